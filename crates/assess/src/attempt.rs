@@ -1,0 +1,156 @@
+//! An attempt: a maneuver found in a recording.
+
+use maneuver::Direction;
+use maneuver::standard::{Measured, MeasuredAt};
+
+/// A value with one standard deviation.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Estimate {
+    /// Most likely value.
+    pub value: f64,
+    /// One standard deviation.
+    pub sigma: f64,
+}
+
+/// A maneuver found in a recording.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Attempt {
+    /// Catalogue key.
+    pub maneuver: &'static str,
+    /// Form key that fits best.
+    pub form: &'static str,
+    /// Way of the first part.
+    pub direction: Direction,
+    /// Probability that this is what was flown, 0 to 1.
+    pub confidence: f64,
+    /// What spoke for and against, in words with numbers; the runner-up last.
+    pub evidence: Vec<String>,
+    /// First movement of the figure, s from time zero of the recording.
+    pub start_s: f64,
+    /// Figure finished.
+    pub end_s: f64,
+    /// One entry a part; figures of one piece have one.
+    pub parts: Vec<AttemptPart>,
+    /// Findings over the whole attempt (those of the parts are in the parts).
+    pub findings: Vec<Finding>,
+    /// Notes on what could not be measured.
+    pub notes: Vec<String>,
+}
+
+/// One part of an attempt.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AttemptPart {
+    /// Which way.
+    pub direction: Direction,
+    /// Start, s.
+    pub start_s: f64,
+    /// End, s.
+    pub end_s: f64,
+    /// Degrees turned from start to wings level.
+    pub turned_deg: Estimate,
+    /// State at the checkpoints; a checkpoint never reached is absent.
+    pub checkpoints: Vec<AttemptCheckpoint>,
+    /// Numbers of this part.
+    pub measures: Vec<Measure>,
+    /// Measures held against the standard.
+    pub findings: Vec<Finding>,
+    /// Faults named, worst first.
+    pub faults: Vec<FaultFound>,
+}
+
+/// The state at a checkpoint. A quantity that the recording cannot support is `None`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AttemptCheckpoint {
+    /// Degrees of heading turned since the start of the part.
+    pub turn_deg: f64,
+    /// When, s.
+    pub time_s: f64,
+    /// Bank, degrees, right positive.
+    pub bank_deg: Option<Estimate>,
+    /// Pitch, degrees.
+    pub pitch_deg: Option<Estimate>,
+    /// Pitch change since the start of the part, degrees.
+    pub pitch_change_deg: Option<Estimate>,
+    /// Calibrated airspeed, knots.
+    pub cas_kt: Option<Estimate>,
+    /// Height, feet.
+    pub height_ft: Option<Estimate>,
+    /// Load factor, g.
+    pub load_factor: Option<Estimate>,
+}
+
+/// One number of an attempt.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Measure {
+    /// Stable key: "heading_at_rollout_error_deg" (unit last).
+    pub key: &'static str,
+    /// What is measured.
+    pub quantity: Measured,
+    /// Where.
+    pub place: MeasuredAt,
+    /// The number; `None` when the recording cannot support it (a note says why).
+    pub estimate: Option<Estimate>,
+}
+
+/// A measure held against a tolerance.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// Key of the row: "rollout-heading".
+    pub id: String,
+    /// As printed: "heading at roll-out".
+    pub title: String,
+    /// The measured number, in `unit`; `None` when it could not be measured.
+    pub estimate: Option<Estimate>,
+    /// Unit.
+    pub unit: &'static str,
+    /// Lower edge of what is allowed, in `unit`.
+    pub low: Option<f64>,
+    /// Upper edge of what is allowed, in `unit`.
+    pub high: Option<f64>,
+    /// As printed: "±10°".
+    pub tolerance: String,
+    /// Source.
+    pub source: String,
+    /// Met, not met, cannot tell.
+    pub verdict: Verdict,
+    /// Seconds outside, for rows that hold throughout.
+    pub seconds_outside: Option<f64>,
+    /// Whether an excursion was corrected before the end, for rows that hold throughout.
+    pub corrected: Option<bool>,
+    /// Why, when it cannot be told.
+    pub why: Option<String>,
+}
+
+/// Three-valued verdict.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// Inside the tolerance, uncertainty allowed for.
+    Met,
+    /// Outside, uncertainty allowed for.
+    NotMet,
+    /// Tolerance and uncertainty overlap, or nothing was measured.
+    CannotTell,
+}
+
+impl Verdict {
+    /// As written in outputs.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Met => "met",
+            Self::NotMet => "not met",
+            Self::CannotTell => "cannot tell",
+        }
+    }
+}
+
+/// A fault seen in a part.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FaultFound {
+    /// Key of the fault list: "rolled-out-early".
+    pub id: &'static str,
+    /// What was seen, with numbers.
+    pub evidence: String,
+    /// How far past the line, in multiples of the tolerance: sorts the list.
+    pub severity: f64,
+}

@@ -1,0 +1,187 @@
+//! The airplane as data. Read from TOML by [`Airplane::from_toml`], checked, every block with its source.
+
+use base::kinds::{CalibratedAirspeed, IndicatedAirspeed};
+use base::units::{Angle, AngularRate, Area, Length, LoadFactor, Mass, Power};
+
+/// An airplane, complete enough for coordinated point-mass flight and its limits.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Airplane {
+    /// Stable key: lower-case words with hyphens.
+    pub id: String,
+    /// As people call it.
+    pub name: String,
+    /// One sentence.
+    pub description: String,
+    /// Where the figures come from, by block name.
+    pub sources: Vec<BlockSource>,
+    /// Masses.
+    pub masses: Masses,
+    /// Wing area used for coefficients.
+    pub wing_area: Area,
+    /// Wing span.
+    pub wing_span: Length,
+    /// Lift and drag.
+    pub aerodynamics: Aerodynamics,
+    /// What pulls it.
+    pub thrust: Thrust,
+    /// Limits by category, in the order of the file.
+    pub categories: Vec<Category>,
+    /// Speeds of the flight manual.
+    pub speeds: Speeds,
+    /// Position error of the airspeed system; empty means none stated (taken as nil, and said).
+    pub position_error: Vec<PositionErrorRow>,
+    /// Where the pilot sits.
+    pub seat: Seat,
+    /// Greatest roll rate used in maneuvers (full aileron at maneuvering speed).
+    pub roll_rate_max: AngularRate,
+}
+
+/// The source of one block of the file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BlockSource {
+    /// Name of the block.
+    pub block: String,
+    /// Where its figures come from.
+    pub source: String,
+}
+
+/// Masses.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Masses {
+    /// Empty.
+    pub empty: Mass,
+    /// Two up with half fuel: what a brief takes when no weight is given.
+    pub typical: Mass,
+    /// Greatest allowed.
+    pub maximum: Mass,
+}
+
+/// Lift and drag: parabolic polar, linear lift to the stall. Angles from the body axis that pitch is read on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Aerodynamics {
+    /// Drag coefficient without lift.
+    pub drag_zero_lift: f64,
+    /// Factor of the square of the lift coefficient.
+    pub drag_induced: f64,
+    /// Lift coefficient at nil incidence.
+    pub lift_at_zero_incidence: f64,
+    /// Slope of lift, per radian.
+    pub lift_slope_per_rad: f64,
+    /// Greatest lift coefficient, flaps up, engine idle.
+    pub lift_max: f64,
+    /// Most negative lift coefficient.
+    pub lift_min: f64,
+}
+
+/// What pulls the airplane.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Thrust {
+    /// Piston engine and propeller: momentum theory with a constant share of the ideal (see `point_mass`).
+    Propeller(Propeller),
+    /// Thrust polynomial in true airspeed at sea level, lapsed with density: `T0 + T1 V + T2 V^2`, newtons, m/s.
+    Polynomial {
+        /// Static thrust, N.
+        static_n: f64,
+        /// Per m/s.
+        slope_n_per_mps: f64,
+        /// Per (m/s)^2.
+        curvature_n_per_mps2: f64,
+    },
+}
+
+/// Piston engine and propeller.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Propeller {
+    /// Greatest shaft power at sea level.
+    pub power_max: Power,
+    /// Propeller diameter.
+    pub diameter: Length,
+    /// Share of the ideal momentum-theory thrust power that is reached, 0 to 1.
+    pub efficiency_of_ideal: f64,
+    /// Which way it turns, seen from the cockpit.
+    pub rotation: Rotation,
+    /// Constant-speed (power as set at any airspeed) or fixed pitch (power falls with airspeed below the design one).
+    pub pitch: PropellerPitch,
+}
+
+/// Sense of propeller rotation seen from the cockpit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rotation {
+    /// Clockwise.
+    Clockwise,
+    /// Counterclockwise.
+    Counterclockwise,
+}
+
+/// How the blade angle is governed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum PropellerPitch {
+    /// Governor holds the speed of rotation.
+    ConstantSpeed,
+    /// Blades fixed: at standstill only this share of full power can be taken up, all of it from `full_power_at` on.
+    Fixed {
+        /// Share of full power available at standstill.
+        static_power_share: f64,
+        /// True airspeed at sea level from which all power is available.
+        full_power_at: CalibratedAirspeed,
+    },
+}
+
+/// Limits of one category of operation.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Category {
+    /// "normal", "utility", "acrobatic".
+    pub name: String,
+    /// Greatest mass in this category.
+    pub mass_max: Mass,
+    /// Positive limit load factor, flaps up.
+    pub load_factor_max: LoadFactor,
+    /// Negative limit load factor, flaps up.
+    pub load_factor_min: LoadFactor,
+    /// Catalogue keys of the approved maneuvers. A blank list refuses aerobatic figures.
+    pub approved: Vec<String>,
+}
+
+/// Speeds of the flight manual, indicated.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Speeds {
+    /// Stall speed flaps up, idle, at maximum mass, if stated.
+    pub stall: Option<IndicatedAirspeed>,
+    /// Maneuvering speed at maximum mass.
+    pub maneuvering: IndicatedAirspeed,
+    /// Greatest structural cruise speed.
+    pub normal_max: IndicatedAirspeed,
+    /// Never-exceed speed.
+    pub never_exceed: IndicatedAirspeed,
+    /// Speed recommended by the maker for training maneuvers, if stated.
+    pub maneuver_entry: Option<IndicatedAirspeed>,
+}
+
+/// One row of the position-error table.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PositionErrorRow {
+    /// What the indicator shows.
+    pub indicated: IndicatedAirspeed,
+    /// What it should show.
+    pub calibrated: CalibratedAirspeed,
+}
+
+/// Where the pilot sits and what the nose covers.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Seat {
+    /// Left of the centerline positive; nil in tandem.
+    pub eye_left: Length,
+    /// How far the sight line over the cowl lies below the body axis.
+    pub over_nose_below_axis: Angle,
+    /// Wing below the eye (low wing) or above it.
+    pub wing: WingPlace,
+}
+
+/// Where the wing stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WingPlace {
+    /// Above the cabin.
+    High,
+    /// Under the seats.
+    Low,
+}

@@ -1,0 +1,17 @@
+//! Flight mechanics of one airplane in one day's air. Knows nothing of maneuvers, students, grades or recordings.
+//!
+//! * [`air`]: the standard atmosphere and the day that differs from it.
+//! * [`airspeed`]: exact compressible conversion between calibrated, equivalent, true airspeed and Mach number.
+//! * [`wind`]: the motion of the air over the ground.
+//! * [`magnetic`]: variation from the World Magnetic Model.
+//! * [`airplane`]: the airplane as data, read from TOML, checked.
+//! * [`point_mass`]: coordinated flight of a point mass: the equations of motion and what follows from them.
+//! * [`trajectory`]: a flight as a series of samples, in the vocabulary every picture uses.
+
+pub mod air;
+pub mod airplane;
+pub mod airspeed;
+pub mod magnetic;
+pub mod point_mass;
+pub mod trajectory;
+pub mod wind;

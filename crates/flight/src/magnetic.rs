@@ -1,0 +1,1 @@
+//! Variation from the World Magnetic Model.

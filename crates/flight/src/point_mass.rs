@@ -1,0 +1,1 @@
+//! Coordinated flight of a point mass.

@@ -1,0 +1,48 @@
+//! A flight as a series of samples: the vocabulary shared by the reference flight and its pictures.
+
+/// One instant of a computed flight. SI units and radians; angles of direction are unwrapped (they do not jump).
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct FlightSample {
+    /// Since the start of the flight.
+    pub time_s: f64,
+    /// Progress angle of the part being flown: heading turned since its start, positive in the part's direction.
+    pub turned_rad: f64,
+    /// Over the ground, from the start, with the wind.
+    pub north_m: f64,
+    /// Over the ground, from the start, with the wind.
+    pub east_m: f64,
+    /// Through the air mass, from the start (where it would be in calm air).
+    pub air_north_m: f64,
+    /// Through the air mass, from the start.
+    pub air_east_m: f64,
+    /// Above mean sea level.
+    pub height_m: f64,
+    /// True airspeed.
+    pub true_airspeed_mps: f64,
+    /// Calibrated airspeed.
+    pub calibrated_airspeed_mps: f64,
+    /// Indicated airspeed, through the position-error table.
+    pub indicated_airspeed_mps: f64,
+    /// Of the air-relative path above the horizon.
+    pub climb_rad: f64,
+    /// Of the air-relative path, from true north, unwrapped.
+    pub course_rad: f64,
+    /// Bank of the lift about the air-relative velocity, right positive.
+    pub lift_bank_rad: f64,
+    /// Angle of attack of the body axis.
+    pub incidence_rad: f64,
+    /// Where the nose points, from true north, unwrapped.
+    pub heading_rad: f64,
+    /// Nose above the horizon.
+    pub pitch_rad: f64,
+    /// Bank as the attitude shows it, right positive.
+    pub bank_rad: f64,
+    /// Lift coefficient.
+    pub lift_coefficient: f64,
+    /// Lift over weight.
+    pub load_factor: f64,
+    /// Share of full power, 0 to 1.
+    pub power_share: f64,
+    /// Stall speed (calibrated) at this load factor and weight, power as flown is not credited.
+    pub stall_speed_mps: f64,
+}

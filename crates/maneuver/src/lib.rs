@@ -1,0 +1,18 @@
+//! The catalogue of maneuvers: what each is, how it is flown by an airplane on a day, what standard it is held against.
+//!
+//! * [`catalog`]: one file per maneuver and the list of them.
+//! * [`definition`]: the words a maneuver is described with: forms, checkpoints, sides, cautions.
+//! * [`reference`](mod@reference): the reference flight, solved for the airplane and the day.
+//! * [`standard`]: published tolerances as data, each with its source.
+//! * [`brief`]: a maneuver for an airplane and a day: both sides, limits, verdict, safety.
+//! * [`solve`]: the solver families that fly schedules; one serves many maneuvers.
+
+pub mod brief;
+pub mod catalog;
+pub mod definition;
+pub mod reference;
+pub mod solve;
+pub mod standard;
+
+pub use definition::{Direction, Form, Maneuver, Sourced};
+pub use reference::{Entry, Infeasible, ReferenceFlight};

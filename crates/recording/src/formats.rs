@@ -1,0 +1,51 @@
+//! The formats, one file or folder each, and the list of them. Detection is by content; the file name is only a hint.
+
+use crate::error::ReadError;
+use crate::normal::Recording;
+
+/// What the user said about the file.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct ReadOptions {
+    /// Name of the file, for messages.
+    pub name: String,
+    /// Units given by the user for columns, by column name: `("ground_speed", "kt")`.
+    pub units: Vec<(String, String)>,
+}
+
+/// One format: how it is known, told from others, and read.
+#[derive(Debug, Clone, Copy)]
+pub struct Format {
+    /// Stable key.
+    pub key: &'static str,
+    /// As people call it, with the standard that defines it.
+    pub title: &'static str,
+    /// Usual endings of file names.
+    pub endings: &'static [&'static str],
+    /// How much the first bytes look like it: 0 not at all, 255 certainly.
+    pub score: fn(head: &[u8]) -> u8,
+    /// Reads the whole file.
+    pub read: fn(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError>,
+}
+
+/// Every format, in the order they are tried when scores are equal.
+pub const ALL: &[Format] = &[];
+
+/// Probes the content and reads it by the format that scores highest.
+///
+/// # Errors
+/// Unsupported when no format knows the content; else what the reader found.
+pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
+    let head = &bytes[..bytes.len().min(8192)];
+    let best =
+        ALL.iter().map(|format| ((format.score)(head), format)).filter(|(score, _)| *score > 0);
+    match best.max_by_key(|(score, _)| *score) {
+        Some((_, format)) => (format.read)(bytes, options),
+        None => Err(ReadError::Unsupported {
+            what: format!("{}: not a recording that can be read", options.name),
+            hint: format!(
+                "known formats: {}",
+                ALL.iter().map(|f| f.title).collect::<Vec<_>>().join(", ")
+            ),
+        }),
+    }
+}

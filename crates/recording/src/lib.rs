@@ -1,0 +1,16 @@
+//! Recorded flights: one normal form, one reader per file format, a probe that looks at the content.
+//!
+//! Readers take bytes and return a [`Recording`] and notes; they open nothing. A recording with holes is a normal
+//! recording. Nothing here knows airplanes or maneuvers.
+//!
+//! * [`normal`]: what every reader produces.
+//! * [`error`]: who must act: malformed, unsupported, limit, or a question for the user.
+//! * [`formats`]: one folder or file per format and the list of them; [`read`] probes and reads.
+
+pub mod error;
+pub mod formats;
+pub mod normal;
+
+pub use error::ReadError;
+pub use formats::{ReadOptions, read};
+pub use normal::{Fix, Gap, HeightDatum, Note, NoteKind, QuantityKind, Recording, Series};

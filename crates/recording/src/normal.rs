@@ -1,0 +1,171 @@
+//! The normal form of a recorded flight: fixes of a satellite receiver and series of other sensors, each at its own
+//! times, SI units, seconds from the first sample of the file.
+
+use base::time::UtcInstant;
+
+/// A recorded flight.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Recording {
+    /// Key of the format it was read by: "csv", "gpx", "igc".
+    pub format: &'static str,
+    /// Name of the file or stream, for messages; readers take it as an argument.
+    pub name: String,
+    /// The instant of time zero, when the file says it.
+    pub start: Option<UtcInstant>,
+    /// Satellite fixes, times strictly increasing.
+    pub fixes: Vec<Fix>,
+    /// What the heights of the fixes are measured from.
+    pub height_datum: HeightDatum,
+    /// Other sensors, one entry a quantity.
+    pub series: Vec<Series>,
+    /// Holes in the fixes: longer than three times the usual step and at least two seconds.
+    pub gaps: Vec<Gap>,
+    /// What the reader had to say: assumptions, oddities, things left out.
+    pub notes: Vec<Note>,
+}
+
+impl Recording {
+    /// The series of one quantity, if recorded.
+    #[must_use]
+    pub fn series_of(&self, quantity: QuantityKind) -> Option<&Series> {
+        self.series.iter().find(|series| series.quantity == quantity)
+    }
+    /// Time of the last sample of any kind, s.
+    #[must_use]
+    pub fn duration_s(&self) -> f64 {
+        let last_fix = self.fixes.last().map_or(0.0, |fix| fix.time_s);
+        let last = |series: &Series| series.times_s.last().copied().unwrap_or(0.0);
+        self.series.iter().map(last).fold(last_fix, f64::max)
+    }
+}
+
+/// One position fix. What the file does not carry is `None`; nothing is made up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fix {
+    /// Since time zero of the recording.
+    pub time_s: f64,
+    /// Geodetic latitude, degrees, north positive.
+    pub latitude_deg: f64,
+    /// Longitude, degrees, east positive.
+    pub longitude_deg: f64,
+    /// Height as the receiver gave it (see the datum), m.
+    pub height_m: Option<f64>,
+    /// Over the ground.
+    pub ground_speed_mps: Option<f64>,
+    /// Direction of motion over the ground from true north, [0, 360).
+    pub track_deg: Option<f64>,
+    /// Upwards.
+    pub climb_mps: Option<f64>,
+}
+
+/// Samples of one sensor quantity in the unit its kind names.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Series {
+    /// What was measured.
+    pub quantity: QuantityKind,
+    /// Where it stands in the file: column name or record.
+    pub origin: String,
+    /// Since time zero, strictly increasing; same length as `values`.
+    pub times_s: Vec<f64>,
+    /// In the unit named by the kind.
+    pub values: Vec<f64>,
+}
+
+/// What a series measures; the unit of its values is part of the name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum QuantityKind {
+    /// Indicated airspeed, m/s.
+    IndicatedAirspeedMps,
+    /// Calibrated airspeed, m/s.
+    CalibratedAirspeedMps,
+    /// True airspeed, m/s.
+    TrueAirspeedMps,
+    /// Pressure altitude, m.
+    PressureAltitudeM,
+    /// Altitude on the day's altimeter setting, m.
+    IndicatedAltitudeM,
+    /// Static pressure, Pa.
+    StaticPressurePa,
+    /// Outside air temperature, K.
+    OutsideAirTemperatureK,
+    /// Bank, degrees, right positive.
+    BankDeg,
+    /// Pitch, degrees, up positive.
+    PitchDeg,
+    /// Heading from magnetic north, degrees.
+    MagneticHeadingDeg,
+    /// Heading from true north, degrees.
+    TrueHeadingDeg,
+    /// Vertical speed, m/s, up positive.
+    VerticalSpeedMps,
+    /// Specific force normal to the floor, g, one in level flight.
+    NormalLoadG,
+    /// Specific force to the right, g.
+    LateralLoadG,
+    /// Specific force forward, g.
+    LongitudinalLoadG,
+    /// Specific force along device axes, m/s2.
+    DeviceForceXMps2,
+    /// Specific force along device axes, m/s2.
+    DeviceForceYMps2,
+    /// Specific force along device axes, m/s2.
+    DeviceForceZMps2,
+    /// Rotation about device axes, rad/s.
+    DeviceRateXRadps,
+    /// Rotation about device axes, rad/s.
+    DeviceRateYRadps,
+    /// Rotation about device axes, rad/s.
+    DeviceRateZRadps,
+    /// Body roll rate, rad/s.
+    RollRateRadps,
+    /// Body pitch rate, rad/s.
+    PitchRateRadps,
+    /// Body yaw rate, rad/s.
+    YawRateRadps,
+    /// Engine or propeller speed, rev/min.
+    EngineSpeedRpm,
+}
+
+/// A hole in the fixes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Gap {
+    /// Last sample before it.
+    pub from_s: f64,
+    /// First sample after it.
+    pub to_s: f64,
+}
+
+/// What the heights of the fixes are measured from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum HeightDatum {
+    /// The file does not say.
+    NotStated,
+    /// Mean sea level.
+    MeanSeaLevel,
+    /// The ellipsoid.
+    Ellipsoid,
+    /// Pressure altitude stands in for it.
+    Pressure,
+}
+
+/// Something worth telling about a recording.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Note {
+    /// What sort of thing.
+    pub kind: NoteKind,
+    /// One sentence for people, lower case, no final period.
+    pub text: String,
+}
+
+/// Sorts of notes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoteKind {
+    /// A unit or meaning was deduced, not read.
+    Assumed,
+    /// Something is not in this recording.
+    Missing,
+    /// Something odd was found (gap, jump, repeated or frozen value, clock step).
+    Odd,
+    /// Something was left out (a line, a column).
+    LeftOut,
+}

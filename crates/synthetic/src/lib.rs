@@ -1,0 +1,1 @@
+//! Invented flights with known truth.

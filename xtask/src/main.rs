@@ -1,0 +1,3 @@
+//! House-keeping tasks of the workspace.
+
+fn main() {}
