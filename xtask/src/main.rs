@@ -1,3 +1,45 @@
-//! House-keeping tasks of the workspace.
+//! House-keeping of the workspace: `cargo xtask NAME`. One task is one file and one line in [`TASKS`].
 
-fn main() {}
+#![allow(clippy::print_stdout, clippy::print_stderr, reason = "a task runner talks to the terminal")]
+
+mod tidy;
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+/// One task.
+struct Task {
+    name: &'static str,
+    about: &'static str,
+    run: fn(root: &Path, arguments: &[String]) -> Result<(), String>,
+}
+
+/// Every task, in the order they are listed by `cargo xtask`.
+const TASKS: &[Task] = &[Task {
+    name: "tidy",
+    about: "check module docs, imports between crates, stray conversion factors, paths named in documents",
+    run: tidy::run,
+}];
+
+fn main() -> ExitCode {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    let Some(task) = arguments.first().and_then(|name| TASKS.iter().find(|task| task.name == name)) else {
+        for task in TASKS {
+            println!("cargo xtask {:<14} {}", task.name, task.about);
+        }
+        return if arguments.is_empty() { ExitCode::SUCCESS } else { ExitCode::from(2) };
+    };
+    match (task.run)(&root(), &arguments[1..]) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(message) => {
+            eprintln!("{message}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+/// The repository root: the parent of this crate.
+fn root() -> PathBuf {
+    let own = PathBuf::from(env!("CARGO_MANIFEST_DIR"));
+    own.parent().map_or_else(|| own.clone(), Path::to_path_buf)
+}
