@@ -1,6 +1,10 @@
 //! House-keeping of the workspace: `cargo xtask NAME`. One task is one file and one line in [`TASKS`].
 
-#![allow(clippy::print_stdout, clippy::print_stderr, reason = "a task runner talks to the terminal")]
+#![allow(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    reason = "a task runner talks to the terminal"
+)]
 
 mod tidy;
 
@@ -23,7 +27,8 @@ const TASKS: &[Task] = &[Task {
 
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
-    let Some(task) = arguments.first().and_then(|name| TASKS.iter().find(|task| task.name == name)) else {
+    let Some(task) = arguments.first().and_then(|name| TASKS.iter().find(|task| task.name == name))
+    else {
         for task in TASKS {
             println!("cargo xtask {:<14} {}", task.name, task.about);
         }

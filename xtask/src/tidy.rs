@@ -18,8 +18,14 @@ pub(crate) struct Tree {
 
 impl Tree {
     /// Files whose relative path passes.
-    fn files<'a>(&'a self, pass: impl Fn(&str) -> bool + 'a) -> impl Iterator<Item = (&'a str, &'a str)> {
-        self.files.iter().filter(move |(path, _)| pass(path)).map(|(path, text)| (path.as_str(), text.as_str()))
+    fn files<'a>(
+        &'a self,
+        pass: impl Fn(&str) -> bool + 'a,
+    ) -> impl Iterator<Item = (&'a str, &'a str)> {
+        self.files
+            .iter()
+            .filter(move |(path, _)| pass(path))
+            .map(|(path, text)| (path.as_str(), text.as_str()))
     }
     /// Content of one file.
     fn file(&self, path: &str) -> Option<&str> {
@@ -48,7 +54,10 @@ pub(crate) fn run(root: &Path, _arguments: &[String]) -> Result<(), String> {
     let mut wrong = Vec::new();
     for (name, rule) in RULES {
         let found = rule(&tree);
-        println!("tidy: {name}: {}", if found.is_empty() { "in order".into() } else { format!("{} faults", found.len()) });
+        println!(
+            "tidy: {name}: {}",
+            if found.is_empty() { "in order".into() } else { format!("{} faults", found.len()) }
+        );
         wrong.extend(found);
     }
     if wrong.is_empty() { Ok(()) } else { Err(wrong.join("\n")) }
@@ -61,7 +70,8 @@ fn read_tree(root: &Path) -> Result<Tree, String> {
     let mut files = Vec::new();
     let mut folders = vec![root.to_path_buf()];
     while let Some(folder) = folders.pop() {
-        let entries = fs::read_dir(&folder).map_err(|error| format!("{}: {error}", folder.display()))?;
+        let entries =
+            fs::read_dir(&folder).map_err(|error| format!("{}: {error}", folder.display()))?;
         for entry in entries.flatten() {
             let path = entry.path();
             let name = entry.file_name().to_string_lossy().into_owned();

@@ -40,7 +40,10 @@ pub(super) fn check(tree: &Tree) -> Vec<String> {
             let line_code = line.split("//").next().unwrap_or_default().replace('_', "");
             for (digits, constant) in STRAYS {
                 if stands_alone(&line_code, digits) {
-                    wrong.push(format!("{path}:{}: {digits} is base::factors::{constant}", number + 1));
+                    wrong.push(format!(
+                        "{path}:{}: {digits} is base::factors::{constant}",
+                        number + 1
+                    ));
                 }
             }
         }

@@ -15,7 +15,9 @@ pub(super) fn check(tree: &Tree) -> Vec<String> {
     }
     let members: Vec<&str> = allowed.iter().map(|(name, _)| name.as_str()).collect();
     let mut wrong = Vec::new();
-    for (path, text) in tree.files(|path| path.starts_with("crates/") && path.ends_with("/Cargo.toml")) {
+    for (path, text) in
+        tree.files(|path| path.starts_with("crates/") && path.ends_with("/Cargo.toml"))
+    {
         let name = path.split('/').nth(1).unwrap_or_default();
         let Some((_, may)) = allowed.iter().find(|(known, _)| known == name) else {
             wrong.push(format!("{path}: crate {name} is not in the table of ARCHITECTURE.md"));
@@ -23,7 +25,9 @@ pub(super) fn check(tree: &Tree) -> Vec<String> {
         };
         for dependency in dependencies(text) {
             if members.contains(&dependency.as_str()) && !may.contains(&dependency) {
-                wrong.push(format!("{path}: {name} may not import {dependency} (table in ARCHITECTURE.md)"));
+                wrong.push(format!(
+                    "{path}: {name} may not import {dependency} (table in ARCHITECTURE.md)"
+                ));
             }
         }
     }
@@ -44,7 +48,8 @@ fn table(map: &str) -> Vec<(String, Vec<String>)> {
         .filter_map(|line| {
             let mut cells = line.trim_matches('|').split('|').map(str::trim);
             let name = cells.next()?.trim_matches('`').to_string();
-            let may = cells.next()?.split_whitespace().map(|word| word.trim_matches('`').to_string());
+            let may =
+                cells.next()?.split_whitespace().map(|word| word.trim_matches('`').to_string());
             Some((name, may.collect()))
         })
         .collect()
@@ -69,8 +74,12 @@ mod tests {
 
     #[test]
     fn the_table_and_a_manifest_are_read() {
-        let map = format!("text\n\n{TABLE_MARK}\n|---|---|\n| `base` | |\n| `flight` | `base` |\n\nmore");
-        assert_eq!(table(&map), [("base".into(), vec![]), ("flight".into(), vec!["base".to_string()])]);
+        let map =
+            format!("text\n\n{TABLE_MARK}\n|---|---|\n| `base` | |\n| `flight` | `base` |\n\nmore");
+        assert_eq!(
+            table(&map),
+            [("base".into(), vec![]), ("flight".into(), vec!["base".to_string()])]
+        );
         let manifest = "[package]\nname = \"x\"\n[dependencies]\nbase.workspace = true\ntoml = \"1\"\n\n[dev-dependencies]\nigc = \"0\"";
         assert_eq!(dependencies(manifest), ["base", "toml"]);
     }

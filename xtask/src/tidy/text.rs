@@ -6,7 +6,9 @@ pub(super) fn check(tree: &Tree) -> Vec<String> {
     let mut wrong = Vec::new();
     // Spelled in pieces, or this file would find itself.
     let machine = [["/ho", "me/"].concat(), ["/ro", "ot/"].concat(), ["/wo", "rk/"].concat()];
-    for (path, text) in tree.files(|path| !path.ends_with(".json") && path != "Cargo.lock" && !path.contains("/fixtures/")) {
+    for (path, text) in tree.files(|path| {
+        !path.ends_with(".json") && path != "Cargo.lock" && !path.contains("/fixtures/")
+    }) {
         for (number, line) in text.lines().enumerate() {
             let place = format!("{path}:{}", number + 1);
             if line.ends_with([' ', '\t']) {
