@@ -1,1 +1,15 @@
 //! Small numerics shared by the engine: each a plain kernel in SI units with its limits stated.
+//!
+//! * [`root`]: one zero of a function of one variable between two bounds.
+//! * [`ode`]: adaptive and fixed-step Runge-Kutta with dense output and events.
+//! * [`least_squares`]: Levenberg-Marquardt with bounds for small dense problems, and Newton's rule as its limit.
+//! * [`block_tridiagonal`]: symmetric positive definite block-tridiagonal systems with the selected inverse.
+//! * [`interpolation`]: tables.
+//! * [`statistics`]: median, robust spread, the normal distribution.
+
+pub mod block_tridiagonal;
+pub mod interpolation;
+pub mod least_squares;
+pub mod ode;
+pub mod root;
+pub mod statistics;

@@ -1,0 +1,273 @@
+//! Levenberg-Marquardt for small dense problems (up to some thirty unknowns) with box bounds.
+//!
+//! With as many residuals as unknowns and a root to be found it behaves as a damped Newton rule.
+
+use nalgebra::{DMatrix, DVector};
+
+/// How to search.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Control {
+    /// Stop when the root sum square of the residuals is below.
+    pub residual: f64,
+    /// Stop when the scaled step is below.
+    pub step: f64,
+    /// Most evaluations of the residuals, those of the Jacobian not counted.
+    pub evaluations_max: usize,
+    /// Relative step of the forward differences.
+    pub difference: f64,
+}
+
+impl Default for Control {
+    fn default() -> Self {
+        Self { residual: 1e-9, step: 1e-12, evaluations_max: 60, difference: 1e-6 }
+    }
+}
+
+/// One unknown: where to begin, where it may go, its usual size.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Variable {
+    /// First guess.
+    pub start: f64,
+    /// Lower bound.
+    pub low: f64,
+    /// Upper bound.
+    pub high: f64,
+    /// Usual size, positive: steps and differences are measured in it.
+    pub scale: f64,
+}
+
+/// Why the search stopped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stop {
+    /// Residuals below the tolerance.
+    Residual,
+    /// The step became too small to matter: a minimum, perhaps on a bound.
+    Step,
+    /// Evaluation limit.
+    Evaluations,
+    /// Residuals are not finite at the start.
+    NotFinite,
+}
+
+/// What was found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fit {
+    /// The unknowns.
+    pub values: Vec<f64>,
+    /// Residuals there.
+    pub residuals: Vec<f64>,
+    /// Root sum square of them.
+    pub residual_norm: f64,
+    /// Why it stopped.
+    pub stop: Stop,
+    /// Evaluations used.
+    pub evaluations: usize,
+    /// Inverse of J^T J there, row by row, in the units of the unknowns: the covariance for residuals of unit variance.
+    /// `None` when the problem does not determine all unknowns.
+    pub covariance: Option<Vec<f64>>,
+}
+
+/// Minimizes the sum of squares of `residuals(values, out)`; `out` has `n_residuals` entries, a non-finite entry refuses
+/// the trial point. Bounds are kept by projection. The loop is bounded by the evaluation limit.
+///
+/// # Source
+/// D. W. Marquardt, J. SIAM 11 (1963) 431; damping update after H. B. Nielsen, IMM-REP-1999-05.
+pub fn minimize(
+    mut residuals: impl FnMut(&[f64], &mut [f64]),
+    variables: &[Variable],
+    n_residuals: usize,
+    control: &Control,
+) -> Fit {
+    let n = variables.len();
+    let clamp = |i: usize, x: f64| x.clamp(variables[i].low, variables[i].high);
+    let mut x: Vec<f64> = (0..n).map(|i| clamp(i, variables[i].start)).collect();
+    let mut r = vec![0.0; n_residuals];
+    residuals(&x, &mut r);
+    let mut cost = sum_squares(&r);
+    let mut evaluations = 1;
+    let mut stop = if cost.is_finite() { Stop::Evaluations } else { Stop::NotFinite };
+    let (mut damping, mut growth) = (1e-4, 2.0);
+    let mut jacobian = DMatrix::zeros(n_residuals, n);
+    let mut fresh = false;
+    let mut trial = vec![0.0; n_residuals];
+    while evaluations < control.evaluations_max && stop != Stop::NotFinite {
+        if cost.sqrt() < control.residual {
+            stop = Stop::Residual;
+            break;
+        }
+        if !fresh {
+            differentiate(&mut residuals, variables, &x, &r, control.difference, &mut jacobian);
+            fresh = true;
+        }
+        let Some(step) = damped_step(&jacobian, &r, &x, variables, damping) else {
+            damping *= growth;
+            growth *= 2.0;
+            evaluations += 1;
+            continue;
+        };
+        let next: Vec<f64> =
+            (0..n).map(|i| clamp(i, x[i] + step[i] * variables[i].scale)).collect();
+        let moved =
+            (0..n).map(|i| ((next[i] - x[i]) / variables[i].scale).abs()).fold(0.0, f64::max);
+        if moved < control.step {
+            stop = Stop::Step;
+            break;
+        }
+        residuals(&next, &mut trial);
+        evaluations += 1;
+        let next_cost = sum_squares(&trial);
+        if next_cost.is_finite() && next_cost < cost {
+            x = next;
+            std::mem::swap(&mut r, &mut trial);
+            cost = next_cost;
+            damping = (damping / 5.0).max(1e-14);
+            growth = 2.0;
+            fresh = false;
+        } else {
+            damping *= growth;
+            growth *= 2.0;
+        }
+    }
+    if cost.sqrt() < control.residual {
+        stop = Stop::Residual;
+    }
+    let covariance = covariance(&jacobian, variables);
+    Fit { values: x, residuals: r, residual_norm: cost.sqrt(), stop, evaluations, covariance }
+}
+
+fn sum_squares(r: &[f64]) -> f64 {
+    let sum: f64 = r.iter().map(|value| value * value).sum();
+    if sum.is_finite() { sum } else { f64::INFINITY }
+}
+
+/// Forward differences in scaled unknowns; backward where the upper bound or a refused point is in the way.
+fn differentiate(
+    residuals: &mut impl FnMut(&[f64], &mut [f64]),
+    variables: &[Variable],
+    x: &[f64],
+    r: &[f64],
+    difference: f64,
+    jacobian: &mut DMatrix<f64>,
+) {
+    let mut shifted = x.to_vec();
+    let mut out = vec![0.0; r.len()];
+    for (j, variable) in variables.iter().enumerate() {
+        let h = difference * variable.scale;
+        let mut used = if x[j] + h > variable.high { -h } else { h };
+        shifted[j] = x[j] + used;
+        residuals(&shifted, &mut out);
+        if !sum_squares(&out).is_finite() {
+            used = -used;
+            shifted[j] = x[j] + used;
+            residuals(&shifted, &mut out);
+        }
+        for i in 0..r.len() {
+            let slope = (out[i] - r[i]) / (used / variable.scale);
+            jacobian[(i, j)] = if slope.is_finite() { slope } else { 0.0 };
+        }
+        shifted[j] = x[j];
+    }
+}
+
+/// The damped normal step in scaled unknowns; unknowns at a bound that would be pushed over it stay.
+fn damped_step(
+    jacobian: &DMatrix<f64>,
+    r: &[f64],
+    x: &[f64],
+    variables: &[Variable],
+    damping: f64,
+) -> Option<DVector<f64>> {
+    let n = variables.len();
+    let mut gradient = jacobian.tr_mul(&DVector::from_column_slice(r));
+    let mut normal = jacobian.tr_mul(jacobian);
+    let floor = 1e-12 * (0..n).map(|i| normal[(i, i)]).fold(f64::MIN_POSITIVE, f64::max);
+    for i in 0..n {
+        let outward = (x[i] <= variables[i].low && gradient[i] > 0.0)
+            || (x[i] >= variables[i].high && gradient[i] < 0.0);
+        if outward {
+            for j in 0..n {
+                normal[(i, j)] = 0.0;
+                normal[(j, i)] = 0.0;
+            }
+            normal[(i, i)] = 1.0;
+            gradient[i] = 0.0;
+        }
+        normal[(i, i)] += damping * normal[(i, i)].max(floor);
+    }
+    normal.cholesky().map(|factor| -factor.solve(&gradient))
+}
+
+fn covariance(jacobian: &DMatrix<f64>, variables: &[Variable]) -> Option<Vec<f64>> {
+    let n = variables.len();
+    let inverse = jacobian.tr_mul(jacobian).cholesky()?.inverse();
+    let scaled = |i: usize, j: usize| inverse[(i, j)] * variables[i].scale * variables[j].scale;
+    Some((0..n).flat_map(|i| (0..n).map(move |j| (i, j))).map(|(i, j)| scaled(i, j)).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Control, Stop, Variable, minimize};
+
+    fn free(start: f64) -> Variable {
+        Variable { start, low: -1e6, high: 1e6, scale: 1.0 }
+    }
+
+    /// Problems 1 and 13 of J. J. More, B. S. Garbow, K. E. Hillstrom, ACM Trans. Math. Softw. 7 (1981) 17.
+    #[test]
+    fn val_rosenbrock_and_powell_singular() {
+        let control = Control { evaluations_max: 300, residual: 1e-10, ..Control::default() };
+        let fit = minimize(
+            |x, r| {
+                r[0] = 10.0 * (x[1] - x[0] * x[0]);
+                r[1] = 1.0 - x[0];
+            },
+            &[free(-1.2), free(1.0)],
+            2,
+            &control,
+        );
+        assert!(
+            (fit.values[0] - 1.0).abs() < 1e-8 && (fit.values[1] - 1.0).abs() < 1e-8,
+            "{fit:?}"
+        );
+        let fit = minimize(
+            |x, r| {
+                r[0] = x[0] + 10.0 * x[1];
+                r[1] = 5.0f64.sqrt() * (x[2] - x[3]);
+                r[2] = (x[1] - 2.0 * x[2]) * (x[1] - 2.0 * x[2]);
+                r[3] = 10.0f64.sqrt() * (x[0] - x[3]) * (x[0] - x[3]);
+            },
+            &[free(3.0), free(-1.0), free(0.0), free(1.0)],
+            4,
+            &control,
+        );
+        assert!(fit.residual_norm < 1e-6, "{fit:?}");
+    }
+
+    #[test]
+    fn bounds_hold_and_the_reason_is_told() {
+        let bounded = Variable { start: 0.5, low: 0.0, high: 1.0, scale: 1.0 };
+        let fit = minimize(|x, r| r[0] = x[0] - 3.0, &[bounded], 1, &Control::default());
+        assert!((fit.values[0] - 1.0).abs() < 1e-12);
+        assert_eq!(fit.stop, Stop::Step);
+        let fit = minimize(|_, r| r[0] = f64::NAN, &[bounded], 1, &Control::default());
+        assert_eq!(fit.stop, Stop::NotFinite);
+    }
+
+    #[test]
+    fn val_covariance_of_a_straight_line() {
+        // Closed form: var(slope) = 1 / sum (t - mean)^2 for unit noise.
+        let t = [0.0, 1.0, 2.0, 3.0, 4.0];
+        let fit = minimize(
+            |x, r| {
+                for i in 0..5 {
+                    r[i] = x[0] + x[1] * t[i] - 2.0 * t[i];
+                }
+            },
+            &[free(1.0), free(0.0)],
+            5,
+            &Control { residual: 0.0, ..Control::default() },
+        );
+        let covariance = fit.covariance.unwrap();
+        assert!((covariance[3] - 0.1).abs() < 1e-6, "{covariance:?}");
+    }
+}
