@@ -4,7 +4,7 @@
 //! * [`ode`]: adaptive and fixed-step Runge-Kutta with dense output and events.
 //! * [`least_squares`]: Levenberg-Marquardt with bounds for small dense problems, and Newton's rule as its limit.
 //! * [`block_tridiagonal`]: symmetric positive definite block-tridiagonal systems with the selected inverse.
-//! * [`interpolation`]: tables.
+//! * [`interpolation`]: look-up in tables.
 //! * [`statistics`]: median, robust spread, the normal distribution.
 
 pub mod block_tridiagonal;
