@@ -11,6 +11,7 @@
 //! * [`frames`]: vectors and rotations that know the frame they are written in.
 //! * [`geodesy`]: WGS-84 positions, earth-centred coordinates, local north-east-down.
 //! * [`time`]: instants in UTC.
+//! * [`typed_toml`]: TOML files read into typed values, every fault with its line and a hint.
 //! * [`numerics`]: roots, integrators, least squares, splines, banded systems, statistics.
 
 pub mod factors;
@@ -21,4 +22,5 @@ pub mod math;
 pub mod numerics;
 pub mod quantity;
 pub mod time;
+pub mod typed_toml;
 pub mod units;

@@ -58,7 +58,10 @@ impl Table {
     /// Reads comma-separated text with quoted fields; lines that begin with `#` are comments.
     #[must_use]
     pub fn parse(text: &str) -> Self {
-        let mut lines = text.lines().filter(|line| !line.starts_with('#') && !line.trim().is_empty()).map(fields);
+        let mut lines = text
+            .lines()
+            .filter(|line| !line.starts_with('#') && !line.trim().is_empty())
+            .map(fields);
         let header = lines.next().unwrap_or_default();
         Self { header, rows: lines.collect() }
     }
@@ -138,7 +141,10 @@ fn fields(line: &str) -> Vec<String> {
 /// When they do not agree or one is not finite.
 pub fn assert_near(what: &str, found: f64, expected: f64, tolerance: f64) {
     let miss = (found - expected).abs();
-    assert!(miss <= tolerance, "{what}: found {found}, expected {expected}, miss {miss:.3e}, tolerance {tolerance:.1e}");
+    assert!(
+        miss <= tolerance,
+        "{what}: found {found}, expected {expected}, miss {miss:.3e}, tolerance {tolerance:.1e}"
+    );
 }
 
 #[cfg(test)]

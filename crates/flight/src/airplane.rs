@@ -1,5 +1,8 @@
 //! The airplane as data. Read from TOML by [`Airplane::from_toml`], checked, every block with its source.
 
+pub mod bundled;
+mod file;
+
 use base::kinds::{CalibratedAirspeed, IndicatedAirspeed};
 use base::units::{Angle, AngularRate, Area, Length, LoadFactor, Mass, Power};
 

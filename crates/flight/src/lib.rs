@@ -3,6 +3,7 @@
 //! * [`air`]: the standard atmosphere and the day that differs from it.
 //! * [`airspeed`]: exact compressible conversion between calibrated, equivalent, true airspeed and Mach number.
 //! * [`wind`]: the motion of the air over the ground.
+//! * [`envelope`]: stall speed, maneuvering speed, limit loads, airspeed through the position error.
 //! * [`magnetic`]: variation from the World Magnetic Model.
 //! * [`airplane`]: the airplane as data, read from TOML, checked.
 //! * [`point_mass`]: coordinated flight of a point mass: the equations of motion and what follows from them.
@@ -11,6 +12,7 @@
 pub mod air;
 pub mod airplane;
 pub mod airspeed;
+pub mod envelope;
 pub mod magnetic;
 pub mod point_mass;
 pub mod trajectory;

@@ -1,1 +1,245 @@
-//! Coordinated flight of a point mass.
+//! Coordinated flight of a point mass: no sideslip, lift and bank chosen, everything else follows.
+//!
+//! Equations of motion over flat earth in the air mass (which may move with the wind), with `n` the load factor, `mu` the
+//! bank of the lift about the velocity, `gamma` the climb angle and `chi` the course through the air:
+//!
+//! ```text
+//! V'     = (T - D) / m - g sin(gamma)
+//! gamma' = g / V (n cos(mu) - cos(gamma))
+//! chi'   = g n sin(mu) / (V cos(gamma))
+//! h'     = V sin(gamma),   x' = V cos(gamma) cos(chi),   y' = V cos(gamma) sin(chi)
+//! ```
+//!
+//! Left and right are mirror images at this level: torque, slipstream and the rest come with six degrees of freedom.
+//! Thrust acts along the velocity. Range: climb angle within 85 degrees, incidence below the stall. Source: any text on
+//! flight mechanics; propeller thrust by the momentum theory of W. J. M. Rankine (1865) and R. E. Froude (1889) with a
+//! constant share of the ideal; power with height after R. E. Gagg and E. V. Ferrar (1934), `sigma - (1 - sigma) / 7.55`.
+
+mod performance;
+
+use base::factors::STANDARD_GRAVITY_MPS2;
+use base::kinds::GeometricHeight;
+use base::math::{cos, sin};
+
+use crate::air::{Day, SEA_LEVEL_DENSITY_KGPM3};
+use crate::airplane::{Airplane, Propeller, PropellerPitch, Thrust};
+
+pub use performance::{
+    Sustained, best_climb, level_speed_max, power_share_for_level, sustained_turn,
+};
+
+/// Density of the air over a range of heights, fast to evaluate.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DensityColumn {
+    bottom_m: f64,
+    step_m: f64,
+    density_kgpm3: Vec<f64>,
+}
+
+impl DensityColumn {
+    /// The day's air from `bottom_m` to `top_m` above mean sea level; interpolated by cubics to about 1e-9.
+    #[must_use]
+    pub fn of_day(day: &Day, bottom_m: f64, top_m: f64) -> Self {
+        const STEP_M: f64 = 100.0;
+        let n = ((top_m - bottom_m) / STEP_M).ceil().max(1.0) as usize + 3;
+        let density = |i: usize| {
+            let height_m = bottom_m + STEP_M * (i as f64 - 1.0);
+            day.air_at(GeometricHeight::from_m(height_m)).density.to_kgpm3()
+        };
+        Self { bottom_m, step_m: STEP_M, density_kgpm3: (0..n).map(density).collect() }
+    }
+    /// The same density at every height.
+    #[must_use]
+    pub fn constant(density_kgpm3: f64) -> Self {
+        Self { bottom_m: 0.0, step_m: 1.0, density_kgpm3: vec![density_kgpm3] }
+    }
+    /// Density at a height; held at the ends of the range.
+    #[must_use]
+    pub fn at(&self, height_m: f64) -> f64 {
+        let table = &self.density_kgpm3;
+        if table.len() < 4 {
+            return table[0];
+        }
+        let place = ((height_m - self.bottom_m) / self.step_m).clamp(0.0, (table.len() - 3) as f64);
+        let i = (place as usize).min(table.len() - 4);
+        let s = place - i as f64;
+        let [a, b, c, d] = [table[i], table[i + 1], table[i + 2], table[i + 3]];
+        // Cubic through four equidistant values, s counted from the second.
+        b + 0.5 * s * (c - a + s * (2.0 * a - 5.0 * b + 4.0 * c - d + s * (3.0 * (b - c) + d - a)))
+            - s * (1.0 - s) * (2.0 * s - 1.0) * (d - 3.0 * c + 3.0 * b - a) / 6.0
+    }
+}
+
+/// A point-mass airplane of one mass in one day's air.
+#[derive(Debug, Clone)]
+pub struct PointMass<'a> {
+    /// The airplane.
+    pub airplane: &'a Airplane,
+    /// Its mass, kg.
+    pub mass_kg: f64,
+    /// The air.
+    pub air: DensityColumn,
+}
+
+/// Index of a quantity in the state array.
+pub mod state {
+    /// True airspeed, m/s.
+    pub const SPEED: usize = 0;
+    /// Climb angle, rad.
+    pub const CLIMB: usize = 1;
+    /// Course through the air, rad.
+    pub const COURSE: usize = 2;
+    /// Height above mean sea level, m.
+    pub const HEIGHT: usize = 3;
+    /// North through the air, m.
+    pub const NORTH: usize = 4;
+    /// East through the air, m.
+    pub const EAST: usize = 5;
+    /// Work of thrust less drag for each kilogram, J/kg (book-keeping).
+    pub const WORK: usize = 6;
+    /// Length of the state array.
+    pub const COUNT: usize = 7;
+}
+
+/// State of the point mass; see [`state`] for the order.
+pub type State = [f64; state::COUNT];
+
+/// What the pilot commands at one instant.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Command {
+    /// Lift coefficient.
+    pub lift_coefficient: f64,
+    /// Bank of the lift about the velocity, rad, right positive.
+    pub lift_bank_rad: f64,
+    /// Share of full power, 0 to 1.
+    pub power_share: f64,
+}
+
+impl PointMass<'_> {
+    /// Weight, N.
+    #[must_use]
+    pub fn weight_n(&self) -> f64 {
+        self.mass_kg * STANDARD_GRAVITY_MPS2
+    }
+    /// Dynamic pressure times wing area, N.
+    #[must_use]
+    pub fn pressure_area_n(&self, speed_mps: f64, height_m: f64) -> f64 {
+        0.5 * self.air.at(height_m) * speed_mps * speed_mps * self.airplane.wing_area.to_m2()
+    }
+    /// Lift coefficient that gives this load factor.
+    #[must_use]
+    pub fn lift_coefficient_for(&self, load_factor: f64, speed_mps: f64, height_m: f64) -> f64 {
+        load_factor * self.weight_n() / self.pressure_area_n(speed_mps, height_m)
+    }
+    /// Drag coefficient at a lift coefficient.
+    #[must_use]
+    pub fn drag_coefficient(&self, lift_coefficient: f64) -> f64 {
+        let polar = &self.airplane.aerodynamics;
+        polar.drag_zero_lift + polar.drag_induced * lift_coefficient * lift_coefficient
+    }
+    /// Drag, N.
+    #[must_use]
+    pub fn drag_n(&self, lift_coefficient: f64, speed_mps: f64, height_m: f64) -> f64 {
+        self.pressure_area_n(speed_mps, height_m) * self.drag_coefficient(lift_coefficient)
+    }
+    /// Thrust, N.
+    #[must_use]
+    pub fn thrust_n(&self, power_share: f64, speed_mps: f64, height_m: f64) -> f64 {
+        thrust_n(&self.airplane.thrust, power_share, speed_mps, self.air.at(height_m))
+    }
+    /// True airspeed at which the wing stalls at one g, m/s.
+    #[must_use]
+    pub fn stall_speed_mps(&self, height_m: f64) -> f64 {
+        let pressure_area = 0.5 * self.air.at(height_m) * self.airplane.wing_area.to_m2();
+        (self.weight_n() / (pressure_area * self.airplane.aerodynamics.lift_max)).sqrt()
+    }
+    /// Time derivative of the state under a command.
+    #[must_use]
+    pub fn derivative(&self, x: &State, command: &Command) -> State {
+        use state::{CLIMB, COUNT, COURSE, EAST, HEIGHT, NORTH, SPEED, WORK};
+        let (speed, height) = (x[SPEED], x[HEIGHT]);
+        let (sin_climb, cos_climb) = (sin(x[CLIMB]), cos(x[CLIMB]));
+        let pressure_area = self.pressure_area_n(speed, height);
+        let drag = pressure_area * self.drag_coefficient(command.lift_coefficient);
+        let excess = (self.thrust_n(command.power_share, speed, height) - drag) / self.mass_kg;
+        let lift = pressure_area * command.lift_coefficient / self.mass_kg;
+        let mut rate = [0.0; COUNT];
+        rate[SPEED] = excess - STANDARD_GRAVITY_MPS2 * sin_climb;
+        rate[CLIMB] =
+            (lift * cos(command.lift_bank_rad) - STANDARD_GRAVITY_MPS2 * cos_climb) / speed;
+        rate[COURSE] = lift * sin(command.lift_bank_rad) / (speed * cos_climb);
+        rate[HEIGHT] = speed * sin_climb;
+        rate[NORTH] = speed * cos_climb * cos(x[COURSE]);
+        rate[EAST] = speed * cos_climb * sin(x[COURSE]);
+        rate[WORK] = excess * speed;
+        rate
+    }
+}
+
+/// Thrust, N, at a share of full power, true airspeed and density.
+#[must_use]
+pub fn thrust_n(thrust: &Thrust, power_share: f64, speed_mps: f64, density_kgpm3: f64) -> f64 {
+    let ratio = density_kgpm3 / SEA_LEVEL_DENSITY_KGPM3;
+    match thrust {
+        Thrust::Polynomial { static_n, slope_n_per_mps, curvature_n_per_mps2 } => {
+            let line = static_n + speed_mps * (slope_n_per_mps + speed_mps * curvature_n_per_mps2);
+            power_share * power_lapse(ratio) * line
+        }
+        Thrust::Propeller(propeller) => {
+            let power_w = power_share
+                * power_lapse(ratio)
+                * available_power_w(propeller, speed_mps * ratio.sqrt());
+            propeller_thrust_n(propeller, power_w, speed_mps, density_kgpm3)
+        }
+    }
+}
+
+/// Share of sea-level power of an unsupercharged piston engine at a density ratio. Source: Gagg and Ferrar, 1934.
+#[must_use]
+pub fn power_lapse(density_ratio: f64) -> f64 {
+    (density_ratio - (1.0 - density_ratio) / 7.55).max(0.0)
+}
+
+fn available_power_w(propeller: &Propeller, equivalent_airspeed_mps: f64) -> f64 {
+    let full_w = propeller.power_max.to_w();
+    match propeller.pitch {
+        PropellerPitch::ConstantSpeed => full_w,
+        PropellerPitch::Fixed { static_power_share, full_power_at } => {
+            let reached = (equivalent_airspeed_mps / full_power_at.to_mps()).clamp(0.0, 1.0);
+            full_w * (static_power_share + (1.0 - static_power_share) * reached)
+        }
+    }
+}
+
+/// Momentum theory: `eta P = T (V + w)` and `T = 2 rho A w (V + w)`, so `w (V + w)^2 = eta P / (2 rho A)`.
+///
+/// Newton's rule from above: the left side rises and is convex for positive `w`, so it converges without overshoot, also
+/// at standstill.
+fn propeller_thrust_n(
+    propeller: &Propeller,
+    power_w: f64,
+    speed_mps: f64,
+    density_kgpm3: f64,
+) -> f64 {
+    let radius_m = 0.5 * propeller.diameter.to_m();
+    let disk_m2 = std::f64::consts::PI * radius_m * radius_m;
+    let useful_w = propeller.efficiency_of_ideal * power_w;
+    if useful_w <= 0.0 {
+        return 0.0;
+    }
+    let target = useful_w / (2.0 * density_kgpm3 * disk_m2);
+    let speed = speed_mps.max(0.0);
+    let mut w = base::math::cbrt(target);
+    for _ in 0..30 {
+        let sum = speed + w;
+        let step = (w * sum * sum - target) / (sum * (speed + 3.0 * w));
+        w -= step;
+        if step.abs() < 1e-13 * (1.0 + w) {
+            break;
+        }
+    }
+    useful_w / (speed + w)
+}
+
+#[cfg(test)]
+mod tests;

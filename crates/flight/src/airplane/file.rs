@@ -1,0 +1,345 @@
+//! The airplane file: TOML to [`Airplane`], every fault with its line and a hint.
+
+use base::kinds::{CalibratedAirspeed, IndicatedAirspeed};
+use base::typed_toml::{self, Faults, Section};
+use base::units::{Length, LoadFactor};
+
+use super::{
+    Aerodynamics, Airplane, BlockSource, Category, Masses, PositionErrorRow, Propeller,
+    PropellerPitch, Rotation, Seat, Speeds, Thrust, WingPlace,
+};
+
+impl Airplane {
+    /// Reads an airplane file. `name` is used in messages.
+    ///
+    /// # Errors
+    /// Every fault of the file, each with its line: missing or impossible figures, unknown keys, limits that contradict.
+    pub fn from_toml(text: &str, name: &str) -> Result<Self, Faults> {
+        typed_toml::read(text, name, |root| {
+            let airplane = build(root)?;
+            check(root, &airplane);
+            Some(airplane)
+        })
+    }
+}
+
+fn build(root: &Section<'_>) -> Option<Airplane> {
+    let (id, name, description) = (root.text("id"), root.text("name"), root.text("description"));
+    let mut sources = Vec::new();
+    let mut block = |section: Option<Section<'_>>, title: &str| {
+        if let Some(source) = section.as_ref().and_then(|section| section.text("source")) {
+            sources.push(BlockSource { block: title.into(), source });
+        }
+    };
+    block(root.section("mass"), "mass");
+    block(root.section("wing"), "wing");
+    block(root.section("aerodynamics"), "aerodynamics");
+    block(root.section("speeds"), "speeds");
+    block(root.section("seat"), "seat");
+    block(root.optional_section("position_error"), "position_error");
+    let masses = root.section("mass").and_then(|section| masses(&section));
+    let wing = root.section("wing").and_then(|section| wing(&section));
+    let aero = root.section("aerodynamics").and_then(|section| aerodynamics(&section));
+    let thrust = thrust(root, &mut sources);
+    let categories = categories(root, &mut sources);
+    let speeds = root.section("speeds").and_then(|section| speeds(&section));
+    let position_error = root
+        .optional_section("position_error")
+        .map_or_else(Vec::new, |section| position_error(&section));
+    let (wing_area, wing_span, wing_place) = wing?;
+    let seat = root.section("seat").and_then(|section| seat(&section, wing_place));
+    let (aerodynamics, roll_rate_max) = aero?;
+    Some(Airplane {
+        id: id?,
+        name: name?,
+        description: description?,
+        sources,
+        masses: masses?,
+        wing_area,
+        wing_span,
+        aerodynamics,
+        thrust: thrust?,
+        categories,
+        speeds: speeds?,
+        position_error,
+        seat: seat?,
+        roll_rate_max,
+    })
+}
+
+fn masses(section: &Section<'_>) -> Option<Masses> {
+    let _ = section.optional_text("source");
+    let (empty, typical, maximum) =
+        (section.positive("empty"), section.positive("typical"), section.positive("maximum"));
+    section.refuse_unknown();
+    Some(Masses { empty: empty?, typical: typical?, maximum: maximum? })
+}
+
+fn wing(section: &Section<'_>) -> Option<(base::units::Area, Length, WingPlace)> {
+    let _ = section.optional_text("source");
+    let (area, span) = (section.positive("area"), section.positive("span"));
+    let place = section.choice("place", &[("high", WingPlace::High), ("low", WingPlace::Low)]);
+    section.refuse_unknown();
+    Some((area?, span?, place?))
+}
+
+fn aerodynamics(section: &Section<'_>) -> Option<(Aerodynamics, base::units::AngularRate)> {
+    let _ = section.optional_text("source");
+    let drag_zero_lift = section.number("drag_zero_lift", 0.005..=0.2);
+    let drag_induced = section.number("drag_induced", 0.005..=0.3);
+    let lift_at_zero_incidence = section.number("lift_at_zero_incidence", -0.5..=1.0);
+    let lift_slope_per_rad = section.number("lift_slope_per_rad", 2.0..=7.0);
+    let lift_max = section.number("lift_max", 0.8..=3.0);
+    let lift_min = section.number("lift_min", -2.0..=-0.2);
+    let roll_rate_max = section.positive("roll_rate_max");
+    section.refuse_unknown();
+    let aerodynamics = Aerodynamics {
+        drag_zero_lift: drag_zero_lift?,
+        drag_induced: drag_induced?,
+        lift_at_zero_incidence: lift_at_zero_incidence?,
+        lift_slope_per_rad: lift_slope_per_rad?,
+        lift_max: lift_max?,
+        lift_min: lift_min?,
+    };
+    Some((aerodynamics, roll_rate_max?))
+}
+
+fn thrust(root: &Section<'_>, sources: &mut Vec<BlockSource>) -> Option<Thrust> {
+    let (propeller_block, polynomial_block) =
+        (root.optional_section("propeller"), root.optional_section("thrust"));
+    let (section, title) = match (&propeller_block, &polynomial_block) {
+        (Some(section), None) => (section, "propeller"),
+        (None, Some(section)) => (section, "thrust"),
+        _ => {
+            let hint =
+                "give [propeller] with power and diameter, or [thrust] with a measured thrust line";
+            root.fault(
+                "propeller",
+                "exactly one of the blocks [propeller] and [thrust] must be there",
+                hint,
+            );
+            return None;
+        }
+    };
+    if let Some(source) = section.text("source") {
+        sources.push(BlockSource { block: title.into(), source });
+    }
+    let thrust = if title == "propeller" {
+        propeller(section).map(Thrust::Propeller)
+    } else {
+        polynomial(section)
+    };
+    section.refuse_unknown();
+    thrust
+}
+
+fn propeller(section: &Section<'_>) -> Option<Propeller> {
+    let (power_max, diameter) = (section.positive("power_max"), section.positive("diameter"));
+    let efficiency_of_ideal = section.number("efficiency_of_ideal", 0.4..=1.0);
+    let turning =
+        [("clockwise", Rotation::Clockwise), ("counterclockwise", Rotation::Counterclockwise)];
+    let rotation = section.choice("rotation", &turning);
+    let pitch = match section.choice("pitch", &[("constant-speed", true), ("fixed", false)])? {
+        true => Some(PropellerPitch::ConstantSpeed),
+        false => {
+            let share = section.number("static_power_share", 0.3..=1.0);
+            let full = section.positive::<CalibratedAirspeed>("full_power_at");
+            share.zip(full).map(|(static_power_share, full_power_at)| PropellerPitch::Fixed {
+                static_power_share,
+                full_power_at,
+            })
+        }
+    };
+    Some(Propeller {
+        power_max: power_max?,
+        diameter: diameter?,
+        efficiency_of_ideal: efficiency_of_ideal?,
+        rotation: rotation?,
+        pitch: pitch?,
+    })
+}
+
+fn polynomial(section: &Section<'_>) -> Option<Thrust> {
+    let static_n = section.number("static_n", 1.0..=1e6);
+    let slope_n_per_mps = section.number("slope_n_per_mps", -1e4..=1e4);
+    let curvature_n_per_mps2 = section.number("curvature_n_per_mps2", -1e3..=1e3);
+    Some(Thrust::Polynomial {
+        static_n: static_n?,
+        slope_n_per_mps: slope_n_per_mps?,
+        curvature_n_per_mps2: curvature_n_per_mps2?,
+    })
+}
+
+fn categories(root: &Section<'_>, sources: &mut Vec<BlockSource>) -> Vec<Category> {
+    let sections = root.sections("category");
+    if sections.is_empty() {
+        root.fault(
+            "category",
+            "no category with limits",
+            "add a block [[category]] with name, mass_max and load factors",
+        );
+    }
+    let mut out = Vec::new();
+    for section in sections {
+        if let Some(source) = section.text("source") {
+            sources.push(BlockSource { block: "category".into(), source });
+        }
+        let (name, mass_max) = (section.text("name"), section.positive("mass_max"));
+        let load_factor_max: Option<LoadFactor> = section.positive("load_factor_max");
+        let load_factor_min: Option<LoadFactor> = section.quantity("load_factor_min");
+        let approved = section.texts("approved");
+        if load_factor_min.is_some_and(|least| least.to_g() > 0.0) {
+            section.fault(
+                "load_factor_min",
+                "the negative limit load factor must not be above zero",
+                "write it with a minus sign: \"-1.76 g\"",
+            );
+        }
+        section.refuse_unknown();
+        if let (Some(name), Some(mass_max), Some(load_factor_max), Some(load_factor_min)) =
+            (name, mass_max, load_factor_max, load_factor_min)
+        {
+            out.push(Category { name, mass_max, load_factor_max, load_factor_min, approved });
+        }
+    }
+    out
+}
+
+fn speeds(section: &Section<'_>) -> Option<Speeds> {
+    let _ = section.optional_text("source");
+    let stall = section.optional_quantity("stall");
+    let maneuvering = section.positive("maneuvering");
+    let normal_max = section.positive("normal_max");
+    let never_exceed = section.positive("never_exceed");
+    let maneuver_entry = section.optional_quantity("maneuver_entry");
+    section.refuse_unknown();
+    Some(Speeds {
+        stall,
+        maneuvering: maneuvering?,
+        normal_max: normal_max?,
+        never_exceed: never_exceed?,
+        maneuver_entry,
+    })
+}
+
+fn position_error(section: &Section<'_>) -> Vec<PositionErrorRow> {
+    let _ = section.optional_text("source");
+    let (indicated, calibrated) =
+        (section.numbers("indicated_kt"), section.numbers("calibrated_kt"));
+    section.refuse_unknown();
+    if indicated.len() != calibrated.len() || indicated.len() < 2 {
+        let what = format!(
+            "indicated_kt has {} entries, calibrated_kt {}",
+            indicated.len(),
+            calibrated.len()
+        );
+        section.fault(
+            "calibrated_kt",
+            what,
+            "give two lists of the same length, two entries or more",
+        );
+        return Vec::new();
+    }
+    let rising = |list: &[f64]| list.windows(2).all(|pair| pair[0] < pair[1]) && list[0] > 0.0;
+    for (key, list) in [("indicated_kt", &indicated), ("calibrated_kt", &calibrated)] {
+        if !rising(list) {
+            section.fault(
+                key,
+                format!("{key} must rise from entry to entry"),
+                "sort the table by speed and check for a slip",
+            );
+            return Vec::new();
+        }
+    }
+    let row = |(&indicated, &calibrated): (&f64, &f64)| {
+        let indicated = IndicatedAirspeed::try_from_kt(indicated)?;
+        Some(PositionErrorRow {
+            indicated,
+            calibrated: CalibratedAirspeed::try_from_kt(calibrated)?,
+        })
+    };
+    indicated.iter().zip(&calibrated).filter_map(row).collect()
+}
+
+fn seat(section: &Section<'_>, wing: WingPlace) -> Option<Seat> {
+    let _ = section.optional_text("source");
+    let (eye_left, over_nose_below_axis) =
+        (section.quantity("eye_left"), section.quantity("over_nose_below_axis"));
+    section.refuse_unknown();
+    Some(Seat { eye_left: eye_left?, over_nose_below_axis: over_nose_below_axis?, wing })
+}
+
+/// Figures that are each possible but contradict each other.
+fn check(root: &Section<'_>, airplane: &Airplane) {
+    let Airplane { masses, speeds, .. } = airplane;
+    if let Some(mass) = root.optional_section("mass") {
+        if masses.empty >= masses.maximum {
+            mass.fault(
+                "empty",
+                "the empty mass is not below the maximum mass",
+                "check both figures and their units",
+            );
+        } else if !(masses.empty..=masses.maximum).contains(&masses.typical) {
+            mass.fault(
+                "typical",
+                "the typical mass is not between empty and maximum",
+                "give a usual training mass",
+            );
+        }
+    }
+    check_speeds(root, airplane);
+    for (index, section) in root.sections("category").iter().enumerate() {
+        if airplane.categories.get(index).is_some_and(|category| category.mass_max > masses.maximum)
+        {
+            section.fault(
+                "mass_max",
+                "the mass of this category is above the maximum mass",
+                "check both figures",
+            );
+        }
+    }
+    if speeds.maneuver_entry.is_some_and(|entry| entry > speeds.normal_max)
+        && let Some(section) = root.optional_section("speeds")
+    {
+        section.fault(
+            "maneuver_entry",
+            "the entry speed is above normal_max",
+            "check both figures",
+        );
+    }
+}
+
+fn check_speeds(root: &Section<'_>, airplane: &Airplane) {
+    let Some(section) = root.optional_section("speeds") else { return };
+    let speeds = &airplane.speeds;
+    let ladder = [
+        ("stall", speeds.stall),
+        ("maneuvering", Some(speeds.maneuvering)),
+        ("normal_max", Some(speeds.normal_max)),
+        ("never_exceed", Some(speeds.never_exceed)),
+    ];
+    let stated: Vec<_> =
+        ladder.iter().filter_map(|(key, speed)| speed.map(|speed| (*key, speed))).collect();
+    for pair in stated.windows(2) {
+        if pair[0].1 >= pair[1].1 {
+            let what = format!("{} is not below {}", pair[0].0, pair[1].0);
+            section.fault(pair[0].0, what, "check both figures and their units");
+        }
+    }
+    // The stated stall speed must be what area, mass and lift give: they are one figure said twice.
+    if let Some(stated) = speeds.stall {
+        let stated_kt = airplane.calibrated(stated).to_kt();
+        let computed_kt =
+            airplane.stall_speed(airplane.masses.maximum, LoadFactor::from_g(1.0)).to_kt();
+        if (stated_kt / computed_kt - 1.0).abs() > 0.06 {
+            let what = format!(
+                "stall is {stated_kt:.1} kt calibrated, but wing area, maximum mass and lift_max give {computed_kt:.1} kt"
+            );
+            section.fault(
+                "stall",
+                what,
+                "one of the four figures is off: lift_max is the usual one",
+            );
+        }
+    }
+}

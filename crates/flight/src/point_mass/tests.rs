@@ -1,0 +1,105 @@
+//! Closed forms and invariants of point-mass flight.
+
+use base::factors::{MPS_PER_KT, STANDARD_GRAVITY_MPS2};
+
+use super::{
+    Command, DensityColumn, PointMass, best_climb, level_speed_max, power_share_for_level, state,
+    thrust_n,
+};
+use crate::air::Day;
+use crate::airplane::{Thrust, bundled};
+
+#[test]
+fn val_density_column_agrees_with_the_day() {
+    let day = Day::standard();
+    let column = DensityColumn::of_day(&day, -100.0, 4000.0);
+    for height_m in [0.0, 37.0, 950.0, 2001.5, 3999.0] {
+        let exact = day.air_at(base::kinds::GeometricHeight::from_m(height_m)).density.to_kgpm3();
+        checks::assert_near("density", column.at(height_m), exact, 1e-8);
+    }
+}
+
+#[test]
+fn prop_propeller_power_balance_and_static_limit() {
+    let airplane = bundled::load("sandpiper-550").unwrap();
+    let Thrust::Propeller(propeller) = airplane.thrust else { panic!("a propeller airplane") };
+    let disk = std::f64::consts::FRAC_PI_4 * propeller.diameter.to_m() * propeller.diameter.to_m();
+    let useful = propeller.efficiency_of_ideal * propeller.power_max.to_w();
+    // Static thrust of momentum theory: (2 rho A P^2)^(1/3).
+    let still = thrust_n(&airplane.thrust, 1.0, 0.0, 1.225);
+    checks::assert_near(
+        "static thrust",
+        still,
+        base::math::cbrt(2.0 * 1.225 * disk * useful * useful),
+        1e-3 * still,
+    );
+    for speed in [10.0, 40.0, 90.0] {
+        let thrust = thrust_n(&airplane.thrust, 1.0, speed, 1.225);
+        let w = useful / thrust - speed;
+        checks::assert_near(
+            "momentum",
+            2.0 * 1.225 * disk * w * (speed + w),
+            thrust,
+            1e-3 * thrust,
+        );
+    }
+}
+
+#[test]
+fn demo_airplanes_perform_as_their_files_say() {
+    let cases = [("plover-160", 123.0, 740.0), ("sandpiper-550", 180.0, 1600.0)];
+    for (id, level_kt, climb_fpm) in cases {
+        let airplane = bundled::load(id).unwrap();
+        let body = PointMass {
+            airplane: &airplane,
+            mass_kg: airplane.masses.maximum.to_kg(),
+            air: DensityColumn::constant(1.225),
+        };
+        checks::assert_near(id, level_speed_max(&body, 0.0).unwrap() / MPS_PER_KT, level_kt, 4.0);
+        let climb = best_climb(&body, 0.0).1 / base::factors::MPS_PER_FPM;
+        checks::assert_near(id, climb, climb_fpm, 0.08 * climb_fpm);
+    }
+}
+
+#[test]
+fn prop_level_turn_closed_form() {
+    let airplane = bundled::load("plover-160").unwrap();
+    let body = PointMass { airplane: &airplane, mass_kg: 930.0, air: DensityColumn::constant(1.1) };
+    let (speed, bank) = (50.0, 0.8);
+    let load = 1.0 / base::math::cos(bank);
+    let command = Command {
+        lift_coefficient: body.lift_coefficient_for(load, speed, 0.0),
+        lift_bank_rad: bank,
+        power_share: power_share_for_level(&body, load, speed, 0.0),
+    };
+    let rate = body.derivative(&[speed, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0], &command);
+    checks::assert_near("speed held", rate[state::SPEED], 0.0, 1e-9);
+    checks::assert_near("height held", rate[state::CLIMB], 0.0, 1e-12);
+    let closed = STANDARD_GRAVITY_MPS2 * base::math::tan(bank) / speed;
+    checks::assert_near("turn rate", rate[state::COURSE], closed, 1e-12);
+}
+
+/// Rescale length by 4 and time by 2: gravity is kept; speeds double, wing area grows sixteenfold, mass with length cubed.
+#[test]
+fn prop_homogeneity() {
+    let mut small = bundled::load("plover-160").unwrap();
+    small.thrust =
+        Thrust::Polynomial { static_n: 2000.0, slope_n_per_mps: -12.0, curvature_n_per_mps2: -0.1 };
+    let mut large = small.clone();
+    large.wing_area = base::units::Area::from_m2(16.0 * small.wing_area.to_m2());
+    large.thrust = Thrust::Polynomial {
+        static_n: 2000.0 * 64.0,
+        slope_n_per_mps: -12.0 * 32.0,
+        curvature_n_per_mps2: -0.1 * 16.0,
+    };
+    let a = PointMass { airplane: &small, mass_kg: 900.0, air: DensityColumn::constant(1.0) };
+    let b =
+        PointMass { airplane: &large, mass_kg: 900.0 * 64.0, air: DensityColumn::constant(1.0) };
+    let command = Command { lift_coefficient: 0.7, lift_bank_rad: 0.5, power_share: 0.9 };
+    let rate_a = a.derivative(&[45.0, 0.1, 0.3, 500.0, 0.0, 0.0, 0.0], &command);
+    let rate_b = b.derivative(&[90.0, 0.1, 0.3, 2000.0, 0.0, 0.0, 0.0], &command);
+    checks::assert_near("acceleration", rate_b[state::SPEED], rate_a[state::SPEED], 1e-12);
+    checks::assert_near("turn rate", rate_b[state::COURSE], rate_a[state::COURSE] / 2.0, 1e-12);
+    checks::assert_near("pull rate", rate_b[state::CLIMB], rate_a[state::CLIMB] / 2.0, 1e-12);
+    checks::assert_near("climb", rate_b[state::HEIGHT], rate_a[state::HEIGHT] * 2.0, 1e-9);
+}
