@@ -6,6 +6,7 @@
     reason = "a task runner talks to the terminal"
 )]
 
+mod schemas;
 mod tidy;
 
 use std::path::{Path, PathBuf};
@@ -19,11 +20,14 @@ struct Task {
 }
 
 /// Every task, in the order they are listed by `cargo xtask`.
-const TASKS: &[Task] = &[Task {
-    name: "tidy",
-    about: "check module docs, imports between crates, stray conversion factors, paths named in documents",
-    run: tidy::run,
-}];
+const TASKS: &[Task] = &[
+    Task {
+        name: "tidy",
+        about: "check module docs, imports between crates, stray conversion factors, paths named in documents",
+        run: tidy::run,
+    },
+    Task { name: "schemas", about: "write the JSON Schemas to docs/reference", run: schemas::run },
+];
 
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();

@@ -1,1 +1,30 @@
-//! wire
+//! The JSON types of the outside contract and their schemas: a promise to strangers.
+//!
+//! Engine types are not serializable; each document here is converted by hand from an engine value. Numbers are rounded
+//! to a stated count of decimals, so the same input gives the same bytes. Nothing here reads or writes a file.
+//!
+//! * [`number`]: rounding, a value with its sigma.
+//! * [`brief`]: `skychalk.brief/1`, the reference flight of an airplane on a day.
+//! * [`debrief`]: `skychalk.debrief/1` and `skychalk.find/1`, what was found in a recording.
+//! * [`maneuver_list`]: `skychalk.maneuver/1`, the catalogue.
+//! * [`error`]: `skychalk.error/1`, what went wrong and what to do.
+//! * [`schema`]: the JSON Schemas and the list of them.
+
+pub mod brief;
+pub mod debrief;
+pub mod error;
+pub mod maneuver_list;
+pub mod number;
+pub mod schema;
+
+#[cfg(test)]
+mod tests;
+
+/// The document as JSON text, indented by two, with a final line end. Same value, same bytes.
+#[must_use]
+pub fn to_json<T: serde::Serialize>(document: &T) -> String {
+    let mut text = serde_json::to_string_pretty(document)
+        .expect("documents have text keys and no failing conversions");
+    text.push('\n');
+    text
+}

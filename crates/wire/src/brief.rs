@@ -1,0 +1,418 @@
+//! `skychalk.brief/1`: the reference flight of an airplane on a day, its limits and its safety sheet.
+
+use crate::number::{degrees, feet, knots, rounded, seconds};
+use flight::air::Day;
+use flight::trajectory::FlightSample;
+use maneuver::brief as engine;
+use maneuver::reference as flown;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// Name of the document and its version.
+pub const SCHEMA: &str = "skychalk.brief/1";
+
+/// The sentence on every brief.
+pub const SAFETY_SENTENCE: &str = "Training aid, not approved data. The flight manual, placards, local rules and a \
+                                   qualified instructor decide.";
+
+/// A brief.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Brief {
+    /// Always `skychalk.brief/1`.
+    pub schema: &'static str,
+    /// Catalogue key.
+    pub maneuver: &'static str,
+    /// As people call it.
+    pub title: &'static str,
+    /// Form key.
+    pub form: &'static str,
+    /// Airplane key.
+    pub airplane: String,
+    /// Airplane name.
+    pub airplane_name: String,
+    /// The day.
+    pub day: DayOut,
+    /// Mass of the day, kg.
+    pub mass_kg: f64,
+    /// Entry height above mean sea level, ft.
+    pub height_ft: f64,
+    /// `within computed limits`, `within computed limits with` (see reasons) or `outside limits`. Never a clearance.
+    pub verdict: &'static str,
+    /// Why, one sentence each.
+    pub reasons: Vec<String>,
+    /// What the airplane cannot do, when there is no flight.
+    pub infeasible: Option<Infeasible>,
+    /// One entry a side; empty when it cannot be flown or may not be.
+    pub sides: Vec<Side>,
+    /// Limits with margins, worst over the sides.
+    pub limits: Vec<Limit>,
+    /// The safety sheet.
+    pub safety: Vec<Safety>,
+    /// Keys of the sources used.
+    pub sources: Vec<&'static str>,
+    /// What this document leaves out, and cautions.
+    pub notes: Vec<&'static str>,
+}
+
+/// The day.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct DayOut {
+    /// Elevation of the field, ft above mean sea level.
+    pub field_elevation_ft: f64,
+    /// Altimeter setting, hPa.
+    pub qnh_hpa: f64,
+    /// Outside air temperature at the field, degrees Celsius.
+    pub oat_c: f64,
+    /// The wind.
+    pub wind: WindOut,
+}
+
+/// A wind.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct WindOut {
+    /// Where it comes from, degrees true.
+    pub from_deg: f64,
+    /// Speed, kt.
+    pub speed_kt: f64,
+}
+
+/// What the airplane cannot do.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Infeasible {
+    /// What is missing.
+    pub what: String,
+    /// Needed, in `unit`.
+    pub needed: f64,
+    /// Available, in `unit`.
+    pub available: f64,
+    /// Unit.
+    pub unit: &'static str,
+    /// What would help.
+    pub advice: String,
+}
+
+/// The reference flight of one side.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Side {
+    /// `left` or `right`: the way of the first part.
+    pub direction: &'static str,
+    /// At the checkpoints; empty for figures of two halves, whose parts carry them.
+    pub checkpoints: Vec<Checkpoint>,
+    /// Only for figures of two halves.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub parts: Option<Vec<Part>>,
+    /// The whole flight as columns of equal length.
+    pub path: Path,
+    /// Controls by cause: null until they are computed from forces and moments (see notes).
+    pub controls: Option<Controls>,
+    /// What the form left open and the solution found.
+    pub unknowns: Vec<Unknown>,
+    /// Worst values of the flight.
+    pub extremes: Extremes,
+}
+
+/// Controls by cause: not computed yet, so always absent.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Controls {}
+
+/// One half of a figure of two halves.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Part {
+    /// `left` or `right`.
+    pub direction: &'static str,
+    /// Begin, seconds from the start of the flight.
+    pub start_s: f64,
+    /// End.
+    pub end_s: f64,
+    /// At the checkpoints, by degrees turned since the start of the part.
+    pub checkpoints: Vec<Checkpoint>,
+}
+
+/// The state at a checkpoint.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Checkpoint {
+    /// Degrees of heading turned since the start of the part.
+    pub turn_deg: f64,
+    /// Seconds from the start of the flight.
+    pub time_s: f64,
+    /// Bank, right positive.
+    pub bank_deg: f64,
+    /// Pitch, up positive.
+    pub pitch_deg: f64,
+    /// Calibrated airspeed.
+    pub cas_kt: f64,
+    /// Indicated airspeed.
+    pub ias_kt: f64,
+    /// Height above mean sea level.
+    pub height_ft: f64,
+    /// Lift over weight.
+    pub load_factor: f64,
+    /// Calibrated airspeed above the stall speed at this load.
+    pub stall_margin_kt: f64,
+}
+
+/// The flight as columns of equal length.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, JsonSchema)]
+pub struct Path {
+    /// Seconds from the start of the flight.
+    pub time_s: Vec<f64>,
+    /// Degrees of heading turned since the start of the part being flown.
+    pub turn_deg: Vec<f64>,
+    /// Over the ground, from the start, north.
+    pub north_m: Vec<f64>,
+    /// Over the ground, from the start, east.
+    pub east_m: Vec<f64>,
+    /// Height above mean sea level.
+    pub height_ft: Vec<f64>,
+    /// Bank, right positive.
+    pub bank_deg: Vec<f64>,
+    /// Pitch, up positive.
+    pub pitch_deg: Vec<f64>,
+    /// Heading from true north; does not jump at north.
+    pub heading_deg: Vec<f64>,
+    /// Calibrated airspeed.
+    pub cas_kt: Vec<f64>,
+    /// Indicated airspeed.
+    pub ias_kt: Vec<f64>,
+    /// Lift over weight.
+    pub load_factor: Vec<f64>,
+    /// Stall speed (calibrated) at this load.
+    pub stall_kt: Vec<f64>,
+}
+
+/// Something the form left open.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Unknown {
+    /// What.
+    pub name: &'static str,
+    /// Found value, in `unit`.
+    pub value: f64,
+    /// Unit.
+    pub unit: &'static str,
+}
+
+/// Worst values of a flight.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Extremes {
+    /// Steepest bank, positive.
+    pub bank_max_deg: f64,
+    /// Highest nose.
+    pub pitch_max_deg: f64,
+    /// Lowest nose.
+    pub pitch_min_deg: f64,
+    /// Greatest load factor.
+    pub load_factor_max: f64,
+    /// Least load factor.
+    pub load_factor_min: f64,
+    /// Fastest, indicated.
+    pub speed_max_kt: f64,
+    /// Slowest, indicated.
+    pub speed_min_kt: f64,
+    /// Least calibrated airspeed above the stall speed at that load.
+    pub stall_margin_min_kt: f64,
+    /// Highest above entry.
+    pub height_gain_max_ft: f64,
+    /// Lowest relative to entry, negative below.
+    pub height_low_ft: f64,
+}
+
+/// A limit and how near the flight comes to it.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Limit {
+    /// Stable key.
+    pub id: &'static str,
+    /// As people call it.
+    pub title: &'static str,
+    /// Worst value, in `unit`.
+    pub value: f64,
+    /// The limit, in `unit`.
+    pub limit: f64,
+    /// Unit.
+    pub unit: &'static str,
+    /// `above`: values must stay below the limit; `below`: values must stay above it.
+    pub side: &'static str,
+    /// Margin, positive when kept, in `unit`.
+    pub margin: f64,
+    /// Whether it is kept.
+    pub kept: bool,
+    /// Source key.
+    pub source: &'static str,
+}
+
+/// A line of the safety sheet.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Safety {
+    /// What to check or know.
+    pub text: &'static str,
+    /// Source key.
+    pub source: &'static str,
+    /// `checked` (computed here) or `yours to check`.
+    pub whose: &'static str,
+}
+
+impl From<&engine::Brief> for Brief {
+    fn from(brief: &engine::Brief) -> Self {
+        Self {
+            schema: SCHEMA,
+            maneuver: brief.maneuver.id(),
+            title: brief.maneuver.title(),
+            form: brief.form.key,
+            airplane: brief.airplane_id.clone(),
+            airplane_name: brief.airplane_name.clone(),
+            day: DayOut::from(&brief.day),
+            mass_kg: rounded(brief.mass.to_kg(), 1),
+            height_ft: feet(brief.height.to_m()),
+            verdict: brief.verdict.words(),
+            reasons: brief.reasons.clone(),
+            infeasible: brief.infeasible.as_ref().map(infeasible),
+            sides: brief.sides.iter().map(side).collect(),
+            limits: brief.limits.iter().map(limit).collect(),
+            safety: brief.safety.iter().map(safety).collect(),
+            sources: brief.sources.clone(),
+            notes: notes(brief),
+        }
+    }
+}
+
+impl From<&Day> for DayOut {
+    fn from(day: &Day) -> Self {
+        Self {
+            field_elevation_ft: feet(day.field_elevation.to_m()),
+            qnh_hpa: rounded(day.qnh.to_hpa(), 2),
+            oat_c: rounded(day.temperature_at_field.to_c(), 2),
+            wind: WindOut {
+                from_deg: rounded(day.wind.from.to_deg(), 1),
+                speed_kt: rounded(day.wind.speed.to_kt(), 2),
+            },
+        }
+    }
+}
+
+fn notes(brief: &engine::Brief) -> Vec<&'static str> {
+    let mut notes = vec![SAFETY_SENTENCE];
+    if !brief.sides.is_empty() {
+        notes.push("controls are null: hands and feet are not computed by the coordinated point-mass level");
+    }
+    notes
+}
+
+fn infeasible(infeasible: &flown::Infeasible) -> Infeasible {
+    let flown::Infeasible { what, needed, available, unit, advice } = infeasible;
+    Infeasible {
+        what: what.clone(),
+        needed: rounded(*needed, 3),
+        available: rounded(*available, 3),
+        unit,
+        advice: advice.clone(),
+    }
+}
+
+fn side(flight: &flown::ReferenceFlight) -> Side {
+    let several = flight.parts.len() > 1;
+    let whole = flight.parts.first().filter(|_| !several);
+    Side {
+        direction: flight.direction.word(),
+        checkpoints: whole.map(checkpoints).unwrap_or_default(),
+        parts: several.then(|| flight.parts.iter().map(|p| part(flight, p)).collect()),
+        path: Path::from(flight.samples.as_slice()),
+        controls: None,
+        unknowns: flight.unknowns.iter().map(unknown).collect(),
+        extremes: extremes(&flight.extremes),
+    }
+}
+
+fn part(flight: &flown::ReferenceFlight, part: &flown::ReferencePart) -> Part {
+    let time = |index: usize| flight.samples.get(index).map_or(0.0, |s| seconds(s.time_s));
+    Part {
+        direction: part.direction.word(),
+        start_s: time(part.first),
+        end_s: time(part.last),
+        checkpoints: checkpoints(part),
+    }
+}
+
+fn checkpoints(part: &flown::ReferencePart) -> Vec<Checkpoint> {
+    part.checkpoints.iter().map(checkpoint).collect()
+}
+
+fn checkpoint(at: &flown::Checkpoint) -> Checkpoint {
+    let s = &at.sample;
+    Checkpoint {
+        turn_deg: rounded(at.turn_deg, 2),
+        time_s: seconds(s.time_s),
+        bank_deg: degrees(s.bank_rad),
+        pitch_deg: degrees(s.pitch_rad),
+        cas_kt: knots(s.calibrated_airspeed_mps),
+        ias_kt: knots(s.indicated_airspeed_mps),
+        height_ft: feet(s.height_m),
+        load_factor: rounded(s.load_factor, 3),
+        stall_margin_kt: knots(s.calibrated_airspeed_mps - s.stall_speed_mps),
+    }
+}
+
+impl From<&[FlightSample]> for Path {
+    fn from(samples: &[FlightSample]) -> Self {
+        let column = |get: fn(&FlightSample) -> f64| samples.iter().map(get).collect::<Vec<f64>>();
+        Self {
+            time_s: column(|s| seconds(s.time_s)),
+            turn_deg: column(|s| degrees(s.turned_rad)),
+            north_m: column(|s| rounded(s.north_m, 2)),
+            east_m: column(|s| rounded(s.east_m, 2)),
+            height_ft: column(|s| feet(s.height_m)),
+            bank_deg: column(|s| degrees(s.bank_rad)),
+            pitch_deg: column(|s| degrees(s.pitch_rad)),
+            heading_deg: column(|s| degrees(s.heading_rad)),
+            cas_kt: column(|s| knots(s.calibrated_airspeed_mps)),
+            ias_kt: column(|s| knots(s.indicated_airspeed_mps)),
+            load_factor: column(|s| rounded(s.load_factor, 3)),
+            stall_kt: column(|s| knots(s.stall_speed_mps)),
+        }
+    }
+}
+
+fn unknown(unknown: &flown::Unknown) -> Unknown {
+    Unknown { name: unknown.name, value: rounded(unknown.value, 3), unit: unknown.unit }
+}
+
+fn extremes(e: &flown::Extremes) -> Extremes {
+    Extremes {
+        bank_max_deg: rounded(e.bank_max_deg, 2),
+        pitch_max_deg: rounded(e.pitch_max_deg, 2),
+        pitch_min_deg: rounded(e.pitch_min_deg, 2),
+        load_factor_max: rounded(e.load_factor_max, 3),
+        load_factor_min: rounded(e.load_factor_min, 3),
+        speed_max_kt: rounded(e.speed_max_kt, 2),
+        speed_min_kt: rounded(e.speed_min_kt, 2),
+        stall_margin_min_kt: rounded(e.stall_margin_min_kt, 2),
+        height_gain_max_ft: feet(e.height_gain_max_m),
+        height_low_ft: feet(e.height_low_m),
+    }
+}
+
+fn limit(limit: &engine::Limit) -> Limit {
+    Limit {
+        id: limit.id,
+        title: limit.title,
+        value: rounded(limit.value, 3),
+        limit: rounded(limit.limit, 3),
+        unit: limit.unit,
+        side: match limit.side {
+            engine::LimitSide::Above => "above",
+            engine::LimitSide::Below => "below",
+        },
+        margin: rounded(limit.margin, 3),
+        kept: limit.kept,
+        source: limit.source,
+    }
+}
+
+fn safety(line: &engine::SafetyLine) -> Safety {
+    Safety {
+        text: line.line.text,
+        source: line.line.source,
+        whose: match line.whose {
+            engine::Whose::CheckedHere => "checked",
+            engine::Whose::YoursToCheck => "yours to check",
+        },
+    }
+}

@@ -1,0 +1,555 @@
+//! `skychalk.debrief/1` and `skychalk.find/1`: what was found in a recording, measured and judged.
+
+use crate::brief::SAFETY_SENTENCE;
+use crate::number::{Estimate, EstimateColumn, estimate, maybe, rounded, seconds};
+use assess::attempt as engine;
+use assess::debrief::Debrief as EngineDebrief;
+use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
+use motion::{Column, Motion};
+use recording::{QuantityKind, Recording};
+use schemars::JsonSchema;
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// Name of the debrief and its version.
+pub const SCHEMA: &str = "skychalk.debrief/1";
+/// Name of the list of attempts and its version.
+pub const FIND_SCHEMA: &str = "skychalk.find/1";
+/// Greatest number of points of the strip.
+const STRIP_POINTS_MAX: usize = 600;
+
+/// A debrief.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Debrief {
+    /// Always `skychalk.debrief/1`.
+    pub schema: &'static str,
+    /// The recording it is about.
+    pub recording: RecordingOut,
+    /// Name of the airplane, when known.
+    pub airplane: Option<String>,
+    /// The standard judged by.
+    pub standard: StandardOut,
+    /// The whole flight, thinned: height against time. Null when no height was recorded.
+    pub strip: Option<Strip>,
+    /// Attempts in time order.
+    pub attempts: Vec<Attempt>,
+    /// What could not be had, what was assumed, and cautions.
+    pub notes: Vec<String>,
+}
+
+/// Attempts only.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Find {
+    /// Always `skychalk.find/1`.
+    pub schema: &'static str,
+    /// The recording searched.
+    pub recording: RecordingOut,
+    /// Attempts in time order.
+    pub attempts: Vec<FoundAttempt>,
+    /// What could not be had and what was assumed.
+    pub notes: Vec<String>,
+}
+
+/// A recording.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct RecordingOut {
+    /// Name of the file.
+    pub file: String,
+    /// Key of the format it was read by.
+    pub format: &'static str,
+    /// Instant of time zero, when the file says it (RFC 3339, UTC).
+    pub start: Option<String>,
+    /// Last sample, seconds from the first.
+    pub duration_s: f64,
+    /// What recorded: `gnss`, `airspeed`, `pressure`, `temperature`, `attitude`, `heading`, `force`, `rotation`, `engine`.
+    pub sensors: Vec<&'static str>,
+}
+
+/// A standard.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct StandardOut {
+    /// Stable key.
+    pub id: String,
+    /// Title with edition.
+    pub title: String,
+}
+
+/// Height against time, thinned.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Strip {
+    /// Seconds from the first sample.
+    pub time_s: Vec<f64>,
+    /// Height, ft.
+    pub height_ft: Vec<f64>,
+}
+
+/// A maneuver found, without its measures.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct FoundAttempt {
+    /// Catalogue key.
+    pub maneuver: &'static str,
+    /// Form key that fits best.
+    pub form: &'static str,
+    /// Way of the first part.
+    pub direction: &'static str,
+    /// Probability that this is what was flown, 0 to 1.
+    pub confidence: f64,
+    /// First movement of the figure, seconds from the first sample.
+    pub start_s: f64,
+    /// Figure finished.
+    pub end_s: f64,
+    /// Only for figures of two halves.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub parts: Option<Vec<FoundPart>>,
+    /// What spoke for and against.
+    pub evidence: Vec<String>,
+}
+
+/// One half of a figure of two halves.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct FoundPart {
+    /// `left` or `right`.
+    pub direction: &'static str,
+    /// Begin, seconds from the first sample.
+    pub start_s: f64,
+    /// End.
+    pub end_s: f64,
+}
+
+/// A maneuver found, measured and judged.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Attempt {
+    /// What was found.
+    #[serde(flatten)]
+    pub found: FoundHead,
+    /// Degrees turned from start to wings level; null for figures of two halves, whose parts carry it.
+    pub turned_deg: Option<Estimate>,
+    /// At the checkpoints; empty for figures of two halves, whose parts carry them.
+    pub checkpoints: Vec<Checkpoint>,
+    /// Numbers by key, unit last; null when the recording cannot support it. Empty for figures of two halves.
+    pub measures: BTreeMap<String, Option<Estimate>>,
+    /// Only for figures of two halves.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub parts: Option<Vec<Part>>,
+    /// Measures held against the standard.
+    pub findings: Vec<Finding>,
+    /// Faults named, worst first in each part.
+    pub faults: Vec<Fault>,
+    /// The motion over the attempt.
+    pub track: Track,
+    /// What spoke for and against.
+    pub evidence: Vec<String>,
+    /// What could not be measured.
+    pub notes: Vec<String>,
+}
+
+/// The head of an attempt.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct FoundHead {
+    /// Catalogue key.
+    pub maneuver: &'static str,
+    /// Form key that fits best.
+    pub form: &'static str,
+    /// Way of the first part.
+    pub direction: &'static str,
+    /// Probability that this is what was flown, 0 to 1.
+    pub confidence: f64,
+    /// First movement of the figure, seconds from the first sample.
+    pub start_s: f64,
+    /// Figure finished.
+    pub end_s: f64,
+}
+
+/// One half of a figure of two halves.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Part {
+    /// `left` or `right`.
+    pub direction: &'static str,
+    /// Begin, seconds from the first sample.
+    pub start_s: f64,
+    /// End.
+    pub end_s: f64,
+    /// Degrees turned from start to wings level.
+    pub turned_deg: Option<Estimate>,
+    /// At the checkpoints.
+    pub checkpoints: Vec<Checkpoint>,
+    /// Numbers by key, unit last; null when the recording cannot support it.
+    pub measures: BTreeMap<String, Option<Estimate>>,
+}
+
+/// The state at a checkpoint. What the recording cannot support is null.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Checkpoint {
+    /// Degrees of heading turned since the start of the part.
+    pub turn_deg: f64,
+    /// Seconds from the first sample.
+    pub time_s: f64,
+    /// Bank, right positive.
+    pub bank_deg: Option<Estimate>,
+    /// Pitch, up positive.
+    pub pitch_deg: Option<Estimate>,
+    /// Pitch change since the start of the part.
+    pub pitch_change_deg: Option<Estimate>,
+    /// Calibrated airspeed.
+    pub cas_kt: Option<Estimate>,
+    /// Height.
+    pub height_ft: Option<Estimate>,
+    /// Lift over weight.
+    pub load_factor: Option<Estimate>,
+}
+
+/// A measure held against a tolerance.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Finding {
+    /// Key of the row of the standard.
+    pub id: String,
+    /// As printed.
+    pub title: String,
+    /// Which half, from 1; only for figures of two halves.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub part: Option<usize>,
+    /// The measured number, in `unit`; null when it could not be measured.
+    pub value: Option<Estimate>,
+    /// Unit.
+    pub unit: &'static str,
+    /// Lower edge of what is allowed, in `unit`; null for no bound.
+    pub low: Option<f64>,
+    /// Upper edge of what is allowed, in `unit`; null for no bound.
+    pub high: Option<f64>,
+    /// As printed.
+    pub tolerance: String,
+    /// Where the tolerance comes from.
+    pub source: String,
+    /// `met`, `not met` or `cannot tell`.
+    pub verdict: &'static str,
+    /// Seconds outside, for rows that hold throughout.
+    pub seconds_outside: Option<f64>,
+    /// Whether an excursion was corrected before the end, for rows that hold throughout.
+    pub corrected: Option<bool>,
+    /// Why, when it cannot be told.
+    pub why: Option<String>,
+}
+
+/// A fault seen.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Fault {
+    /// Fault key.
+    pub id: &'static str,
+    /// Which half, from 1; only for figures of two halves.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub part: Option<usize>,
+    /// What was seen.
+    pub evidence: Evidence,
+    /// Its likely cause: null, not worked out yet.
+    pub cause: Option<String>,
+    /// The same attempt with this mended: null, not worked out yet.
+    pub refly: Option<Refly>,
+}
+
+/// What was seen of a fault.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Evidence {
+    /// In words, with numbers.
+    pub text: String,
+    /// How far past the line, in multiples of the tolerance.
+    pub severity: f64,
+}
+
+/// A re-flight: not computed yet, so always absent.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Refly {}
+
+/// The motion over an attempt, as columns of the length of `time_s`; a column the recording cannot support is null.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Track {
+    /// Seconds from the first sample.
+    pub time_s: Vec<f64>,
+    /// Degrees of heading turned since the start of the part being flown, positive in its direction.
+    pub turn_deg: Option<EstimateColumn>,
+    /// Over the ground, from the origin of the reconstruction, north.
+    pub north_m: Option<EstimateColumn>,
+    /// Over the ground, from the origin of the reconstruction, east.
+    pub east_m: Option<EstimateColumn>,
+    /// Height.
+    pub height_ft: Option<EstimateColumn>,
+    /// Bank, right positive.
+    pub bank_deg: Option<EstimateColumn>,
+    /// Pitch, up positive.
+    pub pitch_deg: Option<EstimateColumn>,
+    /// Heading from true north; does not jump at north.
+    pub heading_deg: Option<EstimateColumn>,
+    /// Calibrated airspeed.
+    pub cas_kt: Option<EstimateColumn>,
+    /// Lift over weight.
+    pub load_factor: Option<EstimateColumn>,
+}
+
+impl From<&EngineDebrief> for Debrief {
+    fn from(debrief: &EngineDebrief) -> Self {
+        let mut notes: Vec<String> = debrief.notes.iter().map(|note| note.text.clone()).collect();
+        notes.push(SAFETY_SENTENCE.into());
+        Self {
+            schema: SCHEMA,
+            recording: RecordingOut::from(&debrief.recording),
+            airplane: debrief.airplane_name.clone(),
+            standard: StandardOut {
+                id: debrief.standard_id.clone(),
+                title: debrief.standard_title.clone(),
+            },
+            strip: strip(&debrief.motion),
+            attempts: debrief.attempts.iter().map(|a| attempt(a, &debrief.motion)).collect(),
+            notes,
+        }
+    }
+}
+
+impl Find {
+    /// The list of attempts of a recording; `notes` are those of reader, reconstruction and search.
+    #[must_use]
+    pub fn new(
+        recording: &Recording,
+        attempts: &[engine::Attempt],
+        notes: &[recording::Note],
+    ) -> Self {
+        Self {
+            schema: FIND_SCHEMA,
+            recording: RecordingOut::from(recording),
+            attempts: attempts.iter().map(found).collect(),
+            notes: notes.iter().map(|note| note.text.clone()).collect(),
+        }
+    }
+}
+
+impl From<&EngineDebrief> for Find {
+    fn from(debrief: &EngineDebrief) -> Self {
+        Self::new(&debrief.recording, &debrief.attempts, &debrief.notes)
+    }
+}
+
+impl From<&Recording> for RecordingOut {
+    fn from(recording: &Recording) -> Self {
+        Self {
+            file: recording.name.clone(),
+            format: recording.format,
+            start: recording.start.map(|start| start.to_string()),
+            duration_s: seconds(recording.duration_s()),
+            sensors: sensors(recording),
+        }
+    }
+}
+
+/// The sorts of sensors of a recording, in a fixed order, each once.
+#[must_use]
+pub fn sensors(recording: &Recording) -> Vec<&'static str> {
+    const ORDER: [&str; 9] = [
+        "gnss",
+        "airspeed",
+        "pressure",
+        "temperature",
+        "attitude",
+        "heading",
+        "force",
+        "rotation",
+        "engine",
+    ];
+    let mut seen: Vec<&str> = recording.series.iter().map(|s| sensor(s.quantity)).collect();
+    if !recording.fixes.is_empty() {
+        seen.push("gnss");
+    }
+    ORDER.into_iter().filter(|name| seen.contains(name)).collect()
+}
+
+fn sensor(quantity: QuantityKind) -> &'static str {
+    use QuantityKind as Q;
+    match quantity {
+        Q::IndicatedAirspeedMps | Q::CalibratedAirspeedMps | Q::TrueAirspeedMps => "airspeed",
+        Q::PressureAltitudeM
+        | Q::IndicatedAltitudeM
+        | Q::StaticPressurePa
+        | Q::VerticalSpeedMps => "pressure",
+        Q::OutsideAirTemperatureK => "temperature",
+        Q::BankDeg | Q::PitchDeg => "attitude",
+        Q::MagneticHeadingDeg | Q::TrueHeadingDeg => "heading",
+        Q::NormalLoadG
+        | Q::LateralLoadG
+        | Q::LongitudinalLoadG
+        | Q::DeviceForceXMps2
+        | Q::DeviceForceYMps2
+        | Q::DeviceForceZMps2 => "force",
+        Q::DeviceRateXRadps
+        | Q::DeviceRateYRadps
+        | Q::DeviceRateZRadps
+        | Q::RollRateRadps
+        | Q::PitchRateRadps
+        | Q::YawRateRadps => "rotation",
+        Q::EngineSpeedRpm => "engine",
+    }
+}
+
+fn strip(motion: &Motion) -> Option<Strip> {
+    let height = motion.height_m.as_ref()?;
+    let step = motion.time_s.len().div_ceil(STRIP_POINTS_MAX).max(1);
+    let thin = |values: &[f64]| values.iter().step_by(step).copied().collect::<Vec<_>>();
+    Some(Strip {
+        time_s: thin(&motion.time_s).into_iter().map(seconds).collect(),
+        height_ft: thin(&height.value).into_iter().map(|m| rounded(m / M_PER_FT, 1)).collect(),
+    })
+}
+
+fn head(attempt: &engine::Attempt) -> FoundHead {
+    FoundHead {
+        maneuver: attempt.maneuver,
+        form: attempt.form,
+        direction: attempt.direction.word(),
+        confidence: rounded(attempt.confidence, 3),
+        start_s: seconds(attempt.start_s),
+        end_s: seconds(attempt.end_s),
+    }
+}
+
+fn found(attempt: &engine::Attempt) -> FoundAttempt {
+    let part = |part: &engine::AttemptPart| FoundPart {
+        direction: part.direction.word(),
+        start_s: seconds(part.start_s),
+        end_s: seconds(part.end_s),
+    };
+    let FoundHead { maneuver, form, direction, confidence, start_s, end_s } = head(attempt);
+    FoundAttempt {
+        maneuver,
+        form,
+        direction,
+        confidence,
+        start_s,
+        end_s,
+        parts: (attempt.parts.len() > 1).then(|| attempt.parts.iter().map(part).collect()),
+        evidence: attempt.evidence.clone(),
+    }
+}
+
+fn attempt(attempt: &engine::Attempt, motion: &Motion) -> Attempt {
+    let several = attempt.parts.len() > 1;
+    let whole = attempt.parts.first().filter(|_| !several);
+    let number = |index: usize| several.then_some(index + 1);
+    let of_parts = || attempt.parts.iter().enumerate();
+    let mut findings: Vec<Finding> = attempt.findings.iter().map(|f| finding(f, None)).collect();
+    findings
+        .extend(of_parts().flat_map(|(index, part)| {
+            part.findings.iter().map(move |f| finding(f, number(index)))
+        }));
+    let faults = of_parts()
+        .flat_map(|(index, part)| part.faults.iter().map(move |f| fault(f, number(index))))
+        .collect();
+    Attempt {
+        found: head(attempt),
+        turned_deg: whole.map(|part| estimate(part.turned_deg)),
+        checkpoints: whole.map(checkpoints).unwrap_or_default(),
+        measures: whole.map(measures).unwrap_or_default(),
+        parts: several.then(|| attempt.parts.iter().map(part).collect()),
+        findings,
+        faults,
+        track: track(attempt, motion),
+        evidence: attempt.evidence.clone(),
+        notes: attempt.notes.clone(),
+    }
+}
+
+fn part(part: &engine::AttemptPart) -> Part {
+    Part {
+        direction: part.direction.word(),
+        start_s: seconds(part.start_s),
+        end_s: seconds(part.end_s),
+        turned_deg: Some(estimate(part.turned_deg)),
+        checkpoints: checkpoints(part),
+        measures: measures(part),
+    }
+}
+
+fn measures(part: &engine::AttemptPart) -> BTreeMap<String, Option<Estimate>> {
+    part.measures.iter().map(|m| (m.key.to_string(), maybe(m.estimate))).collect()
+}
+
+fn checkpoints(part: &engine::AttemptPart) -> Vec<Checkpoint> {
+    let one = |at: &engine::AttemptCheckpoint| Checkpoint {
+        turn_deg: rounded(at.turn_deg, 2),
+        time_s: seconds(at.time_s),
+        bank_deg: maybe(at.bank_deg),
+        pitch_deg: maybe(at.pitch_deg),
+        pitch_change_deg: maybe(at.pitch_change_deg),
+        cas_kt: maybe(at.cas_kt),
+        height_ft: maybe(at.height_ft),
+        load_factor: maybe(at.load_factor),
+    };
+    part.checkpoints.iter().map(one).collect()
+}
+
+fn finding(finding: &engine::Finding, part: Option<usize>) -> Finding {
+    Finding {
+        id: finding.id.clone(),
+        title: finding.title.clone(),
+        part,
+        value: maybe(finding.estimate),
+        unit: finding.unit,
+        low: finding.low.map(|v| rounded(v, 3)),
+        high: finding.high.map(|v| rounded(v, 3)),
+        tolerance: finding.tolerance.clone(),
+        source: finding.source.clone(),
+        verdict: finding.verdict.words(),
+        seconds_outside: finding.seconds_outside.map(seconds),
+        corrected: finding.corrected,
+        why: finding.why.clone(),
+    }
+}
+
+fn fault(fault: &engine::FaultFound, part: Option<usize>) -> Fault {
+    Fault {
+        id: fault.id,
+        part,
+        evidence: Evidence { text: fault.evidence.clone(), severity: rounded(fault.severity, 3) },
+        cause: None,
+        refly: None,
+    }
+}
+
+fn track(attempt: &engine::Attempt, motion: &Motion) -> Track {
+    let first = motion.time_s.partition_point(|&t| t < attempt.start_s);
+    let after = motion.time_s.partition_point(|&t| t <= attempt.end_s).max(first);
+    let cut = |column: &Option<Column>, scale: f64| {
+        column.as_ref().map(|column| EstimateColumn {
+            value: column.value[first..after].iter().map(|v| rounded(v / scale, 3)).collect(),
+            sigma: column.sigma[first..after].iter().map(|v| rounded(v / scale, 4)).collect(),
+        })
+    };
+    Track {
+        time_s: motion.time_s[first..after].iter().map(|&t| seconds(t)).collect(),
+        turn_deg: turned(attempt, motion, first..after),
+        north_m: cut(&motion.north_m, 1.0),
+        east_m: cut(&motion.east_m, 1.0),
+        height_ft: cut(&motion.height_m, M_PER_FT),
+        bank_deg: cut(&motion.bank_rad, RAD_PER_DEG),
+        pitch_deg: cut(&motion.pitch_rad, RAD_PER_DEG),
+        heading_deg: cut(&motion.heading_rad, RAD_PER_DEG),
+        cas_kt: cut(&motion.calibrated_airspeed_mps, MPS_PER_KT),
+        load_factor: cut(&motion.load_factor, 1.0),
+    }
+}
+
+/// Heading turned since the start of the part being flown. The heading at the start is taken as known: the band of the
+/// column is that of the heading alone.
+fn turned(
+    attempt: &engine::Attempt,
+    motion: &Motion,
+    window: std::ops::Range<usize>,
+) -> Option<EstimateColumn> {
+    let heading = motion.heading_rad.as_ref()?;
+    let mut value = Vec::with_capacity(window.len());
+    for index in window.clone() {
+        let time_s = motion.time_s[index];
+        let part = attempt.parts.iter().rev().find(|part| part.start_s <= time_s);
+        let part = part.or(attempt.parts.first())?;
+        let (start, _) = heading.at(motion.place_at(part.start_s)?);
+        let turn_rad = part.direction.sign() * (heading.value[index] - start);
+        value.push(rounded(turn_rad / RAD_PER_DEG, 3));
+    }
+    let sigma = heading.sigma[window].iter().map(|s| rounded(s / RAD_PER_DEG, 4)).collect();
+    Some(EstimateColumn { value, sigma })
+}

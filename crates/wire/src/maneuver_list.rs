@@ -1,0 +1,101 @@
+//! `skychalk.maneuver/1`: the catalogue.
+
+use maneuver::definition::{Maneuver, Sourced};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// Name of the document and its version.
+pub const SCHEMA: &str = "skychalk.maneuver/1";
+
+/// The catalogue, or a part of it.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ManeuverList {
+    /// Always `skychalk.maneuver/1`.
+    pub schema: &'static str,
+    /// In the order of the catalogue.
+    pub maneuvers: Vec<ManeuverEntry>,
+}
+
+/// One maneuver.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ManeuverEntry {
+    /// Catalogue key.
+    pub id: &'static str,
+    /// As people call it.
+    pub title: &'static str,
+    /// What it teaches.
+    pub purpose: Statement,
+    /// The ways it is flown, the usual one first.
+    pub forms: Vec<FormEntry>,
+    /// Parts flown one after the other, each the opposite way of the one before.
+    pub parts: usize,
+    /// Degrees of turn of one part.
+    pub turn_deg: f64,
+    /// Degrees of turn at which one part is read.
+    pub checkpoints_deg: Vec<f64>,
+    /// How it is entered.
+    pub entry: Vec<Statement>,
+    /// The errors known to the trade.
+    pub errors: Vec<Statement>,
+    /// Cautions and rules of this figure.
+    pub cautions: Vec<Statement>,
+}
+
+/// One way of flying a maneuver.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct FormEntry {
+    /// Stable key.
+    pub key: &'static str,
+    /// As people call it.
+    pub title: &'static str,
+    /// What makes it this form.
+    pub description: Statement,
+    /// Whether the airplane needs an entry for it in its list of approved maneuvers.
+    pub needs_approval: bool,
+}
+
+/// A statement with the key of its source.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Statement {
+    /// The statement.
+    pub text: &'static str,
+    /// Source key; `common-practice` when no source is published, `from-memory` when still to be confirmed.
+    pub source: &'static str,
+}
+
+impl From<Sourced> for Statement {
+    fn from(sourced: Sourced) -> Self {
+        Self { text: sourced.text, source: sourced.source }
+    }
+}
+
+impl ManeuverList {
+    /// The document for these maneuvers.
+    #[must_use]
+    pub fn new(maneuvers: &[&dyn Maneuver]) -> Self {
+        Self { schema: SCHEMA, maneuvers: maneuvers.iter().map(|m| entry(*m)).collect() }
+    }
+}
+
+fn entry(maneuver: &dyn Maneuver) -> ManeuverEntry {
+    let shape = maneuver.shape();
+    let statements = |list: &[Sourced]| list.iter().map(|&line| line.into()).collect();
+    let form = |form: &maneuver::Form| FormEntry {
+        key: form.key,
+        title: form.title,
+        description: form.description.into(),
+        needs_approval: maneuver.needs_approval(form),
+    };
+    ManeuverEntry {
+        id: maneuver.id(),
+        title: maneuver.title(),
+        purpose: maneuver.purpose().into(),
+        forms: maneuver.forms().iter().map(form).collect(),
+        parts: shape.parts,
+        turn_deg: shape.turn_deg,
+        checkpoints_deg: shape.checkpoints_deg.to_vec(),
+        entry: statements(maneuver.entry()),
+        errors: statements(maneuver.errors()),
+        cautions: statements(maneuver.cautions()),
+    }
+}

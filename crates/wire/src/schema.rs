@@ -1,0 +1,28 @@
+//! The JSON Schemas of the documents, and the list of them. The committed copies are in `docs/reference/`.
+
+use schemars::JsonSchema;
+use serde_json::Value;
+
+/// One schema: name of its file and the function that makes it.
+pub type Entry = (&'static str, fn() -> Value);
+
+/// Every schema.
+pub const ALL: &[Entry] = &[
+    ("brief.schema.json", || make::<crate::brief::Brief>("brief", crate::brief::SCHEMA)),
+    ("debrief.schema.json", || make::<crate::debrief::Debrief>("debrief", crate::debrief::SCHEMA)),
+    ("find.schema.json", || make::<crate::debrief::Find>("find", crate::debrief::FIND_SCHEMA)),
+    ("maneuver.schema.json", || {
+        make::<crate::maneuver_list::ManeuverList>("maneuver", crate::maneuver_list::SCHEMA)
+    }),
+    ("error.schema.json", || make::<crate::error::Failure>("error", crate::error::SCHEMA)),
+];
+
+fn make<T: JsonSchema>(name: &str, document: &str) -> Value {
+    let settings = schemars::generate::SchemaSettings::draft2020_12().for_serialize();
+    let mut schema = settings.into_generator().into_root_schema_for::<T>().to_value();
+    let members = schema.as_object_mut().expect("the schema of a struct is an object");
+    members.insert("$id".into(), format!("urn:skychalk:schema:{name}:1").into());
+    members.insert("title".into(), document.into());
+    schema["properties"]["schema"]["const"] = document.into();
+    schema
+}
