@@ -1,0 +1,82 @@
+//! The airplane file: good ones, and every kind of fault with its line and hint.
+
+use base::typed_toml::Faults;
+use flight::airplane::{Airplane, bundled};
+
+#[test]
+fn the_bundled_airplanes_have_no_fault() {
+    for (id, text) in bundled::ALL {
+        let airplane = Airplane::from_toml(text, id).unwrap();
+        assert_eq!(&airplane.id, id);
+        assert!(airplane.sources.len() >= 7, "every block has a source");
+    }
+}
+
+fn fault_of(from: &str, to: &str) -> Faults {
+    let text = bundled::ALL[0].1;
+    assert!(text.contains(from), "the test must change something");
+    Airplane::from_toml(&text.replacen(from, to, 1), "mine.toml").unwrap_err()
+}
+
+#[track_caller]
+fn check(from: &str, to: &str, what: &str, hint: &str) {
+    let faults = fault_of(from, to);
+    let told = faults.to_string();
+    assert!(told.contains(what), "told: {told}");
+    assert!(faults.hint().contains(hint), "hinted: {}", faults.hint());
+    assert!(faults.faults.iter().all(|fault| fault.line > 0));
+}
+
+#[test]
+fn a_missing_figure_is_named() {
+    check("maximum = \"1050 kg\"\n", "", "mass.maximum is missing", "maximum = ");
+    check("area = \"15.8 m2\"\n", "", "wing.area is missing", "m2");
+    check("source = \"invented\"\nempty", "empty", "mass.source is missing", "source");
+}
+
+#[test]
+fn a_bare_number_and_a_wrong_unit_are_refused() {
+    check("\"680 kg\"", "680", "mass.empty: mass needs a unit", "kg");
+    check("\"47 kt\"", "\"47 furlongs\"", "unknown unit \"furlongs\"", "kt");
+}
+
+#[test]
+fn impossible_figures_are_refused() {
+    check("\"680 kg\"", "\"-680 kg\"", "mass.empty must be above zero", "sign");
+    check("\"680 kg\"", "\"1680 kg\"", "the empty mass is not below the maximum mass", "units");
+    check("drag_zero_lift = 0.033", "drag_zero_lift = 3.3", "outside 0.005 to 0.2", "figure");
+    check("\"-1.76 g\"", "\"1.76 g\"", "negative limit load factor", "minus sign");
+}
+
+#[test]
+fn limits_that_contradict_are_refused() {
+    check(
+        "never_exceed = \"158 kt\"",
+        "never_exceed = \"118 kt\"",
+        "normal_max is not below never_exceed",
+        "units",
+    );
+    check(
+        "stall = \"47 kt\"",
+        "stall = \"61 kt\"",
+        "wing area, maximum mass and lift_max give 51.8 kt",
+        "lift_max",
+    );
+    check("100, 120, 140", "120, 100, 140", "indicated_kt must rise", "sort");
+}
+
+#[test]
+fn a_misspelled_key_is_not_silently_absent() {
+    check(
+        "never_exceed =",
+        "never_exceeed =",
+        "speeds.never_exceeed is not known",
+        "did you mean never_exceed?",
+    );
+}
+
+#[test]
+fn all_faults_are_told_at_once() {
+    let text = bundled::ALL[0].1.replace("\"680 kg\"", "680").replace("\"10.4 m\"", "\"10.4\"");
+    assert_eq!(Airplane::from_toml(&text, "mine.toml").unwrap_err().faults.len(), 2);
+}

@@ -1,0 +1,12 @@
+//! `flight` against the outside. A table of contents: a new check goes into the module of its subject.
+
+#![allow(clippy::print_stdout, reason = "skipped checks and achieved misses are printed")]
+
+/// The standard atmosphere, airspeed conversion, density altitude against published rows and reference libraries.
+mod air;
+/// The airplane file: good ones, and every kind of fault.
+mod airplane_file;
+/// Handbook rows on loads, stalls, turns, energy.
+mod handbook;
+/// The World Magnetic Model against its official test values.
+mod magnetic;
