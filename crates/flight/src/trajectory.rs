@@ -46,3 +46,37 @@ pub struct FlightSample {
     /// Stall speed (calibrated) at this load factor and weight, power as flown is not credited.
     pub stall_speed_mps: f64,
 }
+
+impl FlightSample {
+    /// The sample a share of the way from here to `next`, every quantity linear.
+    #[must_use]
+    pub fn mixed(&self, next: &Self, share: f64) -> Self {
+        let mix = |a: f64, b: f64| a + share * (b - a);
+        Self {
+            time_s: mix(self.time_s, next.time_s),
+            turned_rad: mix(self.turned_rad, next.turned_rad),
+            north_m: mix(self.north_m, next.north_m),
+            east_m: mix(self.east_m, next.east_m),
+            air_north_m: mix(self.air_north_m, next.air_north_m),
+            air_east_m: mix(self.air_east_m, next.air_east_m),
+            height_m: mix(self.height_m, next.height_m),
+            true_airspeed_mps: mix(self.true_airspeed_mps, next.true_airspeed_mps),
+            calibrated_airspeed_mps: mix(
+                self.calibrated_airspeed_mps,
+                next.calibrated_airspeed_mps,
+            ),
+            indicated_airspeed_mps: mix(self.indicated_airspeed_mps, next.indicated_airspeed_mps),
+            climb_rad: mix(self.climb_rad, next.climb_rad),
+            course_rad: mix(self.course_rad, next.course_rad),
+            lift_bank_rad: mix(self.lift_bank_rad, next.lift_bank_rad),
+            incidence_rad: mix(self.incidence_rad, next.incidence_rad),
+            heading_rad: mix(self.heading_rad, next.heading_rad),
+            pitch_rad: mix(self.pitch_rad, next.pitch_rad),
+            bank_rad: mix(self.bank_rad, next.bank_rad),
+            lift_coefficient: mix(self.lift_coefficient, next.lift_coefficient),
+            load_factor: mix(self.load_factor, next.load_factor),
+            power_share: mix(self.power_share, next.power_share),
+            stall_speed_mps: mix(self.stall_speed_mps, next.stall_speed_mps),
+        }
+    }
+}

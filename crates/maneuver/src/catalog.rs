@@ -1,12 +1,85 @@
 //! The list of maneuvers. One more maneuver is one more file here and one more line in [`ALL`].
 
+mod chandelle;
+mod lazy_eight;
+mod steep_turn;
+mod wing_over;
+
+use base::factors::RAD_PER_DEG;
+use base::kinds::CalibratedAirspeed;
+use base::units::Mass;
+use flight::airplane::Airplane;
+
 use crate::definition::Maneuver;
+use crate::reference::{Condition, Entry, Infeasible, ReferenceFlight, Told, Unknown};
+use crate::solve::sampling::{Begin, samples};
+use crate::solve::{Flown, Schedule, Setting, state_at_end};
+use flight::air::Day;
 
 /// Every maneuver, in syllabus order. Help, completion, documentation, detection and tests walk this list.
-pub const ALL: &[&dyn Maneuver] = &[];
+pub const ALL: &[&dyn Maneuver] =
+    &[&steep_turn::SteepTurn, &chandelle::Chandelle, &lazy_eight::LazyEight, &wing_over::WingOver];
 
 /// The maneuver of a catalogue key.
 #[must_use]
 pub fn find(id: &str) -> Option<&'static dyn Maneuver> {
     ALL.iter().copied().find(|maneuver| maneuver.id() == id)
 }
+
+/// Entry speed when none is asked for: the maker's where stated, never above maneuvering speed at this mass.
+fn entry_speed(airplane: &Airplane, entry: &Entry) -> CalibratedAirspeed {
+    let maneuvering = airplane.calibrated(airplane.maneuvering_speed(entry.mass));
+    let stated = airplane.speeds.maneuver_entry.map(|speed| airplane.calibrated(speed));
+    let usual = stated.unwrap_or(maneuvering * 0.95);
+    entry.speed.unwrap_or(if usual < maneuvering { usual } else { maneuvering })
+}
+
+/// A roll rate that looks unhurried: 15 degrees a second, or 40 % of what the ailerons give.
+fn comfortable_roll_rate_radps(airplane: &Airplane) -> f64 {
+    (15.0 * RAD_PER_DEG).min(0.4 * airplane.roll_rate_max.to_radps())
+}
+
+/// Stall speed at one g, calibrated.
+fn stall_calibrated(airplane: &Airplane, mass: Mass) -> CalibratedAirspeed {
+    airplane.stall_speed(mass, base::units::LoadFactor::from_g(1.0))
+}
+
+/// One half as a solver family gives it.
+type Half<S> = (S, Flown, Vec<Unknown>, Vec<Condition>);
+
+/// Flies two halves, the second the other way from where the first ended.
+fn two_halves<S: Schedule>(
+    maneuver: &dyn Maneuver,
+    (airplane, day, entry): (&Airplane, &Day, &Entry),
+    speed: CalibratedAirspeed,
+    solve: impl Fn(&Setting<'_>) -> Result<Half<S>, Infeasible>,
+) -> Result<ReferenceFlight, Infeasible> {
+    let mut setting = Setting::new(airplane, day, entry, speed);
+    let mut begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
+    let (mut parts, mut told) = (Vec::new(), None);
+    for direction in [entry.direction, entry.direction.opposite()] {
+        let (schedule, flown, unknowns, conditions) = solve(&setting)?;
+        let flight = samples(&setting, &schedule, &flown, direction, begin);
+        let last = *flight.last().expect("a part has samples");
+        begin = Begin {
+            time_s: last.time_s,
+            heading_rad: last.heading_rad,
+            air_north_m: last.air_north_m,
+            air_east_m: last.air_east_m,
+        };
+        (setting.speed_mps, setting.height_m) = state_at_end(&flown);
+        parts.push((direction, flight));
+        told.get_or_insert(Told { unknowns, conditions });
+    }
+    let told = told.unwrap_or_default();
+    ReferenceFlight::assemble(
+        maneuver.id(),
+        (airplane, entry),
+        parts,
+        maneuver.shape().checkpoints_deg,
+        told,
+    )
+}
+
+#[cfg(test)]
+mod tests;

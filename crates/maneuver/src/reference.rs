@@ -1,8 +1,10 @@
 //! The reference flight: solved, not drawn.
 
 use crate::definition::{Direction, Form};
+use base::factors::{MPS_PER_KT, RAD_PER_DEG};
 use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueHeading};
 use base::units::Mass;
+use flight::airplane::Airplane;
 use flight::trajectory::FlightSample;
 
 /// How the maneuver is begun.
@@ -133,5 +135,114 @@ impl std::fmt::Display for Infeasible {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let Self { what, needed, available, unit, advice } = self;
         write!(out, "{what}: needs {needed:.1} {unit}, available {available:.1} {unit}; {advice}")
+    }
+}
+
+/// What is told about the solution besides its samples.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Told {
+    /// What was found.
+    pub unknowns: Vec<Unknown>,
+    /// How well the conditions hold.
+    pub conditions: Vec<Condition>,
+}
+
+impl ReferenceFlight {
+    /// Puts parts together: joins the samples, reads the checkpoints, finds the extremes.
+    ///
+    /// # Shape
+    /// Each part's samples in time order; the last sample of one part is the first of the next.
+    ///
+    /// # Errors
+    /// When the flight passes the greatest lift of the wing: it would stall, and is never shown as if it could be flown.
+    pub fn assemble(
+        maneuver: &'static str,
+        (airplane, entry): (&Airplane, &Entry),
+        parts: Vec<(Direction, Vec<FlightSample>)>,
+        checkpoints_deg: &[f64],
+        told: Told,
+    ) -> Result<Self, Infeasible> {
+        let mut samples: Vec<FlightSample> = Vec::new();
+        let mut out = Vec::new();
+        for (direction, part) in parts {
+            // The joint sample belongs to both parts; the later one counts its turn from nil.
+            let first = samples.len();
+            let checkpoints =
+                checkpoints_deg.iter().filter_map(|&turn| checkpoint(&part, turn)).collect();
+            samples.extend(part);
+            out.push(ReferencePart { direction, first, last: samples.len() - 1, checkpoints });
+        }
+        let lift_max = airplane.aerodynamics.lift_max;
+        if let Some(stalled) = samples.iter().find(|sample| sample.lift_coefficient >= lift_max) {
+            return Err(stall(stalled, lift_max));
+        }
+        let extremes = Extremes::of(&samples);
+        let Told { unknowns, conditions } = told;
+        let (form, direction) = (entry.form, entry.direction);
+        Ok(Self { maneuver, form, direction, samples, parts: out, unknowns, conditions, extremes })
+    }
+
+    /// Samples of one part.
+    #[must_use]
+    pub fn part_samples(&self, part: &ReferencePart) -> &[FlightSample] {
+        &self.samples[part.first..=part.last]
+    }
+}
+
+fn stall(sample: &FlightSample, lift_max: f64) -> Infeasible {
+    Infeasible {
+        what: format!(
+            "the wing would stall after {:.0} degrees of turn at {:.1} g",
+            sample.turned_rad / RAD_PER_DEG,
+            sample.load_factor
+        ),
+        needed: sample.stall_speed_mps / MPS_PER_KT,
+        available: sample.calibrated_airspeed_mps / MPS_PER_KT,
+        unit: "kt calibrated",
+        advice: format!(
+            "lift coefficient {:.2} of {lift_max:.2}: enter faster or lighter, or choose a shallower form",
+            sample.lift_coefficient
+        ),
+    }
+}
+
+/// State where a part has turned through `turn_deg`, linear between samples; `None` when it never does.
+fn checkpoint(part: &[FlightSample], turn_deg: f64) -> Option<Checkpoint> {
+    let turn_rad = turn_deg * RAD_PER_DEG;
+    // The end of a part meets its last checkpoint to the accuracy of the solution.
+    const CLOSE_RAD: f64 = 1e-4;
+    let after = part.iter().position(|sample| sample.turned_rad >= turn_rad - CLOSE_RAD)?;
+    let sample = match after.checked_sub(1).map(|before| (part[before], part[after])) {
+        None => part[after],
+        Some((a, b)) => {
+            let share = ((turn_rad - a.turned_rad) / (b.turned_rad - a.turned_rad)).clamp(0.0, 1.0);
+            a.mixed(&b, share)
+        }
+    };
+    Some(Checkpoint { turn_deg, sample })
+}
+
+impl Extremes {
+    /// Worst values of a flight.
+    fn of(samples: &[FlightSample]) -> Self {
+        let greatest = |f: &dyn Fn(&FlightSample) -> f64| {
+            samples.iter().map(f).fold(f64::NEG_INFINITY, f64::max)
+        };
+        let least =
+            |f: &dyn Fn(&FlightSample) -> f64| samples.iter().map(f).fold(f64::INFINITY, f64::min);
+        let entry_m = samples.first().map_or(0.0, |sample| sample.height_m);
+        Self {
+            bank_max_deg: greatest(&|s| s.bank_rad.abs()) / RAD_PER_DEG,
+            pitch_max_deg: greatest(&|s| s.pitch_rad) / RAD_PER_DEG,
+            pitch_min_deg: least(&|s| s.pitch_rad) / RAD_PER_DEG,
+            load_factor_max: greatest(&|s| s.load_factor),
+            load_factor_min: least(&|s| s.load_factor),
+            speed_max_kt: greatest(&|s| s.indicated_airspeed_mps) / MPS_PER_KT,
+            speed_min_kt: least(&|s| s.indicated_airspeed_mps) / MPS_PER_KT,
+            stall_margin_min_kt: least(&|s| s.calibrated_airspeed_mps - s.stall_speed_mps)
+                / MPS_PER_KT,
+            height_gain_max_m: greatest(&|s| s.height_m) - entry_m,
+            height_low_m: least(&|s| s.height_m) - entry_m,
+        }
     }
 }

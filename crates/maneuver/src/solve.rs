@@ -1,1 +1,288 @@
-//! Solver families: schedules in the progress angle flown by the equations of motion, unknowns found.
+//! Solver families: a schedule flown by the equations of motion, its unknowns found by shooting.
+//!
+//! Everything is solved as a right turn from heading nil in the air mass; [`sampling`] mirrors it for the left, turns it to the
+//! entry heading and lets it drift with the wind. Families: [`climbing_turn`] (bank and pitch schedules in time), [`half_figure`]
+//! (load factor and bank schedules of a steep climb and descent), [`pitch_half`] (pitch and bank schedules of a shallow one),
+//! [`level_turn`] (height held).
+
+pub mod climbing_turn;
+pub mod half_figure;
+pub mod level_turn;
+pub mod pitch_half;
+pub mod sampling;
+
+use base::math::{acos, asin, atan2, cos, sin};
+use base::numerics::ode::{self, Solution, Stop};
+use flight::air::Day;
+use flight::point_mass::{Command, DensityColumn, PointMass, State, state};
+
+use crate::reference::Entry;
+use flight::airplane::Airplane;
+
+/// The airplane of the day at its entry, ready to be flown.
+#[derive(Debug, Clone)]
+pub struct Setting<'a> {
+    /// The point mass.
+    pub body: PointMass<'a>,
+    /// The day.
+    pub day: &'a Day,
+    /// True airspeed at entry, m/s.
+    pub speed_mps: f64,
+    /// Height at entry, m above mean sea level.
+    pub height_m: f64,
+}
+
+impl<'a> Setting<'a> {
+    /// The airplane on this day, entered at this calibrated airspeed.
+    #[must_use]
+    pub fn new(
+        airplane: &'a Airplane,
+        day: &'a Day,
+        entry: &Entry,
+        speed: base::kinds::CalibratedAirspeed,
+    ) -> Self {
+        let height_m = entry.height.to_m();
+        let air = DensityColumn::of_day(day, height_m - 1500.0, height_m + 3000.0);
+        let speed_mps =
+            flight::airspeed::true_from_calibrated(speed, &day.air_at(entry.height)).to_mps();
+        let body = PointMass { airplane, mass_kg: entry.mass.to_kg(), air };
+        Self { body, day, speed_mps, height_m }
+    }
+    /// Level flight at entry.
+    #[must_use]
+    pub fn start(&self) -> State {
+        let mut x = [0.0; state::COUNT];
+        x[state::SPEED] = self.speed_mps;
+        x[state::HEIGHT] = self.height_m;
+        x
+    }
+    /// Pitch attitude of level flight at a load factor and lift bank, rad.
+    #[must_use]
+    pub fn level_pitch_rad(&self, load_factor: f64, lift_bank_rad: f64) -> f64 {
+        let lift = self.body.lift_coefficient_for(load_factor, self.speed_mps, self.height_m);
+        asin(cos(lift_bank_rad) * sin(self.body.airplane.incidence_rad(lift)))
+    }
+    /// Stall speed at one g, calibrated, at entry mass, m/s.
+    #[must_use]
+    pub fn stall_calibrated_mps(&self) -> f64 {
+        let mass = base::units::Mass::from_kg(self.body.mass_kg);
+        self.body.airplane.stall_speed(mass, base::units::LoadFactor::from_g(1.0)).to_mps()
+    }
+    /// True airspeed, m/s, of a calibrated one at a height.
+    #[must_use]
+    pub fn true_mps(&self, calibrated_mps: f64, height_m: f64) -> f64 {
+        let air = self.day.air_at(base::kinds::GeometricHeight::from_m(height_m));
+        flight::airspeed::true_from_calibrated(
+            base::kinds::CalibratedAirspeed::from_mps(calibrated_mps),
+            &air,
+        )
+        .to_mps()
+    }
+}
+
+/// What a schedule asks for at an instant. Angles in rad, right turn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Steer {
+    /// Pitch and bank as the attitude shows them; lift follows. Not for banks near 90 degrees, where pitch says nothing of lift.
+    Attitude {
+        /// Nose above the horizon.
+        pitch_rad: f64,
+        /// Bank of the body.
+        bank_rad: f64,
+    },
+    /// Pitch of the nose and bank of the lift about the velocity.
+    PitchAndLiftBank {
+        /// Nose above the horizon.
+        pitch_rad: f64,
+        /// Bank of the lift.
+        lift_bank_rad: f64,
+    },
+    /// Load factor and bank of the lift.
+    Load {
+        /// Lift over weight.
+        load_factor: f64,
+        /// Bank of the lift.
+        lift_bank_rad: f64,
+    },
+    /// Height held at this bank of the body.
+    Level {
+        /// Bank of the body.
+        bank_rad: f64,
+    },
+}
+
+/// Lift and attitude that follow from a state and what is asked.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Resolved {
+    /// Lift coefficient.
+    pub lift_coefficient: f64,
+    /// Bank of the lift, rad.
+    pub lift_bank_rad: f64,
+    /// Angle of attack, rad.
+    pub incidence_rad: f64,
+    /// Heading less course, rad.
+    pub heading_offset_rad: f64,
+    /// Nose above the horizon, rad.
+    pub pitch_rad: f64,
+    /// Bank of the body, rad.
+    pub bank_rad: f64,
+}
+
+/// Finds lift and attitude of what is asked in a state. Source of the angles: exact geometry without sideslip, see
+/// `base::frames::Attitude::from_path`.
+#[must_use]
+pub fn resolve(body: &PointMass<'_>, x: &State, steer: Steer) -> Resolved {
+    let (climb, speed, height) = (x[state::CLIMB], x[state::SPEED], x[state::HEIGHT]);
+    let (incidence, lift_bank) = match steer {
+        Steer::Attitude { pitch_rad, bank_rad } => {
+            // The velocity has no sideslip: sin(climb) = sin(pitch) cos(a) - cos(pitch) cos(bank) sin(a).
+            let (s, k) = (sin(pitch_rad), cos(pitch_rad) * cos(bank_rad));
+            let reach = (s * s + k * k).sqrt();
+            let incidence = acos((sin(climb) / reach).clamp(-1.0, 1.0)) - atan2(k, s);
+            let lift_bank = asin((cos(pitch_rad) * sin(bank_rad) / cos(climb)).clamp(-1.0, 1.0));
+            (incidence, lift_bank)
+        }
+        Steer::PitchAndLiftBank { pitch_rad, lift_bank_rad } => {
+            let (s, k) = (sin(climb), cos(climb) * cos(lift_bank_rad));
+            let reach = (s * s + k * k).sqrt();
+            (asin((sin(pitch_rad) / reach).clamp(-1.0, 1.0)) - atan2(s, k), lift_bank_rad)
+        }
+        Steer::Load { load_factor, lift_bank_rad } => {
+            let lift = body.lift_coefficient_for(load_factor, speed, height);
+            (body.airplane.incidence_rad(lift), lift_bank_rad)
+        }
+        Steer::Level { bank_rad } => {
+            let mut lift_bank = bank_rad;
+            let mut incidence = 0.0;
+            for _ in 0..4 {
+                let load = cos(climb) / cos(lift_bank);
+                incidence =
+                    body.airplane.incidence_rad(body.lift_coefficient_for(load, speed, height));
+                lift_bank = base::math::atan(base::math::tan(bank_rad) * cos(incidence));
+            }
+            (incidence, lift_bank)
+        }
+    };
+    attitude(body, climb, incidence, lift_bank)
+}
+
+fn attitude(body: &PointMass<'_>, climb: f64, incidence: f64, lift_bank: f64) -> Resolved {
+    let (sc, cc) = (sin(climb), cos(climb));
+    let (sa, ca) = (sin(incidence), cos(incidence));
+    let (sb, cb) = (sin(lift_bank), cos(lift_bank));
+    Resolved {
+        lift_coefficient: body.airplane.lift_coefficient(incidence),
+        lift_bank_rad: lift_bank,
+        incidence_rad: incidence,
+        heading_offset_rad: atan2(sa * sb, ca * cc - sa * sc * cb),
+        pitch_rad: asin((sc * ca + cc * cb * sa).clamp(-1.0, 1.0)),
+        bank_rad: atan2(cc * sb, ca * cc * cb - sa * sc),
+    }
+}
+
+/// A schedule to fly: what is asked at a time and a course turned.
+pub trait Schedule {
+    /// What is asked at `time_s` with `course_rad` turned through the air.
+    fn steer(&self, time_s: f64, course_rad: f64) -> Steer;
+    /// Share of full power.
+    fn power_share(&self) -> f64;
+    /// Times at which the schedule has a corner, rising, the last being the end.
+    fn corners(&self) -> Vec<f64>;
+}
+
+/// A schedule flown.
+#[derive(Debug, Clone)]
+pub struct Flown {
+    /// One solution between corners.
+    legs: Vec<Solution<{ state::COUNT }>>,
+    /// End of the flight, s.
+    pub end_s: f64,
+}
+
+const CONTROL: ode::Control = ode::Control {
+    relative: 1e-9,
+    absolute: 1e-8,
+    step_first: 0.05,
+    step_max: 5.0,
+    steps_max: 4000,
+};
+
+/// Flies a schedule from a state; `None` when it leaves the model (speed lost, straight up, not finite).
+#[must_use]
+pub fn fly(body: &PointMass<'_>, start: State, schedule: &impl Schedule) -> Option<Flown> {
+    fly_with(body, start, schedule, &CONTROL)
+}
+
+/// [`fly`] with a step control of one's own.
+#[must_use]
+pub fn fly_with(
+    body: &PointMass<'_>,
+    start: State,
+    schedule: &impl Schedule,
+    control: &ode::Control,
+) -> Option<Flown> {
+    let mut legs = Vec::new();
+    let (mut t, mut x) = (0.0, start);
+    let derivative = |time: f64, x: &State| {
+        if x[state::SPEED] < 1.0 || x[state::CLIMB].abs() > 1.48 {
+            return [f64::NAN; state::COUNT];
+        }
+        let resolved = resolve(body, x, schedule.steer(time, x[state::COURSE]));
+        let command = Command {
+            lift_coefficient: resolved.lift_coefficient,
+            lift_bank_rad: resolved.lift_bank_rad,
+            power_share: schedule.power_share(),
+        };
+        body.derivative(x, &command)
+    };
+    for corner in schedule.corners() {
+        // A corner that does not come after the one before is a schedule turned inside out by a trial of the solver.
+        if !corner.is_finite() || corner <= t {
+            return None;
+        }
+        let leg = ode::integrate(derivative, (t, corner), x, control, &[]);
+        if leg.stop != Stop::End {
+            return None;
+        }
+        (t, x) = (corner, leg.state_end);
+        legs.push(leg);
+    }
+    Some(Flown { legs, end_s: t })
+}
+
+impl Flown {
+    /// State at a time, clamped to the flight.
+    #[must_use]
+    pub fn state(&self, time_s: f64) -> State {
+        let leg = self.legs.iter().find(|leg| time_s <= leg.t_end).or(self.legs.last());
+        leg.map_or([f64::NAN; state::COUNT], |leg| leg.state(time_s))
+    }
+    /// State and attitude at a time.
+    #[must_use]
+    pub fn at(
+        &self,
+        body: &PointMass<'_>,
+        schedule: &impl Schedule,
+        time_s: f64,
+    ) -> (State, Resolved) {
+        let x = self.state(time_s);
+        (x, resolve(body, &x, schedule.steer(time_s, x[state::COURSE])))
+    }
+    /// Heading turned since the start, rad, at a time: the course turned plus the change of the nose against it.
+    #[must_use]
+    pub fn heading_rad(&self, body: &PointMass<'_>, schedule: &impl Schedule, time_s: f64) -> f64 {
+        let (x, resolved) = self.at(body, schedule, time_s);
+        let (_, first) = self.at(body, schedule, 0.0);
+        x[state::COURSE] + resolved.heading_offset_rad - first.heading_offset_rad
+    }
+}
+
+/// True airspeed and height at the end of a flight.
+#[must_use]
+pub fn state_at_end(flown: &Flown) -> (f64, f64) {
+    let x = flown.state(flown.end_s);
+    (x[state::SPEED], x[state::HEIGHT])
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,162 @@
+//! Chandelle: a climbing turn of 180 degrees that ends wings level, nose high, just above the stall.
+
+use super::{comfortable_roll_rate_radps, entry_speed, stall_calibrated};
+use crate::definition::{Form, Maneuver, Progress, Shape, Sourced};
+use crate::reference::{Entry, Infeasible, ReferenceFlight, Told};
+use crate::solve::sampling::{Begin, samples};
+use crate::solve::{Setting, climbing_turn};
+use base::factors::RAD_PER_DEG;
+use base::units::Speed;
+use flight::air::Day;
+use flight::airplane::Airplane;
+
+/// The maneuver.
+#[derive(Debug)]
+pub(super) struct Chandelle;
+
+const FORMS: &[Form] = &[
+    Form {
+        key: "shallow",
+        title: "shallow form",
+        description: Sourced {
+            text: "30 degrees of bank held to the 90-degree point while the nose rises to its highest there; then the \
+                   nose is held and the bank comes off at a constant rate to wings level at 180",
+            source: "AFH-3C",
+        },
+    },
+    Form {
+        key: "steep",
+        title: "steep form",
+        description: Sourced {
+            text: "bank and climb grow together to about 60 degrees of bank at the 90-degree point; the bank is then \
+                   taken off faster than the climb",
+            source: "CAA-1939",
+        },
+    },
+];
+
+/// How far above the stall the figure ends. Inside the satisfactory band of the training aid (1 to 10 kt).
+const END_OVER_STALL: Speed = Speed::from_kt(4.0);
+
+impl Maneuver for Chandelle {
+    fn id(&self) -> &'static str {
+        "chandelle"
+    }
+    fn title(&self) -> &'static str {
+        "Chandelle"
+    }
+    fn purpose(&self) -> Sourced {
+        Sourced {
+            text: "a climbing turn of 180 degrees that asks for all the airplane has: planning, and a touch that changes \
+                   with falling speed",
+            source: "AFH-3C",
+        }
+    }
+    fn forms(&self) -> &'static [Form] {
+        FORMS
+    }
+    fn shape(&self) -> Shape {
+        Shape {
+            progress: Progress::Turn,
+            parts: 1,
+            turn_deg: 180.0,
+            checkpoints_deg: &[0.0, 45.0, 90.0, 135.0, 180.0],
+        }
+    }
+    fn entry(&self) -> &'static [Sourced] {
+        &[
+            Sourced {
+                text: "clear the area; flaps and gear up; pick the reference off the wing tip, 90 degrees from the nose",
+                source: "AFH-3C",
+            },
+            Sourced {
+                text: "level or from a shallow dive at the maker's speed, often maneuvering speed",
+                source: "AFH-3C",
+            },
+            Sourced {
+                text: "bank first, then pull at a constant rate while power goes to the recommended setting",
+                source: "AFH-3C",
+            },
+        ]
+    }
+    fn errors(&self) -> &'static [Sourced] {
+        &[
+            Sourced {
+                text: "pull too early: near the stall before 180. Bank first, pace the nose",
+                source: "common-practice",
+            },
+            Sourced {
+                text: "timid pull: fast at the end, little gained. Aim for a higher picture at 90",
+                source: "common-practice",
+            },
+            Sourced {
+                text: "bank creeps past 30: arrives early. Hold it off against the overbanking tendency",
+                source: "AFH-3C",
+            },
+            Sourced {
+                text: "bank too shallow: the speed is gone before the turn is",
+                source: "AFH-3C",
+            },
+            Sourced {
+                text: "roll-out begun before or after the 90-degree point: stops short, or goes past",
+                source: "common-practice",
+            },
+            Sourced {
+                text: "back stick not increased in the second half: the nose sags and the end is fast",
+                source: "AFH-3C",
+            },
+        ]
+    }
+    fn cautions(&self) -> &'static [Sourced] {
+        &[
+            Sourced {
+                text: "ends slow at high power: a stall here comes with yaw at hand, and a spin with it",
+                source: "common-practice",
+            },
+            Sourced {
+                text: "right rudder grows as speed falls; most of it in the roll-out from a left chandelle",
+                source: "from-memory",
+            },
+        ]
+    }
+    fn needs_approval(&self, _: &Form) -> bool {
+        false
+    }
+    fn fly(
+        &self,
+        airplane: &Airplane,
+        day: &Day,
+        entry: &Entry,
+    ) -> Result<ReferenceFlight, Infeasible> {
+        let setting = Setting::new(airplane, day, entry, entry_speed(airplane, entry));
+        // The stall speed is a calibrated one; its true airspeed is taken at the height the zoom will about reach.
+        let end = stall_calibrated(airplane, entry.mass) + END_OVER_STALL;
+        let zoom_m = 0.045 * setting.speed_mps * setting.speed_mps;
+        let speed_end_mps = setting.true_mps(end.to_mps(), setting.height_m + zoom_m);
+        let shallow_rad = 30.0 * RAD_PER_DEG;
+        let form = match entry.form.key {
+            "shallow" => climbing_turn::Form {
+                bank_first_rad: shallow_rad,
+                bank_90_rad: shallow_rad,
+                roll_in_s: shallow_rad / comfortable_roll_rate_radps(airplane),
+                speed_end_mps,
+            },
+            _ => climbing_turn::Form {
+                bank_first_rad: 10.0 * RAD_PER_DEG,
+                bank_90_rad: 60.0 * RAD_PER_DEG,
+                roll_in_s: 10.0 * RAD_PER_DEG / comfortable_roll_rate_radps(airplane),
+                speed_end_mps,
+            },
+        };
+        let (schedule, flown, unknowns, conditions) = climbing_turn::solve(&setting, form)?;
+        let begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
+        let flight = samples(&setting, &schedule, &flown, entry.direction, begin);
+        ReferenceFlight::assemble(
+            self.id(),
+            (airplane, entry),
+            vec![(entry.direction, flight)],
+            self.shape().checkpoints_deg,
+            Told { unknowns, conditions },
+        )
+    }
+}

@@ -1,0 +1,129 @@
+//! Lazy eight: two opposite turns of 180 degrees, each a symmetrical climb and descent.
+
+use super::{entry_speed, stall_calibrated, two_halves};
+use crate::definition::{Form, Maneuver, Progress, Shape, Sourced};
+use crate::reference::{Entry, Infeasible, ReferenceFlight};
+use crate::solve::pitch_half;
+use base::factors::RAD_PER_DEG;
+use base::units::Speed;
+use flight::air::Day;
+use flight::airplane::Airplane;
+
+/// The maneuver.
+#[derive(Debug)]
+pub(super) struct LazyEight;
+
+const FORMS: &[Form] = &[Form {
+    key: "standard",
+    title: "30 degrees at the steepest",
+    description: Sourced {
+        text: "nose highest at 45 degrees of turn with about 15 of bank, level at 90 with about 30 of bank and the \
+               lowest speed, lowest at 135, entry height and speed at 180; then the same the other way",
+        source: "AFH-3C",
+    },
+}];
+
+/// Speed at the 90-degree point above the stall: the upper end of the handbook's 5 to 10 kt.
+const TOP_OVER_STALL: Speed = Speed::from_kt(10.0);
+/// An entry faster than this multiple of the stall speed makes the climb longer than the figure is meant to be.
+const ENTRY_OVER_STALL_MAX: f64 = 1.95;
+
+impl Maneuver for LazyEight {
+    fn id(&self) -> &'static str {
+        "lazy-eight"
+    }
+    fn title(&self) -> &'static str {
+        "Lazy eight"
+    }
+    fn purpose(&self) -> Sourced {
+        Sourced {
+            text: "two opposite half turns, climbing then descending, in which pitch, bank and speed never stop changing: \
+                   slow, smooth and exactly placed control",
+            source: "AFH-3C",
+        }
+    }
+    fn forms(&self) -> &'static [Form] {
+        FORMS
+    }
+    fn shape(&self) -> Shape {
+        Shape {
+            progress: Progress::Turn,
+            parts: 2,
+            turn_deg: 180.0,
+            checkpoints_deg: &[0.0, 45.0, 90.0, 135.0, 180.0],
+        }
+    }
+    fn entry(&self) -> &'static [Sourced] {
+        &[
+            Sourced {
+                text: "clear the area; pick references on the horizon at 45, 90 and 135 degrees",
+                source: "AFH-3C",
+            },
+            Sourced {
+                text: "level at the maker's entry speed or maneuvering speed; set the power once",
+                source: "AFH-3C",
+            },
+            Sourced {
+                text: "slow roll in with the pull leading: rising pitch and bank quicken the turn",
+                source: "AFH-3C",
+            },
+        ]
+    }
+    fn errors(&self) -> &'static [Sourced] {
+        &[
+            Sourced {
+                text: "rolled in too quickly: over 25 degrees of bank at 45, a flat crest",
+                source: "common-practice",
+            },
+            Sourced { text: "held up at the top: slow, then drops", source: "common-practice" },
+            Sourced {
+                text: "bank taken off late or early after 90: low and fast, or high and slow",
+                source: "common-practice",
+            },
+            Sourced {
+                text: "the same drift of height or speed each half: power is off",
+                source: "common-practice",
+            },
+            Sourced {
+                text: "halves unlike each other; the cowl used as the reference instead of the eye line",
+                source: "CAA-1939",
+            },
+        ]
+    }
+    fn cautions(&self) -> &'static [Sourced] {
+        &[
+            Sourced {
+                text: "slowest near the 90-degree point, 5 to 10 kt above the stall",
+                source: "AFH-3A",
+            },
+            Sourced {
+                text: "with the nose level at 90 the path already descends; level means the entry attitude",
+                source: "common-practice",
+            },
+        ]
+    }
+    fn needs_approval(&self, _: &Form) -> bool {
+        false
+    }
+    fn fly(
+        &self,
+        airplane: &Airplane,
+        day: &Day,
+        entry: &Entry,
+    ) -> Result<ReferenceFlight, Infeasible> {
+        let stall = stall_calibrated(airplane, entry.mass);
+        let usual = entry_speed(airplane, entry);
+        let longest = stall * ENTRY_OVER_STALL_MAX;
+        let speed = if entry.speed.is_none() && usual > longest { longest } else { usual };
+        two_halves(self, (airplane, day, entry), speed, |setting| {
+            let rise_m = 0.03 * setting.speed_mps * setting.speed_mps;
+            let form = pitch_half::Form {
+                bank_90_rad: 30.0 * RAD_PER_DEG,
+                bank_45_rad: 15.0 * RAD_PER_DEG,
+                speed_90_mps: setting
+                    .true_mps((stall + TOP_OVER_STALL).to_mps(), setting.height_m + rise_m),
+            };
+            pitch_half::solve(setting, &form)
+        })
+    }
+}

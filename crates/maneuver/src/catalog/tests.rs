@@ -1,0 +1,200 @@
+//! Every maneuver of the catalogue on both demo airplanes, several days and weights.
+
+use super::{ALL, find};
+use crate::definition::Direction;
+use crate::reference::{Entry, Infeasible, ReferenceFlight};
+use base::kinds::{GeometricHeight, TrueHeading};
+use base::units::Temperature;
+use flight::air::Day;
+use flight::airplane::{Airplane, bundled};
+
+fn days() -> [Day; 2] {
+    let hot = Day { temperature_at_field: Temperature::from_c(30.0), ..Day::standard() };
+    [Day::standard(), hot]
+}
+
+fn entry(airplane: &Airplane, form: crate::Form, direction: Direction, height_ft: f64) -> Entry {
+    Entry {
+        form,
+        direction,
+        mass: airplane.masses.typical,
+        height: GeometricHeight::from_ft(height_ft),
+        heading: TrueHeading::from_deg(40.0),
+        speed: None,
+    }
+}
+
+/// Everything that can be flown: airplane, day, form, and what came out.
+fn all() -> Vec<(String, Result<ReferenceFlight, Infeasible>)> {
+    let mut out = Vec::new();
+    for (id, _) in bundled::ALL {
+        let airplane = bundled::load(id).unwrap();
+        for (index, day) in days().iter().enumerate() {
+            for maneuver in ALL {
+                for form in maneuver.forms() {
+                    let name = format!("{id} day {index} {} {}", maneuver.id(), form.key);
+                    let entry = entry(&airplane, *form, Direction::Right, 4500.0);
+                    out.push((name, maneuver.fly(&airplane, day, &entry)));
+                }
+            }
+        }
+    }
+    out
+}
+
+#[test]
+fn every_form_is_found_and_its_conditions_hold() {
+    for (name, result) in all() {
+        let flight = match result {
+            Ok(flight) => flight,
+            // The small trainer has not the power for the steepest wing-over on a hot day: a result, told with numbers.
+            Err(why) if name == "plover-160 day 1 wing-over 90" => {
+                println!("{name}: {why}");
+                assert!(
+                    why.needed > 100.0 && why.needed < 115.0 && why.unit == "% of full power",
+                    "{why}"
+                );
+                continue;
+            }
+            Err(why) => {
+                println!("{name}: {why}");
+                continue;
+            }
+        };
+        let e = &flight.extremes;
+        println!(
+            "{name}: {:.1} s, bank {:.0}, pitch {:.0} to {:.0}, load {:.2} to {:.2}, speed {:.0} to {:.0} kt, margin {:.1} kt, gain {:.0} m, low {:.0} m",
+            flight.samples.last().unwrap().time_s,
+            e.bank_max_deg,
+            e.pitch_max_deg,
+            e.pitch_min_deg,
+            e.load_factor_max,
+            e.load_factor_min,
+            e.speed_max_kt,
+            e.speed_min_kt,
+            e.stall_margin_min_kt,
+            e.height_gain_max_m,
+            e.height_low_m
+        );
+        for unknown in &flight.unknowns {
+            println!("    {} {:.2} {}", unknown.name, unknown.value, unknown.unit);
+        }
+        for condition in &flight.conditions {
+            // Where full power cannot hold the speed of a steep turn it is told, not hidden.
+            let bleeds = flight.maneuver == "steep-turn" && condition.name.contains("airspeed");
+            let miss = (condition.reached - condition.wanted).abs();
+            assert!(bleeds || miss < 1e-4, "{name}: {condition:?}");
+        }
+        for part in &flight.parts {
+            let shape = find(flight.maneuver).unwrap().shape();
+            assert_eq!(part.checkpoints.len(), shape.checkpoints_deg.len(), "{name}");
+        }
+    }
+}
+
+#[test]
+fn prop_left_mirrors_right() {
+    let airplane = bundled::load("plover-160").unwrap();
+    for maneuver in ALL {
+        let form = maneuver.forms()[0];
+        let fly = |direction| {
+            maneuver
+                .fly(&airplane, &Day::standard(), &entry(&airplane, form, direction, 4500.0))
+                .unwrap()
+        };
+        let (right, left) = (fly(Direction::Right), fly(Direction::Left));
+        for (r, l) in right.samples.iter().zip(&left.samples) {
+            assert!(
+                (r.bank_rad + l.bank_rad).abs() < 1e-12 && (r.height_m - l.height_m).abs() < 1e-9
+            );
+            assert!(
+                (r.turned_rad - l.turned_rad).abs() < 1e-12
+                    && (r.pitch_rad - l.pitch_rad).abs() < 1e-12
+            );
+        }
+    }
+}
+
+#[test]
+fn prop_velocity_is_the_derivative_of_position_and_attitude_matches_the_path() {
+    let airplane = bundled::load("sandpiper-550").unwrap();
+    for maneuver in ALL {
+        let flight = maneuver
+            .fly(
+                &airplane,
+                &Day::standard(),
+                &entry(&airplane, maneuver.forms()[0], Direction::Left, 6000.0),
+            )
+            .unwrap();
+        for pair in flight
+            .samples
+            .windows(3)
+            .filter(|w| w[2].time_s - w[1].time_s > 1e-6 && w[1].time_s - w[0].time_s > 1e-6)
+        {
+            let dt = pair[2].time_s - pair[0].time_s;
+            let s = &pair[1];
+            let north =
+                s.true_airspeed_mps * base::math::cos(s.climb_rad) * base::math::cos(s.course_rad);
+            checks::assert_near(
+                "north speed",
+                (pair[2].air_north_m - pair[0].air_north_m) / dt,
+                north,
+                0.05,
+            );
+            let attitude = base::frames::Attitude::from_path(
+                s.course_rad,
+                s.climb_rad,
+                s.lift_bank_rad,
+                s.incidence_rad,
+            );
+            checks::assert_near("pitch", attitude.pitch_rad, s.pitch_rad, 1e-9);
+            checks::assert_near("bank", attitude.bank_rad, s.bank_rad, 1e-9);
+            checks::assert_near(
+                "heading",
+                base::math::wrap_pi(attitude.heading_rad - s.heading_rad),
+                0.0,
+                1e-9,
+            );
+        }
+    }
+}
+
+/// Common practice, no source: wing-over speed at the top between 0.39 and 0.60 of entry for military-type trainers. CNATRA
+/// P-1212 (from memory of the bank): steepest at the 90-degree point.
+#[test]
+fn val_wing_over_geometry() {
+    let airplane = bundled::load("sandpiper-550").unwrap();
+    let maneuver = find("wing-over").unwrap();
+    for form in maneuver.forms() {
+        let flight = maneuver
+            .fly(&airplane, &Day::standard(), &entry(&airplane, *form, Direction::Right, 6000.0))
+            .unwrap();
+        let part = &flight.parts[0];
+        let at = |index: usize| part.checkpoints[index].sample;
+        let ratio = at(2).indicated_airspeed_mps / at(0).indicated_airspeed_mps;
+        assert!((0.39..=0.60).contains(&ratio), "{}: {ratio}", form.key);
+        let wanted: f64 = form.key.parse().unwrap();
+        checks::assert_near("bank at 90", at(2).bank_rad.to_degrees(), wanted, 0.05);
+        checks::assert_near("steepest bank", flight.extremes.bank_max_deg, wanted, 4.0);
+        checks::assert_near("pitch at 90", at(2).pitch_rad.to_degrees(), 0.0, 0.05);
+        assert!(at(1).pitch_rad >= at(0).pitch_rad && at(1).pitch_rad > at(2).pitch_rad);
+    }
+}
+
+#[test]
+fn catalogue_is_well_formed() {
+    let sources = include_str!("../../../../SOURCES.md");
+    for (index, maneuver) in ALL.iter().enumerate() {
+        assert!(ALL[index + 1..].iter().all(|other| other.id() != maneuver.id()));
+        let mut texts = vec![maneuver.purpose()];
+        texts.extend(maneuver.forms().iter().map(|form| form.description));
+        texts.extend(maneuver.entry().iter().chain(maneuver.errors()).chain(maneuver.cautions()));
+        for sourced in texts {
+            assert!(
+                sources.contains(&format!("| `{}` |", sourced.source)),
+                "{} has no row in SOURCES.md",
+                sourced.source
+            );
+        }
+    }
+}

@@ -1,0 +1,140 @@
+//! Wing-over, in a series of two: the nose up and over in a steep bank, back to entry height and speed the other way.
+
+use super::{entry_speed, stall_calibrated, two_halves};
+use crate::definition::{Form, Maneuver, Progress, Shape, Sourced};
+use crate::reference::{Entry, Infeasible, ReferenceFlight};
+use crate::solve::half_figure;
+use base::factors::RAD_PER_DEG;
+use flight::air::Day;
+use flight::airplane::Airplane;
+
+/// The maneuver.
+#[derive(Debug)]
+pub(super) struct WingOver;
+
+const fn form(key: &'static str, title: &'static str) -> Form {
+    Form {
+        key,
+        title,
+        description: Sourced {
+            text: "nose highest at 45 degrees of turn, through the horizon at 90 with the bank at its steepest and the \
+                   speed at its lowest, lowest at 135, recovered by 180 at entry height and speed; constant power; then \
+                   the same the other way",
+            source: "CNATRA-P-1212",
+        },
+    }
+}
+
+const FORMS: &[Form] = &[
+    form("60", "60 degrees of bank at the top"),
+    form("75", "75 degrees of bank at the top"),
+    form("90", "90 degrees of bank at the top"),
+];
+
+/// Speed at the 90-degree point as a share of the entry speed: inside 0.39 to 0.60 (common practice, no source).
+const TOP_SHARE: f64 = 0.55;
+/// But never slower than this multiple of the stall speed at one g.
+const TOP_OVER_STALL: f64 = 1.2;
+
+impl Maneuver for WingOver {
+    fn id(&self) -> &'static str {
+        "wing-over"
+    }
+    fn title(&self) -> &'static str {
+        "Wing-over"
+    }
+    fn purpose(&self) -> Sourced {
+        Sourced {
+            text: "reversal of direction by a climb, a steep roll over the top and a dive: orientation, energy and smooth \
+                   control through a wide range of speed; the parent of chandelle and lazy eight",
+            source: "CAA-1939",
+        }
+    }
+    fn forms(&self) -> &'static [Form] {
+        FORMS
+    }
+    fn shape(&self) -> Shape {
+        Shape {
+            progress: Progress::Turn,
+            parts: 2,
+            turn_deg: 180.0,
+            checkpoints_deg: &[0.0, 45.0, 90.0, 135.0, 180.0],
+        }
+    }
+    fn entry(&self) -> &'static [Sourced] {
+        &[
+            Sourced {
+                text: "checks done, area cleared by turns of 180 degrees; a line below, a reference 90 degrees off the nose",
+                source: "CNATRA-P-1212",
+            },
+            Sourced {
+                text: "maker's speed, else not above maneuvering speed; flaps up; power set once",
+                source: "from-memory",
+            },
+            Sourced {
+                text: "pull first, roll later: nose up about 20 degrees before the roll grows",
+                source: "CNATRA-P-1212",
+            },
+        ]
+    }
+    fn errors(&self) -> &'static [Sourced] {
+        &[
+            Sourced {
+                text: "bank before pitch: the nose never climbs; flat, fast and low",
+                source: "common-practice",
+            },
+            Sourced {
+                text: "pull held too long: the airplane hangs. Roll sooner; if slow, unload and roll to the nearest horizon",
+                source: "common-practice",
+            },
+            Sourced {
+                text: "roll stopped at the top: a dive. Keep rolling",
+                source: "common-practice",
+            },
+            Sourced {
+                text: "pull with the bank still on after 90: a spiral, and the load grows. Bank off first",
+                source: "common-practice",
+            },
+            Sourced { text: "bottom rudder held: a skid at low speed", source: "common-practice" },
+        ]
+    }
+    fn cautions(&self) -> &'static [Sourced] {
+        &[
+            Sourced {
+                text: "no published FAA standard exists for this figure; geometry after older and military manuals",
+                source: "common-practice",
+            },
+            Sourced {
+                text: "slow, steeply banked and at power over the top: never hold it there",
+                source: "common-practice",
+            },
+        ]
+    }
+    fn needs_approval(&self, _: &Form) -> bool {
+        true
+    }
+    fn fly(
+        &self,
+        airplane: &Airplane,
+        day: &Day,
+        entry: &Entry,
+    ) -> Result<ReferenceFlight, Infeasible> {
+        let speed = entry_speed(airplane, entry);
+        let least = stall_calibrated(airplane, entry.mass) * TOP_OVER_STALL;
+        let wanted = speed * TOP_SHARE;
+        let top = if wanted > least { wanted } else { least };
+        let bank_90_rad = match entry.form.key {
+            "60" => 60.0,
+            "75" => 75.0,
+            _ => 90.0,
+        } * RAD_PER_DEG;
+        two_halves(self, (airplane, day, entry), speed, |setting| {
+            let rise_m = 0.034 * setting.speed_mps * setting.speed_mps;
+            let speed_90_mps = setting.true_mps(top.to_mps(), setting.height_m + rise_m);
+            half_figure::solve(
+                setting,
+                &half_figure::Form { bank_90_rad, pitch_90_rad: 0.0, speed_90_mps },
+            )
+        })
+    }
+}

@@ -1,0 +1,341 @@
+//! Half of a wing-over pair: a climb and a descent through 180 degrees of turn that ends as it began.
+//!
+//! Bank grows with time to its steepest at the 90-degree point and comes off again; the pull is a smooth function of time
+//! (load factor 1 at both ends plus six harmonics). What the form asks, found by shooting over the times of the 45, 90, 135 and
+//! 180-degree points, the harmonics, the bank and the power:
+//!
+//! nose highest at 45 and lowest at 135 degrees of turn, a given pitch, bank and speed at 90, and at 180 the entry height,
+//! speed and a level path. The load factor is scheduled and not the pitch, because near 90 degrees of bank pitch says nothing of
+//! lift. For slow figures at shallow bank see [`super::pitch_half`].
+
+use base::factors::{MPS_PER_KT, RAD_PER_DEG};
+use base::math::{pow, sin};
+use base::numerics::least_squares::{self, Variable};
+use flight::point_mass::state;
+use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
+
+use super::{Flown, Schedule, Setting, Steer, fly};
+use crate::reference::{Condition, Infeasible, Unknown};
+
+/// What the form asks.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Form {
+    /// Bank of the body at the 90-degree point, rad.
+    pub bank_90_rad: f64,
+    /// Pitch at the 90-degree point, rad.
+    pub pitch_90_rad: f64,
+    /// True airspeed at the 90-degree point, m/s.
+    pub speed_90_mps: f64,
+}
+
+const HARMONICS: usize = 6;
+/// Growth of bank with time, gentlest roll rate first: above one, so that the roll rate is never a step. A steep figure that
+/// comes near the stall with one may stay off it with another.
+const GROWTHS: &[f64] = &[1.3, 1.0, 1.7, 2.2];
+
+/// The schedule with its unknowns filled in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HalfFigure {
+    /// Times of the 45, 90, 135 and 180-degree points, s.
+    pub times_s: [f64; 4],
+    /// Steepest bank of the lift, rad.
+    pub lift_bank_max_rad: f64,
+    /// Share of full power.
+    pub power_share: f64,
+    /// Amplitudes of the load factor's harmonics.
+    pub harmonics: [f64; HARMONICS],
+    /// Exponent of the growth of bank with time.
+    pub growth: f64,
+}
+
+impl HalfFigure {
+    fn from_unknowns(u: &[f64], growth: f64) -> Self {
+        let total = u[0];
+        Self {
+            times_s: [u[1] * total, u[2] * total, u[3] * total, total],
+            power_share: u[4],
+            lift_bank_max_rad: u[5],
+            harmonics: std::array::from_fn(|i| u[6 + i]),
+            growth,
+        }
+    }
+}
+
+impl Schedule for HalfFigure {
+    fn steer(&self, time_s: f64, _: f64) -> Steer {
+        let [_, t90, _, end] = self.times_s;
+        let share = (time_s / end).clamp(0.0, 1.0);
+        let pull: f64 =
+            (1..).zip(self.harmonics).map(|(k, a)| a * sin(f64::from(k) * PI * share)).sum();
+        let phase = if time_s < t90 { time_s / t90 } else { (end - time_s) / (end - t90) };
+        let shape = pow(sin(FRAC_PI_2 * phase.clamp(0.0, 1.0)).max(0.0), self.growth);
+        Steer::Load { load_factor: 1.0 + pull, lift_bank_rad: self.lift_bank_max_rad * shape }
+    }
+    fn power_share(&self) -> f64 {
+        self.power_share
+    }
+    fn corners(&self) -> Vec<f64> {
+        vec![self.times_s[1], self.times_s[3]]
+    }
+}
+
+/// The schedule found, how it flies, what was found and how well the conditions hold.
+pub type Found = (HalfFigure, Flown, Vec<Unknown>, Vec<Condition>);
+
+/// Misses of the conditions in the order of [`told`]: angles in rad, speeds and heights as shares of the entry's.
+fn misses(
+    setting: &Setting<'_>,
+    form: &Form,
+    schedule: &HalfFigure,
+    flown: &Flown,
+) -> [f64; COUNT] {
+    let body = &setting.body;
+    let [t45, t90, t135, end] = schedule.times_s;
+    let heading = |time_s| flown.heading_rad(body, schedule, time_s);
+    let pitch_rate = |time_s: f64| {
+        let step = 1e-3 * end;
+        let pitch = |t| flown.at(body, schedule, t).1.pitch_rad;
+        (pitch(time_s + step) - pitch(time_s - step)) / (2.0 * step)
+    };
+    let (top, at_top) = flown.at(body, schedule, t90);
+    let last = flown.state(end);
+    let scale_m = setting.speed_mps * setting.speed_mps / 40.0;
+    [
+        heading(t45) - FRAC_PI_4,
+        heading(t90) - FRAC_PI_2,
+        heading(t135) - 3.0 * FRAC_PI_4,
+        heading(end) - PI,
+        pitch_rate(t45) * 0.2 * end,
+        at_top.pitch_rad - form.pitch_90_rad,
+        pitch_rate(t135) * 0.2 * end,
+        (top[state::SPEED] - form.speed_90_mps) / setting.speed_mps,
+        (last[state::HEIGHT] - setting.height_m) / scale_m,
+        (last[state::SPEED] - setting.speed_mps) / setting.speed_mps,
+        last[state::CLIMB],
+        at_top.bank_rad - form.bank_90_rad,
+    ]
+}
+
+/// Finds the half figure of a form.
+///
+/// # Errors
+/// When the conditions cannot all be met: the nearest miss in words.
+pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<Found, Infeasible> {
+    let (fit, growth) = search(setting, form);
+    let schedule = HalfFigure::from_unknowns(&fit.values, growth);
+    let flown = fly(&setting.body, setting.start(), &schedule);
+    if fit.residual_norm < 1e-6 && schedule.power_share > 1.0 {
+        return Err(short_of_power(schedule.power_share));
+    }
+    let Some(flown) = flown.filter(|_| fit.residual_norm < 1e-6) else {
+        return Err(closing(NAMES, &fit.residuals, schedule.power_share));
+    };
+    let (unknowns, conditions) = told(setting, form, &schedule, &flown);
+    Ok((schedule, flown, unknowns, conditions))
+}
+
+/// Shoots from several guesses. Several flights can close; the first that stays well off the stall is taken, else the one
+/// farthest from it.
+fn search(setting: &Setting<'_>, form: &Form) -> (least_squares::Fit, f64) {
+    let control =
+        least_squares::Control { residual: 1e-9, evaluations_max: 80, ..Default::default() };
+    let mut best: Option<(f64, least_squares::Fit, f64)> = None;
+    for growth in GROWTHS {
+        let residuals = |u: &[f64], out: &mut [f64]| {
+            let schedule = HalfFigure::from_unknowns(u, *growth);
+            match fly(&setting.body, setting.start(), &schedule) {
+                Some(flown) => out.copy_from_slice(&misses(setting, form, &schedule, &flown)),
+                None => out.fill(f64::NAN),
+            }
+        };
+        for guess in guesses(setting, form) {
+            let fit = least_squares::minimize(residuals, &variables(&guess), COUNT, &control);
+            let closes = fit.residual_norm < 1e-8;
+            let rank = if closes {
+                lift_share(setting, &fit.values, *growth)
+            } else {
+                10.0 + fit.residual_norm
+            };
+            if best.as_ref().is_none_or(|(known, _, _)| rank < *known) {
+                best = Some((rank, fit, *growth));
+            }
+            if closes {
+                break;
+            }
+        }
+        if best.as_ref().is_some_and(|(rank, _, _)| *rank < LIFT_SHARE_GOOD) {
+            break;
+        }
+    }
+    let (_, fit, growth) = best.expect("at least one start was tried");
+    (fit, growth)
+}
+
+/// Greatest lift coefficient of a flight as a share of the wing's greatest; below this it is well off the stall.
+const LIFT_SHARE_GOOD: f64 = 0.9;
+
+fn lift_share(setting: &Setting<'_>, unknowns: &[f64], growth: f64) -> f64 {
+    let schedule = HalfFigure::from_unknowns(unknowns, growth);
+    let Some(flown) = fly(&setting.body, setting.start(), &schedule) else { return 10.0 };
+    let lift = |i: u32| {
+        let time_s = flown.end_s * f64::from(i) / 100.0;
+        flown.at(&setting.body, &schedule, time_s).1.lift_coefficient
+    };
+    (0..=100).map(lift).fold(0.0, f64::max) / setting.body.airplane.aerodynamics.lift_max
+}
+
+/// Number of unknowns and of conditions.
+const COUNT: usize = 12;
+
+/// First guesses: total time by speed and bank, pull at both ends and less at the top.
+fn guesses(setting: &Setting<'_>, form: &Form) -> Vec<[f64; COUNT]> {
+    let steep = sin(form.bank_90_rad);
+    let total = setting.speed_mps / 50.0 * (6.0 + 11.5 / steep);
+    let one = |stretch: f64, pull: f64, power: f64| {
+        let mean = 0.3 * steep * steep;
+        [
+            total * stretch,
+            0.36,
+            0.5,
+            0.64,
+            power,
+            form.bank_90_rad,
+            mean,
+            0.1 * pull,
+            pull,
+            0.0,
+            0.1 * pull,
+            0.0,
+        ]
+    };
+    let mut out = Vec::new();
+    for stretch in [1.0, 1.3, 0.8, 1.6] {
+        for pull in [0.35, 0.15, 0.6] {
+            for power in [0.6, 0.9] {
+                out.push(one(stretch, pull * steep.max(0.4), power));
+            }
+        }
+    }
+    out
+}
+
+fn variables(guess: &[f64; COUNT]) -> [Variable; COUNT] {
+    let variable =
+        |i: usize, low: f64, high: f64, scale: f64| Variable { start: guess[i], low, high, scale };
+    [
+        variable(0, 4.0, 240.0, guess[0]),
+        variable(1, 0.1, 0.6, 0.2),
+        variable(2, 0.25, 0.75, 0.2),
+        variable(3, 0.4, 0.95, 0.2),
+        variable(4, 0.0, POWER_TRIED_MAX, 0.5),
+        variable(5, 0.05, 2.2, 0.5),
+        variable(6, -3.0, 4.0, 0.5),
+        variable(7, -3.0, 4.0, 0.5),
+        variable(8, -3.0, 4.0, 0.5),
+        variable(9, -3.0, 4.0, 0.5),
+        variable(10, -3.0, 4.0, 0.5),
+        variable(11, -3.0, 4.0, 0.5),
+    ]
+}
+
+const NAMES: &[&str] = &[
+    "heading at the 45-degree point",
+    "heading at the 90-degree point",
+    "heading at the 135-degree point",
+    "heading at 180",
+    "nose highest at 45 degrees of turn",
+    "pitch at the 90-degree point",
+    "nose lowest at 135 degrees of turn",
+    "speed at the 90-degree point",
+    "height at 180",
+    "speed at 180",
+    "level path at 180",
+    "bank at the 90-degree point",
+];
+
+/// The search may use more power than there is, so that a figure that fails for power alone says how much it needs.
+pub(super) const POWER_TRIED_MAX: f64 = 3.0;
+
+/// The figure closes, but not with the power there is.
+pub(super) fn short_of_power(power_share: f64) -> Infeasible {
+    Infeasible {
+        what: "the figure does not return to its entry height and speed with the power there is"
+            .into(),
+        needed: 100.0 * power_share,
+        available: 100.0,
+        unit: "% of full power",
+        advice: "fly it lighter or lower, or choose a shallower form".into(),
+    }
+}
+
+/// Why a half figure does not close: the worst miss by name, and the power tried last.
+pub(super) fn closing(names: &[&str], residuals: &[f64], power_share: f64) -> Infeasible {
+    let worst = residuals.iter().zip(names).max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()));
+    let (miss, name) = worst.map_or((f64::NAN, "the form"), |(miss, name)| (miss.abs(), *name));
+    let power = 100.0 * power_share;
+    Infeasible {
+        what: format!(
+            "no figure found that closes: {name} is missed (power tried last {power:.0} %)"
+        ),
+        needed: 0.0,
+        available: if miss.is_finite() { 100.0 * miss } else { 100.0 },
+        unit: "% miss",
+        advice: "enter faster, lighter or lower, or choose another form".into(),
+    }
+}
+
+fn told(
+    setting: &Setting<'_>,
+    form: &Form,
+    schedule: &HalfFigure,
+    flown: &Flown,
+) -> (Vec<Unknown>, Vec<Condition>) {
+    let body = &setting.body;
+    let [t45, t90, t135, end] = schedule.times_s;
+    let degrees = |angle: f64| angle / RAD_PER_DEG;
+    let pitch = |time_s| degrees(flown.at(body, schedule, time_s).1.pitch_rad);
+    let heading = |time_s| degrees(flown.heading_rad(body, schedule, time_s));
+    let unknowns = vec![
+        Unknown { name: "power", value: 100.0 * schedule.power_share, unit: "% of full" },
+        Unknown { name: "highest nose", value: pitch(t45), unit: "deg" },
+        Unknown { name: "lowest nose", value: pitch(t135), unit: "deg" },
+        Unknown { name: "time of one half", value: end, unit: "s" },
+    ];
+    let (top, at_top) = flown.at(body, schedule, t90);
+    let last = flown.state(end);
+    let condition = |name, wanted, reached, unit| Condition { name, wanted, reached, unit };
+    let kt = |mps: f64| mps / MPS_PER_KT;
+    let conditions = vec![
+        condition("heading where the nose is highest", 45.0, heading(t45), "deg"),
+        condition("heading where the bank is steepest", 90.0, heading(t90), "deg"),
+        condition("heading where the nose is lowest", 135.0, heading(t135), "deg"),
+        condition("heading at the end", 180.0, heading(end), "deg"),
+        condition(
+            "bank at the 90-degree point",
+            degrees(form.bank_90_rad),
+            degrees(at_top.bank_rad),
+            "deg",
+        ),
+        condition(
+            "pitch at the 90-degree point",
+            degrees(form.pitch_90_rad),
+            degrees(at_top.pitch_rad),
+            "deg",
+        ),
+        condition(
+            "true airspeed at the 90-degree point",
+            kt(form.speed_90_mps),
+            kt(top[state::SPEED]),
+            "kt",
+        ),
+        condition("true airspeed at the end", kt(setting.speed_mps), kt(last[state::SPEED]), "kt"),
+        condition(
+            "height at the end against entry",
+            0.0,
+            last[state::HEIGHT] - setting.height_m,
+            "m",
+        ),
+        condition("climb angle at the end", 0.0, degrees(last[state::CLIMB]), "deg"),
+    ];
+    (unknowns, conditions)
+}

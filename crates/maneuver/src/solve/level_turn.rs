@@ -1,0 +1,138 @@
+//! Level turn through a whole number of degrees: roll in, hold, roll out so that the heading closes.
+//!
+//! Two unknowns: the time the bank is held and the power that brings the entry speed back at the end. Where full power is not
+//! enough the turn is flown at full power, the speed bleeds, and the condition says by how much.
+
+use base::factors::{MPS_PER_KT, RAD_PER_DEG};
+use base::numerics::least_squares::{self, Variable};
+use flight::point_mass::{power_share_for_level, state};
+
+use super::{Flown, Schedule, Setting, Steer, fly};
+use crate::reference::{Condition, Infeasible, Unknown};
+
+/// The schedule with its unknowns filled in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LevelTurn {
+    /// Bank held, rad.
+    pub bank_rad: f64,
+    /// Time of the roll-in and of the roll-out, s.
+    pub roll_s: f64,
+    /// Time the bank is held, s.
+    pub hold_s: f64,
+    /// Share of full power.
+    pub power_share: f64,
+}
+
+impl Schedule for LevelTurn {
+    fn steer(&self, time_s: f64, _: f64) -> Steer {
+        let rolled_in = time_s / self.roll_s;
+        let rolled_out = (2.0 * self.roll_s + self.hold_s - time_s) / self.roll_s;
+        Steer::Level { bank_rad: self.bank_rad * rolled_in.min(rolled_out).clamp(0.0, 1.0) }
+    }
+    fn power_share(&self) -> f64 {
+        self.power_share
+    }
+    fn corners(&self) -> Vec<f64> {
+        vec![self.roll_s, self.roll_s + self.hold_s, 2.0 * self.roll_s + self.hold_s]
+    }
+}
+
+/// The schedule found, how it flies, what was found and how well the conditions hold.
+pub type Found = (LevelTurn, Flown, Vec<Unknown>, Vec<Condition>);
+
+/// Finds the level turn through `turn_rad` of heading at this bank, rolling at this rate.
+///
+/// # Errors
+/// When the wing stalls or the speed is lost before the turn is complete.
+pub fn solve(
+    setting: &Setting<'_>,
+    bank_rad: f64,
+    roll_s: f64,
+    turn_rad: f64,
+) -> Result<Found, Infeasible> {
+    let load = 1.0 / base::math::cos(bank_rad);
+    let steady = power_share_for_level(&setting.body, load, setting.speed_mps, setting.height_m);
+    let enough = steady <= 1.0;
+    let rate = flight::envelope::level_turn_rate_radps(setting.speed_mps, bank_rad);
+    let hold_guess = (turn_rad / rate - roll_s).max(0.5);
+    let schedule = |unknowns: &[f64]| LevelTurn {
+        bank_rad,
+        roll_s,
+        hold_s: unknowns[0],
+        power_share: if enough { unknowns[1] } else { 1.0 },
+    };
+    let n = if enough { 2 } else { 1 };
+    let residuals = |unknowns: &[f64], out: &mut [f64]| {
+        let schedule = schedule(unknowns);
+        let Some(flown) = fly(&setting.body, setting.start(), &schedule) else {
+            out.fill(f64::NAN);
+            return;
+        };
+        out[0] = flown.heading_rad(&setting.body, &schedule, flown.end_s) - turn_rad;
+        if enough {
+            out[1] = flown.state(flown.end_s)[state::SPEED] / setting.speed_mps - 1.0;
+        }
+    };
+    let variables = [
+        Variable { start: hold_guess, low: 0.1, high: 400.0, scale: hold_guess },
+        Variable { start: steady.min(1.0), low: 0.0, high: 1.0, scale: 0.1 },
+    ];
+    let control = least_squares::Control { residual: 1e-11, ..Default::default() };
+    let fit = least_squares::minimize(residuals, &variables[..n], n, &control);
+    let schedule = schedule(&fit.values);
+    let flown = fly(&setting.body, setting.start(), &schedule).filter(|_| fit.residual_norm < 1e-7);
+    let flown = flown.ok_or_else(|| Infeasible {
+        what: format!(
+            "a level turn at {:.0} degrees of bank cannot be completed",
+            bank_rad / RAD_PER_DEG
+        ),
+        needed: 100.0 * steady,
+        available: 100.0,
+        unit: "% of full power",
+        advice: "enter faster, lower or lighter, or bank less".into(),
+    })?;
+    let (unknowns, conditions) = told(setting, &schedule, &flown, (turn_rad, steady));
+    Ok((schedule, flown, unknowns, conditions))
+}
+
+fn told(
+    setting: &Setting<'_>,
+    schedule: &LevelTurn,
+    flown: &Flown,
+    (turn_rad, steady): (f64, f64),
+) -> (Vec<Unknown>, Vec<Condition>) {
+    let heading = |time_s| flown.heading_rad(&setting.body, schedule, time_s) / RAD_PER_DEG;
+    let lead = heading(flown.end_s) - heading(flown.end_s - schedule.roll_s);
+    let unknowns = vec![
+        Unknown { name: "power", value: 100.0 * schedule.power_share, unit: "% of full" },
+        Unknown {
+            name: "power to hold speed in the turn",
+            value: 100.0 * steady,
+            unit: "% of full",
+        },
+        Unknown { name: "roll-out begun before the heading", value: lead, unit: "deg" },
+        Unknown { name: "time", value: flown.end_s, unit: "s" },
+    ];
+    let speed_end = flown.state(flown.end_s)[state::SPEED];
+    let conditions = vec![
+        Condition {
+            name: "heading at the end",
+            wanted: turn_rad / RAD_PER_DEG,
+            reached: heading(flown.end_s),
+            unit: "deg",
+        },
+        Condition {
+            name: "true airspeed at the end",
+            wanted: setting.speed_mps / MPS_PER_KT,
+            reached: speed_end / MPS_PER_KT,
+            unit: "kt",
+        },
+        Condition {
+            name: "height at the end against entry",
+            wanted: 0.0,
+            reached: flown.state(flown.end_s)[state::HEIGHT] - setting.height_m,
+            unit: "m",
+        },
+    ];
+    (unknowns, conditions)
+}

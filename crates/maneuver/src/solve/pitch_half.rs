@@ -1,0 +1,256 @@
+//! Half of a lazy eight: pitch and bank scheduled in time, a climb and a descent through 180 degrees of turn.
+//!
+//! Pitch runs smoothly through five points: entry attitude, highest nose at the 45-degree point, entry attitude at 90, lowest nose
+//! at 135, entry attitude at 180. Bank runs as smoothly from nil through the asked bank at 45 to its steepest at 90 and back the
+//! same way to nil at 180. Seven unknowns (four times, two pitch amplitudes, power), seven conditions: the headings at the four
+//! times, the speed at 90, height and speed at 180. One pitch amplitude for up and down would not close: incidence is larger at
+//! low speed.
+
+use base::factors::{MPS_PER_KT, RAD_PER_DEG};
+use base::numerics::least_squares::{self, Variable};
+use flight::point_mass::state;
+use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
+
+use super::half_figure::{POWER_TRIED_MAX, closing, short_of_power};
+use super::{Flown, Schedule, Setting, Steer, fly};
+use crate::reference::{Condition, Infeasible, Unknown};
+
+/// What the form asks.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Form {
+    /// Bank at the 90-degree point, rad.
+    pub bank_90_rad: f64,
+    /// Bank at the 45 and 135-degree points, rad.
+    pub bank_45_rad: f64,
+    /// True airspeed at the 90-degree point, m/s.
+    pub speed_90_mps: f64,
+}
+
+/// The schedule with its unknowns filled in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PitchHalf {
+    /// Times of the 45, 90, 135 and 180-degree points, s.
+    pub times_s: [f64; 4],
+    /// Entry attitude, rad.
+    pub pitch_level_rad: f64,
+    /// Nose above and below the entry attitude, rad.
+    pub amplitudes_rad: [f64; 2],
+    /// Share of full power.
+    pub power_share: f64,
+    bank_45_rad: f64,
+    bank_90_rad: f64,
+}
+
+impl PitchHalf {
+    fn pitch_rad(&self, time_s: f64) -> f64 {
+        let [t45, t90, t135, end] = self.times_s;
+        let [up, down] = self.amplitudes_rad;
+        // At 90 the nose falls at three quarters of the sum of the two mean rates: smooth without overshoot.
+        let fall = -0.75 * (up / (t90 - t45) + down / (t135 - t90));
+        let points = [
+            (0.0, 0.0, 0.0),
+            (t45, up, 0.0),
+            (t90, 0.0, fall),
+            (t135, -down, 0.0),
+            (end, 0.0, 0.0),
+        ];
+        self.pitch_level_rad + through(&points, time_s)
+    }
+    fn bank_rad(&self, time_s: f64) -> f64 {
+        let [t45, t90, t135, end] = self.times_s;
+        let (half, full) = (self.bank_45_rad, self.bank_90_rad);
+        let (first, last) = (half / t45, half / (end - t135));
+        // Harmonic means keep the growth monotone (F. N. Fritsch, J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300).
+        let mean = |a: f64, b: f64| 2.0 * a * b / (a + b);
+        let up = mean(first, (full - half) / (t90 - t45));
+        let down = mean(last, (full - half) / (t135 - t90));
+        let points = [
+            (0.0, 0.0, first),
+            (t45, half, up),
+            (t90, full, 0.0),
+            (t135, half, -down),
+            (end, 0.0, -last),
+        ];
+        through(&points, time_s)
+    }
+}
+
+/// Smooth curve through five points (time, value, slope).
+fn through(points: &[(f64, f64, f64); 5], time_s: f64) -> f64 {
+    let index = points[1..4].iter().take_while(|point| point.0 < time_s).count();
+    hermite(points[index], points[index + 1], time_s)
+}
+
+/// Cubic between two points (time, value, slope).
+fn hermite((t0, y0, m0): (f64, f64, f64), (t1, y1, m1): (f64, f64, f64), t: f64) -> f64 {
+    let h = t1 - t0;
+    let s = ((t - t0) / h).clamp(0.0, 1.0);
+    let (s2, s3) = (s * s, s * s * s);
+    y0 * (2.0 * s3 - 3.0 * s2 + 1.0)
+        + m0 * h * (s3 - 2.0 * s2 + s)
+        + y1 * (3.0 * s2 - 2.0 * s3)
+        + m1 * h * (s3 - s2)
+}
+
+impl Schedule for PitchHalf {
+    fn steer(&self, time_s: f64, _: f64) -> Steer {
+        Steer::Attitude { pitch_rad: self.pitch_rad(time_s), bank_rad: self.bank_rad(time_s) }
+    }
+    fn power_share(&self) -> f64 {
+        self.power_share
+    }
+    fn corners(&self) -> Vec<f64> {
+        self.times_s.to_vec()
+    }
+}
+
+/// The schedule found, how it flies, what was found and how well the conditions hold.
+pub type Found = (PitchHalf, Flown, Vec<Unknown>, Vec<Condition>);
+
+/// Finds the half of a form.
+///
+/// # Errors
+/// When the conditions cannot all be met: the worst miss in words.
+pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<Found, Infeasible> {
+    let pitch_level_rad = setting.level_pitch_rad(1.0, 0.0);
+    let schedule = |u: &[f64]| PitchHalf {
+        times_s: [u[0] * u[3], u[1] * u[3], u[2] * u[3], u[3]],
+        pitch_level_rad,
+        amplitudes_rad: [u[4], u[5]],
+        power_share: u[6],
+        bank_45_rad: form.bank_45_rad,
+        bank_90_rad: form.bank_90_rad,
+    };
+    let residuals = |u: &[f64], out: &mut [f64]| {
+        let schedule = schedule(u);
+        match fly(&setting.body, setting.start(), &schedule) {
+            Some(flown) => out.copy_from_slice(&misses(setting, form, &schedule, &flown)),
+            None => out.fill(f64::NAN),
+        }
+    };
+    let control =
+        least_squares::Control { residual: 1e-10, evaluations_max: 120, ..Default::default() };
+    let mut best: Option<least_squares::Fit> = None;
+    for (stretch, up_deg, power) in [
+        (1.0, 14.0, 0.55),
+        (1.0, 10.0, 0.7),
+        (1.3, 14.0, 0.5),
+        (0.75, 18.0, 0.6),
+        (1.0, 20.0, 0.85),
+    ] {
+        let fit = least_squares::minimize(
+            residuals,
+            &variables(setting, stretch, up_deg, power),
+            COUNT,
+            &control,
+        );
+        if best.as_ref().is_none_or(|known| fit.residual_norm < known.residual_norm) {
+            best = Some(fit);
+        }
+        if best.as_ref().is_some_and(|fit| fit.residual_norm < 1e-8) {
+            break;
+        }
+    }
+    let fit = best.expect("at least one start was tried");
+    let schedule = schedule(&fit.values);
+    if fit.residual_norm < 1e-7 && schedule.power_share > 1.0 {
+        return Err(short_of_power(schedule.power_share));
+    }
+    let flown = fly(&setting.body, setting.start(), &schedule).filter(|_| fit.residual_norm < 1e-7);
+    let flown = flown.ok_or_else(|| closing(NAMES, &fit.residuals, schedule.power_share))?;
+    let (unknowns, conditions) = told(setting, form, &schedule, &flown);
+    Ok((schedule, flown, unknowns, conditions))
+}
+
+fn variables(setting: &Setting<'_>, stretch: f64, up_deg: f64, power: f64) -> [Variable; COUNT] {
+    let variable =
+        |start: f64, low: f64, high: f64, scale: f64| Variable { start, low, high, scale };
+    // Speed sets the time scale: some 60 s at 50 m/s when the bank is asked to grow slowly.
+    let total = 1.2 * setting.speed_mps * stretch;
+    [
+        variable(0.34, 0.05, 0.6, 0.1),
+        variable(0.49, 0.2, 0.8, 0.1),
+        variable(0.64, 0.3, 0.97, 0.1),
+        variable(total, 5.0, 300.0, total),
+        variable(up_deg * RAD_PER_DEG, 0.0, 0.9, 0.1),
+        variable(0.5 * up_deg * RAD_PER_DEG, -0.2, 0.9, 0.1),
+        variable(power, 0.0, POWER_TRIED_MAX, 0.3),
+    ]
+}
+
+const NAMES: &[&str] = &[
+    "heading at the 45-degree point",
+    "heading at the 90-degree point",
+    "heading at the 135-degree point",
+    "heading at 180",
+    "speed at the 90-degree point",
+    "height at 180",
+    "speed at 180",
+];
+
+/// Number of unknowns and of conditions.
+const COUNT: usize = 7;
+
+/// Misses in the order of [`NAMES`]: angles in rad, speeds and heights as shares.
+fn misses(setting: &Setting<'_>, form: &Form, schedule: &PitchHalf, flown: &Flown) -> [f64; COUNT] {
+    let body = &setting.body;
+    let [t45, t90, t135, end] = schedule.times_s;
+    let heading = |time_s| flown.heading_rad(body, schedule, time_s);
+    let last = flown.state(end);
+    let scale_m = setting.speed_mps * setting.speed_mps / 40.0;
+    [
+        heading(t45) - FRAC_PI_4,
+        heading(t90) - FRAC_PI_2,
+        heading(t135) - 3.0 * FRAC_PI_4,
+        heading(end) - PI,
+        (flown.state(t90)[state::SPEED] - form.speed_90_mps) / setting.speed_mps,
+        (last[state::HEIGHT] - setting.height_m) / scale_m,
+        (last[state::SPEED] - setting.speed_mps) / setting.speed_mps,
+    ]
+}
+
+fn told(
+    setting: &Setting<'_>,
+    form: &Form,
+    schedule: &PitchHalf,
+    flown: &Flown,
+) -> (Vec<Unknown>, Vec<Condition>) {
+    let body = &setting.body;
+    let [t45, t90, t135, end] = schedule.times_s;
+    let degrees = |angle: f64| angle / RAD_PER_DEG;
+    let kt = |mps: f64| mps / MPS_PER_KT;
+    let [up, down] = schedule.amplitudes_rad;
+    let unknowns = vec![
+        Unknown { name: "power", value: 100.0 * schedule.power_share, unit: "% of full" },
+        Unknown { name: "nose above the entry attitude at 45", value: degrees(up), unit: "deg" },
+        Unknown { name: "nose below the entry attitude at 135", value: degrees(down), unit: "deg" },
+        Unknown { name: "time of one half", value: end, unit: "s" },
+    ];
+    let heading = |time_s| degrees(flown.heading_rad(body, schedule, time_s));
+    let bank = |time_s| degrees(flown.at(body, schedule, time_s).1.bank_rad);
+    let last = flown.state(end);
+    let condition = |name, wanted, reached, unit| Condition { name, wanted, reached, unit };
+    let conditions = vec![
+        condition("heading where the nose is highest", 45.0, heading(t45), "deg"),
+        condition("heading where the bank is steepest", 90.0, heading(t90), "deg"),
+        condition("heading where the nose is lowest", 135.0, heading(t135), "deg"),
+        condition("heading at the end", 180.0, heading(end), "deg"),
+        condition("bank at the 45-degree point", degrees(form.bank_45_rad), bank(t45), "deg"),
+        condition("bank at the 90-degree point", degrees(form.bank_90_rad), bank(t90), "deg"),
+        condition("bank at the 135-degree point", degrees(form.bank_45_rad), bank(t135), "deg"),
+        condition(
+            "true airspeed at the 90-degree point",
+            kt(form.speed_90_mps),
+            kt(flown.state(t90)[state::SPEED]),
+            "kt",
+        ),
+        condition("true airspeed at the end", kt(setting.speed_mps), kt(last[state::SPEED]), "kt"),
+        condition(
+            "height at the end against entry",
+            0.0,
+            last[state::HEIGHT] - setting.height_m,
+            "m",
+        ),
+    ];
+    (unknowns, conditions)
+}

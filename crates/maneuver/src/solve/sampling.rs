@@ -1,0 +1,99 @@
+//! From a flown schedule to samples: mirrored for the left, turned to the entry heading, drifting with the wind.
+
+use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueAirspeed};
+use base::units::{LoadFactor, Mass};
+use flight::airspeed::calibrated_from_true;
+use flight::point_mass::state;
+use flight::trajectory::FlightSample;
+
+use super::{Flown, Schedule, Setting};
+use crate::definition::Direction;
+
+/// Where a part begins.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Begin {
+    /// Time, s.
+    pub time_s: f64,
+    /// Heading, rad, unwrapped.
+    pub heading_rad: f64,
+    /// Position through the air, m.
+    pub air_north_m: f64,
+    /// Position through the air, m.
+    pub air_east_m: f64,
+}
+
+/// Longest step between samples, s.
+const STEP_MAX_S: f64 = 0.1;
+
+/// Samples of one part from its beginning to its end, both included, evenly spaced, at most 0.1 s apart.
+#[must_use]
+pub fn samples(
+    setting: &Setting<'_>,
+    schedule: &impl Schedule,
+    flown: &Flown,
+    direction: Direction,
+    begin: Begin,
+) -> Vec<FlightSample> {
+    let n = (flown.end_s / STEP_MAX_S).ceil().max(1.0) as usize;
+    let (_, first) = flown.at(&setting.body, schedule, 0.0);
+    (0..=n)
+        .map(|i| {
+            let time_s = flown.end_s * i as f64 / n as f64;
+            one(setting, schedule, flown, (direction, begin, first.heading_offset_rad), time_s)
+        })
+        .collect()
+}
+
+fn one(
+    setting: &Setting<'_>,
+    schedule: &impl Schedule,
+    flown: &Flown,
+    (direction, begin, offset_first): (Direction, Begin, f64),
+    time_s: f64,
+) -> FlightSample {
+    use base::math::{cos, sin};
+    let sign = direction.sign();
+    let (x, resolved) = flown.at(&setting.body, schedule, time_s);
+    let (speed, height_m) = (x[state::SPEED], x[state::HEIGHT]);
+    let turned = x[state::COURSE] + resolved.heading_offset_rad - offset_first;
+    let air = setting.day.air_at(GeometricHeight::from_m(height_m));
+    let calibrated = calibrated_from_true(TrueAirspeed::from_mps(speed), &air);
+    let load = resolved.lift_coefficient * setting.body.pressure_area_n(speed, height_m)
+        / setting.body.weight_n();
+    let airplane = setting.body.airplane;
+    let stall = airplane.stall_speed(Mass::from_kg(setting.body.mass_kg), LoadFactor::from_g(load));
+    // The path was flown from course nil to the right; mirror it, then turn it to the heading of the beginning. The course
+    // differs from the heading by the offset of the nose, which is nil with wings level.
+    let course_begin = begin.heading_rad - sign * offset_first;
+    let (north, east) = (x[state::NORTH], sign * x[state::EAST]);
+    let (c, s) = (cos(course_begin), sin(course_begin));
+    let air_north_m = begin.air_north_m + c * north - s * east;
+    let air_east_m = begin.air_east_m + s * north + c * east;
+    let wind = setting.day.wind.velocity();
+    let total_s = begin.time_s + time_s;
+    FlightSample {
+        time_s: total_s,
+        turned_rad: turned,
+        north_m: air_north_m + wind.north() * total_s,
+        east_m: air_east_m + wind.east() * total_s,
+        air_north_m,
+        air_east_m,
+        height_m,
+        true_airspeed_mps: speed,
+        calibrated_airspeed_mps: calibrated.to_mps(),
+        indicated_airspeed_mps: airplane
+            .indicated(CalibratedAirspeed::from_mps(calibrated.to_mps()))
+            .to_mps(),
+        climb_rad: x[state::CLIMB],
+        course_rad: course_begin + sign * x[state::COURSE],
+        lift_bank_rad: sign * resolved.lift_bank_rad,
+        incidence_rad: resolved.incidence_rad,
+        heading_rad: begin.heading_rad + sign * turned,
+        pitch_rad: resolved.pitch_rad,
+        bank_rad: sign * resolved.bank_rad,
+        lift_coefficient: resolved.lift_coefficient,
+        load_factor: load,
+        power_share: schedule.power_share(),
+        stall_speed_mps: stall.to_mps(),
+    }
+}
