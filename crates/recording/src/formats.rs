@@ -1,5 +1,7 @@
 //! The formats, one file or folder each, and the list of them. Detection is by content; the file name is only a hint.
 
+pub mod csv;
+
 use crate::error::ReadError;
 use crate::normal::Recording;
 
@@ -28,7 +30,7 @@ pub struct Format {
 }
 
 /// Every format, in the order they are tried when scores are equal.
-pub const ALL: &[Format] = &[];
+pub const ALL: &[Format] = &[csv::FORMAT];
 
 /// Probes the content and reads it by the format that scores highest.
 ///

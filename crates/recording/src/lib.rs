@@ -12,5 +12,6 @@ pub mod formats;
 pub mod normal;
 
 pub use error::ReadError;
+pub use formats::csv::describe_columns;
 pub use formats::{ReadOptions, read};
 pub use normal::{Fix, Gap, HeightDatum, Note, NoteKind, QuantityKind, Recording, Series};

@@ -1,6 +1,8 @@
 //! The normal form of a recorded flight: fixes of a satellite receiver and series of other sensors, each at its own
 //! times, SI units, seconds from the first sample of the file.
 
+pub(crate) mod assemble;
+
 use base::time::UtcInstant;
 
 /// A recorded flight.

@@ -1,0 +1,198 @@
+//! The bytes of a table: delimiter, preamble, header lines, and numbers out of cells.
+
+use super::header::{is_unit, understand};
+use crate::error::{Place, ReadError};
+
+/// Longest line that is read, bytes.
+const LINE_MOST: usize = 1 << 20;
+/// How many lines the header may come after.
+const PREAMBLE_MOST: usize = 60;
+/// Format key.
+pub(crate) const KEY: &str = "csv";
+
+/// How a table is laid out.
+#[derive(Debug)]
+pub(crate) struct Layout {
+    pub(crate) delimiter: u8,
+    /// Cells of the header lines.
+    pub(crate) header: Vec<Vec<String>>,
+    /// Line numbers of the header, for messages.
+    pub(crate) header_line: u64,
+    /// Byte at which the data begin, and the line there.
+    pub(crate) data_byte: usize,
+    pub(crate) data_line: u64,
+}
+
+struct Line<'a> {
+    number: u64,
+    end: usize,
+    text: std::borrow::Cow<'a, str>,
+}
+
+/// Finds the delimiter and the header lines.
+///
+/// # Errors
+/// Malformed when there is nothing, a line is endless, or no line names two known columns.
+pub(crate) fn layout(bytes: &[u8]) -> Result<Layout, ReadError> {
+    if bytes.iter().all(u8::is_ascii_whitespace) {
+        return Err(malformed("the file is empty", 1, "record again or choose another file"));
+    }
+    let lines = first_lines(bytes)?;
+    let mut best: Option<(usize, usize, u8)> = None;
+    for delimiter in [b',', b';', b'\t'] {
+        for (at, line) in lines.iter().enumerate() {
+            let known =
+                cells(&line.text, delimiter).iter().filter(|c| understand(c).is_some()).count();
+            if known >= 2 && best.is_none_or(|(most, ..)| known > most) {
+                best = Some((known, at, delimiter));
+            }
+        }
+    }
+    let Some((_, best_at, delimiter)) = best else {
+        return Err(malformed(
+            "no line names the columns (looked for two known names such as time, latitude, altitude)",
+            1,
+            "add a first line with the names of the columns, for example time,lat,lon,alt,ground_speed",
+        ));
+    };
+    let is_data = |line: &Line<'_>| looks_like_data(&cells(&line.text, delimiter));
+    let is_header = |line: &Line<'_>| {
+        let cells = cells(&line.text, delimiter);
+        cells.len() > 1 && cells.iter().filter(|cell| understand(cell).is_some()).count() >= 2
+    };
+    let mut first = best_at;
+    while first > 0 && is_header(&lines[first - 1]) {
+        first -= 1;
+    }
+    let mut after = best_at + 1;
+    while lines.get(after).is_some_and(|line| !is_data(line)) {
+        after += 1;
+    }
+    let header = lines[first..after].iter().map(|line| cells(&line.text, delimiter)).collect();
+    let data_line = lines[after - 1].number + 1;
+    Ok(Layout {
+        delimiter,
+        header,
+        header_line: lines[first].number,
+        data_byte: lines[after - 1].end,
+        data_line,
+    })
+}
+
+/// The first lines that are not blank and no comment.
+fn first_lines(bytes: &[u8]) -> Result<Vec<Line<'_>>, ReadError> {
+    let mut out = Vec::new();
+    let mut at = 0;
+    let mut number = 0;
+    while at < bytes.len() && out.len() < PREAMBLE_MOST {
+        number += 1;
+        let end = bytes[at..].iter().position(|&b| b == b'\n').map_or(bytes.len(), |n| at + n + 1);
+        if end - at > LINE_MOST {
+            return Err(ReadError::Limit {
+                what: format!("line {number} is longer than {LINE_MOST} bytes"),
+                place: Place { line: number, byte: Some(at as u64) },
+                hint: "this is no table of a flight; check that the right file was chosen".into(),
+            });
+        }
+        let text = String::from_utf8_lossy(&bytes[at..end]);
+        let blank = text.trim().is_empty();
+        if !blank && !text.trim_start().starts_with('#') {
+            out.push(Line { number, end, text });
+        }
+        at = end;
+    }
+    Ok(out)
+}
+
+fn cells(line: &str, delimiter: u8) -> Vec<String> {
+    let mut out = vec![String::new()];
+    let mut quoted = false;
+    for letter in line.trim_end_matches(['\r', '\n']).chars() {
+        match letter {
+            '"' => quoted = !quoted,
+            _ if letter as u32 == u32::from(delimiter) && !quoted => out.push(String::new()),
+            _ => {
+                if let Some(cell) = out.last_mut() {
+                    cell.push(letter);
+                }
+            }
+        }
+    }
+    out
+}
+
+/// Numbers and clock readings outnumber words.
+fn looks_like_data(cells: &[String]) -> bool {
+    let filled = || cells.iter().map(|cell| cell.trim()).filter(|cell| !cell.is_empty());
+    let numeric = filled().filter(|cell| {
+        let bytes = cell.as_bytes();
+        let signed = bytes.len() > 1 && b"+-.".contains(&bytes[0]);
+        bytes[0].is_ascii_digit() || (signed && bytes[1].is_ascii_digit())
+    });
+    let units = filled().filter(|cell| is_unit(cell)).count();
+    let names = filled().filter(|cell| understand(cell).is_some()).count();
+    numeric.count() * 4 > filled().count() && units + names < 2
+}
+
+/// Malformed at a line of the table.
+pub(crate) fn malformed(what: &str, line: u64, hint: &str) -> ReadError {
+    ReadError::Malformed {
+        format: KEY,
+        what: what.to_owned(),
+        place: Place { line, byte: None },
+        hint: hint.to_owned(),
+    }
+}
+
+/// A cell as a number: `None` when empty, `Some(Err)` when it is something else.
+pub(crate) fn number(cell: &[u8], comma: bool) -> Option<Result<f64, ()>> {
+    let cell = cell.trim_ascii();
+    if cell.is_empty() {
+        return None;
+    }
+    if let Some(value) = plain_decimal(cell) {
+        return Some(Ok(value));
+    }
+    let Ok(text) = std::str::from_utf8(cell) else { return Some(Err(())) };
+    let parsed = if comma { text.replace(',', ".").parse() } else { text.parse::<f64>() };
+    match parsed {
+        Ok(value) if value.is_finite() => Some(Ok(value)),
+        Ok(value) if value.is_nan() => None,
+        _ => Some(Err(())),
+    }
+}
+
+/// The powers of ten that are exact.
+const TENS: [f64; 16] =
+    [1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15];
+
+/// Sign, digits, point, digits, up to 15 digits: then digits and power of ten are exact in a double and one division
+/// rounds correctly (the classic fast path). Anything else is left to the standard parser.
+fn plain_decimal(cell: &[u8]) -> Option<f64> {
+    let (negative, digits) = match cell[0] {
+        b'-' => (true, &cell[1..]),
+        b'+' => (false, &cell[1..]),
+        _ => (false, cell),
+    };
+    if digits.is_empty() || digits.len() > 16 {
+        return None;
+    }
+    let mut whole: u64 = 0;
+    let mut count = 0;
+    let mut point = None;
+    for &byte in digits {
+        match byte {
+            b'0'..=b'9' => {
+                whole = whole * 10 + u64::from(byte - b'0');
+                count += 1;
+            }
+            b'.' if point.is_none() => point = Some(count),
+            _ => return None,
+        }
+    }
+    if count == 0 || count > 15 {
+        return None;
+    }
+    let value = whole as f64 / TENS[point.map_or(0, |at| count - at)];
+    Some(if negative { -value } else { value })
+}

@@ -1,0 +1,284 @@
+//! From what a reader found to the normal form: order in time, doubles, gaps, jumps and implausible values, the same
+//! for every format. Nothing is repaired in silence: each change and each oddity is a note.
+//!
+//! Cost: linear in the number of samples when they are in order, n log n when they have to be sorted.
+
+#![allow(clippy::float_cmp, reason = "a repeated time or frozen value is the same bits again")]
+
+use crate::normal::{Fix, Gap, HeightDatum, Note, NoteKind, QuantityKind, Recording, Series};
+use base::factors::RAD_PER_DEG;
+use base::math;
+use base::time::UtcInstant;
+
+/// A clock this far from the rest of the file is a fault of the recorder, s.
+const CLOCK_FAULT_S: f64 = 2.0 * 86_400.0;
+/// A hole is longer than so many usual steps.
+const GAP_STEPS: f64 = 3.0;
+/// And at least so long, s.
+const GAP_LEAST_S: f64 = 2.0;
+/// Faster than any airplane these lessons are flown in, m/s: positions further apart have jumped.
+const JUMP_SPEED_MPS: f64 = 350.0;
+/// Fewer equal samples than this say nothing about a frozen sensor.
+const FROZEN_SAMPLES: usize = 60;
+/// Mean radius of the earth, m: plenty for step lengths.
+const EARTH_RADIUS_M: f64 = 6_371_000.0;
+
+/// What a reader collects before times are made relative.
+#[derive(Debug)]
+pub(crate) struct Draft {
+    /// Key of the format.
+    pub(crate) format: &'static str,
+    /// Name of the file.
+    pub(crate) name: String,
+    /// Whether times are seconds since 1970 in UTC; else they count from an unknown moment.
+    pub(crate) epoch: bool,
+    /// Fixes with the line each comes from, times as read.
+    pub(crate) fixes: Vec<(Fix, u64)>,
+    /// Datum of the heights of the fixes.
+    pub(crate) height_datum: HeightDatum,
+    /// Series, times as read.
+    pub(crate) series: Vec<Series>,
+    /// Notes so far.
+    pub(crate) notes: Vec<Note>,
+    /// Times of fixes that begin a new piece by the file's own word (segment borders), as read.
+    pub(crate) breaks: Vec<f64>,
+}
+
+impl Draft {
+    /// An empty draft.
+    pub(crate) fn new(format: &'static str, name: &str) -> Self {
+        Self {
+            format,
+            name: name.to_owned(),
+            epoch: false,
+            fixes: Vec::new(),
+            height_datum: HeightDatum::NotStated,
+            series: Vec::new(),
+            notes: Vec::new(),
+            breaks: Vec::new(),
+        }
+    }
+    /// Adds a note.
+    pub(crate) fn note(&mut self, kind: NoteKind, text: impl Into<String>) {
+        self.notes.push(Note { kind, text: text.into() });
+    }
+    /// Orders, cleans and measures; see the module.
+    pub(crate) fn finish(mut self) -> Recording {
+        self.drop_implausible();
+        self.drop_clock_faults();
+        self.order_fixes();
+        for index in 0..self.series.len() {
+            self.order_series(index);
+        }
+        self.drop_frozen();
+        let zero_s = self.rebase();
+        let fixes: Vec<Fix> = self.fixes.iter().map(|(fix, _)| *fix).collect();
+        let gaps = self.find_gaps(&fixes, zero_s);
+        self.find_jumps(&fixes);
+        let start = (self.epoch && zero_s.is_finite())
+            .then(|| UtcInstant::from_unix_microseconds((zero_s * 1e6).round() as i64));
+        Recording {
+            format: self.format,
+            name: self.name,
+            start,
+            fixes,
+            height_datum: self.height_datum,
+            series: self.series,
+            gaps,
+            notes: self.notes,
+        }
+    }
+
+    fn drop_implausible(&mut self) {
+        let plausible = |fix: &Fix| {
+            fix.latitude_deg.abs() <= 90.0
+                && fix.longitude_deg.abs() <= 180.0
+                && fix.time_s.is_finite()
+                && !(fix.latitude_deg == 0.0 && fix.longitude_deg == 0.0)
+        };
+        let lines: Vec<u64> =
+            self.fixes.iter().filter(|(fix, _)| !plausible(fix)).map(|(_, line)| *line).collect();
+        if lines.is_empty() {
+            return;
+        }
+        self.fixes.retain(|(fix, _)| plausible(fix));
+        let text = format!(
+            "{} positions that cannot be (beyond 90 or 180 degrees, not a number, or exactly 0,0) left out, lines {}",
+            lines.len(),
+            line_list(&lines)
+        );
+        self.note(NoteKind::LeftOut, text);
+    }
+
+    /// Samples days away from the middle of the recording have a wrong clock, not a wrong order.
+    fn drop_clock_faults(&mut self) {
+        if let Some(middle_s) = median(self.fixes.iter().map(|(fix, _)| fix.time_s).collect()) {
+            let wrong = |fix: &Fix| (fix.time_s - middle_s).abs() > CLOCK_FAULT_S;
+            let lines: Vec<u64> =
+                self.fixes.iter().filter(|(fix, _)| wrong(fix)).map(|(_, line)| *line).collect();
+            if !lines.is_empty() {
+                self.fixes.retain(|(fix, _)| !wrong(fix));
+                let text = format!(
+                    "{} fixes with a clock days away from the rest left out, lines {}",
+                    lines.len(),
+                    line_list(&lines)
+                );
+                self.note(NoteKind::LeftOut, text);
+            }
+        }
+        for series in &mut self.series {
+            let Some(middle_s) = median(series.times_s.clone()) else { continue };
+            if series.times_s.iter().all(|time_s| (time_s - middle_s).abs() <= CLOCK_FAULT_S) {
+                continue;
+            }
+            let pairs = series.times_s.iter().copied().zip(series.values.iter().copied());
+            let kept = pairs.filter(|(time_s, _)| (time_s - middle_s).abs() <= CLOCK_FAULT_S);
+            (series.times_s, series.values) = kept.unzip();
+        }
+    }
+
+    fn order_fixes(&mut self) {
+        let backward =
+            self.fixes.windows(2).filter(|pair| pair[1].0.time_s < pair[0].0.time_s).count();
+        if backward > 0 {
+            let first = self.fixes.windows(2).find(|pair| pair[1].0.time_s < pair[0].0.time_s);
+            let line = first.map_or(0, |pair| pair[1].1);
+            let text = if backward * 2 > self.fixes.len() {
+                "rows run backwards in time (newest first): turned around".to_owned()
+            } else {
+                format!("time steps back {backward} times, first at line {line}: sorted by time")
+            };
+            self.note(NoteKind::Odd, text);
+            self.fixes.sort_by(|a, b| a.0.time_s.total_cmp(&b.0.time_s));
+        }
+        let before = self.fixes.len();
+        let mut first = 0;
+        self.fixes.dedup_by(|later, earlier| {
+            let same = later.0.time_s == earlier.0.time_s;
+            if same && first == 0 {
+                first = later.1;
+            }
+            same
+        });
+        let doubles = before - self.fixes.len();
+        if doubles > 0 {
+            let text = format!(
+                "{doubles} fixes repeat the time of the one before and are left out, first at line {first}"
+            );
+            self.note(NoteKind::LeftOut, text);
+        }
+    }
+
+    fn order_series(&mut self, index: usize) {
+        let series = &mut self.series[index];
+        if series.times_s.windows(2).all(|pair| pair[1] > pair[0]) {
+            return;
+        }
+        let mut pairs: Vec<(f64, f64)> =
+            series.times_s.iter().copied().zip(series.values.iter().copied()).collect();
+        pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
+        pairs.dedup_by(|later, earlier| later.0 == earlier.0);
+        (series.times_s, series.values) = pairs.into_iter().unzip();
+    }
+
+    /// A pressure altitude of zero throughout is a recorder without the sensor; other frozen values are only told.
+    fn drop_frozen(&mut self) {
+        let mut notes = Vec::new();
+        self.series.retain(|series| {
+            let Some(&first) = series.values.first() else { return false };
+            let frozen = series.values.iter().all(|&value| value == first);
+            if frozen && first == 0.0 && series.quantity == QuantityKind::PressureAltitudeM {
+                let text = format!("{} is zero throughout and is not used", series.origin);
+                notes.push(Note { kind: NoteKind::Missing, text });
+                return false;
+            }
+            if frozen && series.values.len() >= FROZEN_SAMPLES {
+                let text = format!("{} never changes: a frozen sensor?", series.origin);
+                notes.push(Note { kind: NoteKind::Odd, text });
+            }
+            true
+        });
+        self.notes.append(&mut notes);
+    }
+
+    /// Makes times count from the first sample; returns what was zero. Rounded to the microsecond of the clock.
+    fn rebase(&mut self) -> f64 {
+        let of_series = self.series.iter().filter_map(|series| series.times_s.first().copied());
+        let of_fixes = self.fixes.first().map(|(fix, _)| fix.time_s);
+        let zero_s = of_series.chain(of_fixes).fold(f64::INFINITY, f64::min);
+        let relative = |time_s: f64| ((time_s - zero_s) * 1e6).round() / 1e6;
+        for (fix, _) in &mut self.fixes {
+            fix.time_s = relative(fix.time_s);
+        }
+        for series in &mut self.series {
+            for time_s in &mut series.times_s {
+                *time_s = relative(*time_s);
+            }
+        }
+        zero_s
+    }
+
+    fn find_gaps(&mut self, fixes: &[Fix], zero_s: f64) -> Vec<Gap> {
+        let steps = fixes.windows(2).map(|pair| pair[1].time_s - pair[0].time_s).collect();
+        let Some(usual_s) = median(steps) else { return Vec::new() };
+        let limit_s = (GAP_STEPS * usual_s).max(GAP_LEAST_S);
+        let borders: Vec<f64> = self.breaks.iter().map(|time_s| time_s - zero_s).collect();
+        let border = |time_s: f64| borders.iter().any(|at| (at - time_s).abs() < 1e-6);
+        let gaps: Vec<Gap> = fixes
+            .windows(2)
+            .filter(|pair| pair[1].time_s - pair[0].time_s > limit_s || border(pair[1].time_s))
+            .map(|pair| Gap { from_s: pair[0].time_s, to_s: pair[1].time_s })
+            .collect();
+        let longest =
+            gaps.iter().max_by(|a, b| (a.to_s - a.from_s).total_cmp(&(b.to_s - b.from_s)));
+        if let Some(longest) = longest {
+            let text = format!(
+                "{} gaps in the fixes (usual step {usual_s:.2} s), the longest of {:.1} s at {:.1} s",
+                gaps.len(),
+                longest.to_s - longest.from_s,
+                longest.from_s
+            );
+            self.note(NoteKind::Missing, text);
+        }
+        gaps
+    }
+
+    fn find_jumps(&mut self, fixes: &[Fix]) {
+        let jumped = |pair: &&[Fix]| {
+            distance_m(&pair[0], &pair[1]) > JUMP_SPEED_MPS * (pair[1].time_s - pair[0].time_s)
+        };
+        let jumps: Vec<f64> = fixes.windows(2).filter(jumped).map(|pair| pair[1].time_s).collect();
+        if let Some(first_s) = jumps.first() {
+            let text = format!(
+                "the position jumps {} times (over {JUMP_SPEED_MPS} m/s), first at {first_s:.1} s",
+                jumps.len()
+            );
+            self.note(NoteKind::Odd, text);
+        }
+    }
+}
+
+/// Distance between two fixes over the ground, m; spherical, within 0.6 %.
+pub(crate) fn distance_m(a: &Fix, b: &Fix) -> f64 {
+    let north = (b.latitude_deg - a.latitude_deg) * RAD_PER_DEG;
+    let middle = 0.5 * (a.latitude_deg + b.latitude_deg) * RAD_PER_DEG;
+    let east = math::wrap_pi((b.longitude_deg - a.longitude_deg) * RAD_PER_DEG);
+    EARTH_RADIUS_M * math::hypot(north, east * math::cos(middle))
+}
+
+/// Middle value, `None` of nothing. NaN are ignored. Linear time.
+pub(crate) fn median(mut values: Vec<f64>) -> Option<f64> {
+    values.retain(|value| !value.is_nan());
+    if values.is_empty() {
+        return None;
+    }
+    let middle = values.len() / 2;
+    Some(*values.select_nth_unstable_by(middle, f64::total_cmp).1)
+}
+
+/// "3, 7, 9 and 12 more".
+pub(crate) fn line_list(lines: &[u64]) -> String {
+    let shown: Vec<String> = lines.iter().take(5).map(u64::to_string).collect();
+    let rest = lines.len().saturating_sub(5);
+    if rest > 0 { format!("{} and {rest} more", shown.join(", ")) } else { shown.join(", ") }
+}
