@@ -1,10 +1,14 @@
 //! A maneuver for an airplane and a day: both sides, limits with margins, verdict, safety.
 
+mod limits;
+mod safety;
+
 use crate::definition::{Direction, Form, Maneuver, Sourced};
-use crate::reference::{Infeasible, ReferenceFlight};
-use base::kinds::{CalibratedAirspeed, GeometricHeight};
-use base::units::Mass;
+use crate::reference::{Entry, Infeasible, ReferenceFlight};
+use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueHeading};
+use base::units::{Length, Mass};
 use flight::air::Day;
+use flight::airplane::{Airplane, Category};
 
 /// What is asked.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -109,6 +113,8 @@ pub struct Limit {
     pub source: &'static str,
     /// Whether it is kept.
     pub kept: bool,
+    /// Whether passing it forbids the flight; else something is needed (parachutes), or care is.
+    pub hard: bool,
 }
 
 /// On which side of the values the limit lies.
@@ -137,3 +143,153 @@ pub enum Whose {
     /// The instructor's to check.
     YoursToCheck,
 }
+
+/// Lowest height above the ground for the figures of the catalogue today. Source: ACS-C (1,500 ft above the ground).
+pub const FLOOR_ABOVE_GROUND: Length = Length::from_ft(1500.0);
+
+/// Answers a request: flies every side, holds the flight against the limits, collects what must be known.
+///
+/// "Cannot be done" is an answer: the brief then has the verdict *outside limits*, reasons with numbers and no flight.
+#[must_use]
+pub fn brief(
+    maneuver: &'static dyn Maneuver,
+    airplane: &Airplane,
+    request: &BriefRequest,
+) -> Brief {
+    let form = request.form.unwrap_or(maneuver.forms()[0]);
+    let mass = request.mass.unwrap_or(airplane.masses.typical);
+    let height = request.height.unwrap_or_else(|| usual_height(&request.day));
+    let mut brief = Brief {
+        maneuver,
+        form,
+        airplane_name: airplane.name.clone(),
+        airplane_id: airplane.id.clone(),
+        day: request.day,
+        mass,
+        height,
+        verdict: Verdict::OutsideLimits,
+        reasons: refusals(maneuver, airplane, &form, (mass, height, &request.day)),
+        sides: Vec::new(),
+        infeasible: None,
+        limits: Vec::new(),
+        safety: Vec::new(),
+        sources: Vec::new(),
+    };
+    if let (true, Some(category)) = (brief.reasons.is_empty(), airplane.category(mass)) {
+        fly_sides(&mut brief, airplane, category, request);
+    }
+    brief.safety = safety::lines(maneuver, &brief.limits);
+    brief.sources = sources(&brief);
+    brief
+}
+
+/// A height with room: 1,500 ft of floor and 2,000 ft above it, rounded up to 500 ft.
+fn usual_height(day: &Day) -> GeometricHeight {
+    let least_ft = day.field_elevation.to_ft() + FLOOR_ABOVE_GROUND.to_ft() + 2000.0;
+    GeometricHeight::from_ft((least_ft / 500.0).ceil() * 500.0)
+}
+
+/// What forbids the flight before it is flown, one sentence each.
+fn refusals(
+    maneuver: &dyn Maneuver,
+    airplane: &Airplane,
+    form: &Form,
+    (mass, height, day): (Mass, GeometricHeight, &Day),
+) -> Vec<String> {
+    let mut out = Vec::new();
+    let kg = Mass::to_kg;
+    if mass > airplane.masses.maximum {
+        out.push(format!(
+            "{:.0} kg is above the maximum mass of {:.0} kg",
+            kg(mass),
+            kg(airplane.masses.maximum)
+        ));
+    }
+    if mass < airplane.masses.empty {
+        out.push(format!(
+            "{:.0} kg is below the empty mass of {:.0} kg",
+            kg(mass),
+            kg(airplane.masses.empty)
+        ));
+    }
+    let floor = day.field_elevation + FLOOR_ABOVE_GROUND;
+    if height < floor {
+        let (entry_ft, floor_ft) = (height.to_ft(), floor.to_ft());
+        out.push(format!("entry at {entry_ft:.0} ft is below the floor of {floor_ft:.0} ft (1,500 ft above the field)"));
+    }
+    let offset_k = day.temperature_offset_k();
+    if offset_k.abs() > 45.0 || !(-500.0..=9000.0).contains(&height.to_m()) {
+        let what = format!("{offset_k:+.0} C from standard at {:.0} ft", height.to_ft());
+        out.push(format!("the day is outside the air model: {what} (model: within 45 C of standard, up to 29,500 ft)"));
+    }
+    match airplane.category(mass) {
+        None => out.push(format!("no category of this airplane allows {:.0} kg", kg(mass))),
+        Some(category)
+            if maneuver.needs_approval(form)
+                && !category.approved.iter().any(|id| id == maneuver.id()) =>
+        {
+            let (name, title) = (&category.name, maneuver.title().to_lowercase());
+            out.push(format!(
+                "{title} is not among the maneuvers approved in the {name} category at {:.0} kg",
+                kg(mass)
+            ));
+        }
+        Some(_) => {}
+    }
+    out
+}
+
+fn fly_sides(brief: &mut Brief, airplane: &Airplane, category: &Category, request: &BriefRequest) {
+    let directions: &[Direction] = match request.sides {
+        Sides::One(Direction::Left) => &[Direction::Left],
+        Sides::One(Direction::Right) => &[Direction::Right],
+        Sides::Both => &[Direction::Left, Direction::Right],
+    };
+    let mut flights = Vec::new();
+    for &direction in directions {
+        let entry = Entry {
+            form: brief.form,
+            direction,
+            mass: brief.mass,
+            height: brief.height,
+            heading: TrueHeading::NORTH,
+            speed: request.speed,
+        };
+        match brief.maneuver.fly(airplane, &brief.day, &entry) {
+            Ok(flight) => flights.push(flight),
+            Err(why) => {
+                brief.reasons.push(why.to_string());
+                brief.infeasible = Some(why);
+                return;
+            }
+        }
+    }
+    brief.limits = limits::of(&flights, airplane, category, brief);
+    let broken = brief.limits.iter().filter(|limit| !limit.kept && limit.hard);
+    brief.reasons.extend(broken.map(limits::sentence));
+    if brief.reasons.is_empty() {
+        brief.reasons = limits::needs(&flights, category);
+        brief.verdict = if brief.reasons.is_empty() {
+            Verdict::WithinComputedLimits
+        } else {
+            Verdict::WithinComputedLimitsWith
+        };
+        brief.sides = flights;
+    }
+}
+
+fn sources(brief: &Brief) -> Vec<&'static str> {
+    let maneuver = brief.maneuver;
+    let texts = maneuver.entry().iter().chain(maneuver.errors()).map(|text| text.source);
+    let mut out: Vec<&'static str> = texts
+        .chain([maneuver.purpose().source, brief.form.description.source])
+        .chain(brief.limits.iter().map(|limit| limit.source))
+        .chain(brief.safety.iter().map(|line| line.line.source))
+        .collect();
+    out.sort_unstable();
+    out.dedup();
+    out
+}
+
+#[cfg(test)]
+mod tests;
