@@ -1,6 +1,8 @@
 //! The formats, one file or folder each, and the list of them. Detection is by content; the file name is only a hint.
 
 pub mod csv;
+pub mod gpx;
+pub mod igc;
 
 use crate::error::ReadError;
 use crate::normal::Recording;
@@ -30,7 +32,7 @@ pub struct Format {
 }
 
 /// Every format, in the order they are tried when scores are equal.
-pub const ALL: &[Format] = &[csv::FORMAT];
+pub const ALL: &[Format] = &[csv::FORMAT, gpx::FORMAT, igc::FORMAT];
 
 /// Probes the content and reads it by the format that scores highest.
 ///

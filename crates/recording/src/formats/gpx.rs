@@ -1,0 +1,380 @@
+//! GPX 1.0 and 1.1 tracks, with the speed and course of version 1.0 and of extensions (known by local name).
+//!
+//! Pull events over the bytes; a document type or an entity is refused before anything is expanded, depth and size are
+//! capped. Elements, attributes and units: GPX 1.0 and 1.1 schemas (meters, degrees, UTC; speed in m/s).
+
+#[cfg(test)]
+mod tests;
+
+use crate::error::{Place, ReadError};
+use crate::formats::{Format, ReadOptions};
+use crate::normal::assemble::{Draft, distance_m, median};
+use crate::normal::{Fix, HeightDatum, NoteKind, Recording};
+use base::time::UtcInstant;
+use quick_xml::Reader;
+use quick_xml::events::{BytesStart, Event};
+
+/// The entry of the table of formats.
+pub const FORMAT: Format =
+    Format { key: KEY, title: "GPX 1.0 or 1.1 track", endings: &["gpx"], score, read };
+
+const KEY: &str = "gpx";
+/// Deepest nesting that is read.
+const DEPTH_MOST: usize = 64;
+/// Largest file that is read, bytes.
+const SIZE_MOST: usize = 512 << 20;
+/// Slower than this, positions say little about speed, m/s.
+const MOVING_MPS: f64 = 8.0;
+
+fn score(head: &[u8]) -> u8 {
+    let text = String::from_utf8_lossy(head);
+    let start = text.trim_start_matches('\u{feff}').trim_start();
+    match () {
+        () if !start.starts_with('<') => 0,
+        () if text.contains("<gpx") || text.contains(":gpx") => 230,
+        // some other document, or one cut before its root: this reader says what is wrong
+        () if text.contains("<trkpt") => 200,
+        () => 10,
+    }
+}
+
+/// What is collected while events come.
+#[derive(Default)]
+struct State {
+    open: Vec<String>,
+    point: Option<Point>,
+    text: String,
+    track_points: usize,
+    track_nowhere: usize,
+    track_name: String,
+    segment_start: bool,
+    untimed: usize,
+    untimed_line: u64,
+    unzoned: usize,
+}
+
+#[derive(Default)]
+struct Point {
+    byte: usize,
+    latitude_deg: f64,
+    longitude_deg: f64,
+    height_m: Option<f64>,
+    speed_mps: Option<f64>,
+    course_deg: Option<f64>,
+    time: Option<UtcInstant>,
+}
+
+/// Reads the whole file. Linear in its size.
+fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
+    if bytes.len() > SIZE_MOST {
+        return Err(limit(bytes, 0, format!("more than {SIZE_MOST} bytes")));
+    }
+    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+        return Err(ReadError::Unsupported {
+            what: "GPX in UTF-16".into(),
+            hint: "save the file as UTF-8".into(),
+        });
+    }
+    let mut draft = Draft::new(KEY, &options.name);
+    // names may be Latin-1; what is read of a track is ASCII
+    let text = String::from_utf8_lossy(bytes);
+    if matches!(text, std::borrow::Cow::Owned(_)) {
+        draft.note(NoteKind::Odd, "the file is not UTF-8 throughout: names may look wrong");
+    }
+    let bytes = text.as_bytes();
+    draft.epoch = true;
+    // GPX 1.0 and 1.1: elevation in meters; the schema does not say above what
+    draft.height_datum = HeightDatum::NotStated;
+    let mut state = State::default();
+    let mut lines = Lines { bytes, at: 0, line: 1 };
+    let mut reader = Reader::from_str(&text);
+    loop {
+        let byte = usize::try_from(reader.buffer_position()).unwrap_or(bytes.len());
+        let event = reader.read_event().map_err(|error| {
+            let at = usize::try_from(reader.error_position()).unwrap_or(byte);
+            malformed(bytes, at, &format!("not well-formed ({error})"))
+        })?;
+        match event {
+            Event::Start(element) => start(&element, byte, bytes, &mut state)?,
+            Event::Empty(element) => {
+                start(&element, byte, bytes, &mut state)?;
+                end(bytes, byte, &mut state, &mut draft, &mut lines)?;
+            }
+            Event::End(_) => end(bytes, byte, &mut state, &mut draft, &mut lines)?,
+            Event::Text(text) if state.point.is_some() || state.open.len() < 5 => {
+                state.text.push_str(&text);
+            }
+            Event::CData(text) => state.text.push_str(&text),
+            Event::DocType(_) => return Err(refused(bytes, byte, "a document type")),
+            Event::GeneralRef(name) if !plain_reference(&name) => {
+                return Err(refused(bytes, byte, "an entity of its own"));
+            }
+            Event::Eof => break,
+            _ => {}
+        }
+    }
+    finish(bytes, &state, draft)
+}
+
+fn plain_reference(name: &str) -> bool {
+    name.starts_with('#') || ["amp", "lt", "gt", "quot", "apos"].contains(&name)
+}
+
+fn start(
+    element: &BytesStart<'_>,
+    byte: usize,
+    bytes: &[u8],
+    state: &mut State,
+) -> Result<(), ReadError> {
+    let name = element.local_name();
+    let name = name.as_ref();
+    if state.open.len() >= DEPTH_MOST {
+        return Err(limit(bytes, byte, format!("elements nested more than {DEPTH_MOST} deep")));
+    }
+    if state.open.is_empty() && name != "gpx" {
+        let found = name.chars().take(40).collect::<String>();
+        return Err(ReadError::Unsupported {
+            what: format!("an XML document whose root is {found}, not gpx"),
+            hint: "export the track as GPX".into(),
+        });
+    }
+    match name {
+        "trk" => {
+            (state.track_points, state.track_nowhere) = (0, 0);
+            state.track_name.clear();
+        }
+        "trkseg" => state.segment_start = true,
+        "trkpt" => state.point = Some(position(element, byte, bytes)?),
+        _ => {}
+    }
+    state.open.push(name.to_owned());
+    state.text.clear();
+    Ok(())
+}
+
+fn position(element: &BytesStart<'_>, byte: usize, bytes: &[u8]) -> Result<Point, ReadError> {
+    let mut point =
+        Point { byte, latitude_deg: f64::NAN, longitude_deg: f64::NAN, ..Point::default() };
+    for attribute in element.attributes().take(32) {
+        let attribute = attribute
+            .map_err(|error| malformed(bytes, byte, &format!("attribute of a point ({error})")))?;
+        let into = match attribute.key.as_ref() {
+            "lat" => &mut point.latitude_deg,
+            "lon" => &mut point.longitude_deg,
+            _ => continue,
+        };
+        let text = &attribute.value;
+        *into = text.trim().parse().map_err(|_| {
+            let shown: String = text.chars().take(24).collect();
+            malformed(bytes, byte, &format!("a point with the coordinate '{shown}', no number"))
+        })?;
+    }
+    if point.latitude_deg.is_nan() || point.longitude_deg.is_nan() {
+        return Err(malformed(bytes, byte, "a track point without lat and lon"));
+    }
+    Ok(point)
+}
+
+fn end(
+    bytes: &[u8],
+    byte: usize,
+    state: &mut State,
+    draft: &mut Draft,
+    lines: &mut Lines<'_>,
+) -> Result<(), ReadError> {
+    let Some(name) = state.open.pop() else { return Ok(()) };
+    let text = std::mem::take(&mut state.text);
+    let text = text.trim();
+    match name.as_str() {
+        "trkpt" => close_point(state, draft, lines),
+        "trk" if state.track_points > 0 && state.track_nowhere == state.track_points => {
+            let text = format!(
+                "track '{}': all {} positions are 0,0: not a flight, not used",
+                state.track_name, state.track_points
+            );
+            draft.note(NoteKind::LeftOut, text);
+        }
+        "name" if state.open.last().is_some_and(|parent| parent == "trk") => {
+            state.track_name = text.chars().take(60).collect();
+        }
+        "ele" | "speed" | "course" => {
+            let Some(point) = state.point.as_mut() else { return Ok(()) };
+            if text.is_empty() {
+                return Ok(());
+            }
+            let value: f64 = text.parse().map_err(|_| {
+                let shown: String = text.chars().take(24).collect();
+                malformed(bytes, byte, &format!("{name} '{shown}' is no number"))
+            })?;
+            let value = Some(value).filter(|value| value.is_finite());
+            match name.as_str() {
+                "ele" => point.height_m = value,
+                "speed" => point.speed_mps = value,
+                _ => point.course_deg = value.map(|course| course.rem_euclid(360.0)),
+            }
+        }
+        "time" => {
+            let Some(point) = state.point.as_mut() else { return Ok(()) };
+            point.time = UtcInstant::parse_rfc3339(text).or_else(|| {
+                state.unzoned += 1;
+                UtcInstant::parse_rfc3339(&format!("{text}Z"))
+            });
+            if point.time.is_none() {
+                let shown: String = text.chars().take(32).collect();
+                return Err(malformed(
+                    bytes,
+                    byte,
+                    &format!("time '{shown}' is not like 2026-05-04T14:02:11Z"),
+                ));
+            }
+        }
+        _ => {}
+    }
+    Ok(())
+}
+
+fn close_point(state: &mut State, draft: &mut Draft, lines: &mut Lines<'_>) {
+    let Some(point) = state.point.take() else { return };
+    state.track_points += 1;
+    let line = lines.line_of(point.byte);
+    if point.latitude_deg == 0.0 && point.longitude_deg == 0.0 {
+        state.track_nowhere += 1;
+        return;
+    }
+    let Some(time) = point.time else {
+        if state.untimed == 0 {
+            state.untimed_line = line;
+        }
+        state.untimed += 1;
+        return;
+    };
+    let time_s = time.to_unix_microseconds() as f64 * 1e-6;
+    if std::mem::take(&mut state.segment_start) && !draft.fixes.is_empty() {
+        draft.breaks.push(time_s);
+    }
+    let fix = Fix {
+        time_s,
+        latitude_deg: point.latitude_deg,
+        longitude_deg: point.longitude_deg,
+        height_m: point.height_m,
+        ground_speed_mps: point.speed_mps,
+        track_deg: point.course_deg,
+        climb_mps: None,
+    };
+    draft.fixes.push((fix, line));
+}
+
+fn finish(bytes: &[u8], state: &State, mut draft: Draft) -> Result<Recording, ReadError> {
+    if let Some(open) = state.open.last() {
+        return Err(malformed(
+            bytes,
+            bytes.len(),
+            &format!("the file ends inside <{open}>: it was cut off"),
+        ));
+    }
+    if draft.fixes.is_empty() {
+        return Err(match state.untimed {
+            0 if draft.notes.iter().any(|note| note.kind == NoteKind::LeftOut) => {
+                ReadError::Malformed {
+                    format: KEY,
+                    what: "every position of every track is 0,0".into(),
+                    place: Place::default(),
+                    hint:
+                        "this is a height record, not a flight; export the track with its positions"
+                            .into(),
+                }
+            }
+            0 => malformed(bytes, 0, "no track points with a position"),
+            _ => ReadError::Malformed {
+                format: KEY,
+                what: "no track point has a time".into(),
+                place: Place { line: state.untimed_line, byte: None },
+                hint: "this is a planned or edited track; export the recorded one with its times"
+                    .into(),
+            },
+        });
+    }
+    if state.untimed > 0 {
+        let text = format!(
+            "{} points without a time left out, first at line {}",
+            state.untimed, state.untimed_line
+        );
+        draft.note(NoteKind::LeftOut, text);
+    }
+    if state.unzoned > 0 {
+        draft
+            .note(NoteKind::Assumed, format!("{} times name no zone: taken as UTC", state.unzoned));
+    }
+    check_speeds(&mut draft);
+    Ok(draft.finish())
+}
+
+/// Speeds that do not fit the positions as m/s (a writer with another unit) are not used.
+fn check_speeds(draft: &mut Draft) {
+    let ratios: Vec<f64> = draft
+        .fixes
+        .windows(2)
+        .filter_map(|pair| {
+            let (before, after) = (&pair[0].0, &pair[1].0);
+            let mean = 0.5 * (before.ground_speed_mps? + after.ground_speed_mps?);
+            let step_s = after.time_s - before.time_s;
+            let speed = distance_m(before, after) / step_s;
+            (step_s > 0.0 && step_s < 20.0 && speed > MOVING_MPS).then(|| mean / speed)
+        })
+        .collect();
+    if ratios.len() < 10 {
+        return;
+    }
+    let Some(ratio) = median(ratios).filter(|ratio| !(0.7..1.4).contains(ratio)) else { return };
+    draft.fixes.iter_mut().for_each(|(fix, _)| fix.ground_speed_mps = None);
+    let text = format!(
+        "speeds are not used: they read {ratio:.2} for each m/s of the positions, and GPX writes m/s"
+    );
+    draft.note(NoteKind::LeftOut, text);
+}
+
+/// Line numbers of rising byte offsets, counted once through the file.
+struct Lines<'a> {
+    bytes: &'a [u8],
+    at: usize,
+    line: u64,
+}
+
+impl Lines<'_> {
+    fn line_of(&mut self, byte: usize) -> u64 {
+        let byte = byte.clamp(self.at, self.bytes.len());
+        self.line += self.bytes[self.at..byte].iter().filter(|&&b| b == b'\n').count() as u64;
+        self.at = byte;
+        self.line
+    }
+}
+
+fn place(bytes: &[u8], byte: usize) -> Place {
+    let before = &bytes[..byte.min(bytes.len())];
+    let line = before.iter().filter(|&&b| b == b'\n').count() as u64 + 1;
+    Place { line, byte: Some(byte as u64) }
+}
+
+fn malformed(bytes: &[u8], byte: usize, what: &str) -> ReadError {
+    ReadError::Malformed {
+        format: KEY,
+        what: what.to_owned(),
+        place: place(bytes, byte),
+        hint: "export or copy the file again; if it was edited by hand, look at this line".into(),
+    }
+}
+
+fn limit(bytes: &[u8], byte: usize, what: String) -> ReadError {
+    ReadError::Limit {
+        what,
+        place: place(bytes, byte),
+        hint: "no track needs this; check that the right file was chosen".into(),
+    }
+}
+
+fn refused(bytes: &[u8], byte: usize, what: &str) -> ReadError {
+    ReadError::Unsupported {
+        what: format!("GPX with {what}, {}", place(bytes, byte)),
+        hint: "tracks need neither document types nor entities, and they are refused because they can hide endless text; export the track again".into(),
+    }
+}
