@@ -10,6 +10,8 @@
 pub mod error;
 pub mod formats;
 pub mod normal;
+#[cfg(test)]
+mod outside;
 
 pub use error::ReadError;
 pub use formats::csv::describe_columns;

