@@ -1,1 +1,23 @@
-//! report
+//! What people read: a document model, pictures as vector scenes, and their renderers. Places given values; computes no
+//! physics and no measurement.
+//!
+//! * [`model`]: a document as a list of blocks.
+//! * [`scene`]: a picture as primitives with roles, never colors.
+//! * [`trace`]: a flight, computed or reconstructed, ready to be drawn.
+//! * [`pictures`]: the pictures, one file each.
+//! * [`brief`], [`debrief`]: the documents.
+//! * [`render`]: documents to bytes, one file per format and the list of them.
+//! * [`numbers`]: how numbers are written.
+
+pub mod brief;
+pub mod debrief;
+pub mod model;
+pub mod numbers;
+pub mod pictures;
+pub mod render;
+pub mod scene;
+pub mod trace;
+
+/// The sentence on every page.
+pub const SAFETY_SENTENCE: &str = "Training aid, not approved data. The flight manual, placards, local rules and a \
+                                   qualified instructor decide.";

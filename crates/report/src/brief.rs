@@ -1,0 +1,270 @@
+//! The brief as a document: verdict, numbers at the checkpoints, limits, pictures, how it is flown, safety sheet.
+
+use crate::SAFETY_SENTENCE;
+use crate::model::{Block, Cell, ColumnHead, Document, Table, Tone};
+use crate::numbers::{fixed, signed};
+use crate::pictures;
+use crate::trace::Trace;
+use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
+use flight::air::Day;
+use maneuver::brief::{Brief, Limit, LimitSide, Verdict, Whose};
+use maneuver::{ReferenceFlight, Sourced};
+
+/// The document of a brief.
+#[must_use]
+pub fn document(brief: &Brief) -> Document {
+    let mut blocks = Vec::new();
+    verdict(&mut blocks, brief);
+    for flight in &brief.sides {
+        side(&mut blocks, brief, flight);
+    }
+    limits(&mut blocks, brief);
+    found(&mut blocks, brief);
+    flown(&mut blocks, brief);
+    safety(&mut blocks, brief);
+    blocks.push(Block::Heading(2, "Sources".into()));
+    blocks.push(Block::Paragraph(format!("Keys of SOURCES.md: {}.", brief.sources.join(", "))));
+    Document { title: title(brief), subtitle: subtitle(brief), blocks }
+}
+
+fn title(brief: &Brief) -> String {
+    format!("{}, {}", brief.maneuver.title(), brief.form.title)
+}
+
+fn subtitle(brief: &Brief) -> String {
+    format!(
+        "{}, {} kg, entry at {} ft; {}",
+        brief.airplane_name,
+        fixed(brief.mass.to_kg(), 0),
+        fixed(brief.height.to_ft(), 0),
+        day(&brief.day)
+    )
+}
+
+fn day(day: &Day) -> String {
+    let speed_kt = day.wind.speed.to_kt();
+    let wind = if speed_kt < 0.5 {
+        "calm".into()
+    } else {
+        let from = format!("{:03.0}", day.wind.from.to_deg());
+        format!("wind from {from}° true at {} kt", fixed(speed_kt, 0))
+    };
+    format!(
+        "QNH {} hPa, {} °C at a field {} ft high, {wind}",
+        fixed(day.qnh.to_hpa(), 0),
+        fixed(day.temperature_at_field.to_c(), 0),
+        fixed(day.field_elevation.to_ft(), 0)
+    )
+}
+
+fn verdict(blocks: &mut Vec<Block>, brief: &Brief) {
+    let (tone, words) = match brief.verdict {
+        Verdict::WithinComputedLimits => (Tone::Met, brief.verdict.words().to_string()),
+        Verdict::WithinComputedLimitsWith => {
+            (Tone::Met, format!("{} what is listed here", brief.verdict.words()))
+        }
+        Verdict::OutsideLimits => (Tone::NotMet, brief.verdict.words().to_string()),
+    };
+    blocks.push(Block::Verdict(tone, words));
+    if !brief.reasons.is_empty() {
+        blocks.push(Block::List(brief.reasons.clone()));
+    }
+    if let Some(infeasible) = &brief.infeasible {
+        blocks.push(Block::Caution(format!("Cannot be flown as asked. {infeasible}")));
+    }
+    blocks.push(Block::Paragraph(brief.maneuver.purpose().text.into()));
+}
+
+fn side(blocks: &mut Vec<Block>, brief: &Brief, flight: &ReferenceFlight) {
+    let several = flight.parts.len() > 1;
+    let first = if several { ", first part" } else { "" };
+    blocks.push(Block::Heading(2, format!("To the {}{first}", flight.direction.word())));
+    for part in &flight.parts {
+        let caption = if several {
+            format!("Reference flight, part to the {}", part.direction.word())
+        } else {
+            "Reference flight at the checkpoints".into()
+        };
+        blocks.push(Block::Table(checkpoints(caption, flight, part)));
+    }
+    let air = brief.day.wind.velocity();
+    let trace = [Trace::of_reference(flight, Some((air.x, air.y)))];
+    let drawn = [
+        pictures::outside(&trace),
+        pictures::plan(&trace),
+        pictures::curves(&trace),
+        pictures::nose_trace(&trace),
+    ];
+    blocks.extend(drawn.into_iter().flatten().map(Block::Figure));
+}
+
+fn checkpoints(
+    caption: String,
+    flight: &ReferenceFlight,
+    part: &maneuver::reference::ReferencePart,
+) -> Table {
+    let entry_m = flight.samples.first().map_or(0.0, |sample| sample.height_m);
+    let row = |at: &maneuver::reference::Checkpoint| -> Vec<Cell> {
+        let s = &at.sample;
+        let margin_mps = s.calibrated_airspeed_mps - s.stall_speed_mps;
+        [
+            fixed(at.turn_deg, 0),
+            fixed(s.time_s, 1),
+            fixed(s.bank_rad / RAD_PER_DEG, 0),
+            signed(s.pitch_rad / RAD_PER_DEG, 1),
+            fixed(s.indicated_airspeed_mps / MPS_PER_KT, 0),
+            fixed(s.height_m / M_PER_FT, 0),
+            signed((s.height_m - entry_m) / M_PER_FT, 0),
+            fixed(s.load_factor, 2),
+            fixed(margin_mps / MPS_PER_KT, 0),
+        ]
+        .map(Cell::Text)
+        .into()
+    };
+    Table {
+        caption,
+        columns: vec![
+            ColumnHead::number("turned", "°"),
+            ColumnHead::number("time", "s"),
+            ColumnHead::number("bank", "°"),
+            ColumnHead::number("pitch", "°"),
+            ColumnHead::number("IAS", "kt"),
+            ColumnHead::number("height", "ft"),
+            ColumnHead::number("from entry", "ft"),
+            ColumnHead::number("load", "g"),
+            ColumnHead::number("over stall", "kt CAS"),
+        ],
+        rows: part.checkpoints.iter().map(row).collect(),
+    }
+}
+
+fn limits(blocks: &mut Vec<Block>, brief: &Brief) {
+    if brief.limits.is_empty() {
+        return;
+    }
+    blocks.push(Block::Heading(2, "Limits and margins".into()));
+    let row = |limit: &Limit| -> Vec<Cell> {
+        let decimals = decimals(limit.unit);
+        let (tone, word) =
+            if limit.kept { (Tone::Met, "kept") } else { (Tone::NotMet, "not kept") };
+        let bound = match limit.side {
+            LimitSide::Above => "at most",
+            LimitSide::Below => "at least",
+        };
+        vec![
+            limit.title.into(),
+            fixed(limit.value, decimals).into(),
+            format!("{bound} {}", fixed(limit.limit, decimals)).into(),
+            signed(limit.margin, decimals).into(),
+            limit.unit.into(),
+            Cell::Verdict(tone, word.into()),
+            limit.source.replace("common-practice", "common practice").into(),
+        ]
+    };
+    blocks.push(Block::Table(Table {
+        caption: "Worst values over the sides".into(),
+        columns: vec![
+            ColumnHead::words("limit"),
+            ColumnHead::number("value", ""),
+            ColumnHead::number("bound", ""),
+            ColumnHead::number("margin", ""),
+            ColumnHead::words("unit"),
+            ColumnHead::words("computed"),
+            ColumnHead::words("source"),
+        ],
+        rows: brief.limits.iter().map(row).collect(),
+    }));
+}
+
+fn decimals(unit: &str) -> usize {
+    match unit {
+        "g" => 2,
+        "ft" | "kt" | "m" | "%" => 0,
+        _ => 1,
+    }
+}
+
+/// What the form left open and was found, and how well its conditions are met.
+fn found(blocks: &mut Vec<Block>, brief: &Brief) {
+    if brief.sides.iter().all(|side| side.unknowns.is_empty() && side.conditions.is_empty()) {
+        return;
+    }
+    blocks.push(Block::Heading(2, "Found for this airplane and day".into()));
+    let mut rows: Vec<Vec<Cell>> = Vec::new();
+    for flight in &brief.sides {
+        let word = flight.direction.word();
+        for unknown in &flight.unknowns {
+            let value = fixed(unknown.value, decimals(unknown.unit).max(1));
+            rows.push(vec![
+                word.into(),
+                unknown.name.into(),
+                value.into(),
+                unknown.unit.into(),
+                "found".into(),
+            ]);
+        }
+        for condition in &flight.conditions {
+            let decimals = decimals(condition.unit).max(1);
+            let wanted = format!("condition: wanted {}", fixed(condition.wanted, decimals));
+            let reached = fixed(condition.reached, decimals);
+            rows.push(vec![
+                word.into(),
+                condition.name.into(),
+                reached.into(),
+                condition.unit.into(),
+                wanted.into(),
+            ]);
+        }
+    }
+    blocks.push(Block::Table(Table {
+        caption: "What the form leaves open, solved; what it asks for, reached".into(),
+        columns: vec![
+            ColumnHead::words("side"),
+            ColumnHead::words("what"),
+            ColumnHead::number("value", ""),
+            ColumnHead::words("unit"),
+            ColumnHead::words("how"),
+        ],
+        rows,
+    }));
+}
+
+fn flown(blocks: &mut Vec<Block>, brief: &Brief) {
+    blocks.push(Block::Heading(2, "How it is flown".into()));
+    blocks.push(Block::Paragraph(sourced(&brief.form.description)));
+    let sheets =
+        [("Entry", brief.maneuver.entry()), ("Errors to watch for", brief.maneuver.errors())];
+    for (heading, lines) in sheets {
+        if !lines.is_empty() {
+            blocks.push(Block::Heading(3, heading.into()));
+            blocks.push(Block::List(lines.iter().map(sourced).collect()));
+        }
+    }
+}
+
+fn safety(blocks: &mut Vec<Block>, brief: &Brief) {
+    blocks.push(Block::Heading(2, "Safety".into()));
+    blocks.push(Block::Caution(SAFETY_SENTENCE.into()));
+    let of = |whose: Whose| -> Vec<String> {
+        let mine = brief.safety.iter().filter(|line| line.whose == whose);
+        mine.map(|line| sourced(&line.line)).collect()
+    };
+    for (heading, whose) in
+        [("Checked here", Whose::CheckedHere), ("Yours to check", Whose::YoursToCheck)]
+    {
+        let lines = of(whose);
+        if !lines.is_empty() {
+            blocks.push(Block::Heading(3, heading.into()));
+            blocks.push(Block::List(lines));
+        }
+    }
+}
+
+/// A statement with its source in brackets.
+fn sourced(line: &Sourced) -> String {
+    match line.source {
+        "common-practice" => format!("{} [common practice, no source]", line.text),
+        "from-memory" => format!("{} [from memory, to be confirmed]", line.text),
+        source => format!("{} [{source}]", line.text),
+    }
+}

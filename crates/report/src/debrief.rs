@@ -1,0 +1,294 @@
+//! The debrief as a document: the recording, the whole flight, each attempt measured and judged, with its pictures.
+
+use crate::SAFETY_SENTENCE;
+use crate::model::{Block, Cell, ColumnHead, Document, Table, Tone};
+use crate::numbers::{banded, banded_or_dash, clock, fixed};
+use crate::pictures;
+use crate::trace::Trace;
+use assess::attempt::{Attempt, AttemptCheckpoint, AttemptPart, Finding, Verdict};
+use assess::debrief::Debrief;
+use maneuver::ReferenceFlight;
+
+/// The document of a debrief without reference flights.
+#[must_use]
+pub fn document(debrief: &Debrief) -> Document {
+    document_with(debrief, &[])
+}
+
+/// The document of a debrief; `references` belong to the attempts by position, a missing one draws the attempt alone.
+#[must_use]
+pub fn document_with(debrief: &Debrief, references: &[Option<ReferenceFlight>]) -> Document {
+    let mut blocks = Vec::new();
+    whole_flight(&mut blocks, debrief);
+    for (index, attempt) in debrief.attempts.iter().enumerate() {
+        let reference = references.get(index).and_then(Option::as_ref);
+        one_attempt(&mut blocks, debrief, index + 1, attempt, reference);
+    }
+    blocks.push(Block::Heading(2, "Read with this".into()));
+    let notes: Vec<String> = debrief.notes.iter().map(|note| note.text.clone()).collect();
+    if !notes.is_empty() {
+        blocks.push(Block::List(notes));
+    }
+    blocks.push(Block::Paragraph(
+        "Values stand with their 95 % band. Where band and tolerance overlap, the recording cannot tell; the examiner \
+         judges the whole."
+            .into(),
+    ));
+    blocks.push(Block::Caution(SAFETY_SENTENCE.into()));
+    Document {
+        title: format!("Debrief: {}", debrief.recording.name),
+        subtitle: subtitle(debrief),
+        blocks,
+    }
+}
+
+fn subtitle(debrief: &Debrief) -> String {
+    let recording = &debrief.recording;
+    let start = recording.start.map_or_else(|| "start not stated".into(), |s| s.to_string());
+    let airplane = debrief.airplane_name.as_deref().unwrap_or("airplane not stated");
+    format!(
+        "{start}, {} recorded, read as {}; {airplane}; standard: {}",
+        clock(recording.duration_s()),
+        recording.format,
+        debrief.standard_title
+    )
+}
+
+fn whole_flight(blocks: &mut Vec<Block>, debrief: &Debrief) {
+    if let Some(scene) = pictures::strip(&debrief.motion, &debrief.attempts) {
+        blocks.push(Block::Figure(scene));
+    }
+    if debrief.attempts.is_empty() {
+        let titles: Vec<&str> = maneuver::catalog::ALL.iter().map(|m| m.title()).collect();
+        blocks.push(Block::Verdict(Tone::CannotTell, "no attempts found".into()));
+        blocks.push(Block::Paragraph(format!(
+            "Looked for: {}, over {} of recording.",
+            titles.join(", "),
+            clock(debrief.recording.duration_s())
+        )));
+        return;
+    }
+    let row = |(index, attempt): (usize, &Attempt)| -> Vec<Cell> {
+        let count = |verdict: Verdict| findings(attempt).filter(|f| f.verdict == verdict).count();
+        vec![
+            (index + 1).to_string().into(),
+            clock(attempt.start_s).into(),
+            name(attempt).into(),
+            attempt.direction.word().into(),
+            fixed(attempt.confidence, 2).into(),
+            count(Verdict::Met).to_string().into(),
+            count(Verdict::NotMet).to_string().into(),
+            count(Verdict::CannotTell).to_string().into(),
+        ]
+    };
+    blocks.push(Block::Table(Table {
+        caption: "Attempts found".into(),
+        columns: vec![
+            ColumnHead::number("no.", ""),
+            ColumnHead::number("at", "min:s"),
+            ColumnHead::words("maneuver"),
+            ColumnHead::words("first to the"),
+            ColumnHead::number("confidence", ""),
+            ColumnHead::number("met", ""),
+            ColumnHead::number("not met", ""),
+            ColumnHead::number("cannot tell", ""),
+        ],
+        rows: debrief.attempts.iter().enumerate().map(row).collect(),
+    }));
+}
+
+/// Findings of the whole and of the parts.
+fn findings(attempt: &Attempt) -> impl Iterator<Item = &Finding> {
+    attempt.findings.iter().chain(attempt.parts.iter().flat_map(|part| &part.findings))
+}
+
+/// Title of the maneuver and its form, as far as the catalogue knows them.
+fn name(attempt: &Attempt) -> String {
+    let Some(maneuver) = maneuver::catalog::find(attempt.maneuver) else {
+        return format!("{}, {}", attempt.maneuver, attempt.form);
+    };
+    let form = maneuver.forms().iter().find(|form| form.key == attempt.form);
+    let several = maneuver.forms().len() > 1;
+    match form.filter(|_| several) {
+        Some(form) => format!("{}, {}", maneuver.title(), form.title),
+        None => maneuver.title().into(),
+    }
+}
+
+fn one_attempt(
+    blocks: &mut Vec<Block>,
+    debrief: &Debrief,
+    number: usize,
+    attempt: &Attempt,
+    reference: Option<&ReferenceFlight>,
+) {
+    let heading = format!("{number}. {} to the {}", name(attempt), attempt.direction.word());
+    blocks.push(Block::Heading(2, heading));
+    blocks.push(Block::Paragraph(format!(
+        "From {} to {} ({} s). Confidence that this is what was flown: {}.",
+        clock(attempt.start_s),
+        clock(attempt.end_s),
+        fixed(attempt.end_s - attempt.start_s, 0),
+        fixed(attempt.confidence, 2)
+    )));
+    faults(blocks, attempt);
+    judged(blocks, attempt);
+    let several = attempt.parts.len() > 1;
+    for (index, part) in attempt.parts.iter().enumerate() {
+        let of = if several {
+            format!("Part {}, to the {}", index + 1, part.direction.word())
+        } else {
+            "At the checkpoints".into()
+        };
+        blocks.push(Block::Table(checkpoints(of, part)));
+    }
+    figures(blocks, debrief, attempt, reference);
+    let remarks: Vec<String> = attempt.notes.iter().chain(&attempt.evidence).cloned().collect();
+    if !remarks.is_empty() {
+        blocks.push(Block::Heading(3, "How it was found, and what could not be measured".into()));
+        blocks.push(Block::List(remarks));
+    }
+}
+
+fn faults(blocks: &mut Vec<Block>, attempt: &Attempt) {
+    let mut found: Vec<_> = attempt.parts.iter().flat_map(|part| &part.faults).collect();
+    found.sort_by(|a, b| b.severity.total_cmp(&a.severity));
+    if found.is_empty() {
+        return;
+    }
+    blocks.push(Block::Heading(3, "Seen, the largest first".into()));
+    let line = |fault: &assess::attempt::FaultFound| {
+        format!("{}: {}", fault.id.replace('-', " "), fault.evidence)
+    };
+    blocks.push(Block::List(found.into_iter().map(line).collect()));
+}
+
+fn judged(blocks: &mut Vec<Block>, attempt: &Attempt) {
+    let several = attempt.parts.len() > 1;
+    let mut rows = Vec::new();
+    for finding in &attempt.findings {
+        rows.push(finding_row(finding, ""));
+    }
+    for (index, part) in attempt.parts.iter().enumerate() {
+        let place = if several { format!("part {}: ", index + 1) } else { String::new() };
+        rows.extend(part.findings.iter().map(|finding| finding_row(finding, &place)));
+    }
+    if rows.is_empty() {
+        blocks.push(Block::Paragraph(
+            "No published standard has rows for this figure: nothing is judged.".into(),
+        ));
+        return;
+    }
+    blocks.push(Block::Table(Table {
+        caption: "Held against the standard (values with their 95 % band)".into(),
+        columns: vec![
+            ColumnHead::words("what"),
+            ColumnHead::number("measured", ""),
+            ColumnHead::words("unit"),
+            ColumnHead::words("tolerance"),
+            ColumnHead::words("verdict"),
+            ColumnHead::words("source"),
+        ],
+        rows,
+    }));
+    let why: Vec<String> = findings(attempt)
+        .filter_map(|f| f.why.as_ref().map(|why| format!("{}: {why}", f.title)))
+        .collect();
+    if !why.is_empty() {
+        blocks.push(Block::List(why));
+    }
+}
+
+fn finding_row(finding: &Finding, place: &str) -> Vec<Cell> {
+    let decimals = match finding.unit {
+        "ft" => 0,
+        "g" => 2,
+        _ => 1,
+    };
+    let tone = match finding.verdict {
+        Verdict::Met => Tone::Met,
+        Verdict::NotMet => Tone::NotMet,
+        Verdict::CannotTell => Tone::CannotTell,
+    };
+    let outside = finding.seconds_outside.filter(|s| *s > 0.0).map(|s| {
+        let corrected = match finding.corrected {
+            Some(true) => ", corrected",
+            Some(false) => ", not corrected",
+            None => "",
+        };
+        format!(" ({} s outside{corrected})", fixed(s, 1))
+    });
+    vec![
+        format!("{place}{}{}", finding.title, outside.unwrap_or_default()).into(),
+        banded_or_dash(finding.estimate, decimals).into(),
+        finding.unit.into(),
+        finding.tolerance.clone().into(),
+        Cell::Verdict(tone, finding.verdict.words().into()),
+        finding.source.clone().into(),
+    ]
+}
+
+fn checkpoints(caption: String, part: &AttemptPart) -> Table {
+    // Absolute pitch needs the airplane; the change since the start does not.
+    let absolute = part.checkpoints.iter().any(|at| at.pitch_deg.is_some());
+    let pitch_title = if absolute { "pitch" } else { "pitch change" };
+    let row = |at: &AttemptCheckpoint| -> Vec<Cell> {
+        let pitch = if absolute { at.pitch_deg } else { at.pitch_change_deg };
+        [
+            fixed(at.turn_deg, 0),
+            fixed(at.time_s - part.start_s, 1),
+            banded_or_dash(at.bank_deg, 1),
+            banded_or_dash(pitch, 1),
+            banded_or_dash(at.cas_kt, 0),
+            banded_or_dash(at.height_ft, 0),
+            banded_or_dash(at.load_factor, 2),
+        ]
+        .map(Cell::Text)
+        .into()
+    };
+    Table {
+        caption: format!("{caption}; turned {}°", banded(part.turned_deg, 1)),
+        columns: vec![
+            ColumnHead::number("turned", "°"),
+            ColumnHead::number("time", "s"),
+            ColumnHead::number("bank", "°"),
+            ColumnHead::number(pitch_title, "°"),
+            ColumnHead::number("CAS", "kt"),
+            ColumnHead::number("height", "ft"),
+            ColumnHead::number("load", "g"),
+        ],
+        rows: part.checkpoints.iter().map(row).collect(),
+    }
+}
+
+fn figures(
+    blocks: &mut Vec<Block>,
+    debrief: &Debrief,
+    attempt: &Attempt,
+    reference: Option<&ReferenceFlight>,
+) {
+    let Some(flown) = Trace::of_attempt(attempt, &debrief.motion) else {
+        blocks.push(Block::Paragraph(
+            "Pictures need place and heading, which this recording does not give.".into(),
+        ));
+        return;
+    };
+    let mut traces: Vec<Trace> =
+        reference.map(|r| Trace::of_reference(r, None)).into_iter().collect();
+    let pitched = flown.points.iter().all(|point| point.pitch_deg.is_some());
+    traces.push(flown);
+    let drawn = [
+        pictures::outside(&traces),
+        pictures::plan(&traces),
+        pictures::curves(&traces),
+        pictures::nose_trace(&traces),
+    ];
+    blocks.extend(drawn.into_iter().flatten().map(Block::Figure));
+    if !pitched {
+        blocks.push(Block::Paragraph(
+            "The nose trace is not drawn: pitch is not in this recording and the airplane that would give it is not \
+             stated."
+                .into(),
+        ));
+    }
+}

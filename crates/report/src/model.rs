@@ -1,0 +1,121 @@
+//! A document as a list of blocks: what is said, not how it looks.
+
+use crate::scene::Scene;
+
+/// A document.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Document {
+    /// What it is about.
+    pub title: String,
+    /// The choice, in one line.
+    pub subtitle: String,
+    /// In reading order.
+    pub blocks: Vec<Block>,
+}
+
+/// A block of a document.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Block {
+    /// A heading, level 2 or 3.
+    Heading(u8, String),
+    /// A paragraph.
+    Paragraph(String),
+    /// A list of short lines.
+    List(Vec<String>),
+    /// A table.
+    Table(Table),
+    /// A verdict with its sign.
+    Verdict(Tone, String),
+    /// A picture.
+    Figure(Scene),
+    /// Something to be careful with.
+    Caution(String),
+}
+
+/// What a verdict says; carried by a word and a sign, never by one of them alone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tone {
+    /// Inside.
+    Met,
+    /// Outside.
+    NotMet,
+    /// Cannot be told.
+    CannotTell,
+}
+
+impl Tone {
+    /// The sign in plain text.
+    #[must_use]
+    pub const fn sign(self) -> &'static str {
+        match self {
+            Self::Met => "✓",
+            Self::NotMet => "✗",
+            Self::CannotTell => "~",
+        }
+    }
+}
+
+/// A table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Table {
+    /// What it shows.
+    pub caption: String,
+    /// The columns.
+    pub columns: Vec<ColumnHead>,
+    /// Rows of as many cells as there are columns.
+    pub rows: Vec<Vec<Cell>>,
+}
+
+/// The head of a column.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ColumnHead {
+    /// What it holds.
+    pub title: String,
+    /// Unit, empty for words.
+    pub unit: &'static str,
+    /// Where its cells stand.
+    pub align: Align,
+}
+
+impl ColumnHead {
+    /// A column of words.
+    #[must_use]
+    pub fn words(title: &str) -> Self {
+        Self { title: title.into(), unit: "", align: Align::Left }
+    }
+    /// A column of numbers in a unit.
+    #[must_use]
+    pub fn number(title: &str, unit: &'static str) -> Self {
+        Self { title: title.into(), unit, align: Align::Right }
+    }
+}
+
+/// Where the cells of a column stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Align {
+    /// Words.
+    Left,
+    /// Numbers.
+    Right,
+}
+
+/// A cell.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Cell {
+    /// Words or a number.
+    Text(String),
+    /// A verdict with its sign.
+    Verdict(Tone, String),
+}
+
+impl From<String> for Cell {
+    fn from(text: String) -> Self {
+        Self::Text(text)
+    }
+}
+
+impl From<&str> for Cell {
+    fn from(text: &str) -> Self {
+        Self::Text(text.into())
+    }
+}

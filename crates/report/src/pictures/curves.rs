@@ -1,0 +1,184 @@
+//! Bank, pitch, speed and height against degrees of turn, with the stall speed at that load as a limit and the 95 % band
+//! of an attempt.
+
+use super::round_step;
+use crate::numbers::{SIGMAS_95, fixed};
+use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
+use crate::trace::{Trace, TracePoint};
+use assess::attempt::Estimate;
+use base::math::hypot;
+
+const WIDTH: f64 = 420.0;
+const LEFT: f64 = 96.0;
+const RIGHT: f64 = WIDTH - 16.0;
+const TOP: f64 = 12.0;
+const STRIP: f64 = 78.0;
+const GAP: f64 = 22.0;
+const HEIGHT: f64 = TOP + 4.0 * (STRIP + GAP) + 26.0;
+/// Distance of the posts of a limit.
+const POST_STEP: f64 = 9.0;
+
+/// One strip of the picture: what it shows and where it is found.
+struct Quantity {
+    title: &'static str,
+    unit: &'static str,
+    get: fn(&TracePoint) -> Option<Estimate>,
+    /// Least span shown, in the unit.
+    span_least: f64,
+    stall: bool,
+}
+
+const QUANTITIES: [Quantity; 4] = [
+    Quantity { title: "bank", unit: "°", get: |p| p.bank_deg, span_least: 20.0, stall: false },
+    Quantity { title: "pitch", unit: "°", get: |p| p.pitch_deg, span_least: 10.0, stall: false },
+    Quantity { title: "airspeed", unit: "kt", get: |p| p.speed_kt, span_least: 20.0, stall: true },
+    Quantity { title: "height", unit: "ft", get: |p| p.up_ft, span_least: 100.0, stall: false },
+];
+
+/// The curves; checkpoints of the first flight stand as vertical lines. `None` when there is nothing to draw.
+#[must_use]
+pub fn curves(traces: &[Trace]) -> Option<Scene> {
+    let lead = traces.first().filter(|trace| trace.points.len() > 1)?;
+    let mut scene = Scene::new("Against degrees of turn", WIDTH, HEIGHT);
+    let progress_max = traces.iter().map(Trace::progress_max_deg).fold(1.0, f64::max);
+    let x = |progress: f64| LEFT + (RIGHT - LEFT) * (progress / progress_max).clamp(0.0, 1.0);
+    abscissa(&mut scene, lead, progress_max, &x);
+    for (index, quantity) in QUANTITIES.iter().enumerate() {
+        let top = TOP + (STRIP + GAP) * index as f64;
+        strip(&mut scene, traces, quantity, top, &x);
+    }
+    scene.description =
+        "bank, pitch, calibrated airspeed and height against degrees of turn from entry".into();
+    Some(scene)
+}
+
+fn abscissa(scene: &mut Scene, lead: &Trace, progress_max: f64, x: &impl Fn(f64) -> f64) {
+    let bottom = TOP + 4.0 * (STRIP + GAP) - GAP;
+    let mut ticks: Vec<(f64, String)> = lead.checkpoints.clone();
+    ticks.push((0.0, "0°".into()));
+    ticks.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut written = f64::NEG_INFINITY;
+    for (progress, text) in ticks {
+        if progress > progress_max + 1.0 {
+            continue;
+        }
+        scene.line(at(x(progress), TOP), at(x(progress), bottom), Mark::Thin, Role::Grid);
+        if x(progress) - written > 28.0 {
+            scene.small(at(x(progress), bottom + 18.0), text, Anchor::Middle, Role::Muted);
+            written = x(progress);
+        }
+    }
+    scene.small(at(2.0, bottom + 18.0), "turned", Anchor::Start, Role::Muted);
+    for (begin, _) in lead.parts.iter().skip(1) {
+        scene.line(at(x(*begin), TOP), at(x(*begin), bottom), Mark::Axis, Role::Muted);
+    }
+}
+
+fn strip(
+    scene: &mut Scene,
+    traces: &[Trace],
+    quantity: &Quantity,
+    top: f64,
+    x: &impl Fn(f64) -> f64,
+) {
+    scene.label(at(2.0, top + STRIP / 2.0), quantity.title, Anchor::Start);
+    let Some((low, high)) = range(traces, quantity) else {
+        let text = "not in this recording";
+        scene.small(at(LEFT + 8.0, top + STRIP / 2.0), text, Anchor::Start, Role::Muted);
+        return;
+    };
+    let y = |value: f64| top + STRIP * (1.0 - (value - low) / (high - low));
+    ordinate(scene, quantity, (low, high), &y);
+    if quantity.stall && traces.iter().any(|t| t.points.iter().any(|p| p.stall_kt.is_some())) {
+        let place = at(2.0, top + STRIP / 2.0 + 17.0);
+        scene.small(place, "stall", Anchor::Start, Role::Limit);
+        stall(scene, traces, &y, x);
+    }
+    for trace in traces {
+        curve(scene, trace, quantity, &y, x);
+    }
+}
+
+/// Range of all flights with their bands, and of the stall speed; `None` when no flight has it.
+fn range(traces: &[Trace], quantity: &Quantity) -> Option<(f64, f64)> {
+    let points = || traces.iter().flat_map(|trace| &trace.points);
+    let edges = points()
+        .filter_map(quantity.get)
+        .flat_map(|e| [e.value - SIGMAS_95 * e.sigma, e.value + SIGMAS_95 * e.sigma]);
+    let stall = points().filter_map(|p| p.stall_kt.filter(|_| quantity.stall));
+    let (low, high) = edges
+        .chain(stall)
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)));
+    if !(low.is_finite() && high.is_finite()) {
+        return None;
+    }
+    let missing = (quantity.span_least - (high - low)).max(0.0) / 2.0;
+    let margin = missing + 0.04 * (high - low);
+    Some((low - margin, high + margin))
+}
+
+fn ordinate(
+    scene: &mut Scene,
+    quantity: &Quantity,
+    (low, high): (f64, f64),
+    y: &impl Fn(f64) -> f64,
+) {
+    let step = round_step(high - low, 4.0);
+    let (from, to) = ((low / step).ceil() as i64, (high / step).floor() as i64);
+    for index in from..=to {
+        let value = step * index as f64;
+        let (mark, role) =
+            if index == 0 { (Mark::Axis, Role::Muted) } else { (Mark::Thin, Role::Grid) };
+        scene.line(at(LEFT, y(value)), at(RIGHT, y(value)), mark, role);
+        let text = format!("{} {}", fixed(value, 0), quantity.unit);
+        scene.small(
+            at(LEFT - 6.0, y(value) + 4.0),
+            text.replace(" °", "°"),
+            Anchor::End,
+            Role::Muted,
+        );
+    }
+}
+
+/// The stall speed at the load flown: a line with posts on the forbidden side.
+fn stall(scene: &mut Scene, traces: &[Trace], y: &impl Fn(f64) -> f64, x: &impl Fn(f64) -> f64) {
+    let Some(trace) = traces.iter().find(|t| t.points.iter().any(|p| p.stall_kt.is_some())) else {
+        return;
+    };
+    let line: Vec<Point> = trace
+        .thinned(180)
+        .iter()
+        .filter_map(|p| p.stall_kt.map(|stall| at(x(p.progress_deg), y(stall))))
+        .collect();
+    let mut since_post = 0.0;
+    for pair in line.windows(2) {
+        since_post += hypot(pair[1].x - pair[0].x, pair[1].y - pair[0].y);
+        if since_post >= POST_STEP {
+            since_post = 0.0;
+            let foot = pair[1];
+            scene.line(foot, at(foot.x - 3.0, foot.y + 5.0), Mark::Posts, Role::Limit);
+        }
+    }
+    scene.polyline(line, Mark::Stroke, Role::Limit);
+}
+
+fn curve(
+    scene: &mut Scene,
+    trace: &Trace,
+    quantity: &Quantity,
+    y: &impl Fn(f64) -> f64,
+    x: &impl Fn(f64) -> f64,
+) {
+    let points: Vec<(f64, Estimate)> = trace
+        .thinned(300)
+        .iter()
+        .filter_map(|p| Some((x(p.progress_deg), (quantity.get)(p)?)))
+        .collect();
+    if points.iter().any(|(_, estimate)| estimate.sigma > 0.0) {
+        let edge = |sign: f64| {
+            points.iter().map(move |(x, e)| at(*x, y(e.value + sign * SIGMAS_95 * e.sigma)))
+        };
+        scene.polygon(edge(1.0).chain(edge(-1.0).rev()).collect(), Mark::Band, trace.role);
+    }
+    scene.chalk(points.iter().map(|(x, e)| at(*x, y(e.value))).collect(), trace.role);
+}

@@ -1,0 +1,114 @@
+//! The nose against the horizon as seen from the seat: azimuth against elevation, the same degree both ways, with the
+//! wings as ticks.
+
+use super::{Fit, Frame, round_step};
+use crate::numbers::{SIGMAS_95, fixed};
+use crate::scene::{Anchor, Mark, Role, Scene, at};
+use crate::trace::{Trace, TracePoint};
+use base::factors::RAD_PER_DEG;
+use base::math::{cos, sin};
+
+const WIDTH: f64 = 420.0;
+const HEIGHT: f64 = 210.0;
+
+/// The nose traces; the first one carries the labels. `None` when a flight has no pitch: a nose trace without it would be
+/// a guess.
+#[must_use]
+pub fn nose_trace(traces: &[Trace]) -> Option<Scene> {
+    let lead = traces.first().filter(|trace| trace.points.len() > 1)?;
+    let pitched = |trace: &Trace| trace.points.iter().all(|point| point.pitch_deg.is_some());
+    if !traces.iter().all(pitched) {
+        return None;
+    }
+    let mut scene = Scene::new("The nose on the horizon", WIDTH, HEIGHT);
+    let places: Vec<_> = traces.iter().flat_map(|t| &t.points).map(nose).collect();
+    let frame = Frame { left: 30.0, top: 30.0, right: WIDTH - 30.0, bottom: HEIGHT - 62.0 };
+    let with_horizon: Vec<_> =
+        places.iter().copied().chain([at(0.0, -12.0), at(0.0, 12.0)]).collect();
+    let fit = Fit::new(&with_horizon, frame);
+    axes(&mut scene, &places, &fit);
+    for trace in traces {
+        band(&mut scene, trace, &fit);
+        let path = trace.thinned(400).iter().map(|p| fit.place(nose(p))).collect();
+        scene.chalk(path, trace.role);
+        ticks(&mut scene, trace, &fit);
+    }
+    let pitch = |p: &TracePoint| p.pitch_deg.map_or(0.0, |pitch| pitch.value);
+    let high = lead.points.iter().map(pitch).fold(f64::NEG_INFINITY, f64::max);
+    let low = lead.points.iter().map(pitch).fold(f64::INFINITY, f64::min);
+    scene.description = format!(
+        "where the nose points: highest {}°, lowest {}° against the horizon; ticks show the wings",
+        fixed(high, 1),
+        fixed(low, 1)
+    );
+    Some(scene)
+}
+
+fn nose(point: &TracePoint) -> crate::scene::Point {
+    at(point.azimuth_deg, -point.pitch_deg.map_or(0.0, |pitch| pitch.value))
+}
+
+fn axes(scene: &mut Scene, places: &[crate::scene::Point], fit: &Fit) {
+    let low = places.iter().map(|p| p.x).fold(f64::INFINITY, f64::min);
+    let high = places.iter().map(|p| p.x).fold(f64::NEG_INFINITY, f64::max);
+    let horizon = fit.place(at(0.0, 0.0)).y;
+    scene.line(at(6.0, horizon), at(WIDTH - 6.0, horizon), Mark::Axis, Role::Ink);
+    let step = if high - low > 400.0 { 180.0 } else { 45.0 };
+    let (from, to) = ((low / step).ceil() as i64, (high / step).floor() as i64);
+    for index in from..=to {
+        let azimuth = step * index as f64;
+        let x = fit.place(at(azimuth, 0.0)).x;
+        scene.line(at(x, horizon - 3.0), at(x, horizon + 3.0), Mark::Thin, Role::Ink);
+        let text = format!("{}°", fixed(azimuth.abs(), 0));
+        scene.small(at(x, HEIGHT - 40.0), text, Anchor::Middle, Role::Muted);
+    }
+    let highest = places.iter().map(|p| -p.y).fold(0.0, f64::max);
+    let step = round_step(highest.max(10.0), 3.0);
+    for sign in [-1.0, 1.0] {
+        let y = fit.place(at(0.0, -sign * step)).y;
+        scene.line(at(6.0, y), at(14.0, y), Mark::Thin, Role::Muted);
+        let text = format!("{}°", crate::numbers::signed(sign * step, 0));
+        scene.small(at(18.0, y + 4.0), text, Anchor::Start, Role::Muted);
+    }
+    scene.small(
+        at(WIDTH / 2.0, HEIGHT - 20.0),
+        "degrees turned from entry along the horizon; the same degree both ways",
+        Anchor::Middle,
+        Role::Muted,
+    );
+}
+
+/// The 95 % band in elevation; nothing for a computed flight.
+fn band(scene: &mut Scene, trace: &Trace, fit: &Fit) {
+    let points = trace.thinned(240);
+    if points.iter().all(|p| p.pitch_deg.is_none_or(|pitch| pitch.sigma == 0.0)) {
+        return;
+    }
+    let edge = |sign: f64| {
+        points.iter().map(move |p| {
+            let sigma = p.pitch_deg.map_or(0.0, |pitch| pitch.sigma);
+            let place = nose(p);
+            fit.place(at(place.x, place.y - sign * SIGMAS_95 * sigma))
+        })
+    };
+    let outline = edge(1.0).chain(edge(-1.0).rev()).collect();
+    scene.polygon(outline, Mark::Band, trace.role);
+}
+
+/// The wings at every 15 degrees of turn, larger at the checkpoints.
+fn ticks(scene: &mut Scene, trace: &Trace, fit: &Fit) {
+    let step_deg = if trace.progress_max_deg() > 400.0 { 45.0 } else { 15.0 };
+    let count = (trace.progress_max_deg() / step_deg).floor() as usize;
+    for index in 1..=count {
+        let progress = step_deg * index as f64;
+        let Some(point) = trace.at_progress(progress) else { continue };
+        let Some(bank) = point.bank_deg else { continue };
+        let check = trace.checkpoints.iter().any(|(at, _)| (at - progress).abs() < 0.5);
+        let (reach, mark) = if check { (11.0, Mark::RungCheck) } else { (6.0, Mark::Rung) };
+        let center = fit.place(nose(point));
+        let (across, down) =
+            (reach * cos(bank.value * RAD_PER_DEG), reach * sin(bank.value * RAD_PER_DEG));
+        let ends = (at(center.x - across, center.y - down), at(center.x + across, center.y + down));
+        scene.line(ends.0, ends.1, mark, trace.role);
+    }
+}

@@ -1,0 +1,136 @@
+//! From above: the track over the ground, entry heading up, with the wind as an arrow that points the way the air goes.
+
+use super::{Fit, Frame, round_step};
+use crate::numbers::{SIGMAS_95, fixed};
+use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
+use crate::trace::{Trace, TracePoint};
+use base::factors::{MPS_PER_KT, RAD_PER_DEG};
+use base::math::{atan2, cos, hypot, sin};
+
+const WIDTH: f64 = 420.0;
+const HEIGHT: f64 = 330.0;
+/// Below this the air is called calm.
+const CALM_KT: f64 = 0.5;
+
+/// The tracks from above; the first carries labels, wind and north. `None` when there is nothing to draw.
+#[must_use]
+pub fn plan(traces: &[Trace]) -> Option<Scene> {
+    let lead = traces.first().filter(|trace| trace.points.len() > 1)?;
+    let mut scene = Scene::new("From above", WIDTH, HEIGHT);
+    let places: Vec<Point> = traces.iter().flat_map(|t| &t.points).map(above).collect();
+    let frame = Frame { left: 34.0, top: 30.0, right: WIDTH - 124.0, bottom: HEIGHT - 40.0 };
+    let fit = Fit::new(&places, frame);
+    for trace in traces {
+        band(&mut scene, trace, &fit);
+        let path = trace.thinned(400).iter().map(|p| fit.place(above(p))).collect();
+        scene.chalk(path, trace.role);
+    }
+    checkpoints(&mut scene, lead, &fit);
+    arrows(&mut scene, traces);
+    scale_bar(&mut scene, &fit);
+    scene.description = describe(lead);
+    Some(scene)
+}
+
+fn above(point: &TracePoint) -> Point {
+    at(point.right_m, -point.along_m)
+}
+
+/// The 95 % band of the place, across the track; nothing for a computed flight.
+fn band(scene: &mut Scene, trace: &Trace, fit: &Fit) {
+    let points = trace.thinned(240);
+    if points.len() < 2 || points.iter().all(|p| p.place_sigma_m == 0.0) {
+        return;
+    }
+    let edge = |sign: f64| -> Vec<Point> {
+        (0..points.len())
+            .map(|index| {
+                let (a, b) = (index.saturating_sub(1), (index + 1).min(points.len() - 1));
+                let (dx, dy) =
+                    (points[b].right_m - points[a].right_m, points[a].along_m - points[b].along_m);
+                let length = hypot(dx, dy).max(1e-6);
+                let reach = sign * SIGMAS_95 * points[index].place_sigma_m;
+                let place = above(&points[index]);
+                fit.place(at(place.x - reach * dy / length, place.y + reach * dx / length))
+            })
+            .collect()
+    };
+    let outline = edge(1.0).into_iter().chain(edge(-1.0).into_iter().rev()).collect();
+    scene.polygon(outline, Mark::Band, trace.role);
+}
+
+fn checkpoints(scene: &mut Scene, lead: &Trace, fit: &Fit) {
+    let middle = fit.place(at(0.0, 0.0));
+    for (progress, text) in &lead.checkpoints {
+        let Some(point) = lead.at_progress(*progress) else { continue };
+        let place = fit.place(above(point));
+        scene.circle(place, 3.0, Mark::Dot, lead.role);
+        let anchor = if place.x >= middle.x { Anchor::Start } else { Anchor::End };
+        let dx = if place.x >= middle.x { 8.0 } else { -8.0 };
+        scene.label(at(place.x + dx, place.y - 6.0), text.clone(), anchor);
+    }
+    if let Some(start) = lead.points.first() {
+        let place = fit.place(above(start));
+        scene.circle(place, 3.5, Mark::Dot, lead.role);
+        scene.small(at(place.x, place.y + 17.0), "entry", Anchor::Middle, Role::Muted);
+    }
+}
+
+/// Wind and north in the right margin, turned with the entry heading. The wind shown is that of the last flight that knows
+/// one (an attempt's before the day's).
+fn arrows(scene: &mut Scene, traces: &[Trace]) {
+    let heading_deg = traces.last().map_or(0.0, |trace| trace.entry_heading_deg);
+    let center = at(WIDTH - 42.0, 46.0);
+    arrow(scene, center, -heading_deg, 18.0, Role::Muted);
+    scene.small(at(center.x, center.y + 36.0), "north", Anchor::Middle, Role::Muted);
+    let center = at(WIDTH - 42.0, 132.0);
+    let Some((north, east)) = traces.iter().rev().find_map(|trace| trace.wind_mps) else {
+        scene.small(center, "wind not known", Anchor::Middle, Role::Muted);
+        return;
+    };
+    let speed_kt = hypot(north, east) / MPS_PER_KT;
+    if speed_kt < CALM_KT {
+        scene.small(center, "calm", Anchor::Middle, Role::Muted);
+        return;
+    }
+    arrow(scene, center, atan2(east, north) / RAD_PER_DEG - heading_deg, 22.0, Role::Ink);
+    let text = format!("wind {} kt", fixed(speed_kt, 0));
+    scene.small(at(center.x, center.y + 40.0), text, Anchor::Middle, Role::Ink);
+}
+
+/// An arrow through a center, pointing so many degrees clockwise from up.
+fn arrow(scene: &mut Scene, center: Point, clockwise_deg: f64, half: f64, role: Role) {
+    let angle_rad = clockwise_deg * RAD_PER_DEG;
+    let (dx, dy) = (sin(angle_rad), -cos(angle_rad));
+    let tip = at(center.x + half * dx, center.y + half * dy);
+    scene.line(at(center.x - half * dx, center.y - half * dy), tip, Mark::Pointer, role);
+    let barb =
+        |sign: f64| at(tip.x - 8.0 * dx + sign * 5.0 * dy, tip.y - 8.0 * dy - sign * 5.0 * dx);
+    scene.polyline(vec![barb(1.0), tip, barb(-1.0)], Mark::Pointer, role);
+}
+
+fn scale_bar(scene: &mut Scene, fit: &Fit) {
+    let length_m = round_step(110.0 / fit.scale, 1.0);
+    let length_m = if length_m * fit.scale > 150.0 { length_m / 2.0 } else { length_m };
+    let (right, y) = (WIDTH - 12.0, HEIGHT - 14.0);
+    let left = right - length_m * fit.scale;
+    let bar = vec![at(left, y - 5.0), at(left, y), at(right, y), at(right, y - 5.0)];
+    scene.polyline(bar, Mark::Thin, Role::Muted);
+    let text = format!("{} m", fixed(length_m, 0));
+    scene.small(at((left + right) / 2.0, y - 6.0), text, Anchor::Middle, Role::Muted);
+}
+
+fn describe(lead: &Trace) -> String {
+    let side = lead
+        .points
+        .iter()
+        .map(|p| p.right_m)
+        .fold(0.0, |far: f64, x| if x.abs() > far.abs() { x } else { far });
+    let ahead = lead.points.iter().map(|p| p.along_m).fold(0.0, f64::max);
+    let way = if side < 0.0 { "left" } else { "right" };
+    format!(
+        "track over the ground, entry heading up: {} m ahead and {} m to the {way} at the farthest",
+        fixed(ahead, 0),
+        fixed(side.abs(), 0)
+    )
+}

@@ -1,0 +1,205 @@
+//! Pictures as SVG 1.1: one scene inside a page, or all pictures of a document on one sheet that needs nothing else.
+
+use super::style;
+use crate::SAFETY_SENTENCE;
+use crate::model::{Block, Document};
+use crate::scene::{Anchor, Item, Point, Scene, Style};
+use std::fmt::Write as _;
+
+const GAP: f64 = 28.0;
+const EDGE: f64 = 24.0;
+const HEAD: f64 = 76.0;
+const FOOT: f64 = 40.0;
+/// Pictures go beside one another up to this width.
+const SHEET_WIDTH: f64 = 940.0;
+const CAPTION: f64 = 22.0;
+
+/// One picture as an `svg` element with title and description; colors come from the style sheet around it.
+#[must_use]
+pub fn scene_svg(scene: &Scene) -> String {
+    let mut out = format!(
+        r#"<svg class="scene" role="img" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {} {}">"#,
+        number(scene.width),
+        number(scene.height)
+    );
+    titles(&mut out, scene);
+    items(&mut out, scene);
+    out.push_str("</svg>");
+    out
+}
+
+/// All pictures of a document on one sheet.
+#[must_use]
+pub fn svg(document: &Document) -> Vec<u8> {
+    let (places, width, height) = layout(document);
+    let mut out = format!(
+        r#"<svg class="scene" xmlns="http://www.w3.org/2000/svg" width="{0}" height="{1}" viewBox="0 0 {0} {1}">"#,
+        number(width),
+        number(height)
+    );
+    let _ = write!(out, "<title>{}</title>", escape(&document.title));
+    let _ = write!(
+        out,
+        "<style>{}\n.sheet {{ fill: #fcfbf7; }}\nsvg.scene text.title {{ font-size: 24px; font-weight: 700; }}</style>",
+        style::picture_rules_on_paper()
+    );
+    let _ = write!(
+        out,
+        r#"<rect class="sheet" width="{}" height="{}"/>"#,
+        number(width),
+        number(height)
+    );
+    let line = |out: &mut String, y: f64, class: &str, text: &str| {
+        let _ = write!(
+            out,
+            r#"<text class="{class}" x="{}" y="{}">{}</text>"#,
+            number(EDGE),
+            number(y),
+            escape(text)
+        );
+    };
+    line(&mut out, 36.0, "title", &document.title);
+    line(&mut out, 60.0, "small muted", &document.subtitle);
+    for (place, heading, scene) in places {
+        let caption = if heading.is_empty() {
+            scene.title.clone()
+        } else {
+            format!("{}: {heading}", scene.title)
+        };
+        let (x, y) = (number(place.x), number(place.y));
+        let _ = write!(
+            out,
+            r#"<text class="label" x="{x}" y="{}">{}</text>"#,
+            number(place.y - 8.0),
+            escape(&caption)
+        );
+        let (wide, high) = (number(scene.width), number(scene.height));
+        let _ = write!(
+            out,
+            r#"<svg class="scene" role="img" x="{x}" y="{y}" width="{wide}" height="{high}" viewBox="0 0 {wide} {high}">"#
+        );
+        titles(&mut out, scene);
+        items(&mut out, scene);
+        out.push_str("</svg>");
+    }
+    line(&mut out, height - 16.0, "small", SAFETY_SENTENCE);
+    out.push_str("</svg>\n");
+    out.into_bytes()
+}
+
+/// Where each picture goes, with the heading it stands under, and the size of the sheet.
+fn layout(document: &Document) -> (Vec<(Point, &str, &Scene)>, f64, f64) {
+    let (mut x, mut y, mut row) = (EDGE, HEAD + CAPTION, 0.0f64);
+    let (mut places, mut heading) = (Vec::new(), "");
+    for block in &document.blocks {
+        match block {
+            Block::Heading(_, text) => heading = text,
+            Block::Figure(scene) => {
+                if x > EDGE && x + scene.width > SHEET_WIDTH - EDGE {
+                    (x, y, row) = (EDGE, y + row + GAP + CAPTION, 0.0);
+                }
+                places.push((crate::scene::at(x, y), heading, scene));
+                x += scene.width + GAP;
+                row = row.max(scene.height);
+            }
+            Block::Paragraph(_)
+            | Block::List(_)
+            | Block::Table(_)
+            | Block::Verdict(..)
+            | Block::Caution(_) => {}
+        }
+    }
+    (places, SHEET_WIDTH, y + row + FOOT)
+}
+
+fn titles(out: &mut String, scene: &Scene) {
+    let _ = write!(
+        out,
+        "<title>{}</title><desc>{}</desc>",
+        escape(&scene.title),
+        escape(&scene.description)
+    );
+}
+
+fn items(out: &mut String, scene: &Scene) {
+    for item in &scene.items {
+        let _ = match item {
+            Item::Polyline(points, style) => {
+                write!(out, r#"<polyline class="{}" points="{}"/>"#, class(*style), list(points))
+            }
+            Item::Polygon(points, style) => {
+                write!(out, r#"<polygon class="{}" points="{}"/>"#, class(*style), list(points))
+            }
+            Item::Line(from, to, style) => write!(
+                out,
+                r#"<line class="{}" x1="{}" y1="{}" x2="{}" y2="{}"/>"#,
+                class(*style),
+                number(from.x),
+                number(from.y),
+                number(to.x),
+                number(to.y)
+            ),
+            Item::Circle(place, radius, style) => write!(
+                out,
+                r#"<circle class="{}" cx="{}" cy="{}" r="{}"/>"#,
+                class(*style),
+                number(place.x),
+                number(place.y),
+                number(*radius)
+            ),
+            Item::Text(place, text, anchor, style) => write!(
+                out,
+                r#"<text class="{}" x="{}" y="{}" text-anchor="{}">{}</text>"#,
+                class(*style),
+                number(place.x),
+                number(place.y),
+                anchor_word(*anchor),
+                escape(text)
+            ),
+        };
+    }
+}
+
+fn class(style: Style) -> String {
+    format!("{} {}", style.mark.class(), style.role.class())
+}
+
+const fn anchor_word(anchor: Anchor) -> &'static str {
+    match anchor {
+        Anchor::Start => "start",
+        Anchor::Middle => "middle",
+        Anchor::End => "end",
+    }
+}
+
+fn list(points: &[Point]) -> String {
+    points.iter().map(|p| format!("{},{}", number(p.x), number(p.y))).collect::<Vec<_>>().join(" ")
+}
+
+/// A coordinate to the tenth, without needless zeros; what is not finite becomes nil (it would make the picture unreadable).
+fn number(value: f64) -> String {
+    let tenths = (value * 10.0).round();
+    if !tenths.is_finite() || tenths == 0.0 {
+        return "0".into();
+    }
+    format!("{}", tenths / 10.0)
+}
+
+/// Text as character data or attribute value of XML; characters that XML forbids are replaced.
+fn escape(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for letter in text.chars() {
+        match letter {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            '\t' | '\n' => out.push(letter),
+            '\u{fffe}' | '\u{ffff}' => out.push('\u{fffd}'),
+            control if control.is_control() => out.push('\u{fffd}'),
+            other => out.push(other),
+        }
+    }
+    out
+}

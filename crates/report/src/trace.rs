@@ -1,0 +1,246 @@
+//! A flight, computed or reconstructed, ready to be drawn: in the frame of its entry, with its bands.
+
+use crate::scene::Role;
+use assess::attempt::{Attempt, Estimate};
+use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
+use base::math::{cos, sin};
+use flight::trajectory::FlightSample;
+use maneuver::ReferenceFlight;
+use motion::{Column, Motion};
+
+/// A flight to be drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trace {
+    /// Reference, attempt or re-flight.
+    pub role: Role,
+    /// In time order.
+    pub points: Vec<TracePoint>,
+    /// Where each part begins, degrees of progress, and which way it turns (+1 right).
+    pub parts: Vec<(f64, f64)>,
+    /// Degrees of progress of the checkpoints, over all parts, with the text to write there.
+    pub checkpoints: Vec<(f64, String)>,
+    /// True heading at the start, degrees.
+    pub entry_heading_deg: f64,
+    /// Motion of the air over the ground, north and east, m/s, when known.
+    pub wind_mps: Option<(f64, f64)>,
+}
+
+/// One instant of a flight.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TracePoint {
+    /// Since the start of the flight or recording.
+    pub time_s: f64,
+    /// Degrees turned, summed over the parts: the clock of the pictures.
+    pub progress_deg: f64,
+    /// Along the heading at the start.
+    pub along_m: f64,
+    /// To the right of it.
+    pub right_m: f64,
+    /// One standard deviation of the place on the map.
+    pub place_sigma_m: f64,
+    /// Above the height at the start.
+    pub up_m: f64,
+    /// The same in feet with its sigma.
+    pub up_ft: Option<Estimate>,
+    /// Bank, right positive.
+    pub bank_deg: Option<Estimate>,
+    /// Pitch.
+    pub pitch_deg: Option<Estimate>,
+    /// Heading relative to the start, right positive, not folded.
+    pub azimuth_deg: f64,
+    /// Calibrated airspeed: the kind that the stall speed beside it is, too.
+    pub speed_kt: Option<Estimate>,
+    /// Calibrated stall speed at this load, where computed.
+    pub stall_kt: Option<f64>,
+    /// What to draw the ribbon with: pitch, else the path angle.
+    pub nose_deg: f64,
+}
+
+impl Trace {
+    /// From a computed flight. Linear in its samples.
+    #[must_use]
+    pub fn of_reference(flight: &ReferenceFlight, wind_mps: Option<(f64, f64)>) -> Self {
+        let Some(start) = flight.samples.first() else { return Self::empty(Role::Reference) };
+        let frame = Frame::new(start.heading_rad, start.north_m, start.east_m);
+        let (mut parts, mut checkpoints, mut points) = (Vec::new(), Vec::new(), Vec::new());
+        let mut offset_deg = 0.0;
+        for part in &flight.parts {
+            parts.push((offset_deg, part.direction.sign()));
+            for at in part.checkpoints.iter().filter(|at| at.turn_deg.abs() > 0.5) {
+                checkpoints.push((offset_deg + at.turn_deg, degrees_text(at.turn_deg)));
+            }
+            let range = part.first..(part.last + 1).min(flight.samples.len());
+            for sample in flight.samples.get(range).unwrap_or_default() {
+                points.push(reference_point(sample, start, &frame, offset_deg));
+            }
+            offset_deg = points.last().map_or(offset_deg, |p: &TracePoint| p.progress_deg);
+        }
+        let entry_heading_deg = start.heading_rad / RAD_PER_DEG;
+        Self { role: Role::Reference, points, parts, checkpoints, entry_heading_deg, wind_mps }
+    }
+
+    /// From an attempt in a reconstructed motion; `None` when the motion has no heading or no place. Linear in the window.
+    #[must_use]
+    pub fn of_attempt(attempt: &Attempt, motion: &Motion) -> Option<Self> {
+        let heading = motion.heading_rad.as_ref()?;
+        let (north, east) = (motion.north_m.as_ref()?, motion.east_m.as_ref()?);
+        let start = motion.place_at(attempt.start_s)?;
+        let entry_rad = heading.at(start).0;
+        let frame = Frame::new(entry_rad, north.at(start).0, east.at(start).0);
+        let start_m = motion.height_m.as_ref().map_or(0.0, |height| height.at(start).0);
+        let (mut parts, mut checkpoints, mut points) = (Vec::new(), Vec::new(), Vec::new());
+        let mut offset_deg = 0.0;
+        for part in &attempt.parts {
+            let sign = part.direction.sign();
+            parts.push((offset_deg, sign));
+            for at in part.checkpoints.iter().filter(|at| at.turn_deg.abs() > 0.5) {
+                checkpoints.push((offset_deg + at.turn_deg, degrees_text(at.turn_deg)));
+            }
+            let part_rad = heading.at(motion.place_at(part.start_s)?).0;
+            let first = motion.time_s.partition_point(|&t| t < part.start_s);
+            let after = motion.time_s.partition_point(|&t| t <= part.end_s);
+            for index in first..after {
+                let turned_rad = sign * (heading.value[index] - part_rad);
+                let progress_deg = offset_deg + turned_rad / RAD_PER_DEG;
+                let azimuth_deg = (heading.value[index] - entry_rad) / RAD_PER_DEG;
+                let (along_m, right_m) = frame.place(north.value[index], east.value[index]);
+                let place_sigma_m = north.sigma[index].max(east.sigma[index]);
+                points.push(TracePoint {
+                    progress_deg,
+                    along_m,
+                    right_m,
+                    place_sigma_m,
+                    azimuth_deg,
+                    ..attempt_point(motion, index, start_m)
+                });
+            }
+            offset_deg = points.last().map_or(offset_deg, |p: &TracePoint| p.progress_deg);
+        }
+        let wind = |column: &Option<Column>| column.as_ref().map(|column| column.at(start).0);
+        let wind_mps = wind(&motion.wind_north_mps).zip(wind(&motion.wind_east_mps));
+        let entry_heading_deg = entry_rad / RAD_PER_DEG;
+        Some(Self { role: Role::Attempt, points, parts, checkpoints, entry_heading_deg, wind_mps })
+    }
+
+    /// The same flight under another role.
+    #[must_use]
+    pub fn with_role(mut self, role: Role) -> Self {
+        self.role = role;
+        self
+    }
+
+    /// The point nearest in progress at or after this count of degrees; the last one beyond the end. `None` when empty.
+    #[must_use]
+    pub fn at_progress(&self, progress_deg: f64) -> Option<&TracePoint> {
+        self.points.iter().find(|point| point.progress_deg >= progress_deg).or(self.points.last())
+    }
+
+    /// Degrees of progress of the whole.
+    #[must_use]
+    pub fn progress_max_deg(&self) -> f64 {
+        self.points.iter().map(|point| point.progress_deg).fold(0.0, f64::max)
+    }
+
+    /// About `count` points, first and last kept.
+    pub(crate) fn thinned(&self, count: usize) -> Vec<TracePoint> {
+        let step = self.points.len().div_ceil(count).max(1);
+        let mut out: Vec<TracePoint> = self.points.iter().step_by(step).copied().collect();
+        if let Some(last) = self.points.last().filter(|last| out.last() != Some(*last)) {
+            out.push(*last);
+        }
+        out
+    }
+
+    fn empty(role: Role) -> Self {
+        Self {
+            role,
+            points: Vec::new(),
+            parts: Vec::new(),
+            checkpoints: Vec::new(),
+            entry_heading_deg: 0.0,
+            wind_mps: None,
+        }
+    }
+}
+
+/// The frame of an entry: along its heading, to its right.
+struct Frame {
+    cos_entry: f64,
+    sin_entry: f64,
+    north_m: f64,
+    east_m: f64,
+}
+
+impl Frame {
+    fn new(heading_rad: f64, north_m: f64, east_m: f64) -> Self {
+        Self { cos_entry: cos(heading_rad), sin_entry: sin(heading_rad), north_m, east_m }
+    }
+    fn place(&self, north_m: f64, east_m: f64) -> (f64, f64) {
+        let (north, east) = (north_m - self.north_m, east_m - self.east_m);
+        (
+            north * self.cos_entry + east * self.sin_entry,
+            east * self.cos_entry - north * self.sin_entry,
+        )
+    }
+}
+
+fn pick(column: &Option<Column>, index: usize, scale: f64) -> Option<Estimate> {
+    let column = column.as_ref()?;
+    Some(Estimate { value: column.value[index] / scale, sigma: column.sigma[index] / scale })
+}
+
+/// What does not depend on the entry; the rest is filled in by the caller.
+fn attempt_point(motion: &Motion, index: usize, start_m: f64) -> TracePoint {
+    let up = pick(&motion.height_m, index, 1.0);
+    let pitch_deg = pick(&motion.pitch_rad, index, RAD_PER_DEG);
+    let path_deg = pick(&motion.path_angle_rad, index, RAD_PER_DEG);
+    let feet = |up: Estimate| Estimate {
+        value: (up.value - start_m) / M_PER_FT,
+        sigma: up.sigma / M_PER_FT,
+    };
+    TracePoint {
+        time_s: motion.time_s[index],
+        progress_deg: 0.0,
+        along_m: 0.0,
+        right_m: 0.0,
+        place_sigma_m: 0.0,
+        up_m: up.map_or(0.0, |up| up.value - start_m),
+        up_ft: up.map(feet),
+        bank_deg: pick(&motion.bank_rad, index, RAD_PER_DEG),
+        pitch_deg,
+        azimuth_deg: 0.0,
+        speed_kt: pick(&motion.calibrated_airspeed_mps, index, MPS_PER_KT),
+        stall_kt: None,
+        nose_deg: pitch_deg.or(path_deg).map_or(0.0, |nose| nose.value),
+    }
+}
+
+fn degrees_text(turn_deg: f64) -> String {
+    format!("{}°", crate::numbers::fixed(turn_deg, 0))
+}
+
+fn reference_point(
+    sample: &FlightSample,
+    start: &FlightSample,
+    frame: &Frame,
+    offset_deg: f64,
+) -> TracePoint {
+    let exact = |value: f64| Some(Estimate { value, sigma: 0.0 });
+    let (along_m, right_m) = frame.place(sample.north_m, sample.east_m);
+    let up_m = sample.height_m - start.height_m;
+    TracePoint {
+        time_s: sample.time_s,
+        progress_deg: offset_deg + sample.turned_rad / RAD_PER_DEG,
+        along_m,
+        right_m,
+        place_sigma_m: 0.0,
+        up_m,
+        up_ft: exact(up_m / M_PER_FT),
+        bank_deg: exact(sample.bank_rad / RAD_PER_DEG),
+        pitch_deg: exact(sample.pitch_rad / RAD_PER_DEG),
+        azimuth_deg: (sample.heading_rad - start.heading_rad) / RAD_PER_DEG,
+        speed_kt: exact(sample.calibrated_airspeed_mps / MPS_PER_KT),
+        stall_kt: Some(sample.stall_speed_mps / MPS_PER_KT),
+        nose_deg: sample.pitch_rad / RAD_PER_DEG,
+    }
+}
