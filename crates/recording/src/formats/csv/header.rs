@@ -58,6 +58,9 @@ pub(crate) fn words(text: &str) -> Vec<String> {
 /// Understands one header cell, or not.
 pub(crate) fn understand(text: &str) -> Option<Cell> {
     let text = text.trim().trim_start_matches('\u{feff}').trim_matches('"').trim();
+    if !text.contains(char::is_alphabetic) {
+        return None;
+    }
     let (name, bracket) = split_bracket(text);
     let all = words(name);
     if let Some(meaning) = meaning_of(&all) {
@@ -100,16 +103,20 @@ fn split_bracket(text: &str) -> (&str, Option<&str>) {
 /// The meaning whose phrase is the longest end of the words, if the rest is neutral.
 fn meaning_of(all: &[String]) -> Option<Meaning> {
     let cleaned: Vec<&str> = all.iter().map(|word| without_number(word)).collect();
-    let fits = |phrase: &str| {
-        let phrase: Vec<&str> = phrase.split(' ').collect();
-        let start = cleaned.len().checked_sub(phrase.len())?;
-        let neutral = cleaned[..start].iter().all(|word| NEUTRAL.contains(word));
-        (cleaned[start..] == phrase[..] && neutral).then_some(phrase.len())
-    };
-    let candidates = MEANINGS.iter().flat_map(|(meaning, phrases)| {
-        phrases.iter().filter_map(move |phrase| fits(phrase).map(|length| (length, *meaning)))
-    });
-    candidates.max_by_key(|(length, _)| *length).map(|(_, meaning)| meaning)
+    let last = *cleaned.last()?;
+    let mut best: Option<(usize, Meaning)> = None;
+    for (meaning, phrases) in MEANINGS {
+        for phrase in phrases.iter().filter(|phrase| phrase.ends_with(last)) {
+            let length = phrase.split(' ').count();
+            let Some(start) = cleaned.len().checked_sub(length) else { continue };
+            let ends = phrase.split(' ').eq(cleaned[start..].iter().copied());
+            let neutral = || cleaned[..start].iter().all(|word| NEUTRAL.contains(word));
+            if ends && best.is_none_or(|(most, _)| length > most) && neutral() {
+                best = Some((length, *meaning));
+            }
+        }
+    }
+    best.map(|(_, meaning)| meaning)
 }
 
 /// `ahrs1` is `ahrs`; words of the table that end in a digit themselves (`e1`) stay.
@@ -120,7 +127,11 @@ fn without_number(word: &str) -> &str {
 
 /// Whether a cell is nothing but a unit, as in a line of units below the names.
 pub(crate) fn is_unit(text: &str) -> bool {
-    let text = text.trim().trim_matches(|c| "()[]".contains(c)).to_lowercase();
+    let text = text.trim().trim_matches(|c| "()[]".contains(c));
+    if text.bytes().all(|byte| byte.is_ascii_digit() || b"+-.:".contains(&byte)) {
+        return false;
+    }
+    let text = text.to_lowercase();
     UNITS.iter().any(|(_, names, ..)| names.contains(&text.as_str()))
 }
 
