@@ -107,7 +107,7 @@ fn readers(criterion: &mut Criterion) {
     }
     group.bench_function("csv/bare", |bench| bench.iter(|| bare_csv(black_box(&table))));
     group.bench_function("csv/bare with numbers", |bench| {
-        bench.iter(|| bare_csv_numbers(black_box(&table)))
+        bench.iter(|| bare_csv_numbers(black_box(&table)));
     });
     group.bench_function("gpx/bare", |bench| bench.iter(|| bare_xml(black_box(&track))));
     group.bench_function("igc/bare", |bench| bench.iter(|| bare_igc(black_box(&recorder))));

@@ -135,7 +135,7 @@ fn date(text: &str, order: DateOrder) -> Option<f64> {
 /// What order the slashed dates of a column have, when their numbers tell; `Err` when they do not.
 pub(crate) fn date_order<'a>(cells: impl Iterator<Item = &'a [u8]>) -> Result<DateOrder, ()> {
     let mut slashed = false;
-    for cell in cells {
+    for cell in cells.filter(|cell| cell.contains(&b'/')) {
         let text = std::str::from_utf8(cell).unwrap_or("").trim();
         let date = text.split(['T', ' ']).next().unwrap_or("");
         let mut parts = date.split('/').map(str::parse::<u16>);

@@ -102,6 +102,12 @@ fn settle_angles_of_position(table: &mut Table, draft: &mut Draft) {
 
 /// Speed over the ground by differenced positions at each row of a fix, m/s: the mean of the steps before and after.
 fn position_speeds(table: &Table, rows: &[usize], clock_s: &[f64]) -> Vec<(usize, f64)> {
+    let speed_open = |column: &super::header::Column| {
+        column.unit.is_none() && column.meaning.dimension() == Dimension::Speed
+    };
+    if !table.columns.iter().any(speed_open) {
+        return Vec::new();
+    }
     let (Some(latitude), Some(longitude)) =
         (table.values(Meaning::Latitude), table.values(Meaning::Longitude))
     else {
