@@ -156,7 +156,7 @@ fn limits(blocks: &mut Vec<Block>, brief: &Brief) {
             fixed(limit.value, decimals).into(),
             format!("{bound} {}", fixed(limit.limit, decimals)).into(),
             signed(limit.margin, decimals).into(),
-            limit.unit.into(),
+            unit_text(limit.unit).into(),
             Cell::Verdict(tone, word.into()),
             limit.source.replace("common-practice", "common practice").into(),
         ]
@@ -199,7 +199,7 @@ fn found(blocks: &mut Vec<Block>, brief: &Brief) {
                 word.into(),
                 unknown.name.into(),
                 value.into(),
-                unknown.unit.into(),
+                unit_text(unknown.unit).into(),
                 "found".into(),
             ]);
         }
@@ -211,7 +211,7 @@ fn found(blocks: &mut Vec<Block>, brief: &Brief) {
                 word.into(),
                 condition.name.into(),
                 reached.into(),
-                condition.unit.into(),
+                unit_text(condition.unit).into(),
                 wanted.into(),
             ]);
         }
@@ -258,6 +258,11 @@ fn safety(blocks: &mut Vec<Block>, brief: &Brief) {
             blocks.push(Block::List(lines));
         }
     }
+}
+
+/// The sign where the trade writes one.
+fn unit_text(unit: &'static str) -> &'static str {
+    if unit == "deg" { "°" } else { unit }
 }
 
 /// A statement with its source in brackets.

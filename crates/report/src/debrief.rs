@@ -175,7 +175,7 @@ fn judged(blocks: &mut Vec<Block>, attempt: &Attempt) {
     }
     if rows.is_empty() {
         blocks.push(Block::Paragraph(
-            "No published standard has rows for this figure: nothing is judged.".into(),
+            "The standard in use has no rows for this figure: nothing is judged.".into(),
         ));
         return;
     }
@@ -191,9 +191,15 @@ fn judged(blocks: &mut Vec<Block>, attempt: &Attempt) {
         ],
         rows,
     }));
-    let why: Vec<String> = findings(attempt)
+    let mut why: Vec<String> = findings(attempt)
         .filter_map(|f| f.why.as_ref().map(|why| format!("{}: {why}", f.title)))
         .collect();
+    let mut seen: Vec<String> = Vec::new();
+    why.retain(|line| {
+        let new = !seen.contains(line);
+        seen.push(line.clone());
+        new
+    });
     if !why.is_empty() {
         blocks.push(Block::List(why));
     }

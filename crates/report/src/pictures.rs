@@ -14,7 +14,8 @@ pub use outside::outside;
 pub use plan::plan;
 pub use strip::strip;
 
-use crate::scene::{Point, at};
+use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
+use crate::trace::Trace;
 
 /// A box in a picture that something is fitted into.
 #[derive(Debug, Clone, Copy)]
@@ -67,5 +68,23 @@ fn round_step(span: f64, count: f64) -> f64 {
             }
         }
         step *= 10.0;
+    }
+}
+
+/// Names the strokes by a word, top left; a single reference needs none.
+fn legend(scene: &mut Scene, traces: &[Trace]) {
+    if traces.iter().all(|trace| trace.role == Role::Reference) {
+        return;
+    }
+    let mut x = 8.0;
+    for trace in traces {
+        let word = match trace.role {
+            Role::Attempt => "attempt, band 95 %",
+            Role::Reflight => "re-flight",
+            Role::Reference | Role::Limit | Role::Ink | Role::Muted | Role::Grid => "reference",
+        };
+        scene.polyline(vec![at(x, 10.0), at(x + 30.0, 10.0)], Mark::Stroke, trace.role);
+        scene.small(at(x + 36.0, 14.0), word, Anchor::Start, Role::Muted);
+        x += 60.0 + 7.0 * word.len() as f64;
     }
 }

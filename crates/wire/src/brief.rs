@@ -235,6 +235,8 @@ pub struct Limit {
     pub margin: f64,
     /// Whether it is kept.
     pub kept: bool,
+    /// Whether passing it forbids the flight; else something is needed, or care is.
+    pub hard: bool,
     /// Source key.
     pub source: &'static str,
 }
@@ -402,6 +404,7 @@ fn limit(limit: &engine::Limit) -> Limit {
         },
         margin: rounded(limit.margin, 3),
         kept: limit.kept,
+        hard: limit.hard,
         source: limit.source,
     }
 }

@@ -9,9 +9,9 @@ use assess::attempt::Estimate;
 use base::math::hypot;
 
 const WIDTH: f64 = 420.0;
-const LEFT: f64 = 96.0;
+const LEFT: f64 = 118.0;
 const RIGHT: f64 = WIDTH - 16.0;
-const TOP: f64 = 12.0;
+const TOP: f64 = 28.0;
 const STRIP: f64 = 78.0;
 const GAP: f64 = 22.0;
 const HEIGHT: f64 = TOP + 4.0 * (STRIP + GAP) + 26.0;
@@ -47,6 +47,7 @@ pub fn curves(traces: &[Trace]) -> Option<Scene> {
         let top = TOP + (STRIP + GAP) * index as f64;
         strip(&mut scene, traces, quantity, top, &x);
     }
+    super::legend(&mut scene, traces);
     scene.description =
         "bank, pitch, calibrated airspeed and height against degrees of turn from entry".into();
     Some(scene)
@@ -91,7 +92,9 @@ fn strip(
     ordinate(scene, quantity, (low, high), &y);
     if quantity.stall && traces.iter().any(|t| t.points.iter().any(|p| p.stall_kt.is_some())) {
         let place = at(2.0, top + STRIP / 2.0 + 17.0);
-        scene.small(place, "stall", Anchor::Start, Role::Limit);
+        let flown = traces.iter().any(|trace| trace.role != Role::Reference);
+        let text = if flown { "stall (reference)" } else { "stall, this load" };
+        scene.small(place, text, Anchor::Start, Role::Limit);
         stall(scene, traces, &y, x);
     }
     for trace in traces {

@@ -9,7 +9,10 @@ use base::factors::RAD_PER_DEG;
 use base::math::{cos, sin};
 
 const WIDTH: f64 = 420.0;
-const HEIGHT: f64 = 210.0;
+/// Most height of the trace itself; above and below it stand the legend and the degrees.
+const TRACE_HEIGHT_MAX: f64 = 170.0;
+const HEAD: f64 = 34.0;
+const FOOT: f64 = 62.0;
 
 /// The nose traces; the first one carries the labels. `None` when a flight has no pitch: a nose trace without it would be
 /// a guess.
@@ -20,12 +23,18 @@ pub fn nose_trace(traces: &[Trace]) -> Option<Scene> {
     if !traces.iter().all(pitched) {
         return None;
     }
-    let mut scene = Scene::new("The nose on the horizon", WIDTH, HEIGHT);
     let places: Vec<_> = traces.iter().flat_map(|t| &t.points).map(nose).collect();
-    let frame = Frame { left: 30.0, top: 30.0, right: WIDTH - 30.0, bottom: HEIGHT - 62.0 };
     let with_horizon: Vec<_> =
         places.iter().copied().chain([at(0.0, -12.0), at(0.0, 12.0)]).collect();
-    let fit = Fit::new(&with_horizon, frame);
+    let frame =
+        Frame { left: 30.0, top: HEAD, right: WIDTH - 30.0, bottom: HEAD + TRACE_HEIGHT_MAX };
+    let mut fit = Fit::new(&with_horizon, frame);
+    let of = |get: fn(f64, f64) -> f64, begin| with_horizon.iter().map(|p| p.y).fold(begin, get);
+    let (top, bottom) = (of(f64::min, f64::INFINITY), of(f64::max, f64::NEG_INFINITY));
+    fit.y = HEAD - fit.scale * top;
+    let height = HEAD + fit.scale * (bottom - top) + FOOT;
+    let mut scene = Scene::new("The nose on the horizon", WIDTH, height);
+    super::legend(&mut scene, traces);
     axes(&mut scene, &places, &fit);
     for trace in traces {
         band(&mut scene, trace, &fit);
@@ -60,18 +69,22 @@ fn axes(scene: &mut Scene, places: &[crate::scene::Point], fit: &Fit) {
         let x = fit.place(at(azimuth, 0.0)).x;
         scene.line(at(x, horizon - 3.0), at(x, horizon + 3.0), Mark::Thin, Role::Ink);
         let text = format!("{}°", fixed(azimuth.abs(), 0));
-        scene.small(at(x, HEIGHT - 40.0), text, Anchor::Middle, Role::Muted);
+        let place = at(x, scene.height - 36.0);
+        scene.small(place, text, Anchor::Middle, Role::Muted);
     }
     let highest = places.iter().map(|p| -p.y).fold(0.0, f64::max);
     let step = round_step(highest.max(10.0), 3.0);
-    for sign in [-1.0, 1.0] {
+    let apart = step * fit.scale > 12.0;
+    for sign in [-1.0, 1.0].into_iter().filter(|sign| apart || *sign > 0.0) {
         let y = fit.place(at(0.0, -sign * step)).y;
         scene.line(at(6.0, y), at(14.0, y), Mark::Thin, Role::Muted);
         let text = format!("{}°", crate::numbers::signed(sign * step, 0));
-        scene.small(at(18.0, y + 4.0), text, Anchor::Start, Role::Muted);
+        let rise = if apart { 4.0 } else { -2.0 };
+        scene.small(at(16.0, y + rise), text, Anchor::Start, Role::Muted);
     }
+    let place = at(WIDTH / 2.0, scene.height - 14.0);
     scene.small(
-        at(WIDTH / 2.0, HEIGHT - 20.0),
+        place,
         "degrees turned from entry along the horizon; the same degree both ways",
         Anchor::Middle,
         Role::Muted,

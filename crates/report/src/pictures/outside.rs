@@ -49,6 +49,7 @@ pub fn outside(traces: &[Trace]) -> Option<Scene> {
         crate::numbers::fixed(-plane_m / M_PER_FT, 0)
     );
     scene.small(at(8.0, HEIGHT - 8.0), note, Anchor::Start, Role::Muted);
+    super::legend(&mut scene, traces);
     scene.description = describe(lead);
     Some(scene)
 }

@@ -28,6 +28,7 @@ pub fn plan(traces: &[Trace]) -> Option<Scene> {
     checkpoints(&mut scene, lead, &fit);
     arrows(&mut scene, traces);
     scale_bar(&mut scene, &fit);
+    super::legend(&mut scene, traces);
     scene.description = describe(lead);
     Some(scene)
 }

@@ -16,6 +16,7 @@ pub fn text(document: &Document) -> Vec<u8> {
     out.push_str(&"═".repeat(length(&document.title).min(WIDTH)));
     out.push('\n');
     paragraph(&mut out, &document.subtitle, "");
+    out.push('\n');
     for block in &document.blocks {
         write_block(&mut out, block);
     }

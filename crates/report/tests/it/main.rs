@@ -1,0 +1,8 @@
+//! Documents and pictures of the real catalogue and of a made-up recording of known motion.
+
+#![allow(clippy::unwrap_used, reason = "helpers of tests stop at the first surprise")]
+
+mod documents;
+mod json;
+mod made;
+mod pictures;
