@@ -93,7 +93,7 @@ fn strip(
     if quantity.stall && traces.iter().any(|t| t.points.iter().any(|p| p.stall_kt.is_some())) {
         let place = at(2.0, top + STRIP / 2.0 + 17.0);
         let flown = traces.iter().any(|trace| trace.role != Role::Reference);
-        let text = if flown { "stall (reference)" } else { "stall, this load" };
+        let text = if flown { "stall, ref." } else { "stall" };
         scene.small(place, text, Anchor::Start, Role::Limit);
         stall(scene, traces, &y, x);
     }

@@ -27,7 +27,7 @@ pub fn nose_trace(traces: &[Trace]) -> Option<Scene> {
     let with_horizon: Vec<_> =
         places.iter().copied().chain([at(0.0, -12.0), at(0.0, 12.0)]).collect();
     let frame =
-        Frame { left: 30.0, top: HEAD, right: WIDTH - 30.0, bottom: HEAD + TRACE_HEIGHT_MAX };
+        Frame { left: 46.0, top: HEAD, right: WIDTH - 30.0, bottom: HEAD + TRACE_HEIGHT_MAX };
     let mut fit = Fit::new(&with_horizon, frame);
     let of = |get: fn(f64, f64) -> f64, begin| with_horizon.iter().map(|p| p.y).fold(begin, get);
     let (top, bottom) = (of(f64::min, f64::INFINITY), of(f64::max, f64::NEG_INFINITY));
@@ -61,7 +61,7 @@ fn axes(scene: &mut Scene, places: &[crate::scene::Point], fit: &Fit) {
     let low = places.iter().map(|p| p.x).fold(f64::INFINITY, f64::min);
     let high = places.iter().map(|p| p.x).fold(f64::NEG_INFINITY, f64::max);
     let horizon = fit.place(at(0.0, 0.0)).y;
-    scene.line(at(6.0, horizon), at(WIDTH - 6.0, horizon), Mark::Axis, Role::Ink);
+    scene.line(at(40.0, horizon), at(WIDTH - 6.0, horizon), Mark::Axis, Role::Ink);
     let step = if high - low > 400.0 { 180.0 } else { 45.0 };
     let (from, to) = ((low / step).ceil() as i64, (high / step).floor() as i64);
     for index in from..=to {
@@ -77,15 +77,15 @@ fn axes(scene: &mut Scene, places: &[crate::scene::Point], fit: &Fit) {
     let apart = step * fit.scale > 12.0;
     for sign in [-1.0, 1.0].into_iter().filter(|sign| apart || *sign > 0.0) {
         let y = fit.place(at(0.0, -sign * step)).y;
-        scene.line(at(6.0, y), at(14.0, y), Mark::Thin, Role::Muted);
+        scene.line(at(40.0, y), at(WIDTH - 6.0, y), Mark::Thin, Role::Grid);
         let text = format!("{}°", crate::numbers::signed(sign * step, 0));
         let rise = if apart { 4.0 } else { -2.0 };
-        scene.small(at(16.0, y + rise), text, Anchor::Start, Role::Muted);
+        scene.small(at(4.0, y + rise), text, Anchor::Start, Role::Muted);
     }
     let place = at(WIDTH / 2.0, scene.height - 14.0);
     scene.small(
         place,
-        "degrees turned from entry along the horizon; the same degree both ways",
+        "degrees turned from entry; the same degree both ways",
         Anchor::Middle,
         Role::Muted,
     );

@@ -238,7 +238,7 @@ impl Camera {
             })
             .map(|place| camera.see(place))
             .collect();
-        let frame = Frame { left: 26.0, top: 26.0, right: WIDTH - 26.0, bottom: HEIGHT - 38.0 };
+        let frame = Frame { left: 26.0, top: 42.0, right: WIDTH - 26.0, bottom: HEIGHT - 38.0 };
         camera.fit = Fit::new(&seen, frame);
         camera
     }

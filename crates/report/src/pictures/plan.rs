@@ -18,7 +18,7 @@ pub fn plan(traces: &[Trace]) -> Option<Scene> {
     let lead = traces.first().filter(|trace| trace.points.len() > 1)?;
     let mut scene = Scene::new("From above", WIDTH, HEIGHT);
     let places: Vec<Point> = traces.iter().flat_map(|t| &t.points).map(above).collect();
-    let frame = Frame { left: 34.0, top: 30.0, right: WIDTH - 124.0, bottom: HEIGHT - 40.0 };
+    let frame = Frame { left: 40.0, top: 46.0, right: WIDTH - 124.0, bottom: HEIGHT - 40.0 };
     let fit = Fit::new(&places, frame);
     for trace in traces {
         band(&mut scene, trace, &fit);
@@ -61,14 +61,16 @@ fn band(scene: &mut Scene, trace: &Trace, fit: &Fit) {
 }
 
 fn checkpoints(scene: &mut Scene, lead: &Trace, fit: &Fit) {
-    let middle = fit.place(at(0.0, 0.0));
     for (progress, text) in &lead.checkpoints {
         let Some(point) = lead.at_progress(*progress) else { continue };
         let place = fit.place(above(point));
         scene.circle(place, 3.0, Mark::Dot, lead.role);
-        let anchor = if place.x >= middle.x { Anchor::Start } else { Anchor::End };
-        let dx = if place.x >= middle.x { 8.0 } else { -8.0 };
-        scene.label(at(place.x + dx, place.y - 6.0), text.clone(), anchor);
+        // The label stands outside of the turn: to the left of the nose in a right turn.
+        let part = lead.parts.iter().rev().find(|(begin, _)| *begin < *progress - 1.0);
+        let reach = 20.0 * part.map_or(1.0, |(_, sign)| *sign);
+        let azimuth_rad = point.azimuth_deg * RAD_PER_DEG;
+        let (x, y) = (place.x - reach * cos(azimuth_rad), place.y - reach * sin(azimuth_rad));
+        scene.label(at(x, y + 5.0), text.clone(), Anchor::Middle);
     }
     if let Some(start) = lead.points.first() {
         let place = fit.place(above(start));
