@@ -13,6 +13,7 @@
 pub mod brief;
 pub mod debrief;
 pub mod error;
+mod layout;
 pub mod maneuver_list;
 pub mod number;
 pub mod schema;
@@ -20,11 +21,13 @@ pub mod schema;
 #[cfg(test)]
 mod tests;
 
-/// The document as JSON text, indented by two, with a final line end. Same value, same bytes.
+/// The document as JSON text: members on their own lines, columns of numbers on one, with a final line end. Same value,
+/// same bytes.
 #[must_use]
 pub fn to_json<T: serde::Serialize>(document: &T) -> String {
-    let mut text = serde_json::to_string_pretty(document)
-        .expect("documents have text keys and no failing conversions");
-    text.push('\n');
-    text
+    let mut bytes = Vec::new();
+    let mut writer = serde_json::Serializer::with_formatter(&mut bytes, layout::Layout::default());
+    document.serialize(&mut writer).expect("documents have text keys and no failing conversions");
+    bytes.push(b'\n');
+    String::from_utf8(bytes).expect("JSON text is UTF-8")
 }

@@ -18,6 +18,7 @@ const EYE_BEARING_DEG: f64 = 22.0;
 const EYE_RADII: f64 = 4.0;
 /// Half width of the ribbon: about three wings of a light airplane, or a share of a large flight.
 const RIBBON_HALF_M: f64 = 17.0;
+const RIBBON_SHARE: f64 = 40.0;
 
 type Space = [f64; 3];
 
@@ -129,7 +130,7 @@ fn ribbon(scene: &mut Scene, trace: &Trace, camera: &Camera) {
     let points: Vec<TracePoint> =
         trace.thinned(160).into_iter().filter(|p| p.bank_deg.is_some()).collect();
     let (low, high) = bounds(std::slice::from_ref(trace));
-    let half_m = ((high[0] - low[0]).max(high[1] - low[1]) / 24.0).max(RIBBON_HALF_M);
+    let half_m = ((high[0] - low[0]).max(high[1] - low[1]) / RIBBON_SHARE).max(RIBBON_HALF_M);
     let mut quads = Vec::new();
     for pair in points.windows(2) {
         let (first, second) = (tips(&pair[0], half_m), tips(&pair[1], half_m));

@@ -93,7 +93,7 @@ fn layout(document: &Document) -> (Vec<(Point, &str, &Scene)>, f64, f64) {
     let (mut places, mut heading) = (Vec::new(), "");
     for block in &document.blocks {
         match block {
-            Block::Heading(_, text) => heading = text,
+            Block::Heading(2, text) => heading = text,
             Block::Figure(scene) => {
                 if x > EDGE && x + scene.width > SHEET_WIDTH - EDGE {
                     (x, y, row) = (EDGE, y + row + GAP + CAPTION, 0.0);
@@ -102,7 +102,8 @@ fn layout(document: &Document) -> (Vec<(Point, &str, &Scene)>, f64, f64) {
                 x += scene.width + GAP;
                 row = row.max(scene.height);
             }
-            Block::Paragraph(_)
+            Block::Heading(..)
+            | Block::Paragraph(_)
             | Block::List(_)
             | Block::Table(_)
             | Block::Verdict(..)
