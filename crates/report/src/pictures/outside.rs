@@ -5,6 +5,7 @@ use super::{Fit, Frame};
 use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
 use crate::trace::{Trace, TracePoint};
 use base::factors::{M_PER_FT, RAD_PER_DEG};
+use base::frames::{Attitude, Body, Vec3};
 use base::math::{cos, sin};
 
 const WIDTH: f64 = 420.0;
@@ -163,15 +164,19 @@ fn tips(point: &TracePoint, half_m: f64) -> [Space; 2] {
     [-half_m, half_m].map(|reach| std::array::from_fn(|axis| center[axis] + reach * wing[axis]))
 }
 
-/// Right wing and up through the cabin roof, in along, right, up. The usual yaw, pitch, roll order.
+/// Right wing and up through the cabin roof, in along, right, up.
 fn axes(point: &TracePoint) -> (Space, Space) {
-    let bank_rad = point.bank_deg.map_or(0.0, |bank| bank.value) * RAD_PER_DEG;
-    let (pitch_rad, yaw_rad) = (point.nose_deg * RAD_PER_DEG, point.azimuth_deg * RAD_PER_DEG);
-    let (sb, cb, sp, cp) = (sin(bank_rad), cos(bank_rad), sin(pitch_rad), cos(pitch_rad));
-    let (sy, cy) = (sin(yaw_rad), cos(yaw_rad));
-    let wing = [sb * sp * cy - cb * sy, sb * sp * sy + cb * cy, -sb * cp];
-    let up = [-(cb * sp * cy + sb * sy), -(cb * sp * sy - sb * cy), cb * cp];
-    (wing, up)
+    let attitude = Attitude {
+        bank_rad: point.bank_deg.map_or(0.0, |bank| bank.value) * RAD_PER_DEG,
+        pitch_rad: point.nose_deg * RAD_PER_DEG,
+        heading_rad: point.azimuth_deg * RAD_PER_DEG,
+    };
+    let entry_from_body = attitude.body_from_ned().inverse();
+    let axis = |right: f64, down: f64| {
+        let seen = entry_from_body.apply(Vec3::<Body>::new(0.0, right, down));
+        [seen.north(), seen.east(), -seen.down()]
+    };
+    (axis(1.0, 0.0), axis(0.0, -1.0))
 }
 
 fn bounds(traces: &[Trace]) -> (Space, Space) {
