@@ -3,14 +3,25 @@
 //!
 //! * [`state`]: the motion as columns of values and sigmas.
 //! * [`reconstruct`](fn@reconstruct): from a recording to a motion.
+//! * [`smoother`]: position, velocity and acceleration of one axis.
+//! * `track`, `wind`, `recorded`, `attitude`: the steps of the reconstruction.
+//!
+//! Accuracy reached on flights of a foreign flight model stands in the tests of this crate.
 
+mod attitude;
+mod recorded;
+pub mod smoother;
 pub mod state;
+mod track;
+mod wind;
 
 pub use state::{Column, Motion};
+pub use wind::wind_from_three_headings;
 
 use base::units::{Pressure, Temperature};
 use flight::airplane::Airplane;
 use flight::wind::Wind;
+use recording::Recording;
 
 /// What is known besides the recording; everything may be absent.
 #[derive(Debug, Clone, Copy, Default)]
@@ -23,4 +34,47 @@ pub struct Known<'a> {
     pub temperature: Option<Temperature>,
     /// Wind told by the user; else it is found from the track.
     pub wind: Option<Wind>,
+}
+
+/// Why there is no motion.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum MotionError {
+    /// Fewer than ten position fixes.
+    #[error("only {n} position fixes: too few for a motion")]
+    TooFewFixes {
+        /// How many there are.
+        n: usize,
+    },
+    /// The fixes do not determine the motion somewhere.
+    #[error("the fixes do not determine the motion at {time_s:.1} s")]
+    NotDetermined {
+        /// Where.
+        time_s: f64,
+    },
+}
+
+impl MotionError {
+    /// What to do about it.
+    #[must_use]
+    pub const fn hint(&self) -> &'static str {
+        match self {
+            Self::TooFewFixes { .. } => {
+                "give a recording with positions (recordings of attitude and airspeed alone are not read for motion yet)"
+            }
+            Self::NotDetermined { .. } => "check the recording for a hole or repeated times there",
+        }
+    }
+}
+
+/// Reconstructs the motion of a recording. Linear in its length, time and memory.
+///
+/// # Errors
+/// Too few fixes, or fixes that do not determine a motion.
+pub fn reconstruct(recording: &Recording, known: &Known<'_>) -> Result<Motion, MotionError> {
+    const FIXES_MIN: usize = 10;
+    if recording.fixes.len() < FIXES_MIN {
+        return Err(MotionError::TooFewFixes { n: recording.fixes.len() });
+    }
+    let track = track::smooth(&recording.fixes)?;
+    Ok(attitude::assemble(recording, known, &track))
 }

@@ -60,6 +60,8 @@ pub struct Motion {
     pub bank_rad: Option<Column>,
     /// Pitch attitude, absolute; only when the airplane's incidence is known or pitch was recorded.
     pub pitch_rad: Option<Column>,
+    /// Pitch attitude whose changes can be relied on, whose level cannot when the airplane is not known.
+    pub pitch_relative_rad: Option<Column>,
     /// Lift over weight.
     pub load_factor: Option<Column>,
     /// True airspeed.

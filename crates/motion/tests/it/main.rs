@@ -1,0 +1,8 @@
+//! `motion` against the outside. A table of contents: a new check goes into the module of its subject.
+
+#![allow(clippy::print_stdout, reason = "skipped checks and achieved figures are printed")]
+
+/// Flights of a foreign flight model with exact truth (checks/flown).
+mod flown;
+/// Published six-degree-of-freedom trajectories: velocity in, bank out (checks/nesc); wind from three headings.
+mod published;
