@@ -1,4 +1,12 @@
 //! Published completion standards as data: licence, edition, rows; each row with its source.
+//!
+//! * [`Standard::from_toml`] reads a file; every fault is told with its line.
+//! * [`bundled`]: the standards that come with the program.
+
+pub mod bundled;
+mod file;
+#[cfg(test)]
+mod tests;
 
 /// A published standard, read from TOML.
 #[derive(Debug, Clone, PartialEq)]
@@ -61,6 +69,33 @@ pub enum Measured {
     AirspeedOverStallKt,
     /// Load factor, g.
     LoadFactorG,
+}
+
+impl Measured {
+    /// The word for it in standard files.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::HeadingErrorDeg => "heading error",
+            Self::BankDeg => "bank",
+            Self::PitchDeg => "pitch",
+            Self::HeightChangeFt => "height change",
+            Self::HeightAboveGroundFt => "height above ground",
+            Self::AirspeedChangeKt => "airspeed change",
+            Self::AirspeedOverStallKt => "airspeed over stall",
+            Self::LoadFactorG => "load factor",
+        }
+    }
+    /// Unit of its values.
+    #[must_use]
+    pub const fn unit(self) -> &'static str {
+        match self {
+            Self::HeadingErrorDeg | Self::BankDeg | Self::PitchDeg => "deg",
+            Self::HeightChangeFt | Self::HeightAboveGroundFt => "ft",
+            Self::AirspeedChangeKt | Self::AirspeedOverStallKt => "kt",
+            Self::LoadFactorG => "g",
+        }
+    }
 }
 
 /// Where a row is measured.
