@@ -1,10 +1,14 @@
 //! Everything about one recording, in one value.
 
-use crate::attempt::Attempt;
+use crate::attempt::{Attempt, AttemptPart, Finding};
+use crate::find::{self, Found};
+use crate::part::{MIDDLE, Part};
+use crate::trace::Trace;
+use crate::{faults, judge, measure};
 use flight::airplane::Airplane;
-use maneuver::standard::Standard;
+use maneuver::standard::{Row, Standard, bundled};
 use motion::Motion;
-use recording::{Note, Recording};
+use recording::{Note, NoteKind, QuantityKind, Recording};
 
 /// What is known besides the motion.
 #[derive(Debug, Clone, Copy)]
@@ -34,4 +38,160 @@ pub struct Debrief {
     pub airplane_name: Option<String>,
     /// Notes of reader, reconstruction and assessment, in this order.
     pub notes: Vec<Note>,
+}
+
+/// Finds, measures and judges: the debrief of a recording whose motion has been reconstructed. Linear in its length.
+#[must_use]
+pub fn debrief(recording: Recording, motion: Motion, context: &DebriefContext<'_>) -> Debrief {
+    let mut notes = recording.notes.clone();
+    notes.extend(motion.notes.iter().cloned());
+    let attempts = match Trace::new(&motion) {
+        Ok(trace) => attempts(&trace, &recording, context, &mut notes),
+        Err(missing) => {
+            let text =
+                format!("no {missing} could be had from this recording: maneuvers cannot be found");
+            notes.push(Note { kind: NoteKind::Missing, text });
+            Vec::new()
+        }
+    };
+    Debrief {
+        attempts,
+        standard_id: context.standard.id.clone(),
+        standard_title: format!("{}, {}", context.standard.title, context.standard.edition),
+        airplane_name: context.airplane.map(|airplane| airplane.name.clone()),
+        notes,
+        recording,
+        motion,
+    }
+}
+
+fn attempts(
+    trace: &Trace,
+    recording: &Recording,
+    context: &DebriefContext<'_>,
+    notes: &mut Vec<Note>,
+) -> Vec<Attempt> {
+    let (found, left_out) = find::find(trace);
+    if left_out > 0 {
+        let text = format!(
+            "{left_out} stretches of turning were not looked at: the motion there is one that no airplane flies, or too \
+             uncertain (check the times and the step of the recording)"
+        );
+        notes.push(Note { kind: NoteKind::LeftOut, text });
+    }
+    let own = bundled::load(bundled::OWN_BANDS).expect("the marking bands are bundled");
+    let speeds = [
+        QuantityKind::IndicatedAirspeedMps,
+        QuantityKind::CalibratedAirspeedMps,
+        QuantityKind::TrueAirspeedMps,
+    ];
+    let airspeed_recorded = speeds.iter().any(|kind| recording.series_of(*kind).is_some());
+    let assessor = Assessor { trace, context, own: &own, airspeed_recorded };
+    found.into_iter().map(|found| assessor.attempt(found)).collect()
+}
+
+/// What measuring an attempt needs.
+struct Assessor<'a> {
+    trace: &'a Trace,
+    context: &'a DebriefContext<'a>,
+    /// Marking bands for maneuvers that the standard has no row for.
+    own: &'a Standard,
+    airspeed_recorded: bool,
+}
+
+impl Assessor<'_> {
+    fn attempt(&self, found: Found) -> Attempt {
+        let maneuver =
+            maneuver::catalog::find(found.maneuver).expect("signatures name catalogue keys");
+        let shape = maneuver.shape();
+        let mut parts: Vec<Part<'_>> = found
+            .parts
+            .iter()
+            .map(|part| {
+                let figure = (maneuver.id(), shape.turn_deg);
+                Part::new(self.trace, part, figure, self.airspeed_recorded, self.context.airplane)
+            })
+            .collect();
+        let form = form(&parts[0], maneuver);
+        parts.iter_mut().for_each(|part| part.form = form);
+        let mut notes = Vec::new();
+        if parts.len() < shape.parts {
+            notes.push(format!("{} of {} parts were flown", parts.len(), shape.parts));
+        }
+        let rows = self.rows(maneuver.id(), form, &mut notes);
+        let (first, last) = (parts[0], parts[parts.len() - 1]);
+        Attempt {
+            maneuver: maneuver.id(),
+            form,
+            direction: first.direction,
+            confidence: found.confidence,
+            evidence: found.evidence,
+            start_s: first.time_s(first.start),
+            end_s: last.time_s(last.end),
+            parts: parts.iter().map(|part| self.part(part, shape.checkpoints_deg, &rows)).collect(),
+            findings: Vec::new(),
+            notes,
+        }
+    }
+    /// Rows of the standard; marking bands of our own, labelled, for a maneuver that it says nothing about.
+    fn rows(&self, maneuver: &str, form: &str, notes: &mut Vec<String>) -> Vec<&Row> {
+        let rows: Vec<&Row> = rows_for(self.context.standard, maneuver, form);
+        if !rows.is_empty() {
+            return rows;
+        }
+        let own = rows_for(self.own, maneuver, form);
+        if !own.is_empty() {
+            notes.push(format!(
+                "{} has no row for this maneuver: it is held against marking bands of our own, a training aid, no \
+                 published standard",
+                self.context.standard.title
+            ));
+        }
+        own
+    }
+    fn part(&self, part: &Part<'_>, checkpoints_deg: &[f64], rows: &[&Row]) -> AttemptPart {
+        let measures = measure::measures(part);
+        let judged =
+            |row: &&Row| -> Finding { judge::finding(part, row, self.context.ground_elevation_m) };
+        AttemptPart {
+            direction: part.direction,
+            start_s: part.time_s(part.start),
+            end_s: part.time_s(part.end),
+            turned_deg: part.turned(),
+            checkpoints: measure::checkpoints(part, checkpoints_deg),
+            findings: rows.iter().map(judged).collect(),
+            faults: faults::find(part, &measures),
+            measures,
+        }
+    }
+}
+
+fn rows_for<'s>(standard: &'s Standard, maneuver: &str, form: &str) -> Vec<&'s Row> {
+    let form_fits = |row: &Row| row.forms.is_empty() || row.forms.iter().any(|known| known == form);
+    standard.rows.iter().filter(|row| row.maneuver == maneuver && form_fits(row)).collect()
+}
+
+/// The form that fits best.
+fn form(part: &Part<'_>, maneuver: &'static dyn maneuver::definition::Maneuver) -> &'static str {
+    /// A chandelle steeper than this at the 90-degree point is the steep form.
+    const STEEP_FROM_DEG: f64 = 45.0;
+    let forms = maneuver.forms();
+    let bank = |i| part.bank(i);
+    match maneuver.id() {
+        "steep-turn" => {
+            let mean =
+                Part::mean(&part.between(MIDDLE.0, MIDDLE.1), bank).map_or(50.0, |mean| mean.value);
+            let away = |key: &str| {
+                key.parse::<f64>().map_or(f64::INFINITY, |wanted| (wanted - mean).abs())
+            };
+            let nearest = forms.iter().min_by(|a, b| away(a.key).total_cmp(&away(b.key)));
+            nearest.map_or(forms[0].key, |form| form.key)
+        }
+        "chandelle" => {
+            let steep = part.at_turn(90.0, bank).is_some_and(|bank| bank.value > STEEP_FROM_DEG);
+            let wanted = if steep { "steep" } else { "shallow" };
+            forms.iter().find(|form| form.key == wanted).map_or(forms[0].key, |form| form.key)
+        }
+        _ => forms[0].key,
+    }
 }

@@ -2,8 +2,19 @@
 //!
 //! * [`debrief`]: everything about one recording.
 //! * [`attempt`]: an attempt with its parts, checkpoints, measures, findings, faults.
+//! * [`faults`]: the faults that can be named, one file each.
+//! * `trace`: the motion on an even grid in trade units.
+//! * `find`: candidates, signatures, the choice.
+//! * `part`: one part of an attempt, as everything that measures looks at it.
+//! * `measure`, `judge`: numbers, and rows of a standard held against them.
 
 pub mod attempt;
 pub mod debrief;
+pub mod faults;
+mod find;
+mod judge;
+mod measure;
+mod part;
+mod trace;
 
 pub use attempt::{Attempt, Finding, Measure, Verdict};

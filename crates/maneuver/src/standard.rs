@@ -69,6 +69,8 @@ pub enum Measured {
     AirspeedOverStallKt,
     /// Load factor, g.
     LoadFactorG,
+    /// Degrees of turn at which something happens. Measured, but no row of a standard is about it.
+    TurnDeg,
 }
 
 impl Measured {
@@ -84,13 +86,14 @@ impl Measured {
             Self::AirspeedChangeKt => "airspeed change",
             Self::AirspeedOverStallKt => "airspeed over stall",
             Self::LoadFactorG => "load factor",
+            Self::TurnDeg => "turn",
         }
     }
     /// Unit of its values.
     #[must_use]
     pub const fn unit(self) -> &'static str {
         match self {
-            Self::HeadingErrorDeg | Self::BankDeg | Self::PitchDeg => "deg",
+            Self::HeadingErrorDeg | Self::BankDeg | Self::PitchDeg | Self::TurnDeg => "deg",
             Self::HeightChangeFt | Self::HeightAboveGroundFt => "ft",
             Self::AirspeedChangeKt | Self::AirspeedOverStallKt => "kt",
             Self::LoadFactorG => "g",

@@ -137,7 +137,7 @@ fn place(section: &Section<'_>) -> Option<MeasuredAt> {
 /// Target, plus and minus in the unit of the quantity.
 fn figures(section: &Section<'_>, quantity: Measured) -> Option<(f64, Option<f64>, Option<f64>)> {
     match quantity {
-        Measured::HeadingErrorDeg | Measured::BankDeg | Measured::PitchDeg => {
+        Measured::HeadingErrorDeg | Measured::BankDeg | Measured::PitchDeg | Measured::TurnDeg => {
             read_figures(section, Angle::to_deg)
         }
         Measured::HeightChangeFt | Measured::HeightAboveGroundFt => {

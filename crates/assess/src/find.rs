@@ -1,0 +1,107 @@
+//! Finds attempts: the maneuvers of the catalogue among ordinary flying.
+//!
+//! Candidates are stretches of turning between wings level (`lobe`); each is read as a few numbers over degrees of turn
+//! (`features`) and explained by every signature (`signatures`), ordinary flying included. A small grammar joins two opposite
+//! halves into one figure. The best set of attempts that do not overlap is chosen by dynamic programming over time. Tolerances
+//! play no part: a spoiled attempt is an attempt. Linear in the length of the recording.
+
+mod choose;
+mod features;
+mod lobe;
+mod signatures;
+
+use crate::trace::Trace;
+use choose::{Chosen, Judged};
+use features::{Feature, Features};
+use lobe::{LEVEL_BANK_DEG, Lobe, Signals, lobes, settled};
+use maneuver::Direction;
+
+/// A maneuver found.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Found {
+    /// Catalogue key.
+    pub(crate) maneuver: &'static str,
+    /// Probability, 0 to 1.
+    pub(crate) confidence: f64,
+    /// What spoke for it; the runner-up last.
+    pub(crate) evidence: Vec<String>,
+    /// Parts in time order: indices of start and end in the trace.
+    pub(crate) parts: Vec<FoundPart>,
+}
+
+/// One part of a maneuver found; indices into the trace.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct FoundPart {
+    pub(crate) direction: Direction,
+    /// First movement.
+    pub(crate) start: usize,
+    /// Figure finished.
+    pub(crate) end: usize,
+    /// Bank last beyond the level mark.
+    pub(crate) level: usize,
+}
+
+/// A chandelle ends when its wings have been level for this long; level to within so many degrees.
+const CHANDELLE_HOLD_S: f64 = 1.5;
+const CHANDELLE_LEVEL_DEG: f64 = 3.0;
+/// A pause between two halves shorter than this is none, s.
+const ROLLING_THROUGH_S: f64 = 1.5;
+
+/// Finds the attempts in a motion, in time order; and how many stretches of turning were left out because no airplane
+/// flies so.
+pub(crate) fn find(trace: &Trace) -> (Vec<Found>, usize) {
+    if trace.len() < 8 {
+        return (Vec::new(), 0);
+    }
+    let signals = Signals::new(trace);
+    let (lobes, left_out) = lobes(trace, &signals);
+    let read = |lobe: Lobe| (lobe, Features::of(trace, &lobe));
+    let judged = choose::judge(lobes.into_iter().map(read).collect());
+    let mut found = Vec::new();
+    for chosen in choose::best(&judged) {
+        let lobes = &judged[chosen.first..chosen.first + chosen.lobes];
+        let groups = if chosen.each_its_own { lobes.chunks(1) } else { lobes.chunks(lobes.len()) };
+        found.extend(groups.map(|lobes| attempt(trace, &signals, lobes, &chosen)));
+    }
+    (found, left_out)
+}
+
+fn attempt(trace: &Trace, signals: &Signals, lobes: &[Judged], chosen: &Chosen) -> Found {
+    let mut parts: Vec<FoundPart> = Vec::new();
+    for one in lobes {
+        let Lobe { direction, start, last, .. } = one.lobe;
+        let end = match chosen.maneuver {
+            "chandelle" => settled(trace, signals, last, CHANDELLE_LEVEL_DEG, CHANDELLE_HOLD_S),
+            _ => (last + 1).min(trace.len() - 1),
+        };
+        // A second half that begins in the roll of the first begins where the first ends.
+        let start = match parts.last() {
+            Some(before) if start <= before.end + choose::pause(ROLLING_THROUGH_S) => before.end,
+            _ => start,
+        };
+        parts.push(FoundPart { direction, start, end, level: last });
+    }
+    let mut evidence: Vec<String> = lobes.iter().map(looks).collect();
+    evidence.push(chosen.runner_up.clone());
+    Found { maneuver: chosen.maneuver, confidence: chosen.confidence, evidence, parts }
+}
+
+/// The features in words.
+fn looks(one: &Judged) -> String {
+    let get = |feature| one.features.get(feature);
+    format!(
+        "turned {:.0}° to the {} from wings within {LEVEL_BANK_DEG:.0}° to wings within {LEVEL_BANK_DEG:.0}°, bank {:.0}° at \
+         the steepest ({:.0} % of it early, {:.0} % late, spread {:.0} %), path {:+.0}° then {:+.0}°, slowest at {:.0} % of the entry speed, \
+         {:.0} % at the end",
+        get(Feature::Turn),
+        one.lobe.direction.word(),
+        get(Feature::BankPeak),
+        100.0 * get(Feature::BankEarly),
+        100.0 * get(Feature::BankLate),
+        100.0 * get(Feature::Unsteadiness),
+        get(Feature::PathFirst),
+        get(Feature::PathSecond),
+        100.0 * get(Feature::SpeedLeast),
+        100.0 * get(Feature::SpeedEnd),
+    )
+}

@@ -1,0 +1,241 @@
+//! From lobes to attempts: the small grammar of halves and the choice of a set that does not overlap.
+
+use super::features::Features;
+use super::lobe::Lobe;
+use super::signatures::{self, Signature};
+use crate::trace::STEP_S;
+use base::math::{exp, ln};
+use base::numerics::statistics::probability_of_log_odds;
+use maneuver::definition::Shape;
+
+/// Two halves follow each other within this time, s.
+const BETWEEN_HALVES_S: f64 = 8.0;
+/// Once half of a figure of two halves was flown, how often the other half follows at once (common practice, no source).
+const SECOND_FOLLOWS: f64 = 0.8;
+/// Once a full turn was flown, how often it is flown the other way at once (common practice, no source). A half turn that ends
+/// high and slow is not followed at once by another.
+const OTHER_WAY_FOLLOWS: f64 = 0.4;
+/// The figure the other way follows within this time, s.
+const BETWEEN_FIGURES_S: f64 = 20.0;
+/// The usual shares weigh as much as so many turns of the flight.
+const USUAL_TURNS: f64 = 25.0;
+/// Rounds of learning the shares; they settle in three or four.
+const ROUNDS: usize = 5;
+
+/// Grid points of a time.
+pub(super) fn pause(seconds: f64) -> usize {
+    (seconds / STEP_S) as usize
+}
+
+/// A signature as one explanation of a lobe.
+#[derive(Debug, Clone, Copy)]
+struct Explanation {
+    signature: &'static Signature,
+    /// How often it is met on this flight.
+    share: f64,
+    log_density: f64,
+}
+
+impl Explanation {
+    fn score(&self) -> f64 {
+        ln(self.share) + self.log_density
+    }
+    fn is(&self, id: &str) -> bool {
+        self.signature.maneuver == Some(id)
+    }
+}
+
+/// A lobe with every explanation.
+#[derive(Debug, Clone)]
+pub(super) struct Judged {
+    pub(super) lobe: Lobe,
+    pub(super) features: Features,
+    explanations: Vec<Explanation>,
+}
+
+/// Judges every lobe. How often each thing is met is learned from the flight itself, beginning from the usual shares: an
+/// hour of circling makes one more circle more likely circling. (Expectation maximization, shares only.)
+pub(super) fn judge(lobes: Vec<(Lobe, Features)>) -> Vec<Judged> {
+    let signatures: Vec<&'static Signature> =
+        signatures::ALL.iter().flat_map(|list| list.iter()).collect();
+    let explain = |features: &Features| -> Vec<Explanation> {
+        let one = |signature: &&'static Signature| Explanation {
+            signature,
+            share: signature.share,
+            log_density: signature.log_density(features),
+        };
+        signatures.iter().map(one).collect()
+    };
+    let mut judged: Vec<Judged> = lobes
+        .into_iter()
+        .map(|(lobe, features)| Judged { lobe, features, explanations: explain(&features) })
+        .collect();
+    for _ in 0..ROUNDS {
+        let mut counts: Vec<f64> = signatures.iter().map(|s| s.share * USUAL_TURNS).collect();
+        for one in &judged {
+            let total = sum(one.explanations.iter().map(Explanation::score));
+            for (count, explanation) in counts.iter_mut().zip(&one.explanations) {
+                *count += exp(explanation.score() - total);
+            }
+        }
+        let all: f64 = counts.iter().sum();
+        for one in &mut judged {
+            for (count, explanation) in counts.iter().zip(&mut one.explanations) {
+                explanation.share = count / all;
+            }
+        }
+    }
+    judged
+}
+
+impl Judged {
+    /// Logarithm of the sum over ordinary flying.
+    fn ordinary(&self) -> f64 {
+        self.total(|explanation| explanation.signature.maneuver.is_none())
+    }
+    /// Logarithm of the sum over the signatures of a maneuver.
+    fn maneuver(&self, id: &str) -> f64 {
+        self.total(|explanation| explanation.is(id))
+    }
+    /// Logarithm of the sum over everything that is not this maneuver.
+    fn others(&self, id: &str) -> f64 {
+        self.total(|explanation| !explanation.is(id))
+    }
+    fn total(&self, which: impl Fn(&Explanation) -> bool) -> f64 {
+        sum(self.explanations.iter().filter(|e| which(e)).map(Explanation::score))
+    }
+    /// How often this maneuver is met on this flight.
+    fn share(&self, id: &str) -> f64 {
+        self.explanations.iter().filter(|e| e.is(id)).map(|e| e.share).sum()
+    }
+    /// The best explanation that is not this maneuver, and its score.
+    fn best_other(&self, id: &str) -> (&'static Signature, f64) {
+        let others =
+            self.explanations.iter().filter(|e| !e.is(id)).map(|e| (e.signature, e.score()));
+        others.max_by(|a, b| a.1.total_cmp(&b.1)).expect("ordinary flying is always an explanation")
+    }
+}
+
+/// Attempts chosen together: one of one or two parts, or two figures of one piece flown both ways.
+#[derive(Debug, Clone)]
+pub(super) struct Chosen {
+    pub(super) maneuver: &'static str,
+    /// Index of its first lobe.
+    pub(super) first: usize,
+    /// Lobes it is made of.
+    pub(super) lobes: usize,
+    /// Whether every lobe is an attempt of its own.
+    pub(super) each_its_own: bool,
+    pub(super) confidence: f64,
+    pub(super) runner_up: String,
+    /// Log-odds over ordinary flying: what the choice maximizes.
+    gain: f64,
+}
+
+/// The set of attempts that do not overlap with the greatest sum of log-odds. Linear in the number of lobes.
+pub(super) fn best(judged: &[Judged]) -> Vec<Chosen> {
+    // Entry k: gain over the first k lobes and what ends with lobe k - 1, if anything.
+    let mut best_until: Vec<(f64, Option<Chosen>)> = vec![(0.0, None)];
+    for k in 0..judged.len() {
+        let mut here = (best_until[k].0, None);
+        for lobes in 1..=2.min(k + 1) {
+            let first = k + 1 - lobes;
+            for chosen in candidates(judged, first, lobes) {
+                let gain = best_until[first].0 + chosen.gain;
+                if gain > here.0 {
+                    here = (gain, Some(chosen));
+                }
+            }
+        }
+        best_until.push(here);
+    }
+    let mut out = Vec::new();
+    let mut k = judged.len();
+    while k > 0 {
+        match best_until[k].1.take() {
+            Some(chosen) => {
+                k = chosen.first;
+                out.push(chosen);
+            }
+            None => k -= 1,
+        }
+    }
+    out.reverse();
+    out
+}
+
+/// Everything that these lobes may be together.
+fn candidates(judged: &[Judged], first: usize, n: usize) -> Vec<Chosen> {
+    let lobes = &judged[first..first + n];
+    let fits = |shape: Shape| match lobes {
+        [one, two] if shape.parts == 2 => follow(&one.lobe, &two.lobe, BETWEEN_HALVES_S),
+        [one, two] => shape.turn_deg >= 360.0 && follow(&one.lobe, &two.lobe, BETWEEN_FIGURES_S),
+        _ => true,
+    };
+    let catalog = maneuver::catalog::ALL.iter().filter(|maneuver| fits(maneuver.shape()));
+    let chosen =
+        catalog.map(|maneuver| candidate(lobes, first, maneuver.id(), maneuver.shape().parts));
+    chosen.filter(|chosen| chosen.confidence > 0.5).collect()
+}
+
+/// Opposite ways, one soon after the other.
+fn follow(first: &Lobe, second: &Lobe, within_s: f64) -> bool {
+    first.direction != second.direction && second.first <= first.last + pause(within_s)
+}
+
+fn candidate(lobes: &[Judged], first: usize, id: &'static str, parts_wanted: usize) -> Chosen {
+    let ordinary: f64 = lobes.iter().map(Judged::ordinary).sum();
+    let score = together(lobes, id, parts_wanted);
+    let separate: f64 = lobes.iter().map(|lobe| lobe.others(id)).sum();
+    let rivals = maneuver::catalog::ALL.iter().filter(|other| lobes.len() == 2 && other.id() != id);
+    let rivals = rivals.map(|other| together(lobes, other.id(), other.shape().parts));
+    let all: Vec<f64> = rivals.chain(std::iter::once(separate)).collect();
+    Chosen {
+        maneuver: id,
+        first,
+        lobes: lobes.len(),
+        each_its_own: parts_wanted == 1,
+        confidence: probability_of_log_odds(score - sum(all.into_iter())),
+        runner_up: runner_up(lobes, id),
+        gain: score - ordinary,
+    }
+}
+
+/// Log of share times density of one figure made of all these lobes, or of one figure flown both ways.
+fn together(lobes: &[Judged], id: &str, parts_wanted: usize) -> f64 {
+    let separate: f64 = lobes.iter().map(|lobe| lobe.maneuver(id)).sum();
+    // The second is not met at random: it follows the first.
+    match (lobes, parts_wanted) {
+        ([_, second], 2) => separate - ln(second.share(id)) + ln(SECOND_FOLLOWS),
+        ([_, second], _) => separate - ln(second.share(id)) + ln(OTHER_WAY_FOLLOWS),
+        (_, 2) => separate + ln(1.0 - SECOND_FOLLOWS),
+        _ => separate + ln(1.0 - OTHER_WAY_FOLLOWS),
+    }
+}
+
+/// The best other explanation of the lobe that is least sure.
+fn runner_up(lobes: &[Judged], id: &str) -> String {
+    let margin = |lobe: &Judged| lobe.maneuver(id) - lobe.best_other(id).1;
+    let weakest = lobes.iter().min_by(|a, b| margin(a).total_cmp(&margin(b)));
+    let weakest = weakest.expect("an attempt has at least one lobe");
+    let (signature, _) = weakest.best_other(id);
+    let below = margin(weakest);
+    if below >= 0.0 {
+        format!("runner-up: {}, log-odds {below:.1} below", signature.words)
+    } else {
+        format!(
+            "runner-up: {}, likelier by {:.1} in log-odds if it stood alone",
+            signature.words, -below
+        )
+    }
+}
+
+/// Logarithm of a sum of exponentials.
+fn sum(logs: impl Iterator<Item = f64> + Clone) -> f64 {
+    let greatest = logs.clone().fold(f64::NEG_INFINITY, f64::max);
+    if greatest.is_finite() {
+        greatest + ln(logs.map(|log| exp(log - greatest)).sum())
+    } else {
+        greatest
+    }
+}

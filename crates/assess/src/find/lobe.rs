@@ -1,0 +1,180 @@
+//! Candidate pieces: stretches of turning one way between two moments of wings level.
+
+use crate::trace::{STEP_S, Trace, smooth};
+use base::numerics::statistics::quantile;
+use maneuver::Direction;
+
+/// Wings are taken as level below this bank, degrees.
+pub(super) const LEVEL_BANK_DEG: f64 = 5.0;
+/// The same way again within this time is one turn with an unsteady hand, s.
+const PAUSE_S: f64 = 2.0;
+/// A piece that turns or banks less than this is no turn worth a look, degrees.
+const TURN_LEAST_DEG: f64 = 60.0;
+const BANK_LEAST_DEG: f64 = 10.0;
+/// A wing that cruises at a lift coefficient of 0.25 stalls near 1.6; more than this over the entry no wing gives.
+const LIFT_RATIO_MOST: f64 = 8.0;
+/// A bank known no better than this says nothing about the figure, degrees.
+const BANK_SIGMA_MOST_DEG: f64 = 10.0;
+/// Longest look back for the first movement before the bank passes the level mark, s.
+const ROLL_IN_S: f64 = 3.0;
+const PULL_S: f64 = 8.0;
+/// A nose raised by less than this before the roll is no pull, degrees.
+const PULL_LEAST_DEG: f64 = 3.0;
+/// How long a pull may take to show, s.
+const PULL_BEGINS_S: f64 = 1.5;
+/// Movement that counts as begun, degrees a second.
+const ROLL_BEGUN_DPS: f64 = 0.6;
+const PULL_BEGUN_DPS: f64 = 0.8;
+/// Longest wait for wings level after the turn, s.
+const SETTLE_S: f64 = 12.0;
+
+/// One stretch of turning; indices into the trace.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Lobe {
+    pub(super) direction: Direction,
+    /// First movement: of roll or of a pull before it.
+    pub(super) start: usize,
+    /// Bank first beyond the level mark.
+    pub(super) first: usize,
+    /// Bank last beyond the level mark.
+    pub(super) last: usize,
+}
+
+/// Signals smoothed for finding cuts.
+pub(super) struct Signals {
+    bank: Vec<f64>,
+    pitch: Vec<f64>,
+}
+
+impl Signals {
+    pub(super) fn new(trace: &Trace) -> Self {
+        let half = (0.5 / STEP_S) as usize;
+        let pitch = trace.pitch_change_deg.as_ref().unwrap_or(&trace.path_deg);
+        Self { bank: smooth(&trace.bank_deg.value, half), pitch: smooth(&pitch.value, half) }
+    }
+    fn rate(values: &[f64], i: usize) -> f64 {
+        let (from, to) = (i.saturating_sub(1), (i + 1).min(values.len() - 1));
+        (values[to] - values[from]) / (STEP_S * (to - from).max(1) as f64)
+    }
+}
+
+/// All lobes in time order, and how many were left out because no airplane flies so.
+pub(super) fn lobes(trace: &Trace, signals: &Signals) -> (Vec<Lobe>, usize) {
+    let runs = merge(runs(trace, signals));
+    let mut lobes: Vec<Lobe> = Vec::new();
+    for (direction, first, last) in runs {
+        let after = lobes.last().map_or(0, |lobe| lobe.last);
+        let lobe = Lobe { direction, start: start(signals, direction, first, after), first, last };
+        lobes.push(lobe);
+    }
+    lobes.retain(|lobe| worth_a_look(trace, lobe));
+    let before = lobes.len();
+    lobes.retain(|lobe| flyable(trace, lobe));
+    let left_out = before - lobes.len();
+    (lobes, left_out)
+}
+
+/// Runs beyond the level mark: way, first, last.
+fn runs(trace: &Trace, signals: &Signals) -> Vec<(Direction, usize, usize)> {
+    let mut runs: Vec<(Direction, usize, usize)> = Vec::new();
+    let mut open = false;
+    for (i, &bank) in signals.bank.iter().enumerate() {
+        let way = match bank {
+            _ if !trace.usable[i] => None,
+            b if b > LEVEL_BANK_DEG => Some(Direction::Right),
+            b if b < -LEVEL_BANK_DEG => Some(Direction::Left),
+            _ => None,
+        };
+        match (way, runs.last_mut()) {
+            (Some(way), Some(run)) if open && run.0 == way => run.2 = i,
+            (Some(way), _) => runs.push((way, i, i)),
+            (None, _) => {}
+        }
+        open = way.is_some();
+    }
+    runs
+}
+
+/// The same way again after a short pause is the same turn.
+fn merge(runs: Vec<(Direction, usize, usize)>) -> Vec<(Direction, usize, usize)> {
+    let pause = (PAUSE_S / STEP_S) as usize;
+    let mut merged: Vec<(Direction, usize, usize)> = Vec::new();
+    for run in runs {
+        match merged.last_mut() {
+            Some(last) if last.0 == run.0 && run.1 - last.2 <= pause => last.2 = run.2,
+            _ => merged.push(run),
+        }
+    }
+    merged
+}
+
+fn worth_a_look(trace: &Trace, lobe: &Lobe) -> bool {
+    let heading = &trace.heading_deg.value;
+    let turned = lobe.direction.sign() * (heading[lobe.last] - heading[lobe.first]);
+    let steepest = (lobe.first..=lobe.last)
+        .map(|i| lobe.direction.sign() * trace.bank_deg.value[i])
+        .fold(0.0, f64::max);
+    turned >= TURN_LEAST_DEG && steepest >= BANK_LEAST_DEG
+}
+
+/// Whether a wing can do this: lift coefficient over that of the entry, and bank known well enough to look at. A receiver
+/// with wrong times or jumping positions makes turns that no wing can fly.
+fn flyable(trace: &Trace, lobe: &Lobe) -> bool {
+    let speed = &trace.cas_kt.value;
+    let load = |i: usize| trace.load_factor.as_ref().map_or(1.0, |line| line.value[i].max(0.3));
+    let coefficient = |i: usize| load(i) / (speed[i] * speed[i]).max(1.0);
+    let entry = coefficient(lobe.start);
+    let ratios: Vec<f64> = (lobe.first..=lobe.last).map(|i| coefficient(i) / entry).collect();
+    let sigmas = &trace.bank_deg.sigma[lobe.first..=lobe.last];
+    let most = quantile(&ratios, 0.9).unwrap_or(f64::INFINITY);
+    let sigma = sigmas.iter().sum::<f64>() / sigmas.len() as f64;
+    most <= LIFT_RATIO_MOST && sigma <= BANK_SIGMA_MOST_DEG
+}
+
+/// First movement: walk back while the roll goes on; a pull with the wings still level comes before it.
+fn start(signals: &Signals, direction: Direction, first: usize, after: usize) -> usize {
+    let sign = direction.sign();
+    let walk = |from: usize, span_s: f64, moving: &dyn Fn(usize) -> bool| {
+        let earliest = from.saturating_sub((span_s / STEP_S) as usize).max(after);
+        let mut i = from;
+        while i > earliest && moving(i - 1) {
+            i -= 1;
+        }
+        i
+    };
+    let rolling = |i: usize| sign * Signals::rate(&signals.bank, i) > ROLL_BEGUN_DPS;
+    let rolled = walk(first, ROLL_IN_S, &rolling);
+    let earliest = first.saturating_sub((PULL_S / STEP_S) as usize).max(after);
+    let lowest = signals.pitch[earliest..=first].iter().copied().fold(f64::INFINITY, f64::min);
+    let rise = signals.pitch[first] - lowest;
+    if rise < PULL_LEAST_DEG {
+        return rolled;
+    }
+    // The last moment before the nose had risen by a tenth of it, and from there back to where it began to rise.
+    let begun = |i: &usize| signals.pitch[*i] <= lowest + 0.1 * rise;
+    let low = (earliest..=first).rev().find(begun).unwrap_or(first);
+    let pulling = |i: usize| Signals::rate(&signals.pitch, i) > PULL_BEGUN_DPS;
+    walk(low, PULL_BEGINS_S, &pulling).min(rolled)
+}
+
+/// Wings level: bank within `level_deg` from here on for `hold_s`; the end of that time, or the end of the wait.
+pub(super) fn settled(
+    trace: &Trace,
+    signals: &Signals,
+    last: usize,
+    level_deg: f64,
+    hold_s: f64,
+) -> usize {
+    let hold = (hold_s / STEP_S) as usize;
+    let limit = (last + (SETTLE_S / STEP_S) as usize).min(trace.len() - 1);
+    let mut since = None;
+    for i in last..=limit {
+        match (signals.bank[i].abs() <= level_deg, since) {
+            (true, None) => since = Some(i),
+            (true, Some(from)) if i - from >= hold => return i,
+            (true, Some(_)) => {}
+            (false, _) => since = None,
+        }
+    }
+    (last + hold + 1).min(limit)
+}

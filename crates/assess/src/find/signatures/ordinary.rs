@@ -1,0 +1,103 @@
+//! Ordinary flying: what an hour is mostly made of.
+
+use super::Prior::{Around, Between};
+use super::Signature;
+
+pub(super) const ALL: &[Signature] = &[
+    Signature {
+        words: "a level turn",
+        maneuver: None,
+        share: 0.35,
+        priors: [
+            Around(130.0, 60.0, 120.0),
+            Around(25.0, 8.0, 8.0),
+            Around(0.92, 0.15, 0.08),
+            Around(0.92, 0.15, 0.08),
+            Around(0.0, 1.5, 1.5),
+            Around(0.0, 1.5, 1.5),
+            Around(0.94, 0.07, 0.05),
+            Around(1.0, 0.07, 0.07),
+            Around(0.10, 0.06, 0.10),
+        ],
+    },
+    Signature {
+        words: "a climbing turn",
+        maneuver: None,
+        share: 0.15,
+        priors: [
+            Around(130.0, 60.0, 120.0),
+            Around(19.0, 7.0, 9.0),
+            Around(0.90, 0.18, 0.10),
+            Around(0.90, 0.18, 0.10),
+            Around(4.0, 2.0, 2.5),
+            Around(4.0, 2.0, 2.5),
+            Around(0.95, 0.10, 0.05),
+            Around(1.0, 0.10, 0.08),
+            Around(0.12, 0.08, 0.12),
+        ],
+    },
+    Signature {
+        words: "a descending turn",
+        maneuver: None,
+        share: 0.15,
+        priors: [
+            Between(45.0, 1500.0),
+            Around(27.0, 9.0, 13.0),
+            Around(0.90, 0.18, 0.10),
+            Around(0.90, 0.18, 0.10),
+            Around(-5.0, 3.0, 3.0),
+            Around(-5.0, 3.0, 3.0),
+            Around(0.96, 0.08, 0.05),
+            Around(1.03, 0.10, 0.12),
+            Around(0.13, 0.08, 0.15),
+        ],
+    },
+    Signature {
+        words: "circling in lift",
+        maneuver: None,
+        share: 0.08,
+        priors: [
+            Between(200.0, 5000.0),
+            Around(37.0, 10.0, 10.0),
+            Around(0.85, 0.15, 0.12),
+            Around(0.85, 0.15, 0.12),
+            Around(2.0, 3.0, 3.0),
+            Around(2.0, 3.0, 3.0),
+            Around(0.85, 0.12, 0.08),
+            Around(1.0, 0.12, 0.12),
+            Around(0.17, 0.08, 0.12),
+        ],
+    },
+    Signature {
+        words: "a turn on a ground reference",
+        maneuver: None,
+        share: 0.12,
+        priors: [
+            Between(120.0, 1100.0),
+            Around(38.0, 11.0, 12.0),
+            Between(0.3, 1.1),
+            Between(0.3, 1.1),
+            Around(0.0, 1.5, 1.5),
+            Around(0.0, 1.5, 1.5),
+            Around(0.93, 0.07, 0.05),
+            Around(1.0, 0.07, 0.07),
+            Around(0.30, 0.12, 0.15),
+        ],
+    },
+    Signature {
+        words: "some other turning",
+        maneuver: None,
+        share: 0.10,
+        priors: [
+            Between(30.0, 1500.0),
+            Between(5.0, 180.0),
+            Between(0.0, 1.3),
+            Between(0.0, 1.3),
+            Around(0.0, 10.0, 10.0),
+            Around(0.0, 10.0, 10.0),
+            Between(0.3, 1.1),
+            Between(0.4, 1.8),
+            Between(0.0, 1.2),
+        ],
+    },
+];

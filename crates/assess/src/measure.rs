@@ -1,0 +1,152 @@
+//! The numbers of a part: checkpoints at degrees of turn, extremes, means, what is left at the end.
+
+use crate::attempt::{AttemptCheckpoint, Estimate, Measure};
+use crate::part::{MIDDLE, Part};
+use crate::trace::Line;
+use maneuver::standard::{Measured, MeasuredAt};
+
+/// Degrees of turn over which the held bank of a half turn is read.
+const HELD_BANK: (f64, f64) = (20.0, 85.0);
+/// A flat top is not placed better than this, degrees of turn.
+const PLACE_SIGMA_DEG: f64 = 3.0;
+
+/// State at the checkpoints of a figure; a checkpoint never reached is absent.
+pub(crate) fn checkpoints(part: &Part<'_>, turns_deg: &[f64]) -> Vec<AttemptCheckpoint> {
+    turns_deg.iter().filter_map(|&turn| checkpoint(part, turn)).collect()
+}
+
+fn checkpoint(part: &Part<'_>, turn_deg: f64) -> Option<AttemptCheckpoint> {
+    let (index, share) = part.reached(turn_deg)?;
+    let next = (index + 1).min(part.trace.len() - 1);
+    let time_s = part.time_s(index) * (1.0 - share) + part.time_s(next) * share;
+    let of = |line: &Line| {
+        part.at_turn(turn_deg, |i| Estimate { value: line.value[i], sigma: line.sigma[i] })
+    };
+    let trace = part.trace;
+    let pitch_change = trace.pitch_change_deg.as_ref();
+    Some(AttemptCheckpoint {
+        turn_deg,
+        time_s,
+        bank_deg: of(&trace.bank_deg),
+        pitch_deg: trace.pitch_deg.as_ref().and_then(of),
+        pitch_change_deg: pitch_change.and_then(|_| {
+            part.at_turn(turn_deg, |i| {
+                part.pitch_change(i).expect("pitch change was there just now")
+            })
+        }),
+        cas_kt: of(&trace.cas_kt),
+        height_ft: of(&trace.height_ft),
+        load_factor: trace.load_factor.as_ref().and_then(of),
+    })
+}
+
+/// Every measure of a part, in a fixed order.
+pub(crate) fn measures(part: &Part<'_>) -> Vec<Measure> {
+    let mut out = Vec::new();
+    let mut add = |key, quantity, place, estimate| {
+        out.push(Measure { key, quantity, place, estimate });
+    };
+    let turned = part.turned();
+    let error = Estimate { value: turned.value - part.turn_wanted_deg, sigma: turned.sigma };
+    add("heading_at_rollout_error_deg", Measured::HeadingErrorDeg, MeasuredAt::End, Some(error));
+    let height = |i| part.height_change(i);
+    let airspeed = |i| part.airspeed_change(i);
+    let (ft, kt) = (Measured::HeightChangeFt, Measured::AirspeedChangeKt);
+    add("height_change_at_end_ft", ft, MeasuredAt::End, Some(height(part.end)));
+    add("height_change_greatest_ft", ft, MeasuredAt::Greatest, most(part, 1.0, height));
+    add("height_change_least_ft", ft, MeasuredAt::Least, most(part, -1.0, height));
+    add("airspeed_change_at_end_kt", kt, MeasuredAt::End, Some(airspeed(part.end)));
+    add("airspeed_change_greatest_kt", kt, MeasuredAt::Greatest, most(part, 1.0, airspeed));
+    add("airspeed_change_least_kt", kt, MeasuredAt::Least, most(part, -1.0, airspeed));
+    out.extend(banks(part));
+    out.extend(pitches(part));
+    out.extend(loads(part));
+    out
+}
+
+fn most(part: &Part<'_>, sign: f64, of: impl Fn(usize) -> Estimate) -> Option<Estimate> {
+    Part::extreme(part.all(), sign, of).map(|(_, estimate)| estimate)
+}
+
+fn banks(part: &Part<'_>) -> Vec<Measure> {
+    let bank = |i| part.bank(i);
+    let middle = part.between(MIDDLE.0, MIDDLE.1);
+    let mut out = vec![
+        banked("bank_mean_middle_deg", MeasuredAt::Throughout, Part::mean(&middle, bank)),
+        banked("bank_greatest_deg", MeasuredAt::Greatest, most(part, 1.0, bank)),
+    ];
+    if part.turn_wanted_deg <= 180.0 {
+        let held = part.between_deg(HELD_BANK.0, HELD_BANK.1);
+        out.push(banked("bank_mean_20_to_85_deg", MeasuredAt::Throughout, Part::mean(&held, bank)));
+        for (key, turn) in
+            [("bank_at_45_deg", 45.0), ("bank_at_90_deg", 90.0), ("bank_at_135_deg", 135.0)]
+        {
+            out.push(banked(key, MeasuredAt::Turn(turn), part.at_turn(turn, bank)));
+        }
+    }
+    out
+}
+
+fn banked(key: &'static str, place: MeasuredAt, estimate: Option<Estimate>) -> Measure {
+    Measure { key, quantity: Measured::BankDeg, place, estimate }
+}
+
+fn pitches(part: &Part<'_>) -> Vec<Measure> {
+    let known = part.trace.pitch_change_deg.is_some();
+    let pitch = |i| part.pitch_change(i).unwrap_or(Estimate { value: 0.0, sigma: f64::INFINITY });
+    let highest = Part::extreme(part.all(), 1.0, pitch).filter(|_| known);
+    let lowest = Part::extreme(part.all(), -1.0, pitch).filter(|_| known);
+    let place = |found: Option<(usize, Estimate)>| {
+        let turn =
+            |(i, _): (usize, Estimate)| Estimate { value: part.turn_at(i), sigma: PLACE_SIGMA_DEG };
+        found.map(turn)
+    };
+    let pitched =
+        |key, place, estimate| Measure { key, quantity: Measured::PitchDeg, place, estimate };
+    let turned =
+        |key, place, estimate| Measure { key, quantity: Measured::TurnDeg, place, estimate };
+    let value = |found: Option<(usize, Estimate)>| found.map(|(_, estimate)| estimate);
+    let at = |turn: f64| part.at_turn(turn, pitch).filter(|_| known);
+    let end = Some(pitch(part.end)).filter(|_| known);
+    let mut out = vec![
+        pitched("pitch_change_greatest_deg", MeasuredAt::Greatest, value(highest)),
+        turned("turn_at_pitch_greatest_deg", MeasuredAt::Greatest, place(highest)),
+        pitched("pitch_change_least_deg", MeasuredAt::Least, value(lowest)),
+        turned("turn_at_pitch_least_deg", MeasuredAt::Least, place(lowest)),
+        pitched("pitch_change_at_end_deg", MeasuredAt::End, end),
+    ];
+    if part.turn_wanted_deg <= 180.0 {
+        out.push(pitched("pitch_change_at_45_deg", MeasuredAt::Turn(45.0), at(45.0)));
+        out.push(pitched("pitch_change_at_90_deg", MeasuredAt::Turn(90.0), at(90.0)));
+    }
+    out
+}
+
+fn loads(part: &Part<'_>) -> Vec<Measure> {
+    let load = part.trace.load_factor.as_ref();
+    let of = |line: &Line, i: usize| Estimate { value: line.value[i], sigma: line.sigma[i] };
+    let greatest = load.and_then(|line| most(part, 1.0, |i| of(line, i)));
+    let over_stall = |i: usize| load.and_then(|line| part.over_stall(i, line.value[i]));
+    let margin = part.all().filter_map(over_stall).min_by(|a, b| a.value.total_cmp(&b.value));
+    let stalled = Measured::AirspeedOverStallKt;
+    vec![
+        Measure {
+            key: "load_factor_greatest_g",
+            quantity: Measured::LoadFactorG,
+            place: MeasuredAt::Greatest,
+            estimate: greatest,
+        },
+        Measure {
+            key: "stall_margin_least_kt",
+            quantity: stalled,
+            place: MeasuredAt::Least,
+            estimate: margin,
+        },
+        Measure {
+            key: "airspeed_over_stall_at_end_kt",
+            quantity: stalled,
+            place: MeasuredAt::End,
+            estimate: part.over_stall(part.end, 1.0),
+        },
+    ]
+}

@@ -1,0 +1,220 @@
+//! One part of an attempt as everything that measures looks at it: the stretch of the trace, turn counted from its start,
+//! values relative to its entry, each with its uncertainty.
+
+use crate::attempt::Estimate;
+use crate::find::FoundPart;
+use crate::trace::{Line, STEP_S, Trace};
+use base::factors::RAD_PER_DEG;
+use base::math::{cos, exp, hypot};
+use flight::airplane::Airplane;
+use maneuver::Direction;
+
+/// Errors of satellite and pressure heights keep together for about so long (common practice, no source), s.
+const HEIGHT_ERROR_TOGETHER_S: f64 = 60.0;
+/// With a recorded airspeed most of its error is the same at both ends of a maneuver.
+const AIRSPEED_ERROR_SHARED: f64 = 0.5;
+/// The middle of a turn: after the roll-in and before the roll-out, as shares of the turn.
+pub(crate) const MIDDLE: (f64, f64) = (0.15, 0.85);
+/// Heading is read this long after the wings are level.
+const HEADING_READ_S: f64 = 1.0;
+
+/// A part with what is needed to read it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Part<'a> {
+    pub(crate) trace: &'a Trace,
+    /// Catalogue key.
+    pub(crate) maneuver: &'static str,
+    /// Form key.
+    pub(crate) form: &'static str,
+    /// Degrees of turn of one part of the figure.
+    pub(crate) turn_wanted_deg: f64,
+    pub(crate) direction: Direction,
+    /// Indices into the trace.
+    pub(crate) start: usize,
+    pub(crate) end: usize,
+    pub(crate) level: usize,
+    /// Whether airspeed was recorded, not estimated from track and wind.
+    pub(crate) airspeed_recorded: bool,
+    pub(crate) airplane: Option<&'a Airplane>,
+}
+
+impl<'a> Part<'a> {
+    pub(crate) fn new(
+        trace: &'a Trace,
+        found: &FoundPart,
+        (maneuver, turn_wanted_deg): (&'static str, f64),
+        airspeed_recorded: bool,
+        airplane: Option<&'a Airplane>,
+    ) -> Self {
+        let FoundPart { direction, start, end, level } = *found;
+        let mut part = Self {
+            trace,
+            maneuver,
+            form: "",
+            turn_wanted_deg,
+            direction,
+            start,
+            end,
+            level,
+            airspeed_recorded,
+            airplane,
+        };
+        // A figure of full turns may be flown twice around.
+        if turn_wanted_deg >= 360.0 {
+            let around = (part.turn_at(part.heading_read()) / turn_wanted_deg).round().max(1.0);
+            part.turn_wanted_deg = around * turn_wanted_deg;
+        }
+        part
+    }
+    pub(crate) fn time_s(&self, index: usize) -> f64 {
+        self.trace.time_s[index]
+    }
+    /// Degrees turned since the start, the way of the part positive.
+    pub(crate) fn turn_at(&self, index: usize) -> f64 {
+        let heading = &self.trace.heading_deg.value;
+        self.direction.sign() * (heading[index] - heading[self.start])
+    }
+    fn heading_read(&self) -> usize {
+        (self.level + (HEADING_READ_S / STEP_S) as usize).min(self.trace.len() - 1)
+    }
+    /// Degrees turned from the start to wings level.
+    pub(crate) fn turned(&self) -> Estimate {
+        let at = self.heading_read();
+        Estimate { value: self.turn_at(at), sigma: self.turn_sigma(at) }
+    }
+    /// Sigma of the degrees turned until a place.
+    fn turn_sigma(&self, index: usize) -> f64 {
+        let sigma = &self.trace.heading_deg.sigma;
+        hypot(sigma[self.start], sigma[index])
+    }
+    /// Indices from start to end.
+    pub(crate) fn all(&self) -> std::ops::RangeInclusive<usize> {
+        self.start..=self.end.max(self.start)
+    }
+    /// Indices between two shares of the turn flown.
+    pub(crate) fn between(&self, low: f64, high: f64) -> Vec<usize> {
+        let turned = self.turned().value.max(1.0);
+        self.all().filter(|&i| (low..=high).contains(&(self.turn_at(i) / turned))).collect()
+    }
+    /// Indices between two numbers of degrees turned.
+    pub(crate) fn between_deg(&self, low: f64, high: f64) -> Vec<usize> {
+        self.all().filter(|&i| (low..=high).contains(&self.turn_at(i))).collect()
+    }
+    /// Absolute bank, into the turn positive.
+    pub(crate) fn bank(&self, index: usize) -> Estimate {
+        let line = &self.trace.bank_deg;
+        Estimate { value: self.direction.sign() * line.value[index], sigma: line.sigma[index] }
+    }
+    /// Height change since the start, ft.
+    pub(crate) fn height_change(&self, index: usize) -> Estimate {
+        let apart_s = self.time_s(index) - self.time_s(self.start);
+        self.change(&self.trace.height_ft, index, exp(-apart_s / HEIGHT_ERROR_TOGETHER_S))
+    }
+    /// Change of pitch since the start, degrees.
+    pub(crate) fn pitch_change(&self, index: usize) -> Option<Estimate> {
+        let line = self.trace.pitch_change_deg.as_ref()?;
+        Some(self.change(line, index, 0.0))
+    }
+    /// Change of indicated airspeed since the start, kt.
+    pub(crate) fn airspeed_change(&self, index: usize) -> Estimate {
+        // An error of the wind changes sides as the airplane turns about; an error of the sensor stays.
+        let heading = &self.trace.heading_deg.value;
+        let shared = if self.airspeed_recorded {
+            AIRSPEED_ERROR_SHARED
+        } else {
+            cos((heading[index] - heading[self.start]) * RAD_PER_DEG)
+        };
+        let change = self.change(&self.trace.cas_kt, index, shared);
+        let indicated = |i: usize| self.indicated_kt(self.trace.cas_kt.value[i]);
+        Estimate { value: indicated(index) - indicated(self.start), sigma: change.sigma }
+    }
+    /// What the indicator shows, through the position-error table where the airplane is known.
+    fn indicated_kt(&self, cas_kt: f64) -> f64 {
+        let calibrated = base::kinds::CalibratedAirspeed::try_from_kt(cas_kt);
+        match (self.airplane, calibrated) {
+            (Some(airplane), Some(calibrated)) => airplane.indicated(calibrated).to_kt(),
+            _ => cas_kt,
+        }
+    }
+    fn change(&self, line: &Line, index: usize, shared: f64) -> Estimate {
+        let (first, here) = (line.sigma[self.start], line.sigma[index]);
+        let variance = first * first + here * here - 2.0 * shared * first * here;
+        // Close to the start the errors are nearly the same; a tenth of one always remains.
+        let least = 0.1 * here;
+        Estimate {
+            value: line.value[index] - line.value[self.start],
+            sigma: variance.max(least * least).sqrt(),
+        }
+    }
+    /// Where a number of degrees of turn is reached: the grid point before and the share of the step to the next.
+    pub(crate) fn reached(&self, turn_deg: f64) -> Option<(usize, f64)> {
+        if turn_deg <= 0.0 {
+            return Some((self.start, 0.0));
+        }
+        let last = self.heading_read().max(self.end).min(self.trace.len() - 1);
+        let after = (self.start + 1..=last).find(|&i| self.turn_at(i) >= turn_deg)?;
+        let (low, high) = (self.turn_at(after - 1), self.turn_at(after));
+        let share = if high > low { (turn_deg - low) / (high - low) } else { 1.0 };
+        Some((after - 1, share.clamp(0.0, 1.0)))
+    }
+    /// A quantity at a number of degrees of turn; the uncertainty of the turn adds through the slope.
+    pub(crate) fn at_turn(
+        &self,
+        turn_deg: f64,
+        of: impl Fn(usize) -> Estimate,
+    ) -> Option<Estimate> {
+        let (index, share) = self.reached(turn_deg)?;
+        let next = (index + 1).min(self.trace.len() - 1);
+        let (here, there) = (of(index), of(next));
+        let value = here.value * (1.0 - share) + there.value * share;
+        let sigma = here.sigma * (1.0 - share) + there.sigma * share;
+        let from_turn =
+            if turn_deg > 0.0 { self.slope(index, &of) * self.turn_sigma(index) } else { 0.0 };
+        Some(Estimate { value, sigma: hypot(sigma, from_turn) })
+    }
+    /// Change of a quantity for a degree of turn, over about a second.
+    fn slope(&self, index: usize, of: &impl Fn(usize) -> Estimate) -> f64 {
+        let half = (0.5 / STEP_S) as usize;
+        let (from, to) = (index.saturating_sub(half), (index + half).min(self.trace.len() - 1));
+        let turned = self.turn_at(to) - self.turn_at(from);
+        // Where hardly anything is turned, the turn says nothing about when.
+        if turned.abs() < 0.5 { 0.0 } else { (of(to).value - of(from).value) / turned }
+    }
+    /// Mean over places. Errors of neighbors are much the same, so the mean is known no better than one of them.
+    pub(crate) fn mean(places: &[usize], of: impl Fn(usize) -> Estimate) -> Option<Estimate> {
+        if places.is_empty() {
+            return None;
+        }
+        let n = places.len() as f64;
+        let (mut value, mut variance) = (0.0, 0.0);
+        for &i in places {
+            let one = of(i);
+            value += one.value / n;
+            variance += one.sigma * one.sigma / n;
+        }
+        Some(Estimate { value, sigma: variance.sqrt() })
+    }
+    /// The place where a quantity is greatest (`sign` +1) or least (-1).
+    pub(crate) fn extreme(
+        places: impl Iterator<Item = usize>,
+        sign: f64,
+        of: impl Fn(usize) -> Estimate,
+    ) -> Option<(usize, Estimate)> {
+        places
+            .map(|i| (i, of(i)))
+            .max_by(|a, b| (sign * a.1.value).total_cmp(&(sign * b.1.value)).then(b.0.cmp(&a.0)))
+    }
+    /// Calibrated airspeed above the stall speed at this load factor, kt; needs the airplane.
+    pub(crate) fn over_stall(&self, index: usize, load: f64) -> Option<Estimate> {
+        // The mass of the day is not known: a twelfth of it, half of that in the speed.
+        const MASS_SHARE: f64 = 1.0 / 24.0;
+        let airplane = self.airplane?;
+        let load = base::units::LoadFactor::from_g(load.max(0.0));
+        let stall_kt = airplane.stall_speed(airplane.masses.typical, load).to_kt();
+        let cas = &self.trace.cas_kt;
+        Some(Estimate {
+            value: cas.value[index] - stall_kt,
+            sigma: hypot(cas.sigma[index], MASS_SHARE * stall_kt),
+        })
+    }
+}

@@ -1,0 +1,135 @@
+//! The motion on an even time grid in the units people read: what finding and measuring walk over.
+//!
+//! Needs bank, heading, height and airspeed; without one of them nothing can be found, and a note says so. Linear in the
+//! length of the recording.
+
+use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
+use motion::{Column, Motion};
+
+/// Step of the grid, s.
+pub(crate) const STEP_S: f64 = 0.25;
+/// A hole longer than this has no turn in it that could be relied on.
+const HOLE_S: f64 = 8.0;
+
+/// Values and their sigmas on the grid.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Line {
+    pub(crate) value: Vec<f64>,
+    pub(crate) sigma: Vec<f64>,
+}
+
+/// The motion on the grid.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Trace {
+    pub(crate) time_s: Vec<f64>,
+    pub(crate) bank_deg: Line,
+    /// Unwrapped.
+    pub(crate) heading_deg: Line,
+    pub(crate) path_deg: Line,
+    pub(crate) height_ft: Line,
+    pub(crate) cas_kt: Line,
+    pub(crate) pitch_deg: Option<Line>,
+    pub(crate) pitch_change_deg: Option<Line>,
+    pub(crate) load_factor: Option<Line>,
+    /// In the air, and not in a long hole of the recording.
+    pub(crate) usable: Vec<bool>,
+}
+
+impl Trace {
+    /// The motion on the grid.
+    ///
+    /// # Errors
+    /// The name of the first quantity that is missing.
+    pub(crate) fn new(motion: &Motion) -> Result<Self, &'static str> {
+        let bank = motion.bank_rad.as_ref().ok_or("bank")?;
+        let heading = motion.heading_rad.as_ref().ok_or("heading")?;
+        let path = motion.path_angle_rad.as_ref().ok_or("path angle")?;
+        let height = motion.height_m.as_ref().ok_or("height")?;
+        let cas = motion.calibrated_airspeed_mps.as_ref().ok_or("airspeed")?;
+        let places = Places::new(motion);
+        let angle = |column: &Column| places.line(column, 1.0 / RAD_PER_DEG);
+        Ok(Self {
+            bank_deg: angle(bank),
+            heading_deg: angle(heading),
+            path_deg: angle(path),
+            height_ft: places.line(height, 1.0 / M_PER_FT),
+            cas_kt: places.line(cas, 1.0 / MPS_PER_KT),
+            pitch_deg: motion.pitch_rad.as_ref().map(angle),
+            pitch_change_deg: motion
+                .pitch_relative_rad
+                .as_ref()
+                .or(motion.pitch_rad.as_ref())
+                .map(angle),
+            load_factor: motion.load_factor.as_ref().map(|column| places.line(column, 1.0)),
+            usable: places.usable(motion),
+            time_s: places.time_s,
+        })
+    }
+    /// Number of grid points.
+    pub(crate) fn len(&self) -> usize {
+        self.time_s.len()
+    }
+}
+
+/// Places of the grid on the time grid of the motion.
+struct Places {
+    time_s: Vec<f64>,
+    index: Vec<usize>,
+    fraction: Vec<f64>,
+}
+
+impl Places {
+    fn new(motion: &Motion) -> Self {
+        let (first, last) = (motion.time_s.first(), motion.time_s.last());
+        let span_s = first.zip(last).map_or(0.0, |(first, last)| last - first);
+        let n = if motion.time_s.len() < 2 { 0 } else { (span_s / STEP_S) as usize + 1 };
+        let start_s = first.copied().unwrap_or(0.0);
+        let time_s: Vec<f64> = (0..n).map(|i| start_s + STEP_S * i as f64).collect();
+        let (mut index, mut fraction) = (Vec::with_capacity(n), Vec::with_capacity(n));
+        let mut k = 0;
+        for &t in &time_s {
+            while k + 2 < motion.time_s.len() && motion.time_s[k + 1] <= t {
+                k += 1;
+            }
+            index.push(k);
+            fraction.push((t - motion.time_s[k]) / (motion.time_s[k + 1] - motion.time_s[k]));
+        }
+        Self { time_s, index, fraction }
+    }
+    fn line(&self, column: &Column, scale: f64) -> Line {
+        let mix = |values: &[f64], i: usize| {
+            let (k, part) = (self.index[i], self.fraction[i]);
+            (values[k] * (1.0 - part) + values[k + 1] * part) * scale
+        };
+        let n = self.time_s.len();
+        Line {
+            value: (0..n).map(|i| mix(&column.value, i)).collect(),
+            sigma: (0..n).map(|i| mix(&column.sigma, i)).collect(),
+        }
+    }
+    fn usable(&self, motion: &Motion) -> Vec<bool> {
+        let mut usable: Vec<bool> =
+            self.index.iter().map(|&k| motion.airborne.get(k).copied().unwrap_or(true)).collect();
+        for gap in motion.gaps.iter().filter(|gap| gap.to_s - gap.from_s > HOLE_S) {
+            for (flag, &t) in usable.iter_mut().zip(&self.time_s) {
+                *flag &= t <= gap.from_s || t >= gap.to_s;
+            }
+        }
+        usable
+    }
+}
+
+/// Mean over a window of `half` points to each side, by running sums.
+pub(crate) fn smooth(values: &[f64], half: usize) -> Vec<f64> {
+    let mut sums = Vec::with_capacity(values.len() + 1);
+    sums.push(0.0);
+    for value in values {
+        sums.push(sums[sums.len() - 1] + value);
+    }
+    let n = values.len();
+    let window = |i: usize| {
+        let (from, to) = (i.saturating_sub(half), (i + half + 1).min(n));
+        (sums[to] - sums[from]) / (to - from) as f64
+    };
+    (0..n).map(window).collect()
+}
