@@ -11,6 +11,9 @@ pub(crate) const STEP_S: f64 = 0.25;
 /// A hole longer than this has no turn in it that could be relied on.
 const HOLE_S: f64 = 8.0;
 
+/// Nobody lands and takes off again within this time, s.
+const GROUND_STAY_S: f64 = 20.0;
+
 /// Values and their sigmas on the grid.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Line {
@@ -110,12 +113,26 @@ impl Places {
     fn usable(&self, motion: &Motion) -> Vec<bool> {
         let mut usable: Vec<bool> =
             self.index.iter().map(|&k| motion.airborne.get(k).copied().unwrap_or(true)).collect();
+        bridge(&mut usable, (GROUND_STAY_S / STEP_S) as usize);
         for gap in motion.gaps.iter().filter(|gap| gap.to_s - gap.from_s > HOLE_S) {
             for (flag, &t) in usable.iter_mut().zip(&self.time_s) {
                 *flag &= t <= gap.from_s || t >= gap.to_s;
             }
         }
         usable
+    }
+}
+
+/// Slow over the ground for less than `longest` points between two stretches of flight is flight: circling in wind.
+fn bridge(usable: &mut [bool], longest: usize) {
+    let mut last = None;
+    for i in 0..usable.len() {
+        if usable[i] {
+            if let Some(last) = last.filter(|last| i - last <= longest) {
+                usable[last..i].fill(true);
+            }
+            last = Some(i);
+        }
     }
 }
 

@@ -8,8 +8,9 @@ use base::math::{exp, ln};
 use base::numerics::statistics::probability_of_log_odds;
 use maneuver::definition::Shape;
 
-/// Two halves follow each other within this time, s.
-const BETWEEN_HALVES_S: f64 = 8.0;
+/// Two halves follow each other within this time, s; the longer the wait, the less likely (this is the time for one in e).
+const BETWEEN_HALVES_S: f64 = 40.0;
+const WAIT_S: f64 = 12.0;
 /// Once half of a figure of two halves was flown, how often the other half follows at once (common practice, no source).
 const SECOND_FOLLOWS: f64 = 0.8;
 /// Once a full turn was flown, how often it is flown the other way at once (common practice, no source). A half turn that ends
@@ -206,7 +207,10 @@ fn together(lobes: &[Judged], id: &str, parts_wanted: usize) -> f64 {
     let separate: f64 = lobes.iter().map(|lobe| lobe.maneuver(id)).sum();
     // The second is not met at random: it follows the first.
     match (lobes, parts_wanted) {
-        ([_, second], 2) => separate - ln(second.share(id)) + ln(SECOND_FOLLOWS),
+        ([first, second], 2) => {
+            let wait_s = STEP_S * second.lobe.first.saturating_sub(first.lobe.last) as f64;
+            separate - ln(second.share(id)) + ln(SECOND_FOLLOWS) - wait_s / WAIT_S
+        }
         ([_, second], _) => separate - ln(second.share(id)) + ln(OTHER_WAY_FOLLOWS),
         (_, 2) => separate + ln(1.0 - SECOND_FOLLOWS),
         _ => separate + ln(1.0 - OTHER_WAY_FOLLOWS),

@@ -160,6 +160,22 @@ impl Score {
             }
         }
     }
+    /// What is reached today: greatest rms of bank (deg), CAS (kt), start and end (s); faults named.
+    ///
+    /// Three faults of 17 are not named, and should be once the intention is known: "bank too steep" and "too shallow" against
+    /// a target that the recording does not tell (54 for 45, 42 for 50 degrees), and a wing-over with the nose 8 degrees
+    /// higher than its other half.
+    fn hold(&self, [bank, cas, start, end]: [f64; 4]) {
+        assert!(self.bank.rms() < bank && self.cas.rms() < cas);
+        assert!(self.starts.rms() < start && self.ends.rms() < end);
+        assert_eq!((self.faults_named, self.faults), (14, 17));
+        assert_eq!((self.good_clean, self.good), (12, 12));
+        for errors in [&self.bank, &self.cas, &self.load] {
+            assert!(errors.cover() > 0.9, "{}", errors.cover());
+        }
+        // Heights in one flight share one error of the receiver; 0.93 to 0.97 is wanted.
+        assert!(self.height.cover() > 0.8, "{}", self.height.cover());
+    }
     fn print(&self, kind: &str) {
         println!(
             "{kind}: hits {} misses {} false {} directions {}; start rms {:.2} s, end rms {:.2} s; faults named {} of {}, \
@@ -203,17 +219,20 @@ fn score(kind: &str) -> Option<Score> {
 #[test]
 fn val_flown_from_satellites_at_1_hz() {
     let Some(score) = score("gps_1hz") else { return };
-    assert_eq!((score.hits, score.misses, score.false_alarms), (33, 0, 0));
+    assert_eq!((score.hits, score.misses, score.false_alarms, score.directions), (33, 0, 0, 33));
+    score.hold([1.6, 1.7, 0.5, 1.7]);
 }
 
 #[test]
 fn val_flown_from_satellites_at_5_hz() {
     let Some(score) = score("gps_5hz") else { return };
-    assert_eq!((score.hits, score.misses, score.false_alarms), (33, 0, 0));
+    assert_eq!((score.hits, score.misses, score.false_alarms, score.directions), (33, 0, 0, 33));
+    score.hold([1.7, 1.6, 0.5, 1.7]);
 }
 
 #[test]
 fn val_flown_from_the_panel_log() {
     let Some(score) = score("avionics") else { return };
-    assert_eq!((score.hits, score.misses, score.false_alarms), (33, 0, 0));
+    assert_eq!((score.hits, score.misses, score.false_alarms, score.directions), (33, 0, 0, 33));
+    score.hold([1.4, 1.0, 0.5, 0.9]);
 }

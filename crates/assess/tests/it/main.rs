@@ -2,8 +2,15 @@
 
 #![allow(clippy::print_stdout, reason = "skipped checks and achieved figures are printed")]
 
+/// Motions in closed form: measured as written, three verdicts, right and left alike.
+mod closed_form;
 /// Flights of a foreign flight model with exact truth (checks/flown): hits, misses, checkpoints, faults.
 mod flown;
+/// Flights of an invented airplane by a wandering hand.
+mod invented;
+mod pilot;
+/// Recordings of real flights: what is found and what must not be.
+mod real;
 
 use assess::debrief::{Debrief, DebriefContext, debrief};
 use maneuver::standard::{Standard, bundled};
