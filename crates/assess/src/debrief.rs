@@ -47,9 +47,7 @@ pub fn debrief(recording: Recording, motion: Motion, context: &DebriefContext<'_
     notes.extend(motion.notes.iter().cloned());
     let attempts = match Trace::new(&motion) {
         Ok(trace) => attempts(&trace, &recording, context, &mut notes),
-        Err(missing) => {
-            let text =
-                format!("no {missing} could be had from this recording: maneuvers cannot be found");
+        Err(text) => {
             notes.push(Note { kind: NoteKind::Missing, text });
             Vec::new()
         }

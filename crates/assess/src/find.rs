@@ -63,7 +63,19 @@ pub(crate) fn find(trace: &Trace) -> (Vec<Found>, usize) {
         let groups = if chosen.each_its_own { lobes.chunks(1) } else { lobes.chunks(lobes.len()) };
         found.extend(groups.map(|lobes| attempt(trace, &signals, lobes, &chosen)));
     }
+    keep_apart(&mut found);
     (found, left_out)
+}
+
+/// One attempt ends before the next begins: a wait for wings level ends where the next figure starts.
+fn keep_apart(found: &mut [Found]) {
+    for i in 1..found.len() {
+        let (before, after) = found.split_at_mut(i);
+        let last = before[i - 1].parts.last_mut().expect("an attempt has a part");
+        let first = after[0].parts.first_mut().expect("an attempt has a part");
+        last.end = last.end.min(first.start.max(last.level));
+        first.start = first.start.max(last.end);
+    }
 }
 
 fn attempt(trace: &Trace, signals: &Signals, lobes: &[Judged], chosen: &Chosen) -> Found {

@@ -1,6 +1,6 @@
 //! The motion on an even time grid in the units people read: what finding and measuring walk over.
 //!
-//! Needs bank, heading, height and airspeed; without one of them nothing can be found, and a note says so. Linear in the
+//! Needs bank, heading, path angle, height and airspeed; without one of them nothing can be found, and a note says so. Linear in the
 //! length of the recording.
 
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
@@ -11,6 +11,8 @@ pub(crate) const STEP_S: f64 = 0.25;
 /// A hole longer than this has no turn in it that could be relied on.
 const HOLE_S: f64 = 8.0;
 
+/// A longer recording has wrong times; its grid would fill the memory.
+const LONGEST_S: f64 = 10.0 * 86_400.0;
 /// Nobody lands and takes off again within this time, s.
 const GROUND_STAY_S: f64 = 20.0;
 
@@ -42,13 +44,26 @@ impl Trace {
     /// The motion on the grid.
     ///
     /// # Errors
-    /// The name of the first quantity that is missing.
-    pub(crate) fn new(motion: &Motion) -> Result<Self, &'static str> {
-        let bank = motion.bank_rad.as_ref().ok_or("bank")?;
-        let heading = motion.heading_rad.as_ref().ok_or("heading")?;
-        let path = motion.path_angle_rad.as_ref().ok_or("path angle")?;
-        let height = motion.height_m.as_ref().ok_or("height")?;
-        let cas = motion.calibrated_airspeed_mps.as_ref().ok_or("airspeed")?;
+    /// Why maneuvers cannot be found, in one sentence.
+    pub(crate) fn new(motion: &Motion) -> Result<Self, String> {
+        let missing = |what: &str| {
+            format!("no {what} could be had from this recording: maneuvers cannot be found")
+        };
+        let bank = motion.bank_rad.as_ref().ok_or_else(|| missing("bank"))?;
+        let heading = motion.heading_rad.as_ref().ok_or_else(|| missing("heading"))?;
+        let path = motion.path_angle_rad.as_ref().ok_or_else(|| missing("path angle"))?;
+        let height = motion.height_m.as_ref().ok_or_else(|| missing("height"))?;
+        let cas = motion.calibrated_airspeed_mps.as_ref().ok_or_else(|| missing("airspeed"))?;
+        let span_s = motion
+            .time_s
+            .last()
+            .zip(motion.time_s.first())
+            .map_or(0.0, |(last, first)| last - first);
+        if span_s > LONGEST_S {
+            return Err(
+                "the recording spans more than ten days: split it, or check its times".into()
+            );
+        }
         let places = Places::new(motion);
         let angle = |column: &Column| places.line(column, 1.0 / RAD_PER_DEG);
         Ok(Self {

@@ -239,6 +239,22 @@ fn straight_flight_and_missing_columns_give_no_attempts() {
 }
 
 #[test]
+fn regress_times_years_apart_do_not_fill_the_memory() {
+    let made = Made {
+        bank_deg: vec![0.5; 50],
+        path_deg: vec![0.0; 50],
+        speed_kt: vec![90.0; 50],
+        bank_sigma_deg: 1.0,
+    };
+    let mut motion = made.motion();
+    motion.time_s[49] = 4.0e9;
+    let standard = commercial();
+    let context = DebriefContext { airplane: None, standard: &standard, ground_elevation_m: None };
+    let debrief = debrief(made.debrief(None).recording, motion, &context);
+    assert!(debrief.notes.iter().any(|note| note.text.contains("more than ten days")));
+}
+
+#[test]
 fn faults_are_listed_once_with_words_and_source() {
     for (index, fault) in faults::ALL.iter().enumerate() {
         assert!(
