@@ -9,7 +9,9 @@ use base::kinds::{CalibratedAirspeed, IndicatedAirspeed, TrueAirspeed};
 use base::math::{asin, atan2, cos, hypot, unwrap_angles};
 use base::numerics::statistics::median;
 use base::units::{Pressure, Temperature};
-use flight::air::{Air, geopotential_m, pressure_altitude_m, standard_pressure_pa, standard_temperature_k};
+use flight::air::{
+    Air, geopotential_m, pressure_altitude_m, standard_pressure_pa, standard_temperature_k,
+};
 use flight::airspeed::{calibrated_from_true, true_from_calibrated};
 use recording::{Note, NoteKind, QuantityKind, Recording};
 
@@ -30,6 +32,10 @@ const CLASS_WING_LOADING_PA: f64 = 620.0;
 const CLASS_WING_LOADING_SHARE: f64 = 0.2;
 /// Load factor is never known better: quick pulls are smoothed.
 const LOAD_FLOOR: f64 = 0.01;
+/// For changes of pitch only part of the incidence is in doubt: what grows with lift (our judgement, no source).
+const INCIDENCE_CHANGE_SHARE: f64 = 0.35;
+/// Doubt in the square root of density from temperature and pressure height, as a share of airspeed (our judgement, no source).
+const DENSITY_SHARE: f64 = 0.006;
 /// A speed over the ground from which an airplane is taken to fly, m/s.
 const AIRBORNE_MPS: f64 = 18.0;
 
@@ -69,7 +75,12 @@ pub(crate) fn assemble(recording: &Recording, known: &Known<'_>, track: &Track) 
 }
 
 /// Air at every knot: density from height and the day. The temperature's uncertainty goes into the airspeed.
-fn air_at_knots(recording: &Recording, known: &Known<'_>, track: &Track, notes: &mut Vec<Note>) -> Vec<Air> {
+fn air_at_knots(
+    recording: &Recording,
+    known: &Known<'_>,
+    track: &Track,
+    notes: &mut Vec<Note>,
+) -> Vec<Air> {
     let pressure_series = recording.series_of(QuantityKind::PressureAltitudeM);
     let oat = recording.series_of(QuantityKind::OutsideAirTemperatureK);
     let shift_m = known.qnh.map_or(0.0, |qnh| pressure_altitude_m(qnh.to_pa()));
@@ -85,19 +96,28 @@ fn air_at_knots(recording: &Recording, known: &Known<'_>, track: &Track, notes: 
         let offsets: Vec<f64> = (0..track.time_s.len())
             .step_by(10)
             .filter(|k| flying(track, *k))
-            .filter_map(|k| recorded::at(series, track.time_s[k]).map(|kelvin| kelvin - standard_temperature_k(altitude(k))))
+            .filter_map(|k| {
+                recorded::at(series, track.time_s[k])
+                    .map(|kelvin| kelvin - standard_temperature_k(altitude(k)))
+            })
             .collect();
         median(&offsets)
     });
     let offset_k = told.or(recorded_offset).unwrap_or_else(|| {
-        notes.push(note(NoteKind::Assumed, "no temperature: standard air is assumed; give --oat for truer airspeeds"));
+        notes.push(note(
+            NoteKind::Assumed,
+            "no temperature: standard air is assumed; give --oat for truer airspeeds",
+        ));
         0.0
     });
     (0..track.time_s.len())
         .map(|k| {
             let altitude_m = altitude(k);
             let kelvin = (standard_temperature_k(altitude_m) + offset_k).max(150.0);
-            Air::new(Pressure::from_pa(standard_pressure_pa(altitude_m)), Temperature::from_k(kelvin))
+            Air::new(
+                Pressure::from_pa(standard_pressure_pa(altitude_m)),
+                Temperature::from_k(kelvin),
+            )
         })
         .collect()
 }
@@ -119,7 +139,8 @@ fn airspeeds_seen(
     notes: &mut Vec<Note>,
 ) -> Vec<TrueAirspeedSeen> {
     let Some((series, kind)) = recorded::airspeed(recording) else {
-        let text = "no airspeed in this recording: speeds are estimated from the track and the wind found";
+        let text =
+            "no airspeed in this recording: speeds are estimated from the track and the wind found";
         notes.push(note(NoteKind::Missing, text));
         return Vec::new();
     };
@@ -137,9 +158,13 @@ fn airspeeds_seen(
     };
     // Energy ties the change of speed to the change of height: that is the reference for the delay.
     let ground = track.ground_speed();
-    let lag = recorded::delay_s(series, &track.time_s, &ground, 10.0).unwrap_or(0.0).clamp(0.0, 1.5);
+    let lag =
+        recorded::delay_s(series, &track.time_s, &ground, 10.0).unwrap_or(0.0).clamp(0.0, 1.5);
     if lag > 0.05 {
-        notes.push(note(NoteKind::Assumed, &format!("recorded airspeed lies {lag:.1} s behind: moved forward")));
+        notes.push(note(
+            NoteKind::Assumed,
+            &format!("recorded airspeed lies {lag:.1} s behind: moved forward"),
+        ));
     }
     (0..track.time_s.len())
         .filter(|k| flying(track, *k))
@@ -151,7 +176,13 @@ fn airspeeds_seen(
         .collect()
 }
 
-fn note_wind(known: &Known<'_>, track: &Track, wind: &WindFound, airspeeds: &[TrueAirspeedSeen], notes: &mut Vec<Note>) {
+fn note_wind(
+    known: &Known<'_>,
+    track: &Track,
+    wind: &WindFound,
+    airspeeds: &[TrueAirspeedSeen],
+    notes: &mut Vec<Note>,
+) {
     let flying_sigmas: Vec<f64> = (0..track.time_s.len())
         .filter(|k| flying(track, *k))
         .map(|k| hypot(wind.sigma_north[k], wind.sigma_east[k]) / 2.0f64.sqrt())
@@ -186,7 +217,10 @@ fn knot(track: &Track, wind: &WindFound, k: usize) -> Knot {
     let along_acceleration = force.dot(along).abs();
     let side_from_wind = along_acceleration * wind_sigma / speed;
     let lift_bank = atan2(to_right, upward);
-    let tilt = hypot(hypot(sigma_side, side_from_wind) * cos(lift_bank), sigma_up * base::math::sin(lift_bank)) / force_size;
+    let tilt = hypot(
+        hypot(sigma_side, side_from_wind) * cos(lift_bank),
+        sigma_up * base::math::sin(lift_bank),
+    ) / force_size;
     let speed_wind_sigma = hypot(wind.sigma_north[k] * along.x, wind.sigma_east[k] * along.y);
     let [vsn, vse, vsd] = track.velocity_sigma[k];
     let speed_sigma = hypot(speed_wind_sigma, hypot(vsn * along.x, vse * along.y));
@@ -202,7 +236,8 @@ fn knot(track: &Track, wind: &WindFound, k: usize) -> Knot {
         bank_sigma: hypot(tilt, BANK_PER_SIDESLIP * SIDESLIP_SIGMA_RAD),
         load: force_size / STANDARD_GRAVITY_MPS2,
         load_sigma: hypot(
-            hypot(sigma_up * cos(lift_bank), sigma_side * base::math::sin(lift_bank)) / STANDARD_GRAVITY_MPS2,
+            hypot(sigma_up * cos(lift_bank), sigma_side * base::math::sin(lift_bank))
+                / STANDARD_GRAVITY_MPS2,
             LOAD_FLOOR,
         ),
     }
@@ -214,7 +249,8 @@ fn incidence(known: &Known<'_>, knot: &Knot, air: &Air) -> (f64, f64) {
     match known.airplane {
         Some(airplane) => {
             let weight_n = airplane.masses.typical.to_kg() * STANDARD_GRAVITY_MPS2;
-            let lift = (knot.load * weight_n / (pressure_pa * airplane.wing_area.to_m2())).min(airplane.aerodynamics.lift_max);
+            let lift = (knot.load * weight_n / (pressure_pa * airplane.wing_area.to_m2()))
+                .min(airplane.aerodynamics.lift_max);
             // The mass of the day and the straight lift line: a tenth of the part that grows with lift.
             let sigma = 0.10 * lift / airplane.aerodynamics.lift_slope_per_rad + 0.4 * RAD_PER_DEG;
             (airplane.incidence_rad(lift), sigma)
@@ -225,6 +261,22 @@ fn incidence(known: &Known<'_>, knot: &Knot, air: &Air) -> (f64, f64) {
             ((lift - CLASS_LIFT_AT_ZERO) / CLASS_LIFT_SLOPE, sigma)
         }
     }
+}
+
+/// Pitch sigma from the path, the incidence and the sideslip, which in a bank lifts or lowers the nose against the path.
+fn pitch_sigma(knot: &Knot, incidence_sigma: f64) -> f64 {
+    let slip = SIDESLIP_SIGMA_RAD * base::math::sin(knot.lift_bank).abs();
+    hypot(hypot(knot.path_angle_sigma, incidence_sigma * cos(knot.lift_bank).abs()), slip)
+}
+
+/// Calibrated airspeed and its sigma, m/s; the air's own uncertainty is part of it.
+fn calibrated(knot: &Knot, air: &Air) -> (f64, f64) {
+    let speed = TrueAirspeed::from_mps(knot.true_airspeed);
+    let calibrated = calibrated_from_true(speed, air).to_mps();
+    (
+        calibrated,
+        hypot(knot.true_airspeed_sigma * calibrated / speed.to_mps(), DENSITY_SHARE * calibrated),
+    )
 }
 
 fn columns(
@@ -248,29 +300,16 @@ fn columns(
             (Attitude::from_path(courses[k], knot.path_angle, knot.lift_bank, incidence_rad), sigma)
         })
         .collect();
-    let headings = unwrap_angles(&attitudes.iter().map(|(attitude, _)| attitude.heading_rad).collect::<Vec<_>>());
-    let temperature_share = 0.012;
-    let calibrated = |k: usize| {
-        let speed = TrueAirspeed::from_mps(knots[k].true_airspeed);
-        let calibrated = calibrated_from_true(speed, &air[k]).to_mps();
-        (calibrated, hypot(knots[k].true_airspeed_sigma * calibrated / speed.to_mps(), temperature_share * calibrated * 0.5))
+    let headings = unwrap_angles(
+        &attitudes.iter().map(|(attitude, _)| attitude.heading_rad).collect::<Vec<_>>(),
+    );
+    let pitch = |share: f64| {
+        column(&|k| {
+            let (attitude, incidence_sigma) = attitudes[k];
+            (attitude.pitch_rad, pitch_sigma(&knots[k], share * incidence_sigma))
+        })
     };
-    let pitch_sigma = |k: usize| {
-        let (_, incidence_sigma) = attitudes[k];
-        let knot = &knots[k];
-        // Sideslip in a bank lifts or lowers the nose against the path.
-        let slip = SIDESLIP_SIGMA_RAD * base::math::sin(knot.lift_bank).abs();
-        hypot(hypot(knot.path_angle_sigma, incidence_sigma * cos(knot.lift_bank).abs()), slip)
-    };
-    let pitch = column(&|k| (attitudes[k].0.pitch_rad, pitch_sigma(k)));
-    // For changes of pitch only the part of the incidence that grows with lift is in doubt.
-    let pitch_relative = column(&|k| {
-        let (_, incidence_sigma) = attitudes[k];
-        let knot = &knots[k];
-        let slip = SIDESLIP_SIGMA_RAD * base::math::sin(knot.lift_bank).abs();
-        let changing = 0.35 * incidence_sigma * cos(knot.lift_bank).abs();
-        (attitudes[k].0.pitch_rad, hypot(hypot(knot.path_angle_sigma, changing), slip))
-    });
+    let pitch_relative = pitch(INCIDENCE_CHANGE_SHARE);
     if known.airplane.is_none() {
         let text = "airplane not known: no absolute pitch; changes of pitch use the incidence of a typical light airplane";
         notes.push(note(NoteKind::Missing, text));
@@ -278,25 +317,32 @@ fn columns(
     let heading_extra = 0.5 * RAD_PER_DEG;
     let directions = track.direction();
     let speeds = track.ground_speed();
-    let velocity_sigma = |k: usize| hypot(track.velocity_sigma[k][0], track.velocity_sigma[k][1]) / 2.0f64.sqrt();
+    let velocity_sigma =
+        |k: usize| hypot(track.velocity_sigma[k][0], track.velocity_sigma[k][1]) / 2.0f64.sqrt();
     let slip = |k: usize| SIDESLIP_SIGMA_RAD * cos(knots[k].lift_bank).abs();
     Motion {
         time_s: track.time_s.clone(),
         origin: track.origin,
         north_m: column(&|k| (track.position[k][0], track.position_sigma[k][0])),
         east_m: column(&|k| (track.position[k][1], track.position_sigma[k][1])),
-        height_m: if track.has_height { column(&|k| (track.height_m[k], track.position_sigma[k][2])) } else { None },
+        height_m: if track.has_height {
+            column(&|k| (track.height_m[k], track.position_sigma[k][2]))
+        } else {
+            None
+        },
         ground_speed_mps: column(&|k| (speeds[k], velocity_sigma(k))),
         track_rad: column(&|k| (directions[k], velocity_sigma(k) / speeds[k].max(0.5))),
         climb_mps: column(&|k| (-track.velocity[k][2], track.velocity_sigma[k][2])),
-        heading_rad: column(&|k| (headings[k], hypot(hypot(knots[k].course_sigma, heading_extra), slip(k)))),
+        heading_rad: column(&|k| {
+            (headings[k], hypot(hypot(knots[k].course_sigma, heading_extra), slip(k)))
+        }),
         path_angle_rad: column(&|k| (knots[k].path_angle, knots[k].path_angle_sigma)),
         bank_rad: column(&|k| (attitudes[k].0.bank_rad, knots[k].bank_sigma)),
-        pitch_rad: known.airplane.and(pitch),
+        pitch_rad: known.airplane.and_then(|_| pitch(1.0)),
         pitch_relative_rad: pitch_relative,
         load_factor: column(&|k| (knots[k].load, knots[k].load_sigma)),
         true_airspeed_mps: column(&|k| (knots[k].true_airspeed, knots[k].true_airspeed_sigma)),
-        calibrated_airspeed_mps: column(&calibrated),
+        calibrated_airspeed_mps: column(&|k| calibrated(&knots[k], &air[k])),
         wind_north_mps: Some(Column { value: wind.north, sigma: wind.sigma_north }),
         wind_east_mps: Some(Column { value: wind.east, sigma: wind.sigma_east }),
         airborne: (0..n).map(|k| flying(track, k)).collect(),
@@ -307,7 +353,9 @@ fn columns(
 
 /// Recorded attitude, its delay and bias found against the track, takes the lead where it is there.
 fn refine_with_recorded(recording: &Recording, motion: &mut Motion, notes: &mut Vec<Note>) {
-    if let (Some(series), Some(bank)) = (recording.series_of(QuantityKind::BankDeg), motion.bank_rad.as_mut()) {
+    if let (Some(series), Some(bank)) =
+        (recording.series_of(QuantityKind::BankDeg), motion.bank_rad.as_mut())
+    {
         let reference: Vec<f64> = bank.value.iter().map(|rad| rad / RAD_PER_DEG).collect();
         if let Some(lag) = recorded::delay_s(series, &motion.time_s, &reference, 25.0) {
             let bias = merge(series, &motion.time_s, bank, lag, true);
@@ -330,20 +378,30 @@ fn refine_with_recorded(recording: &Recording, motion: &mut Motion, notes: &mut 
 }
 
 /// Joins a recorded angle (degrees) into a column (radians) by inverse variance; returns the bias taken out, degrees.
-fn merge(series: &recording::Series, time_s: &[f64], column: &mut Column, lag_s: f64, remove_bias: bool) -> f64 {
+fn merge(
+    series: &recording::Series,
+    time_s: &[f64],
+    column: &mut Column,
+    lag_s: f64,
+    remove_bias: bool,
+) -> f64 {
     let differences: Vec<f64> = (0..time_s.len())
         .filter_map(|k| {
             let value = recorded::at(series, time_s[k] + lag_s)?;
             let reference = column.value[k] / RAD_PER_DEG;
-            (reference.abs() < 20.0 && recorded::bend_at(series, time_s[k] + lag_s) < 2.0).then_some(value - reference)
+            (reference.abs() < 20.0 && recorded::bend_at(series, time_s[k] + lag_s) < 2.0)
+                .then_some(value - reference)
         })
         .collect();
     let bias = if remove_bias { median(&differences).unwrap_or(0.0) } else { 0.0 };
     for (k, &time) in time_s.iter().enumerate() {
         let Some(value) = recorded::at(series, time + lag_s) else { continue };
-        let recorded_sigma = hypot(0.45, 0.2 * recorded::bend_at(series, time + lag_s)) * RAD_PER_DEG;
-        let recorded_sigma = if remove_bias { recorded_sigma } else { hypot(recorded_sigma, 0.5 * RAD_PER_DEG) };
-        let (a, b) = (1.0 / (recorded_sigma * recorded_sigma), 1.0 / (column.sigma[k] * column.sigma[k]));
+        let recorded_sigma =
+            hypot(0.45, 0.2 * recorded::bend_at(series, time + lag_s)) * RAD_PER_DEG;
+        let recorded_sigma =
+            if remove_bias { recorded_sigma } else { hypot(recorded_sigma, 0.5 * RAD_PER_DEG) };
+        let (a, b) =
+            (1.0 / (recorded_sigma * recorded_sigma), 1.0 / (column.sigma[k] * column.sigma[k]));
         column.value[k] = ((value - bias) * RAD_PER_DEG * a + column.value[k] * b) / (a + b);
         column.sigma[k] = (1.0 / (a + b)).sqrt();
     }

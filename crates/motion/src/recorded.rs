@@ -19,7 +19,10 @@ pub(crate) fn at(series: &Series, time_s: f64) -> Option<f64> {
 
 /// How fast a series bends at a time: the second difference of its samples, a measure of what interpolation misses.
 pub(crate) fn bend_at(series: &Series, time_s: f64) -> f64 {
-    let after = series.times_s.partition_point(|&t| t < time_s).clamp(2, series.values.len().saturating_sub(2).max(2));
+    let after = series
+        .times_s
+        .partition_point(|&t| t < time_s)
+        .clamp(2, series.values.len().saturating_sub(2).max(2));
     let value = |i: usize| series.values.get(i).copied().unwrap_or(f64::NAN);
     let second = |i: usize| (value(i + 1) - 2.0 * value(i) + value(i - 1)).abs();
     let found = second(after - 1).max(second(after));
@@ -28,7 +31,12 @@ pub(crate) fn bend_at(series: &Series, time_s: f64) -> f64 {
 
 /// Delay of a recorded series behind a reference curve, s: the lag in [0, 2] with the least spread of differences. `None` when
 /// there is too little movement to tell.
-pub(crate) fn delay_s(series: &Series, time_s: &[f64], reference: &[f64], least_spread: f64) -> Option<f64> {
+pub(crate) fn delay_s(
+    series: &Series,
+    time_s: &[f64],
+    reference: &[f64],
+    least_spread: f64,
+) -> Option<f64> {
     const STEP_S: f64 = 0.1;
     let spread = |lag: f64| {
         let differences: Vec<f64> = time_s
@@ -41,15 +49,21 @@ pub(crate) fn delay_s(series: &Series, time_s: &[f64], reference: &[f64], least_
             return f64::NAN;
         }
         let middle = median(&differences).unwrap_or(0.0);
-        differences.iter().map(|d| (d - middle).abs().min(15.0)).sum::<f64>() / differences.len() as f64
+        differences.iter().map(|d| (d - middle).abs().min(15.0)).sum::<f64>()
+            / differences.len() as f64
     };
-    let moved = reference.iter().filter(|value| value.is_finite()).fold((f64::MAX, f64::MIN), |(low, high), v| (low.min(*v), high.max(*v)));
+    let moved = reference
+        .iter()
+        .filter(|value| value.is_finite())
+        .fold((f64::MAX, f64::MIN), |(low, high), v| (low.min(*v), high.max(*v)));
     if moved.1 - moved.0 < least_spread {
         return None;
     }
     let lags: Vec<f64> = (-5..=20).map(|i| STEP_S * f64::from(i)).collect();
     let costs: Vec<f64> = lags.iter().map(|lag| spread(*lag)).collect();
-    let best = (0..lags.len()).filter(|i| costs[*i].is_finite()).min_by(|a, b| costs[*a].total_cmp(&costs[*b]))?;
+    let best = (0..lags.len())
+        .filter(|i| costs[*i].is_finite())
+        .min_by(|a, b| costs[*a].total_cmp(&costs[*b]))?;
     if best == 0 || best + 1 == lags.len() {
         return Some(lags[best]);
     }
@@ -61,7 +75,11 @@ pub(crate) fn delay_s(series: &Series, time_s: &[f64], reference: &[f64], least_
 
 /// Calibrated airspeed as recorded (indicated taken for it where that is all there is), if any.
 pub(crate) fn airspeed(recording: &Recording) -> Option<(&Series, QuantityKind)> {
-    [QuantityKind::CalibratedAirspeedMps, QuantityKind::IndicatedAirspeedMps, QuantityKind::TrueAirspeedMps]
-        .into_iter()
-        .find_map(|kind| recording.series_of(kind).map(|series| (series, kind)))
+    [
+        QuantityKind::CalibratedAirspeedMps,
+        QuantityKind::IndicatedAirspeedMps,
+        QuantityKind::TrueAirspeedMps,
+    ]
+    .into_iter()
+    .find_map(|kind| recording.series_of(kind).map(|series| (series, kind)))
 }

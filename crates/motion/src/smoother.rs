@@ -78,7 +78,12 @@ pub fn solve_axis(
 /// Transition over `dt` and the information (inverse covariance) of what the jerk adds.
 fn link(dt: f64, jerk: f64, noise: &Noise) -> ([[f64; 4]; 4], [[f64; 4]; 4]) {
     let keep = exp(-dt / noise.slow_s);
-    let transition = [[1.0, dt, 0.5 * dt * dt, 0.0], [0.0, 1.0, dt, 0.0], [0.0, 0.0, 1.0, 0.0], [0.0, 0.0, 0.0, keep]];
+    let transition = [
+        [1.0, dt, 0.5 * dt * dt, 0.0],
+        [0.0, 1.0, dt, 0.0],
+        [0.0, 0.0, 1.0, 0.0],
+        [0.0, 0.0, 0.0, keep],
+    ];
     let (d1, d2) = (dt, dt * dt);
     let (d3, d4, d5) = (d2 * d1, d2 * d2, d2 * d2 * d1);
     let slow = noise.slow_m * noise.slow_m * (1.0 - keep * keep);

@@ -44,7 +44,9 @@ const EARTH_RATE_RADPS: f64 = 7.292_115e-5;
 pub(crate) fn smooth(fixes: &[Fix]) -> Result<Track, MotionError> {
     let middle = &fixes[fixes.len() / 2];
     let has_height = fixes.iter().filter(|fix| fix.height_m.is_some()).count() * 2 > fixes.len();
-    let place = |fix: &Fix| Geodetic::from_deg(fix.latitude_deg, fix.longitude_deg, fix.height_m.unwrap_or(0.0));
+    let place = |fix: &Fix| {
+        Geodetic::from_deg(fix.latitude_deg, fix.longitude_deg, fix.height_m.unwrap_or(0.0))
+    };
     let level = LocalLevel::at(Geodetic { height_m: 0.0, ..place(middle) });
     let (time_s, knot_of_fix) = knots(fixes);
     let measured = measure(fixes, &knot_of_fix, &level, place);
@@ -84,7 +86,8 @@ fn measure(
     for (fix, &knot) in fixes.iter().zip(knot_of_fix) {
         let here = place(fix);
         let position = level.to_local(here);
-        let mut add = |axis: usize, value: f64, kind: Kind| axes[axis].push(Measured { knot, value, kind });
+        let mut add =
+            |axis: usize, value: f64, kind: Kind| axes[axis].push(Measured { knot, value, kind });
         add(0, position.x, Kind::Position);
         add(1, position.y, Kind::Position);
         if fix.height_m.is_some() {
@@ -148,14 +151,28 @@ fn solve(
 
 fn first_noise(fixes: &[Fix], slow_m: f64) -> Noise {
     let has_velocity = fixes.iter().any(|fix| fix.ground_speed_mps.is_some());
-    Noise { position_m: if has_velocity { 0.5 } else { 1.0 }, velocity_mps: 0.1, slow_m, slow_s: 60.0 }
+    Noise {
+        position_m: if has_velocity { 0.5 } else { 1.0 },
+        velocity_mps: 0.1,
+        slow_m,
+        slow_s: 60.0,
+    }
 }
 
 /// Residuals say how noisy the receiver is; what lies far outside is weighted down (Huber).
-fn learn_noise(solution: &AxisSolution, measured: &[Measured], noise: &mut Noise, weights: &mut [f64]) {
+fn learn_noise(
+    solution: &AxisSolution,
+    measured: &[Measured],
+    noise: &mut Noise,
+    weights: &mut [f64],
+) {
     let all = residuals(solution, measured);
     let of = |kind: Kind| -> Vec<f64> {
-        all.iter().zip(measured).filter(|(_, m)| m.kind == kind).map(|(residual, _)| *residual).collect()
+        all.iter()
+            .zip(measured)
+            .filter(|(_, m)| m.kind == kind)
+            .map(|(residual, _)| *residual)
+            .collect()
     };
     // The smoother follows part of the noise, so the residual is a little smaller than the noise itself.
     if let Some(sigma) = robust_sigma(&of(Kind::Position)) {
@@ -189,10 +206,18 @@ fn learn_jerk(time_s: &[f64], axes: &[&AxisSolution], before: &[f64]) -> Vec<f64
     smooth.iter().zip(before).map(|(new, old)| (new + 0.15 * old).max(JERK_FLOOR)).collect()
 }
 
-fn assemble(time_s: Vec<f64>, level: &LocalLevel, axes: &[AxisSolution; 3], has_height: bool) -> Track {
+fn assemble(
+    time_s: Vec<f64>,
+    level: &LocalLevel,
+    axes: &[AxisSolution; 3],
+    has_height: bool,
+) -> Track {
     let common = level.origin().ned_from_ecef();
-    let pick = |k: usize, i: usize| -> [f64; 3] { std::array::from_fn(|axis| axes[axis].values[k][i]) };
-    let sigma = |k: usize, i: usize| -> [f64; 3] { std::array::from_fn(|axis| axes[axis].covariances[k][i][i].sqrt()) };
+    let pick =
+        |k: usize, i: usize| -> [f64; 3] { std::array::from_fn(|axis| axes[axis].values[k][i]) };
+    let sigma = |k: usize, i: usize| -> [f64; 3] {
+        std::array::from_fn(|axis| axes[axis].covariances[k][i][i].sqrt())
+    };
     let mut track = Track { origin: Some(level.origin()), has_height, ..Track::default() };
     for k in 0..time_s.len() {
         let [north, east, down] = pick(k, 0);
@@ -222,7 +247,8 @@ impl Track {
     }
     /// Direction of motion over the ground, rad, unwrapped.
     pub(crate) fn direction(&self) -> Vec<f64> {
-        let folded: Vec<f64> = self.velocity.iter().map(|v| base::math::atan2(v[1], v[0])).collect();
+        let folded: Vec<f64> =
+            self.velocity.iter().map(|v| base::math::atan2(v[1], v[0])).collect();
         unwrap_angles(&folded)
     }
 }

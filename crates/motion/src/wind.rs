@@ -8,9 +8,9 @@
 
 use base::factors::STANDARD_GRAVITY_MPS2;
 use base::math::{hypot, ln};
+use base::numerics::block_tridiagonal::BlockTridiagonal;
 use flight::air::Air;
 use flight::airplane::Airplane;
-use base::numerics::block_tridiagonal::BlockTridiagonal;
 
 use crate::track::Track;
 
@@ -63,11 +63,14 @@ struct Drag {
 impl Drag {
     /// Of the known airplane at its typical mass, else typical of light singles (common practice, no source).
     fn of(airplane: Option<&Airplane>) -> Self {
-        airplane.map_or(Self { area_by_mass_m2pkg: 1.0 / 62.0, zero_lift: 0.035, induced: 0.06 }, |airplane| Self {
-            area_by_mass_m2pkg: airplane.wing_area.to_m2() / airplane.masses.typical.to_kg(),
-            zero_lift: airplane.aerodynamics.drag_zero_lift,
-            induced: airplane.aerodynamics.drag_induced,
-        })
+        airplane.map_or(
+            Self { area_by_mass_m2pkg: 1.0 / 62.0, zero_lift: 0.035, induced: 0.06 },
+            |airplane| Self {
+                area_by_mass_m2pkg: airplane.wing_area.to_m2() / airplane.masses.typical.to_kg(),
+                zero_lift: airplane.aerodynamics.drag_zero_lift,
+                induced: airplane.aerodynamics.drag_induced,
+            },
+        )
     }
     /// Power lost to drag, W/kg.
     fn power(&self, speed_mps: f64, load: f64, density_kgpm3: f64) -> f64 {
@@ -98,7 +101,8 @@ pub(crate) fn find(
             return found;
         }
         let likelihood = |q: &f64| filter(&samples, *q);
-        let best = RESTLESSNESS.iter().copied().max_by(|a, b| likelihood(a).total_cmp(&likelihood(b)));
+        let best =
+            RESTLESSNESS.iter().copied().max_by(|a, b| likelihood(a).total_cmp(&likelihood(b)));
         // Power comes in steps of the throttle, not as a steady restlessness: allow for more than fits best.
         let q = POWER_STEPS_ALLOWANCE * best.unwrap_or(36.0);
         match smooth(track, &samples, q, airspeeds) {
@@ -126,25 +130,34 @@ fn constant(track: &Track, velocity: [f64; 2], sigma: f64) -> WindFound {
 
 fn samples(track: &Track, wind: &WindFound, air: &[Air], drag: &Drag) -> Vec<Sample> {
     let mut out: Vec<Sample> = Vec::new();
-    for k in 0..track.time_s.len() {
+    for (k, air) in air.iter().enumerate() {
         let time_s = track.time_s[k];
         let [north, east, down] = track.velocity[k];
         let (an, ae) = (north - wind.north[k], east - wind.east[k]);
         let speed = (an * an + ae * ae + down * down).sqrt();
         // Load from the whole specific force: thrust less drag adds a per cent.
         let [fn_, fe, fd] = track.acceleration[k];
-        let load = (fn_ * fn_ + fe * fe + (fd - STANDARD_GRAVITY_MPS2) * (fd - STANDARD_GRAVITY_MPS2)).sqrt()
-            / STANDARD_GRAVITY_MPS2;
-        let power = drag.power(speed, load.min(4.0), air[k].density.to_kgpm3());
+        let load =
+            (fn_ * fn_ + fe * fe + (fd - STANDARD_GRAVITY_MPS2) * (fd - STANDARD_GRAVITY_MPS2))
+                .sqrt()
+                / STANDARD_GRAVITY_MPS2;
+        let power = drag.power(speed, load.min(4.0), air.density.to_kgpm3());
         let step = track.time_s.get(k + 1).map_or(0.0, |next| (next - time_s).min(5.0));
         if out.last().is_none_or(|last| time_s >= last.time_s + GRID_S - 1e-6) {
             let square = north * north + east * east + down * down;
             let speed_sigma = track.velocity_sigma[k][0].max(track.velocity_sigma[k][1]);
             // Heights drift slowly with the receiver; over a turn only their change counts.
             let height_sigma_m = 0.5;
-            let energy_sigma = hypot(square.sqrt() * speed_sigma, STANDARD_GRAVITY_MPS2 * height_sigma_m);
+            let energy_sigma =
+                hypot(square.sqrt() * speed_sigma, STANDARD_GRAVITY_MPS2 * height_sigma_m);
             let energy = 0.5 * square + STANDARD_GRAVITY_MPS2 * track.height_m[k];
-            out.push(Sample { time_s, energy, energy_sigma, velocity: [north, east], drag_work: 0.0 });
+            out.push(Sample {
+                time_s,
+                energy,
+                energy_sigma,
+                velocity: [north, east],
+                drag_work: 0.0,
+            });
         }
         if let Some(last) = out.last_mut() {
             last.drag_work += power * step;
@@ -169,9 +182,10 @@ fn filter(samples: &[Sample], q: f64) -> f64 {
             predict(&mut x, &mut p, step_of(before, sample), before.drag_work, q);
         }
         let row = [sample.velocity[0], sample.velocity[1], 1.0, 0.0, 0.0];
-        let raw: [f64; STATES] = std::array::from_fn(|i| (0..STATES).map(|j| p[i][j] * row[j]).sum());
-        let variance: f64 =
-            (0..STATES).map(|i| row[i] * raw[i]).sum::<f64>() + sample.energy_sigma * sample.energy_sigma;
+        let raw: [f64; STATES] =
+            std::array::from_fn(|i| (0..STATES).map(|j| p[i][j] * row[j]).sum());
+        let variance: f64 = (0..STATES).map(|i| row[i] * raw[i]).sum::<f64>()
+            + sample.energy_sigma * sample.energy_sigma;
         let miss = sample.energy - (0..STATES).map(|i| row[i] * x[i]).sum::<f64>();
         // The first few samples only settle the free level of energy.
         if index > 3 {
@@ -193,13 +207,22 @@ fn step_of(before: &Sample, after: &Sample) -> f64 {
     (after.time_s - before.time_s).min(120.0)
 }
 
-fn predict(x: &mut [f64; STATES], p: &mut [[f64; STATES]; STATES], dt: f64, drag_work: f64, q: f64) {
+fn predict(
+    x: &mut [f64; STATES],
+    p: &mut [[f64; STATES]; STATES],
+    dt: f64,
+    drag_work: f64,
+    q: f64,
+) {
     let f = transition(dt, drag_work);
     let moved: [f64; STATES] = std::array::from_fn(|i| (0..STATES).map(|j| f[i][j] * x[j]).sum());
     *x = moved;
-    let half: [[f64; STATES]; STATES] =
-        std::array::from_fn(|i| std::array::from_fn(|j| (0..STATES).map(|k| f[i][k] * p[k][j]).sum()));
-    *p = std::array::from_fn(|i| std::array::from_fn(|j| (0..STATES).map(|k| half[i][k] * f[j][k]).sum()));
+    let half: [[f64; STATES]; STATES] = std::array::from_fn(|i| {
+        std::array::from_fn(|j| (0..STATES).map(|k| f[i][k] * p[k][j]).sum())
+    });
+    *p = std::array::from_fn(|i| {
+        std::array::from_fn(|j| (0..STATES).map(|k| half[i][k] * f[j][k]).sum())
+    });
     p[0][0] += WIND_DRIFT * WIND_DRIFT * dt;
     p[1][1] += WIND_DRIFT * WIND_DRIFT * dt;
     p[2][2] += q * dt * dt * dt / 3.0;
@@ -219,7 +242,12 @@ fn transition(dt: f64, drag_work: f64) -> [[f64; STATES]; STATES] {
 }
 
 /// The smoothed wind at every knot, by banded normal equations; recorded airspeed linearized about the wind before.
-fn smooth(track: &Track, samples: &[Sample], q: f64, airspeeds: &[TrueAirspeedSeen]) -> Option<WindFound> {
+fn smooth(
+    track: &Track,
+    samples: &[Sample],
+    q: f64,
+    airspeeds: &[TrueAirspeedSeen],
+) -> Option<WindFound> {
     const ROUNDS: usize = 4;
     let rounds = if airspeeds.is_empty() { 1 } else { ROUNDS };
     let mut wind: Vec<[f64; 2]> = vec![[0.0, 0.0]; samples.len()];
@@ -297,5 +325,6 @@ pub fn wind_from_three_headings(ground_speeds: [f64; 3]) -> Option<(f64, f64)> {
     let product_square = spread / 6.0;
     let root = (mean * mean - 4.0 * product_square).max(0.0).sqrt();
     let (airspeed_square, wind_square) = (0.5 * (mean + root), 0.5 * (mean - root));
-    (airspeed_square.is_finite() && airspeed_square > 0.0).then(|| (airspeed_square.sqrt(), wind_square.max(0.0).sqrt()))
+    (airspeed_square.is_finite() && airspeed_square > 0.0)
+        .then(|| (airspeed_square.sqrt(), wind_square.max(0.0).sqrt()))
 }

@@ -35,7 +35,9 @@ impl Score {
 
 /// Attempts (start and end, s) by the text of attempts.json; those flown uncoordinated are left out.
 fn attempts(flight: &str) -> Vec<(f64, f64)> {
-    let Some(text) = checks::text(&format!("flown/{flight}/attempts.json")) else { return Vec::new() };
+    let Some(text) = checks::text(&format!("flown/{flight}/attempts.json")) else {
+        return Vec::new();
+    };
     let json: serde_json::Value = serde_json::from_str(&text).expect("attempts.json is JSON");
     let list = json["attempts"].as_array().expect("a list of attempts");
     list.iter()
@@ -48,7 +50,9 @@ fn attempts(flight: &str) -> Vec<(f64, f64)> {
 
 fn motion_of(flight: &str, file: &str) -> Option<Motion> {
     let bytes = checks::bytes(&format!("flown/{flight}/{file}.csv"))?;
-    let recording = recording::read(&bytes, &ReadOptions { name: file.into(), ..ReadOptions::default() }).expect("reads");
+    let recording =
+        recording::read(&bytes, &ReadOptions { name: file.into(), ..ReadOptions::default() })
+            .expect("reads");
     Some(reconstruct(&recording, &Known::default()).expect("reconstructs"))
 }
 
@@ -74,7 +78,10 @@ impl Scores {
                 .map(|name| truth.column(name))
                 .collect();
         for (start, end) in spans {
-            let rows: Vec<usize> = (0..time.len()).filter(|i| time[*i] >= start && time[*i] <= end).step_by(5).collect();
+            let rows: Vec<usize> = (0..time.len())
+                .filter(|i| time[*i] >= start && time[*i] <= end)
+                .step_by(5)
+                .collect();
             let Some(&first) = rows.first() else { continue };
             let value = |column: &Option<Column>, i: usize| {
                 column.as_ref().expect("a column").at(motion.place_at(time[i]).expect("a place"))
@@ -96,13 +103,18 @@ impl Scores {
                 let change = (pitch - pitch_0) / RAD_PER_DEG - (columns[5][i] - columns[5][first]);
                 self.pitch_change.add(change, sigma / RAD_PER_DEG);
                 let (height, sigma) = value(&motion.height_m, i);
-                self.height_change.add((height - height_0 - columns[6][i] + columns[6][first]) / M_PER_FT, sigma / M_PER_FT);
+                self.height_change.add(
+                    (height - height_0 - columns[6][i] + columns[6][first]) / M_PER_FT,
+                    sigma / M_PER_FT,
+                );
             }
         }
         Some(())
     }
     fn print(&self, name: &str) {
-        let one = |what: &str, s: &Score| format!("{what} {:.2} (x{:.2}, {:.2})", s.rms(), s.ratio(), s.cover());
+        let one = |what: &str, s: &Score| {
+            format!("{what} {:.2} (x{:.2}, {:.2})", s.rms(), s.ratio(), s.cover())
+        };
         println!(
             "{name:14} {} {} {} {} {} {}",
             one("bank", &self.bank),

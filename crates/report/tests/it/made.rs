@@ -87,6 +87,7 @@ fn motion(samples: &[FlightSample]) -> Motion {
         path_angle_rad: column(0.01, |s| s.climb_rad),
         bank_rad: column(1.5 * RAD_PER_DEG, |s| 1.06 * s.bank_rad),
         pitch_rad: column(1.2 * RAD_PER_DEG, |s| s.pitch_rad),
+        pitch_relative_rad: None,
         load_factor: column(0.03, |s| s.load_factor),
         true_airspeed_mps: column(1.0, |s| s.true_airspeed_mps),
         calibrated_airspeed_mps: column(1.0, |s| s.calibrated_airspeed_mps),
