@@ -9,38 +9,51 @@ use flight::airplane::{Airplane, Category};
 const BANK_MARGIN_DEG: f64 = 10.0;
 const PITCH_MARGIN_DEG: f64 = 5.0;
 
-struct Row {
+/// What is measured against a limit, and how the limit is told.
+struct Rule {
     id: &'static str,
     title: &'static str,
-    value: f64,
-    limit: f64,
     unit: &'static str,
     side: LimitSide,
     source: &'static str,
     hard: bool,
 }
 
-impl Row {
-    fn finish(self) -> Limit {
-        let Self { id, title, value, limit, unit, side, source, hard } = self;
+impl Rule {
+    const fn hard(
+        id: &'static str,
+        title: &'static str,
+        unit: &'static str,
+        side: LimitSide,
+        source: &'static str,
+    ) -> Self {
+        Self { id, title, unit, side, source, hard: true }
+    }
+    const fn soft(
+        id: &'static str,
+        title: &'static str,
+        unit: &'static str,
+        side: LimitSide,
+        source: &'static str,
+    ) -> Self {
+        Self { id, title, unit, side, source, hard: false }
+    }
+    /// Holds a value against the limit.
+    fn hold(self, value: f64, limit: f64) -> Limit {
+        let Self { id, title, unit, side, source, hard } = self;
         let margin = match side {
             LimitSide::Above => limit - value,
             LimitSide::Below => value - limit,
         };
         // Rounding of the solution must not break a limit that the form meets exactly.
-        Limit {
-            id,
-            title,
-            value,
-            limit,
-            unit,
-            side,
-            margin,
-            source,
-            kept: margin >= -1e-6 * limit.abs().max(1.0),
-            hard,
-        }
+        let kept = margin >= -1e-6 * limit.abs().max(1.0);
+        Limit { id, title, value, limit, unit, side, margin, source, kept, hard }
     }
+}
+
+/// Worst values over several flights.
+fn greatest(flights: &[ReferenceFlight], f: fn(&Extremes) -> f64) -> f64 {
+    flights.iter().map(|flight| f(&flight.extremes)).fold(f64::MIN, f64::max)
 }
 
 /// Every limit, worst over the flights.
@@ -50,141 +63,64 @@ pub(super) fn of(
     category: &Category,
     brief: &Brief,
 ) -> Vec<Limit> {
-    let greatest = |f: fn(&Extremes) -> f64| {
-        flights.iter().map(|flight| f(&flight.extremes)).fold(f64::MIN, f64::max)
-    };
-    let least = |f: fn(&Extremes) -> f64| {
-        flights.iter().map(|flight| f(&flight.extremes)).fold(f64::MAX, f64::min)
-    };
+    let mut out = airplane_limits(flights, airplane, category, brief);
+    out.extend(rules(flights, category, brief));
+    out
+}
+
+/// Limits of this airplane at this weight.
+fn airplane_limits(
+    flights: &[ReferenceFlight],
+    airplane: &Airplane,
+    category: &Category,
+    brief: &Brief,
+) -> Vec<Limit> {
+    use LimitSide::{Above, Below};
     let entry_kt = flights[0].samples[0].indicated_airspeed_mps / MPS_PER_KT;
-    let height_low_ft = (brief.height.to_m() + least(|e| e.height_low_m)) / M_PER_FT;
-    let floor_ft = (brief.day.field_elevation + FLOOR_ABOVE_GROUND).to_ft();
-    let row = |id, title, value, limit, unit, side, source, hard| Row {
-        id,
-        title,
-        value,
-        limit,
-        unit,
-        side,
-        source,
-        hard,
-    };
-    let (above, below) = (LimitSide::Above, LimitSide::Below);
+    let fastest_kt = greatest(flights, |e| e.speed_max_kt);
     let speeds = &airplane.speeds;
-    let maneuvering_kt = airplane.maneuvering_speed(brief.mass).to_kt();
-    let load_max = category.load_factor_max.to_g();
-    let mut rows = vec![
-        row(
-            "stall-margin",
-            "slowest over stall",
-            least(|e| e.stall_margin_min_kt),
-            0.0,
-            "kt",
-            below,
-            "common-practice",
-            true,
-        ),
-        row(
-            "load-factor",
-            "greatest load",
-            greatest(|e| e.load_factor_max),
-            load_max,
-            "g",
-            above,
-            "14-CFR-23-A",
-            true,
-        ),
-        row(
-            "load-factor-least",
-            "least load",
-            least(|e| e.load_factor_min),
-            category.load_factor_min.to_g(),
-            "g",
-            below,
-            "14-CFR-23-A",
-            true,
-        ),
-        row(
-            "entry-speed",
-            "entry speed to V_A at this weight",
-            entry_kt,
-            maneuvering_kt,
-            "kt",
-            above,
-            "ACS-C",
-            true,
-        ),
-        row(
-            "normal-max",
-            "fastest to V_NO",
-            greatest(|e| e.speed_max_kt),
-            speeds.normal_max.to_kt(),
-            "kt",
-            above,
-            "common-practice",
-            false,
-        ),
-        row(
-            "never-exceed",
-            "fastest to V_NE",
-            greatest(|e| e.speed_max_kt),
-            speeds.never_exceed.to_kt(),
-            "kt",
-            above,
-            "common-practice",
-            true,
-        ),
-        row("floor", "lowest to the floor", height_low_ft, floor_ft, "ft", below, "ACS-C", true),
-        row(
-            "parachute-bank",
-            "bank, parachute rule",
-            greatest(|e| e.bank_max_deg),
-            60.0,
-            "deg",
-            above,
-            "14-CFR-91.307",
-            false,
-        ),
-        row(
-            "parachute-nose-up",
-            "nose up, parachute rule",
-            greatest(|e| e.pitch_max_deg),
-            30.0,
-            "deg",
-            above,
-            "14-CFR-91.307",
-            false,
-        ),
-        row(
-            "parachute-nose-down",
-            "nose down, parachute rule",
-            -least(|e| e.pitch_min_deg),
-            30.0,
-            "deg",
-            above,
-            "14-CFR-91.307",
-            false,
-        ),
+    vec![
+        Rule::hard("stall-margin", "slowest over stall", "kt", Below, "common-practice")
+            .hold(-greatest(flights, |e| -e.stall_margin_min_kt), 0.0),
+        Rule::hard("load-factor", "greatest load", "g", Above, "14-CFR-23-A")
+            .hold(greatest(flights, |e| e.load_factor_max), category.load_factor_max.to_g()),
+        Rule::hard("load-factor-least", "least load", "g", Below, "14-CFR-23-A")
+            .hold(-greatest(flights, |e| -e.load_factor_min), category.load_factor_min.to_g()),
+        Rule::hard("entry-speed", "entry speed to V_A at this weight", "kt", Above, "ACS-C")
+            .hold(entry_kt, airplane.maneuvering_speed(brief.mass).to_kt()),
+        Rule::soft("normal-max", "fastest to V_NO", "kt", Above, "common-practice")
+            .hold(fastest_kt, speeds.normal_max.to_kt()),
+        Rule::hard("never-exceed", "fastest to V_NE", "kt", Above, "common-practice")
+            .hold(fastest_kt, speeds.never_exceed.to_kt()),
+    ]
+}
+
+/// Floors and rules of bank and pitch.
+fn rules(flights: &[ReferenceFlight], category: &Category, brief: &Brief) -> Vec<Limit> {
+    use LimitSide::{Above, Below};
+    let bank_deg = greatest(flights, |e| e.bank_max_deg);
+    let height_low_ft = (brief.height.to_m() - greatest(flights, |e| -e.height_low_m)) / M_PER_FT;
+    let floor_ft = (brief.day.field_elevation + FLOOR_ABOVE_GROUND).to_ft();
+    let parachute = "14-CFR-91.307";
+    let mut out = vec![
+        Rule::hard("floor", "lowest to the floor", "ft", Below, "ACS-C")
+            .hold(height_low_ft, floor_ft),
+        Rule::soft("parachute-bank", "bank, parachute rule", "deg", Above, parachute)
+            .hold(bank_deg, 60.0),
+        Rule::soft("parachute-nose-up", "nose up, parachute rule", "deg", Above, parachute)
+            .hold(greatest(flights, |e| e.pitch_max_deg), 30.0),
+        Rule::soft("parachute-nose-down", "nose down, parachute rule", "deg", Above, parachute)
+            .hold(greatest(flights, |e| -e.pitch_min_deg), 30.0),
     ];
-    let bank_limit = match category.name.as_str() {
+    let limit_deg = match category.name.as_str() {
         "normal" => Some(60.0),
         "utility" => Some(90.0),
         _ => None,
     };
-    if let Some(limit_deg) = bank_limit {
-        let bank = greatest(|e| e.bank_max_deg);
-        rows.push(row(
-            "category-bank",
-            "bank of this category",
-            bank,
-            limit_deg + 0.5,
-            "deg",
-            above,
-            "14-CFR-23.3",
-            true,
-        ));
-    }
-    rows.into_iter().map(Row::finish).collect()
+    let category_bank =
+        Rule::hard("category-bank", "bank of this category", "deg", Above, "14-CFR-23.3");
+    out.extend(limit_deg.map(|limit_deg| category_bank.hold(bank_deg, limit_deg)));
+    out
 }
 
 /// A limit that is passed, in words with numbers.
@@ -200,13 +136,11 @@ pub(super) fn sentence(limit: &Limit) -> String {
 /// What the flight needs although every hard limit is kept, one sentence each.
 pub(super) fn needs(flights: &[ReferenceFlight], category: &Category) -> Vec<String> {
     let mut out = Vec::new();
-    let greatest = |f: fn(&Extremes) -> f64| {
-        flights.iter().map(|flight| f(&flight.extremes)).fold(f64::MIN, f64::max)
-    };
+    let greatest = |f: fn(&Extremes) -> f64| greatest(flights, f);
     let bank = greatest(|e| e.bank_max_deg);
     let pitch = greatest(|e| e.pitch_max_deg.max(-e.pitch_min_deg));
     if bank > 60.0 - BANK_MARGIN_DEG || pitch > 30.0 - PITCH_MARGIN_DEG {
-        let near = if bank > 60.5 || pitch > 30.0 { "beyond" } else { "near" };
+        let near = if bank > 60.0 + 1e-4 || pitch > 30.0 { "beyond" } else { "near" };
         out.push(format!(
             "parachutes for all aboard if anyone but crew is aboard: bank {bank:.0} and pitch {pitch:.0} degrees are {near} \
              60 and 30 (14 CFR 91.307)"
