@@ -145,7 +145,7 @@ impl<'f> Section<'f> {
     }
     /// A table that must be there.
     #[must_use]
-    pub fn section(&self, key: &'static str) -> Option<Section<'f>> {
+    pub fn section(&self, key: &'static str) -> Option<Self> {
         let found = self.optional_section(key);
         if found.is_none() && !self.has(key) {
             self.fault(
@@ -158,7 +158,7 @@ impl<'f> Section<'f> {
     }
     /// A table that may be absent.
     #[must_use]
-    pub fn optional_section(&self, key: &'static str) -> Option<Section<'f>> {
+    pub fn optional_section(&self, key: &'static str) -> Option<Self> {
         let value = self.get(key)?;
         match value.get_ref() {
             DeValue::Table(table) => Some(self.child(self.name(key), self.place(key), table)),
@@ -175,7 +175,7 @@ impl<'f> Section<'f> {
     }
     /// An array of tables; empty when absent.
     #[must_use]
-    pub fn sections(&self, key: &'static str) -> Vec<Section<'f>> {
+    pub fn sections(&self, key: &'static str) -> Vec<Self> {
         let Some(value) = self.get(key) else { return Vec::new() };
         let DeValue::Array(array) = value.get_ref() else {
             self.fault(
@@ -204,15 +204,8 @@ impl<'f> Section<'f> {
         }
         out
     }
-    fn child(&self, title: String, at: usize, table: &'f DeTable<'f>) -> Section<'f> {
-        Section {
-            text: self.text,
-            faults: self.faults,
-            title,
-            at,
-            table,
-            asked: RefCell::default(),
-        }
+    fn child(&self, title: String, at: usize, table: &'f DeTable<'f>) -> Self {
+        Self { text: self.text, faults: self.faults, title, at, table, asked: RefCell::default() }
     }
     /// A text that must be there and not be blank.
     #[must_use]

@@ -217,10 +217,10 @@ impl<const N: usize> Trial<N> {
     /// Root mean square of the error estimate over the tolerance.
     fn error(&self, y: &[f64; N], control: &Control) -> f64 {
         let mut sum = 0.0;
-        for i in 0..N {
+        for (i, before) in y.iter().enumerate() {
             let miss: f64 =
                 self.h * (0..7).map(|s| dormand_prince::E[s] * self.k[s][i]).sum::<f64>();
-            let scale = control.absolute + control.relative * y[i].abs().max(self.y1[i].abs());
+            let scale = control.absolute + control.relative * before.abs().max(self.y1[i].abs());
             sum += (miss / scale) * (miss / scale);
         }
         (sum / N as f64).sqrt()

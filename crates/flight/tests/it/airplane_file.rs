@@ -15,7 +15,7 @@ fn the_bundled_airplanes_have_no_fault() {
 fn fault_of(from: &str, to: &str) -> Faults {
     let text = bundled::ALL[0].1;
     assert!(text.contains(from), "the test must change something");
-    Airplane::from_toml(&text.replacen(from, to, 1), "mine.toml").unwrap_err()
+    Airplane::from_toml(&text.replacen(from, to, 1), "mine.toml").expect_err("a fault is told")
 }
 
 #[track_caller]

@@ -1,1 +1,0 @@
-//! Invented flights with known truth.
