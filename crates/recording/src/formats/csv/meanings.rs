@@ -1,5 +1,5 @@
 //! What a column can mean, the header words it is known by, and the units it can come in: one row each.
-//! A new name for a known thing is one more phrase in [`MEANINGS`]; a new unit is one more row in [`UNITS`].
+//! A new name for a known thing is one more phrase in `MEANINGS`; a new unit is one more row in `UNITS`.
 
 use crate::normal::QuantityKind as Q;
 use base::factors::{
