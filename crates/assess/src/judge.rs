@@ -164,7 +164,7 @@ impl Reading<'_> {
                 "the airplane is not known, so neither is its stall speed: give --airplane".into()
             }
             (Measured::HeightAboveGroundFt, _) if self.ground_ft.is_none() => {
-                "the height of the ground is not known: give --field-elevation".into()
+                "the height of the ground is not known: give --ground-elevation".into()
             }
             (Measured::PitchDeg, _) if part.trace.pitch_deg.is_none() => {
                 "pitch is not in this recording, and the airplane that would give it is not known"

@@ -115,3 +115,17 @@ pub enum MeasuredAt {
     /// Least over the part.
     Least,
 }
+
+impl MeasuredAt {
+    /// As said in lists.
+    #[must_use]
+    pub fn words(self) -> String {
+        match self {
+            Self::Turn(turn_deg) => format!("at {turn_deg:.0} deg of turn"),
+            Self::End => "at the end".into(),
+            Self::Throughout => "throughout".into(),
+            Self::Greatest => "greatest".into(),
+            Self::Least => "least".into(),
+        }
+    }
+}

@@ -42,6 +42,23 @@ pub fn document_with(debrief: &Debrief, references: &[Option<ReferenceFlight>]) 
     }
 }
 
+/// The attempts alone, with what the reader and the reconstruction had to say.
+#[must_use]
+pub fn found(debrief: &Debrief) -> Document {
+    let mut blocks = Vec::new();
+    whole_flight(&mut blocks, debrief);
+    let notes: Vec<String> = debrief.notes.iter().map(|note| note.text.clone()).collect();
+    if !notes.is_empty() {
+        blocks.push(Block::Heading(2, "Read with this".into()));
+        blocks.push(Block::List(notes));
+    }
+    Document {
+        title: format!("Attempts: {}", debrief.recording.name),
+        subtitle: subtitle(debrief),
+        blocks,
+    }
+}
+
 fn subtitle(debrief: &Debrief) -> String {
     let recording = &debrief.recording;
     let start = recording.start.map_or_else(|| "start not stated".into(), |s| s.to_string());

@@ -5,12 +5,13 @@
 //! * [`scene`]: a picture as primitives with roles, never colors.
 //! * [`trace`]: a flight, computed or reconstructed, ready to be drawn.
 //! * [`pictures`]: the pictures, one file each.
-//! * [`brief`], [`debrief`]: the documents.
+//! * [`brief`], [`debrief`], [`lists`]: the documents.
 //! * [`render`]: documents to bytes, one file per format and the list of them.
 //! * [`numbers`]: how numbers are written.
 
 pub mod brief;
 pub mod debrief;
+pub mod lists;
 pub mod model;
 pub mod numbers;
 pub mod pictures;

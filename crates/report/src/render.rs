@@ -5,7 +5,7 @@ mod style;
 mod svg;
 mod text;
 
-pub use html::html;
+pub use html::{FONT, html, html_fragment, style_sheet};
 pub use svg::{scene_svg, svg};
 pub use text::text;
 

@@ -6,17 +6,21 @@
 //! * [`number`]: rounding, a value with its sigma.
 //! * [`brief`]: `skychalk.brief/1`, the reference flight of an airplane on a day.
 //! * [`debrief`]: `skychalk.debrief/1` and `skychalk.find/1`, what was found in a recording.
-//! * [`maneuver_list`]: `skychalk.maneuver/1`, the catalogue.
+//! * [`reconstruction`]: `skychalk.reconstruction/1`, the motion of a recording.
+//! * [`maneuver_list`], [`airplane_list`], [`standard_list`]: the catalogue, airplanes, standards.
 //! * [`error`]: `skychalk.error/1`, what went wrong and what to do.
 //! * [`schema`]: the JSON Schemas and the list of them.
 
+pub mod airplane_list;
 pub mod brief;
 pub mod debrief;
 pub mod error;
 mod layout;
 pub mod maneuver_list;
 pub mod number;
+pub mod reconstruction;
 pub mod schema;
+pub mod standard_list;
 
 #[cfg(test)]
 mod tests;

@@ -14,6 +14,18 @@ pub const ALL: &[Entry] = &[
     ("maneuver.schema.json", || {
         make::<crate::maneuver_list::ManeuverList>("maneuver", crate::maneuver_list::SCHEMA)
     }),
+    ("airplane.schema.json", || {
+        make::<crate::airplane_list::AirplaneList>("airplane", crate::airplane_list::SCHEMA)
+    }),
+    ("standard.schema.json", || {
+        make::<crate::standard_list::StandardList>("standard", crate::standard_list::SCHEMA)
+    }),
+    ("reconstruction.schema.json", || {
+        make::<crate::reconstruction::Reconstruction>(
+            "reconstruction",
+            crate::reconstruction::SCHEMA,
+        )
+    }),
     ("error.schema.json", || make::<crate::error::Failure>("error", crate::error::SCHEMA)),
 ];
 

@@ -7,7 +7,7 @@ use crate::scene::Scene;
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 
 /// Atkinson Hyperlegible Next, SIL Open Font License 1.1 (see `data/fonts/OFL.txt`).
-const FONT: &[u8] =
+pub const FONT: &[u8] =
     include_bytes!("../../../../data/fonts/atkinson-hyperlegible-next-latin-wght-normal.woff2");
 /// A picture wider than this takes a whole row.
 const WIDE: f64 = 600.0;
@@ -44,15 +44,32 @@ pub fn html(document: &Document) -> Vec<u8> {
     text.into_bytes()
 }
 
-fn sheet() -> String {
+/// The document as a part of a page that has [`style_sheet`]: an article without style, font or script of its own.
+#[must_use]
+pub fn html_fragment(document: &Document) -> String {
+    let article = markup! {
+        article {
+            header.document { h1 { (document.title) } p { (document.subtitle) } }
+            (blocks(&document.blocks))
+        }
+    };
+    article.into_string()
+}
+
+/// The style of pages and fragments, with the font at this address.
+#[must_use]
+pub fn style_sheet(font_address: &str) -> String {
     format!(
-        "@font-face{{font-family:\"Atkinson Hyperlegible Next\";src:url(data:font/woff2;base64,{}) \
+        "@font-face{{font-family:\"Atkinson Hyperlegible Next\";src:url({font_address}) \
          format(\"woff2\");font-weight:200 800;font-display:swap}}\n{}\n{}\n{}",
-        base64(FONT),
         style::token_rules(),
         style::PAGE_RULES,
         style::PICTURE_RULES
     )
+}
+
+fn sheet() -> String {
+    style_sheet(&format!("data:font/woff2;base64,{}", base64(FONT)))
 }
 
 /// Blocks in order; figures that follow one another share a grid.

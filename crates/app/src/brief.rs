@@ -1,0 +1,119 @@
+//! The brief: a maneuver for an airplane and a day.
+
+use base::kinds::{GeometricHeight, IndicatedAirspeed};
+use base::units::Mass;
+use flight::airplane::Airplane;
+use maneuver::brief::{Brief, BriefRequest, Sides, Verdict};
+use maneuver::{Direction, Form, Maneuver};
+use report::model::Document;
+
+use crate::answer::{self, Answer};
+use crate::error::{AppError, Outcome};
+use crate::typed::{self, DayTold, Typed};
+use crate::{choose, suggest};
+
+/// What is asked; what is `None` is chosen by the program and said.
+#[derive(Debug, Clone)]
+pub struct Asked {
+    /// Which maneuver.
+    pub maneuver: &'static dyn Maneuver,
+    /// Which form.
+    pub form: Form,
+    /// Which sides.
+    pub sides: Sides,
+    /// Which airplane.
+    pub airplane: Airplane,
+    /// Mass of the day.
+    pub mass: Option<Mass>,
+    /// Entry height above mean sea level.
+    pub height: Option<GeometricHeight>,
+    /// Entry speed.
+    pub speed: Option<IndicatedAirspeed>,
+    /// The day.
+    pub day: DayTold,
+}
+
+/// The words for the sides.
+pub const SIDES: &[(&str, Sides)] = &[
+    ("left", Sides::One(Direction::Left)),
+    ("right", Sides::One(Direction::Right)),
+    ("both", Sides::Both),
+];
+
+impl Asked {
+    /// From what was typed; the airplane is found by the caller, who knows whether files may be opened.
+    ///
+    /// # Errors
+    /// An unknown maneuver, form or side, or a quantity that is refused.
+    pub fn read(typed: &Typed<'_>, airplane: Airplane) -> Result<Self, AppError> {
+        let maneuver = choose::maneuver(typed.required("maneuver")?)?;
+        Ok(Self {
+            maneuver,
+            form: choose::form(maneuver, typed.text("form"))?,
+            sides: sides(typed.text("direction"))?,
+            airplane,
+            mass: typed.quantity("weight", typed::mass)?,
+            height: typed.quantity("height", typed::height)?,
+            speed: typed.quantity("speed", typed::airspeed)?,
+            day: DayTold::read(typed)?,
+        })
+    }
+}
+
+fn sides(typed: Option<&str>) -> Result<Sides, AppError> {
+    let Some(typed) = typed else { return Ok(Sides::Both) };
+    let known: Vec<&str> = SIDES.iter().map(|(word, _)| *word).collect();
+    let found = SIDES.iter().find(|(word, _)| *word == typed.trim());
+    found.map(|(_, sides)| *sides).ok_or_else(|| suggest::unknown("direction", typed, &known))
+}
+
+/// A brief and what was taken for what was not told.
+#[derive(Debug, Clone)]
+pub struct BriefAnswer {
+    /// The brief.
+    pub brief: Brief,
+    taken: Vec<String>,
+}
+
+/// Briefs a maneuver.
+#[must_use]
+pub fn brief(asked: &Asked) -> BriefAnswer {
+    let (day, mut taken) = asked.day.day();
+    let request = BriefRequest {
+        form: Some(asked.form),
+        sides: asked.sides,
+        mass: asked.mass,
+        height: asked.height,
+        speed: asked.speed.map(|speed| asked.airplane.calibrated(speed)),
+        day,
+    };
+    let brief = maneuver::brief::brief(asked.maneuver, &asked.airplane, &request);
+    if asked.mass.is_none() {
+        taken.push(format!("{:.0} kg, two up with half fuel (weight)", brief.mass.to_kg()));
+    }
+    if asked.height.is_none() {
+        taken.push(format!("entry at {:.0} ft above sea level (height)", brief.height.to_ft()));
+    }
+    BriefAnswer { brief, taken }
+}
+
+impl Answer for BriefAnswer {
+    fn outcome(&self) -> Outcome {
+        match self.brief.verdict {
+            Verdict::OutsideLimits => Outcome::Nothing,
+            Verdict::WithinComputedLimits | Verdict::WithinComputedLimitsWith => Outcome::Done,
+        }
+    }
+    fn formats(&self) -> Vec<&'static str> {
+        answer::with_pictures()
+    }
+    fn document(&self) -> Option<Document> {
+        Some(report::brief::document(&self.brief))
+    }
+    fn json(&self) -> String {
+        wire::to_json(&wire::brief::Brief::from(&self.brief))
+    }
+    fn remarks(&self) -> Vec<String> {
+        self.taken.iter().map(|taken| format!("not told, taken: {taken}")).collect()
+    }
+}

@@ -1,0 +1,168 @@
+//! Finding a maneuver, a form, an airplane, a standard by what was typed: a key of what the program knows, or a file.
+
+use flight::airplane::{Airplane, bundled as airplanes};
+use maneuver::standard::{Standard, bundled as standards};
+use maneuver::{Form, Maneuver, catalog};
+
+use crate::error::AppError;
+use crate::{files, suggest};
+
+/// The maneuver of a catalogue key.
+///
+/// # Errors
+/// No such key; the hint names the nearest and lists all.
+pub fn maneuver(typed: &str) -> Result<&'static dyn Maneuver, AppError> {
+    catalog::find(typed.trim()).ok_or_else(|| {
+        let known: Vec<&str> = catalog::ALL.iter().map(|maneuver| maneuver.id()).collect();
+        suggest::unknown("maneuver", typed, &known)
+    })
+}
+
+/// The form of a maneuver; the usual one when none is typed.
+///
+/// # Errors
+/// No such form of this maneuver.
+pub fn form(maneuver: &dyn Maneuver, typed: Option<&str>) -> Result<Form, AppError> {
+    let forms = maneuver.forms();
+    let Some(typed) = typed else { return Ok(forms[0]) };
+    forms.iter().find(|form| form.key == typed.trim()).copied().ok_or_else(|| {
+        let known: Vec<&str> = forms.iter().map(|form| form.key).collect();
+        suggest::unknown(&format!("form of {}", maneuver.id()), typed, &known)
+    })
+}
+
+/// The airplanes that come with the program, in the order of the list.
+///
+/// # Panics
+/// When a bundled file has a fault, which a test excludes.
+#[must_use]
+pub fn bundled_airplanes() -> Vec<Airplane> {
+    let load = |(id, _): &(&str, &str)| airplanes::load(id).expect("every listed airplane loads");
+    airplanes::ALL.iter().map(load).collect()
+}
+
+/// The standards that come with the program, the usual one first.
+///
+/// # Panics
+/// When a bundled file has a fault, which a test excludes.
+#[must_use]
+pub fn bundled_standards() -> Vec<Standard> {
+    let load = |(id, _): &(&str, &str)| standards::load(id).expect("every listed standard loads");
+    standards::ALL.iter().map(load).collect()
+}
+
+/// An airplane that comes with the program, by its key. Opens no file.
+///
+/// # Errors
+/// No such key.
+pub fn known_airplane(typed: &str) -> Result<Airplane, AppError> {
+    airplanes::load(typed.trim()).ok_or_else(|| {
+        let known: Vec<&str> = airplanes::ALL.iter().map(|(id, _)| *id).collect();
+        suggest::unknown("airplane", typed, &known)
+    })
+}
+
+/// An airplane by its key, or read from a file (a path: it holds a separator or ends in `.toml`).
+///
+/// # Errors
+/// No such key or file; the faults of the file, each with its line.
+pub fn airplane(typed: &str) -> Result<Airplane, AppError> {
+    if is_path(typed) { airplane_file(typed) } else { known_airplane(typed).map_err(or_a_file) }
+}
+
+/// An airplane read from a file.
+///
+/// # Errors
+/// No such file; its faults, each with its line.
+pub fn airplane_file(name: &str) -> Result<Airplane, AppError> {
+    Ok(Airplane::from_toml(&files::text(name)?, name)?)
+}
+
+/// A standard that comes with the program, by its key. Opens no file.
+///
+/// # Errors
+/// No such key.
+pub fn known_standard(typed: &str) -> Result<Standard, AppError> {
+    standards::load(typed.trim()).ok_or_else(|| {
+        let known: Vec<&str> = standards::ALL.iter().map(|(id, _)| *id).collect();
+        suggest::unknown("standard", typed, &known)
+    })
+}
+
+/// A standard by its key, or read from a file (a path: it holds a separator or ends in `.toml`).
+///
+/// # Errors
+/// No such key or file; the faults of the file, each with its line.
+pub fn standard(typed: &str) -> Result<Standard, AppError> {
+    if !is_path(typed) {
+        return known_standard(typed).map_err(or_a_file);
+    }
+    Ok(Standard::from_toml(&files::text(typed)?, typed)?)
+}
+
+/// Key of the usual standard.
+#[must_use]
+pub fn usual_standard() -> &'static str {
+    standards::ALL[0].0
+}
+
+/// The column and the unit of a text such as `ground_speed=kt`.
+///
+/// # Errors
+/// Not of that form.
+pub fn unit(pair: &str) -> Result<(String, String), AppError> {
+    let split = pair.rsplit_once('=').map(|(column, unit)| (column.trim(), unit.trim()));
+    match split {
+        Some((column, unit)) if !column.is_empty() && !unit.is_empty() => {
+            Ok((column.into(), unit.into()))
+        }
+        _ => Err(AppError::request(
+            format!("unit: not a column and its unit: {pair:?}"),
+            "write the name of the column, an equals sign and the unit: ground_speed=kt",
+        )),
+    }
+}
+
+fn is_path(typed: &str) -> bool {
+    let ends = |ending: &str| typed.to_lowercase().ends_with(ending);
+    typed.contains(['/', '\\']) || ends(".toml")
+}
+
+fn or_a_file(error: AppError) -> AppError {
+    match error {
+        AppError::Request { what, hint } => {
+            AppError::Request { what, hint: format!("{hint}; or the path of a .toml file") }
+        }
+        other => other,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn prop_every_bundled_thing_is_found_by_its_key() {
+        for airplane in bundled_airplanes() {
+            assert_eq!(known_airplane(&airplane.id).expect("known").name, airplane.name);
+        }
+        for standard in bundled_standards() {
+            assert_eq!(known_standard(&standard.id).expect("known").title, standard.title);
+        }
+        for known in catalog::ALL {
+            assert_eq!(maneuver(known.id()).expect("known").id(), known.id());
+            assert_eq!(form(*known, None).expect("usual"), known.forms()[0]);
+        }
+    }
+
+    #[test]
+    fn prop_a_misspelled_key_gets_the_nearest_and_the_list() {
+        let error = maneuver("chandele").err().expect("must be refused");
+        assert!(error.hint().contains("did you mean chandelle?"), "{}", error.hint());
+        let error = airplane("plover160").err().expect("must be refused");
+        assert!(error.hint().contains("did you mean plover-160?"), "{}", error.hint());
+        assert!(error.hint().contains(".toml"), "{}", error.hint());
+        let error = form(catalog::ALL[1], Some("steap")).err().expect("must be refused");
+        assert!(error.hint().contains("did you mean steep?"), "{}", error.hint());
+    }
+}

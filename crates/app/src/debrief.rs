@@ -1,0 +1,220 @@
+//! The debrief of a recording, and the attempts alone.
+
+use assess::attempt::Attempt;
+use assess::debrief::{Debrief, DebriefContext};
+use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueHeading};
+use base::units::{Pressure, Temperature};
+use flight::air::Day;
+use flight::airplane::Airplane;
+use flight::wind::Wind;
+use maneuver::standard::Standard;
+use maneuver::{Entry, ReferenceFlight, catalog};
+use motion::{Known, Motion};
+use recording::{Note, NoteKind, ReadOptions, Recording};
+use report::model::Document;
+
+use crate::answer::{self, Answer};
+use crate::error::{AppError, Outcome};
+use crate::table;
+use crate::typed::{self, Typed};
+
+/// A recording as it came.
+#[derive(Debug, Clone)]
+pub struct Brought {
+    /// Name of the file.
+    pub name: String,
+    /// Its content.
+    pub bytes: Vec<u8>,
+    /// Units given by the user, by column.
+    pub units: Vec<(String, String)>,
+}
+
+/// What is known of the flight besides its recording.
+#[derive(Debug, Clone, Default)]
+pub struct Told {
+    /// The airplane flown.
+    pub airplane: Option<Airplane>,
+    /// Altimeter setting.
+    pub qnh: Option<Pressure>,
+    /// Outside air temperature at the height first flown.
+    pub temperature: Option<Temperature>,
+    /// Wind; else it is found from the track.
+    pub wind: Option<Wind>,
+    /// Elevation of the ground in the practice area.
+    pub ground_elevation: Option<GeometricHeight>,
+}
+
+impl Told {
+    /// From what was typed; the airplane is found by the caller, who knows whether files may be opened.
+    ///
+    /// # Errors
+    /// A quantity that is refused.
+    pub fn read(typed: &Typed<'_>, airplane: Option<Airplane>) -> Result<Self, AppError> {
+        Ok(Self {
+            airplane,
+            qnh: typed.quantity("qnh", typed::qnh)?,
+            temperature: typed.quantity("oat", typed::temperature)?,
+            wind: typed.quantity("wind", typed::wind)?,
+            ground_elevation: typed.quantity("ground-elevation", typed::height)?,
+        })
+    }
+}
+
+/// Reads a recording and finds its motion.
+///
+/// # Errors
+/// The recording cannot be read, or determines no motion.
+pub fn motion_of(brought: &Brought, told: &Told) -> Result<(Recording, Motion), AppError> {
+    let options = ReadOptions { name: brought.name.clone(), units: brought.units.clone() };
+    let named = |error| AppError::Recording { name: brought.name.clone(), error };
+    let recording = recording::read(&brought.bytes, &options).map_err(named)?;
+    let known = Known {
+        airplane: told.airplane.as_ref(),
+        qnh: told.qnh,
+        temperature: told.temperature,
+        wind: told.wind,
+    };
+    let named = |error| AppError::Motion { name: brought.name.clone(), error };
+    let motion = motion::reconstruct(&recording, &known).map_err(named)?;
+    Ok((recording, motion))
+}
+
+/// Debriefs a recording. Linear in its length.
+///
+/// # Errors
+/// As [`motion_of`].
+pub fn debrief(
+    brought: &Brought,
+    told: &Told,
+    standard: &Standard,
+) -> Result<DebriefAnswer, AppError> {
+    let (recording, motion) = motion_of(brought, told)?;
+    let context = DebriefContext {
+        airplane: told.airplane.as_ref(),
+        standard,
+        ground_elevation_m: told.ground_elevation.map(GeometricHeight::to_m),
+    };
+    let mut debrief = assess::debrief::debrief(recording, motion, &context);
+    let references = references(&mut debrief, told);
+    Ok(DebriefAnswer { debrief, references })
+}
+
+/// The reference flight beside each attempt, when the airplane is known. Why there is none is told in the notes.
+fn references(debrief: &mut Debrief, told: &Told) -> Vec<Option<ReferenceFlight>> {
+    let Some(airplane) = &told.airplane else { return Vec::new() };
+    let mut flights = Vec::with_capacity(debrief.attempts.len());
+    let mut missing = Vec::new();
+    for (index, attempt) in debrief.attempts.iter().enumerate() {
+        match reference(attempt, &debrief.motion, airplane, told) {
+            Ok(flight) => flights.push(Some(flight)),
+            Err(why) => {
+                flights.push(None);
+                missing.push(format!(
+                    "attempt {}: no reference flight is drawn beside it: {why}",
+                    index + 1
+                ));
+            }
+        }
+    }
+    let note = |text| Note { kind: NoteKind::Missing, text };
+    debrief.notes.extend(missing.into_iter().map(note));
+    flights
+}
+
+/// The flight that this airplane would make of the attempt's figure from the attempt's own entry: same height, speed,
+/// heading, wind.
+fn reference(
+    attempt: &Attempt,
+    motion: &Motion,
+    airplane: &Airplane,
+    told: &Told,
+) -> Result<ReferenceFlight, String> {
+    let maneuver = catalog::find(attempt.maneuver).ok_or("it is not in the catalogue")?;
+    let form = maneuver.forms().iter().find(|form| form.key == attempt.form);
+    let place = motion.place_at(attempt.start_s).ok_or("the recording is empty")?;
+    let value = |column: &Option<motion::Column>| column.as_ref().map(|c| c.at(place).0);
+    let height_m = value(&motion.height_m).ok_or("the recording has no height")?;
+    let speed_mps =
+        value(&motion.calibrated_airspeed_mps).ok_or("the recording gives no airspeed")?;
+    let heading_rad = value(&motion.heading_rad).ok_or("the recording gives no heading")?;
+    let height = GeometricHeight::from_m(height_m);
+    let entry = Entry {
+        form: *form.ok_or("its form is not in the catalogue")?,
+        direction: attempt.direction,
+        mass: airplane.masses.typical,
+        height,
+        heading: TrueHeading::from_rad(heading_rad),
+        speed: Some(CalibratedAirspeed::from_mps(speed_mps)),
+    };
+    let wind = value(&motion.wind_north_mps).zip(value(&motion.wind_east_mps));
+    let mut day = Day::standard();
+    day.qnh = told.qnh.unwrap_or(day.qnh);
+    day.wind = wind.map_or(day.wind, |(north, east)| Wind::from_velocity(north, east));
+    if let Some(temperature) = told.temperature {
+        // The temperature told is that of the air flown in, so that height is where it was read.
+        (day.field_elevation, day.temperature_at_field) = (height, temperature);
+    }
+    maneuver.fly(airplane, &day, &entry).map_err(|infeasible| infeasible.to_string())
+}
+
+/// The debrief of a recording.
+#[derive(Debug, Clone)]
+pub struct DebriefAnswer {
+    /// The debrief.
+    pub debrief: Debrief,
+    references: Vec<Option<ReferenceFlight>>,
+}
+
+impl DebriefAnswer {
+    /// The attempts alone.
+    #[must_use]
+    pub fn found(self) -> FindAnswer {
+        FindAnswer { debrief: self.debrief }
+    }
+}
+
+impl Answer for DebriefAnswer {
+    fn outcome(&self) -> Outcome {
+        outcome(&self.debrief)
+    }
+    fn formats(&self) -> Vec<&'static str> {
+        answer::with_pictures_and_tables()
+    }
+    fn document(&self) -> Option<Document> {
+        Some(report::debrief::document_with(&self.debrief, &self.references))
+    }
+    fn json(&self) -> String {
+        wire::to_json(&wire::debrief::Debrief::from(&self.debrief))
+    }
+    fn csv(&self) -> Option<String> {
+        Some(table::debrief(&self.debrief))
+    }
+}
+
+/// The attempts of a recording alone.
+#[derive(Debug, Clone)]
+pub struct FindAnswer {
+    debrief: Debrief,
+}
+
+impl Answer for FindAnswer {
+    fn outcome(&self) -> Outcome {
+        outcome(&self.debrief)
+    }
+    fn formats(&self) -> Vec<&'static str> {
+        answer::of_finds()
+    }
+    fn document(&self) -> Option<Document> {
+        Some(report::debrief::found(&self.debrief))
+    }
+    fn json(&self) -> String {
+        wire::to_json(&wire::debrief::Find::from(&self.debrief))
+    }
+    fn csv(&self) -> Option<String> {
+        Some(table::found(&self.debrief))
+    }
+}
+
+fn outcome(debrief: &Debrief) -> Outcome {
+    if debrief.attempts.is_empty() { Outcome::Nothing } else { Outcome::Done }
+}

@@ -1,0 +1,28 @@
+//! Use cases: what people ask of the program, answered. Opens files, puts the engine crates together, adds context to
+//! errors. No HTTP and no terminal here.
+//!
+//! * [`error`]: what can go wrong, with a hint and an exit status; how an answer ends.
+//! * [`typed`]: quantities and days as people type them.
+//! * [`files`]: opening files and standard input.
+//! * [`answer`]: what every answer can do, and the forms it can be had in.
+//! * [`choose`]: finding a maneuver, an airplane, a standard by what was typed.
+//! * [`brief`], [`debrief`], [`reconstruct`]: the main jobs.
+//! * [`lists`]: lists and sheets of what the program knows.
+//! * [`demo`]: the bundled flight.
+//! * [`suggest`]: the nearest known name.
+
+pub mod answer;
+pub mod brief;
+pub mod choose;
+pub mod debrief;
+pub mod demo;
+pub mod error;
+pub mod files;
+pub mod lists;
+pub mod reconstruct;
+pub mod suggest;
+mod table;
+pub mod typed;
+
+pub use answer::Answer;
+pub use error::{AppError, Outcome};

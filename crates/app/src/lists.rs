@@ -1,0 +1,84 @@
+//! Lists and sheets of what the program knows: maneuvers, airplanes, standards.
+
+use flight::airplane::Airplane;
+use maneuver::standard::Standard;
+use maneuver::{Maneuver, catalog};
+use report::model::Document;
+use wire::airplane_list::AirplaneList;
+use wire::maneuver_list::ManeuverList;
+use wire::standard_list::StandardList;
+
+use crate::answer::{self, Answer};
+use crate::choose;
+use crate::error::AppError;
+
+/// A list, or the sheet of one entry.
+#[derive(Debug, Clone)]
+pub struct ListAnswer {
+    document: Document,
+    json: String,
+}
+
+impl Answer for ListAnswer {
+    fn formats(&self) -> Vec<&'static str> {
+        answer::of_lists()
+    }
+    fn document(&self) -> Option<Document> {
+        Some(self.document.clone())
+    }
+    fn json(&self) -> String {
+        self.json.clone()
+    }
+}
+
+/// The catalogue.
+#[must_use]
+pub fn maneuvers() -> ListAnswer {
+    let json = wire::to_json(&ManeuverList::new(catalog::ALL));
+    ListAnswer { document: report::lists::maneuvers(catalog::ALL), json }
+}
+
+/// One maneuver.
+#[must_use]
+pub fn maneuver(maneuver: &'static dyn Maneuver) -> ListAnswer {
+    let json = wire::to_json(&ManeuverList::new(&[maneuver]));
+    ListAnswer { document: report::lists::maneuver(maneuver), json }
+}
+
+/// The airplanes that come with the program.
+#[must_use]
+pub fn airplanes() -> ListAnswer {
+    let list = choose::bundled_airplanes();
+    let json = wire::to_json(&AirplaneList::new(&list));
+    ListAnswer { document: report::lists::airplanes(&list), json }
+}
+
+/// One airplane.
+#[must_use]
+pub fn airplane(airplane: &Airplane) -> ListAnswer {
+    let json = wire::to_json(&AirplaneList::new(std::slice::from_ref(airplane)));
+    ListAnswer { document: report::lists::airplane(airplane), json }
+}
+
+/// Checks an airplane file: its sheet when it has no fault.
+///
+/// # Errors
+/// No such file; its faults, each with its line and what would be right.
+pub fn check_airplane(name: &str) -> Result<ListAnswer, AppError> {
+    choose::airplane_file(name).map(|checked| airplane(&checked))
+}
+
+/// The standards that come with the program.
+#[must_use]
+pub fn standards() -> ListAnswer {
+    let list = choose::bundled_standards();
+    let json = wire::to_json(&StandardList::new(&list));
+    ListAnswer { document: report::lists::standards(&list), json }
+}
+
+/// One standard.
+#[must_use]
+pub fn standard(standard: &Standard) -> ListAnswer {
+    let json = wire::to_json(&StandardList::new(std::slice::from_ref(standard)));
+    ListAnswer { document: report::lists::standard(standard), json }
+}

@@ -1,0 +1,159 @@
+//! Answers as CSV (RFC 4180, line end `\n`): one number a row, or one time a row. Same value, same bytes.
+
+use assess::attempt::{Attempt, AttemptPart, Estimate, Finding};
+use assess::debrief::Debrief;
+use wire::number::rounded;
+use wire::reconstruction::Reconstruction;
+
+/// The numbers of a debrief, one a row: state at the checkpoints, measures, findings.
+pub(crate) fn debrief(debrief: &Debrief) -> String {
+    let mut rows = vec![strings(&[
+        "attempt",
+        "maneuver",
+        "form",
+        "direction",
+        "part",
+        "start_s",
+        "end_s",
+        "kind",
+        "key",
+        "turn_deg",
+        "value",
+        "sigma",
+        "unit",
+        "verdict",
+        "tolerance",
+        "source",
+    ])];
+    for (index, attempt) in debrief.attempts.iter().enumerate() {
+        for finding in &attempt.findings {
+            rows.push(row(&whole(index, attempt), finding_cells(finding)));
+        }
+        for (number, part) in attempt.parts.iter().enumerate() {
+            let head = head(index, attempt, number + 1, part);
+            rows.extend(states(part).chain(measures(part)).map(|cells| row(&head, cells)));
+            rows.extend(part.findings.iter().map(|f| row(&head, finding_cells(f))));
+            rows.extend(part.faults.iter().map(|fault| {
+                let cells = ["fault", fault.id, "", "", "", "", "", &fault.evidence, ""];
+                row(&head, strings(&cells))
+            }));
+        }
+    }
+    written(rows)
+}
+
+/// The attempts alone, one a row.
+pub(crate) fn found(debrief: &Debrief) -> String {
+    let head = ["attempt", "maneuver", "form", "direction", "confidence", "start_s", "end_s"];
+    let one = |(index, attempt): (usize, &Attempt)| {
+        let [number, maneuver, form, direction, _, start, end] = whole(index, attempt);
+        let confidence = rounded(attempt.confidence, 3).to_string();
+        vec![number, maneuver, form, direction, confidence, start, end]
+    };
+    written(std::iter::once(strings(&head)).chain(debrief.attempts.iter().enumerate().map(one)))
+}
+
+/// A motion, one time a row; every quantity with one standard deviation beside it.
+pub(crate) fn reconstruction(motion: &Reconstruction) -> String {
+    let columns = motion.columns();
+    let mut head = strings(&["time_s", "airborne"]);
+    for (name, _) in &columns {
+        head.extend([(*name).to_string(), format!("{name}_sigma")]);
+    }
+    let one = |(index, time_s): (usize, &f64)| {
+        let airborne = motion.airborne.get(index).copied().unwrap_or_default();
+        let mut row = vec![time_s.to_string(), u8::from(airborne).to_string()];
+        for (_, column) in &columns {
+            row.extend([column.value[index].to_string(), column.sigma[index].to_string()]);
+        }
+        row
+    };
+    written(std::iter::once(head).chain(motion.time_s.iter().enumerate().map(one)))
+}
+
+type Head = [String; 7];
+
+fn whole(index: usize, attempt: &Attempt) -> Head {
+    [
+        (index + 1).to_string(),
+        attempt.maneuver.into(),
+        attempt.form.into(),
+        attempt.direction.word().into(),
+        String::new(),
+        rounded(attempt.start_s, 3).to_string(),
+        rounded(attempt.end_s, 3).to_string(),
+    ]
+}
+
+fn head(index: usize, attempt: &Attempt, number: usize, part: &AttemptPart) -> Head {
+    let mut head = whole(index, attempt);
+    head[3] = part.direction.word().into();
+    head[4] = number.to_string();
+    head[5] = rounded(part.start_s, 3).to_string();
+    head[6] = rounded(part.end_s, 3).to_string();
+    head
+}
+
+/// Cells of the state at each checkpoint.
+fn states(part: &AttemptPart) -> impl Iterator<Item = Vec<String>> {
+    part.checkpoints.iter().flat_map(|at| {
+        let turn = rounded(at.turn_deg, 1).to_string();
+        let quantities = [
+            ("bank_deg", at.bank_deg, "deg"),
+            ("pitch_deg", at.pitch_deg, "deg"),
+            ("pitch_change_deg", at.pitch_change_deg, "deg"),
+            ("cas_kt", at.cas_kt, "kt"),
+            ("height_ft", at.height_ft, "ft"),
+            ("load_factor", at.load_factor, "g"),
+        ];
+        let time = [("time_s", Some(Estimate { value: at.time_s, sigma: 0.0 }), "s")];
+        time.into_iter().chain(quantities).map(move |(key, estimate, unit)| {
+            let [value, mut sigma] = numbers(estimate);
+            if key == "time_s" {
+                sigma.clear();
+            }
+            let cells = ["checkpoint", key, &turn, &value, &sigma, unit, "", "", ""];
+            strings(&cells)
+        })
+    })
+}
+
+fn measures(part: &AttemptPart) -> impl Iterator<Item = Vec<String>> {
+    part.measures.iter().map(|measure| {
+        let [value, sigma] = numbers(measure.estimate);
+        let unit = measure.quantity.unit();
+        strings(&["measure", measure.key, "", &value, &sigma, unit, "", "", ""])
+    })
+}
+
+fn finding_cells(finding: &Finding) -> Vec<String> {
+    let [value, sigma] = numbers(finding.estimate);
+    let verdict = finding.verdict.words();
+    let (unit, tolerance, source) = (finding.unit, &finding.tolerance, &finding.source);
+    strings(&["finding", &finding.id, "", &value, &sigma, unit, verdict, tolerance, source])
+}
+
+/// Value and sigma; empty when it could not be measured.
+fn numbers(estimate: Option<Estimate>) -> [String; 2] {
+    let finite = estimate.filter(|e| e.value.is_finite() && e.sigma.is_finite());
+    finite.map_or_else(<[String; 2]>::default, |e| {
+        [rounded(e.value, 3).to_string(), rounded(e.sigma, 4).to_string()]
+    })
+}
+
+fn row(head: &Head, cells: Vec<String>) -> Vec<String> {
+    head.iter().cloned().chain(cells).collect()
+}
+
+fn strings(cells: &[&str]) -> Vec<String> {
+    cells.iter().map(|cell| (*cell).to_string()).collect()
+}
+
+fn written(rows: impl IntoIterator<Item = Vec<String>>) -> String {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    for row in rows {
+        writer.write_record(&row).expect("rows of one length are written to memory");
+    }
+    let bytes = writer.into_inner().expect("memory takes every byte");
+    String::from_utf8(bytes).expect("cells are text")
+}

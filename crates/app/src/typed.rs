@@ -1,0 +1,258 @@
+//! Quantities and days as people type them: `1010kg`, `4500ft`, `29.80inHg`, `28C`, `270/12kt`.
+//!
+//! A bare number is refused with a hint, and so is a number that its unit makes absurd: 29.92 hPa is a slip of the unit, and
+//! a wrong number is worse than none.
+
+use base::kinds::{GeometricHeight, IndicatedAirspeed};
+use base::quantity::{self, QuantityError};
+use base::units::{Mass, Pressure, Quantity, Temperature};
+use flight::air::Day;
+use flight::wind::Wind;
+
+use crate::error::AppError;
+
+/// A typed text that is refused: what is wrong and what would be right.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{what}")]
+pub struct Refused {
+    /// What is wrong.
+    pub what: String,
+    /// What to type instead.
+    pub hint: String,
+}
+
+/// A mass: `1010kg`, `2227lb`.
+///
+/// # Errors
+/// No number, no unit, an unknown unit, or outside 50 kg to 20 t.
+pub fn mass(text: &str) -> Result<Mass, Refused> {
+    within(
+        text,
+        "1010kg",
+        |mass: &Mass| (50.0..=20_000.0).contains(&mass.to_kg()),
+        "50 kg to 20,000 kg",
+    )
+}
+
+/// A height above mean sea level: `4500ft`, `1370m`.
+///
+/// # Errors
+/// No number, no unit, an unknown unit, or outside -500 m to 11 km (the air model).
+pub fn height(text: &str) -> Result<GeometricHeight, Refused> {
+    let fits = |height: &GeometricHeight| (-500.0..=11_000.0).contains(&height.to_m());
+    within(text, "4500ft", fits, "-500 m to 11,000 m")
+}
+
+/// An altimeter setting: `1009hPa`, `29.80inHg`.
+///
+/// # Errors
+/// No number, no unit, an unknown unit, or outside 850 hPa to 1090 hPa (beyond every pressure recorded at sea level).
+pub fn qnh(text: &str) -> Result<Pressure, Refused> {
+    let fits = |pressure: &Pressure| (850.0..=1090.0).contains(&pressure.to_hpa());
+    within(text, "1009hPa", fits, "850 hPa to 1090 hPa (25.1 inHg to 32.2 inHg)")
+}
+
+/// An outside air temperature: `28C`, `82F`.
+///
+/// # Errors
+/// No number, no unit, an unknown unit, or outside -60 C to 60 C.
+pub fn temperature(text: &str) -> Result<Temperature, Refused> {
+    let fits = |temperature: &Temperature| (-60.0..=60.0).contains(&temperature.to_c());
+    within(text, "28C", fits, "-60 C to 60 C")
+}
+
+/// An indicated airspeed: `105kt`.
+///
+/// # Errors
+/// No number, no unit, an unknown unit, or outside 20 kt to 400 kt.
+pub fn airspeed(text: &str) -> Result<IndicatedAirspeed, Refused> {
+    let fits = |speed: &IndicatedAirspeed| (20.0..=400.0).contains(&speed.to_kt());
+    within(text, "105kt", fits, "20 kt to 400 kt")
+}
+
+/// A wind by where it comes from: `270/12kt`, `calm`.
+///
+/// # Errors
+/// Not of that form, or more than 150 kt.
+pub fn wind(text: &str) -> Result<Wind, Refused> {
+    let refused = |error: flight::wind::WindError| Refused {
+        what: error.to_string(),
+        hint: error.hint().into(),
+    };
+    let wind = Wind::parse(text).map_err(refused)?;
+    if wind.speed.to_kt() > 150.0 {
+        let what = format!("a wind of more than 150 kt: {text:?}");
+        return Err(Refused { what, hint: "check the unit: 270/12kt".into() });
+    }
+    Ok(wind)
+}
+
+fn within<Q: Quantity>(
+    text: &str,
+    example: &str,
+    fits: impl Fn(&Q) -> bool,
+    range: &str,
+) -> Result<Q, Refused> {
+    let value: Q = quantity::parse(text).map_err(|error| refused(&error, example))?;
+    if fits(&value) {
+        return Ok(value);
+    }
+    let units = unit_list::<Q>();
+    Err(Refused {
+        what: format!("{} outside {range}: {text:?}", Q::NAME),
+        hint: format!("check the number and its unit, as in {example} (units: {units})"),
+    })
+}
+
+fn refused(error: &QuantityError, example: &str) -> Refused {
+    let hint = match error {
+        QuantityError::NoUnit { units, .. } => {
+            format!("write the unit too, as in {example} (units: {units})")
+        }
+        QuantityError::UnknownUnit { units, .. } => format!("units: {units}, as in {example}"),
+        QuantityError::NotANumber { units, .. } => {
+            format!("write a number and its unit, as in {example} (units: {units})")
+        }
+    };
+    Refused { what: error.to_string(), hint }
+}
+
+fn unit_list<Q: Quantity>() -> String {
+    Q::UNITS.iter().map(|unit| unit.symbol).collect::<Vec<_>>().join(", ")
+}
+
+/// What was typed, by the name of each option: the same names on the command line and in the page's address.
+#[derive(Debug, Clone, Default)]
+pub struct Typed<'a> {
+    given: Vec<(&'a str, &'a str)>,
+}
+
+impl<'a> Typed<'a> {
+    /// Options and their texts; an empty text counts as not given.
+    #[must_use]
+    pub fn new(given: impl IntoIterator<Item = (&'a str, &'a str)>) -> Self {
+        Self { given: given.into_iter().filter(|(_, text)| !text.trim().is_empty()).collect() }
+    }
+    /// The text of an option.
+    #[must_use]
+    pub fn text(&self, option: &str) -> Option<&'a str> {
+        self.given.iter().find(|(name, _)| *name == option).map(|(_, text)| *text)
+    }
+    /// The text of an option that must be given.
+    ///
+    /// # Errors
+    /// It is not given.
+    pub fn required(&self, option: &str) -> Result<&'a str, AppError> {
+        let missing =
+            || AppError::request(format!("no {option} given"), format!("say which {option}"));
+        self.text(option).ok_or_else(missing)
+    }
+    /// The quantity of an option, when it is given.
+    ///
+    /// # Errors
+    /// The text is refused; the message names the option.
+    pub fn quantity<T>(
+        &self,
+        option: &str,
+        parse: fn(&str) -> Result<T, Refused>,
+    ) -> Result<Option<T>, AppError> {
+        let named =
+            |Refused { what, hint }| AppError::Request { what: format!("{option}: {what}"), hint };
+        self.text(option).map(parse).transpose().map_err(named)
+    }
+}
+
+/// What was told of the day; what was not is taken as standard, and said.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct DayTold {
+    /// Elevation of the field at which the temperature was read, and of the ground below.
+    pub field_elevation: Option<GeometricHeight>,
+    /// Altimeter setting.
+    pub qnh: Option<Pressure>,
+    /// Outside air temperature at the field.
+    pub temperature: Option<Temperature>,
+    /// Wind.
+    pub wind: Option<Wind>,
+}
+
+impl DayTold {
+    /// From what was typed.
+    ///
+    /// # Errors
+    /// A quantity that is refused.
+    pub fn read(typed: &Typed<'_>) -> Result<Self, AppError> {
+        Ok(Self {
+            field_elevation: typed.quantity("field-elevation", height)?,
+            qnh: typed.quantity("qnh", qnh)?,
+            temperature: typed.quantity("oat", temperature)?,
+            wind: typed.quantity("wind", wind)?,
+        })
+    }
+
+    /// The day, and what was taken for what was not told, one phrase each.
+    #[must_use]
+    pub fn day(&self) -> (Day, Vec<String>) {
+        let mut taken = Vec::new();
+        let mut day = Day::standard();
+        match self.field_elevation {
+            Some(elevation) => day.field_elevation = elevation,
+            None => taken.push("field at sea level (field-elevation)".into()),
+        }
+        match self.qnh {
+            Some(qnh) => day.qnh = qnh,
+            None => taken.push("QNH 1013.25 hPa (qnh)".into()),
+        }
+        match self.wind {
+            Some(wind) => day.wind = wind,
+            None => taken.push("calm (wind)".into()),
+        }
+        match self.temperature {
+            Some(temperature) => day.temperature_at_field = temperature,
+            None => {
+                let standard_k = day.temperature_at_field.to_k() - day.temperature_offset_k();
+                day.temperature_at_field = Temperature::from_k(standard_k);
+                let standard_c = day.temperature_at_field.to_c();
+                taken.push(format!("standard temperature, {standard_c:.0} C at the field (oat)"));
+            }
+        }
+        (day, taken)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn check(refused: Result<impl Sized, Refused>, what: &str, hint: &str) {
+        let refused = refused.err().expect("must be refused");
+        assert!(refused.what.contains(what), "{refused:?}");
+        assert!(refused.hint.contains(hint), "{refused:?}");
+    }
+
+    #[test]
+    fn prop_a_bare_number_a_wrong_unit_and_a_slip_of_unit_are_refused_with_an_example() {
+        check(height("4500"), "needs a unit", "4500ft");
+        check(height("4500yd"), "unknown unit \"yd\"", "units: m, ft");
+        check(height("high"), "must start with a number", "4500ft");
+        check(height("45000ft"), "outside", "unit");
+        check(qnh("29.92hPa"), "outside 850 hPa", "inHg");
+        check(temperature("82C"), "outside", "28C");
+        check(mass("10kg"), "outside", "1010kg");
+        check(airspeed("105m/s2"), "unknown unit", "105kt");
+        check(wind("270"), "not a wind", "270/12kt");
+        check(wind("270/12"), "not a wind", "270/12kt");
+        check(wind("270/900kt"), "more than 150 kt", "unit");
+    }
+
+    #[test]
+    fn prop_a_day_of_which_nothing_is_told_is_standard_and_says_so() {
+        let (day, taken) = DayTold::default().day();
+        assert_eq!(taken.len(), 4, "{taken:?}");
+        assert!(day.temperature_offset_k().abs() < 1e-9);
+        let told = DayTold { field_elevation: height("4000ft").ok(), ..DayTold::default() };
+        let (day, taken) = told.day();
+        assert_eq!(taken.len(), 3);
+        assert!(day.temperature_offset_k().abs() < 1e-9);
+        assert!(day.temperature_at_field.to_c() < 8.0, "a high field is colder in standard air");
+    }
+}

@@ -1,0 +1,252 @@
+//! Sheets and lists of what the program knows: maneuvers, airplanes, standards.
+
+use crate::model::{Block, Cell, ColumnHead, Document, Table};
+use crate::numbers::fixed;
+use base::kinds::IndicatedAirspeed;
+use base::units::{LoadFactor, Mass};
+use flight::airplane::{Airplane, Category};
+use maneuver::standard::{Row, Standard};
+use maneuver::{Maneuver, Sourced};
+
+/// The catalogue as a table: key, title, forms.
+#[must_use]
+pub fn maneuvers(list: &[&dyn Maneuver]) -> Document {
+    let row = |maneuver: &&dyn Maneuver| -> Vec<Cell> {
+        let forms: Vec<&str> = maneuver.forms().iter().map(|form| form.key).collect();
+        let turn = format!("{}°", fixed(maneuver.shape().turn_deg, 0));
+        let parts = match maneuver.shape().parts {
+            1 => turn,
+            n => format!("{n} × {turn}"),
+        };
+        [maneuver.id().into(), maneuver.title().into(), forms.join(", "), parts]
+            .map(Cell::Text)
+            .into()
+    };
+    listed(
+        "Maneuvers",
+        format!("{} in the catalogue; the first form is the usual one", list.len()),
+        Table {
+            caption: "Show one with its key".into(),
+            columns: ["key", "maneuver", "forms", "turn"].map(ColumnHead::words).into(),
+            rows: list.iter().map(row).collect(),
+        },
+    )
+}
+
+/// One maneuver: what it teaches, its forms, how it is entered, its errors and cautions.
+#[must_use]
+pub fn maneuver(maneuver: &dyn Maneuver) -> Document {
+    let line = |sourced: &Sourced| format!("{} [{}]", sourced.text, sourced.source);
+    let form = |form: &maneuver::Form| {
+        let needs = if maneuver.needs_approval(form) {
+            "; needs an entry in the airplane's list of approved maneuvers"
+        } else {
+            ""
+        };
+        format!("{} ({}): {}{needs}", form.title, form.key, line(&form.description))
+    };
+    let shape = maneuver.shape();
+    let read: Vec<String> = shape.checkpoints_deg.iter().map(|at| fixed(*at, 0)).collect();
+    let mut blocks = vec![Block::Paragraph(line(&maneuver.purpose()))];
+    let sections = [
+        ("Forms", maneuver.forms().iter().map(form).collect::<Vec<_>>()),
+        ("Entry", maneuver.entry().iter().map(line).collect()),
+        ("Errors", maneuver.errors().iter().map(line).collect()),
+        ("Cautions", maneuver.cautions().iter().map(line).collect()),
+    ];
+    for (title, lines) in sections {
+        if !lines.is_empty() {
+            blocks.push(Block::Heading(2, title.into()));
+            blocks.push(Block::List(lines));
+        }
+    }
+    let parts = if shape.parts == 1 { "one part" } else { "two parts, opposite ways" };
+    let subtitle = format!(
+        "{}: {parts} of {}° of turn, read at {}°",
+        maneuver.id(),
+        fixed(shape.turn_deg, 0),
+        read.join("°, ")
+    );
+    Document { title: maneuver.title().into(), subtitle, blocks }
+}
+
+/// Airplanes as a table: key, name, mass, maneuvering speed, load limits.
+#[must_use]
+pub fn airplanes(list: &[Airplane]) -> Document {
+    let row = |airplane: &Airplane| -> Vec<Cell> {
+        [
+            airplane.id.clone(),
+            airplane.name.clone(),
+            kg(airplane.masses.maximum),
+            kt(airplane.speeds.maneuvering),
+            categories(airplane),
+        ]
+        .map(Cell::Text)
+        .into()
+    };
+    listed(
+        "Airplanes",
+        format!("{} known; a file of your own is given by its path", list.len()),
+        Table {
+            caption: "Show one with its key".into(),
+            columns: vec![
+                ColumnHead::words("key"),
+                ColumnHead::words("airplane"),
+                ColumnHead::number("greatest mass", "kg"),
+                ColumnHead::number("VA", "KIAS"),
+                ColumnHead::words("categories"),
+            ],
+            rows: list.iter().map(row).collect(),
+        },
+    )
+}
+
+fn categories(airplane: &Airplane) -> String {
+    let words = |category: &Category| {
+        let (least, most) = (g(category.load_factor_min), g(category.load_factor_max));
+        format!("{} {most}/{least} g", category.name)
+    };
+    airplane.categories.iter().map(words).collect::<Vec<_>>().join(", ")
+}
+
+/// One airplane: masses, speeds, limits by category, sources.
+#[must_use]
+pub fn airplane(airplane: &Airplane) -> Document {
+    let category = |category: &Category| -> Vec<Cell> {
+        let approved = match category.approved.as_slice() {
+            [] => "none".to_string(),
+            list => list.join(", "),
+        };
+        [
+            category.name.clone(),
+            kg(category.mass_max),
+            g(category.load_factor_max),
+            g(category.load_factor_min),
+            approved,
+        ]
+        .map(Cell::Text)
+        .into()
+    };
+    let limits = Table {
+        caption: "Limits by category; aerobatic figures need an entry in the last column".into(),
+        columns: vec![
+            ColumnHead::words("category"),
+            ColumnHead::number("mass to", "kg"),
+            ColumnHead::number("load to", "g"),
+            ColumnHead::number("and to", "g"),
+            ColumnHead::words("approved maneuvers"),
+        ],
+        rows: airplane.categories.iter().map(category).collect(),
+    };
+    let source =
+        |block: &flight::airplane::BlockSource| format!("{}: {}", block.block, block.source);
+    let blocks = vec![
+        Block::Paragraph(airplane.description.clone()),
+        Block::Table(figures(airplane)),
+        Block::Table(limits),
+        Block::Heading(2, "Sources".into()),
+        Block::List(airplane.sources.iter().map(source).collect()),
+    ];
+    Document { title: airplane.name.clone(), subtitle: airplane.id.clone(), blocks }
+}
+
+fn figures(airplane: &Airplane) -> Table {
+    let (masses, speeds) = (&airplane.masses, &airplane.speeds);
+    let stated = |speed: Option<IndicatedAirspeed>| speed.map_or("not stated".into(), kt);
+    let at_typical = airplane.maneuvering_speed(masses.typical);
+    let rows = [
+        ("mass, empty", kg(masses.empty), "kg"),
+        ("mass, two up with half fuel", kg(masses.typical), "kg"),
+        ("mass, greatest", kg(masses.maximum), "kg"),
+        ("stall, flaps up, idle, greatest mass", stated(speeds.stall), "KIAS"),
+        ("maneuvering speed VA, greatest mass", kt(speeds.maneuvering), "KIAS"),
+        ("maneuvering speed VA, two up with half fuel", kt(at_typical), "KIAS"),
+        ("entry to training maneuvers", stated(speeds.maneuver_entry), "KIAS"),
+        ("greatest structural cruise speed", kt(speeds.normal_max), "KIAS"),
+        ("never exceed", kt(speeds.never_exceed), "KIAS"),
+    ];
+    Table {
+        caption: "Figures".into(),
+        columns: vec![
+            ColumnHead::words("what"),
+            ColumnHead::number("figure", ""),
+            ColumnHead::words("unit"),
+        ],
+        rows: rows
+            .into_iter()
+            .map(|(what, value, unit)| vec![what.into(), value.into(), unit.into()])
+            .collect(),
+    }
+}
+
+/// Standards as a table: key, title, edition, count of rows.
+#[must_use]
+pub fn standards(list: &[Standard]) -> Document {
+    let row = |standard: &Standard| -> Vec<Cell> {
+        [
+            standard.id.clone(),
+            standard.title.clone(),
+            standard.edition.clone(),
+            standard.rows.len().to_string(),
+        ]
+        .map(Cell::Text)
+        .into()
+    };
+    listed(
+        "Standards",
+        format!("{} known; a file of your own is given by its path", list.len()),
+        Table {
+            caption: "Show one with its key".into(),
+            columns: vec![
+                ColumnHead::words("key"),
+                ColumnHead::words("standard"),
+                ColumnHead::words("edition"),
+                ColumnHead::number("rows", ""),
+            ],
+            rows: list.iter().map(row).collect(),
+        },
+    )
+}
+
+/// One standard: its rows, each with its source.
+#[must_use]
+pub fn standard(standard: &Standard) -> Document {
+    let row = |row: &Row| -> Vec<Cell> {
+        let memory = if row.from_memory { " (from memory, to be confirmed)" } else { "" };
+        let forms = match row.forms.as_slice() {
+            [] => row.maneuver.clone(),
+            forms => format!("{} ({})", row.maneuver, forms.join(", ")),
+        };
+        [
+            forms,
+            format!("{}, {}", row.quantity.word(), row.place.words()),
+            row.tolerance_text.clone(),
+            format!("{}{memory}", row.source),
+        ]
+        .map(Cell::Text)
+        .into()
+    };
+    let table = Table {
+        caption: "Rows".into(),
+        columns: ["maneuver", "what", "tolerance", "source"].map(ColumnHead::words).into(),
+        rows: standard.rows.iter().map(row).collect(),
+    };
+    let subtitle = format!("{}; {}, {}", standard.id, standard.licence, standard.edition);
+    Document { title: standard.title.clone(), subtitle, blocks: vec![Block::Table(table)] }
+}
+
+fn listed(title: &str, subtitle: String, table: Table) -> Document {
+    Document { title: title.into(), subtitle, blocks: vec![Block::Table(table)] }
+}
+
+fn kg(mass: Mass) -> String {
+    fixed(mass.to_kg(), 0)
+}
+
+fn kt(speed: IndicatedAirspeed) -> String {
+    fixed(speed.to_kt(), 0)
+}
+
+fn g(load: LoadFactor) -> String {
+    fixed(load.to_g(), 1)
+}

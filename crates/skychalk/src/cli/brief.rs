@@ -1,0 +1,70 @@
+//! `skychalk brief`.
+
+use app::answer::with_pictures;
+use app::brief::{Asked, brief};
+use app::{AppError, Outcome, choose};
+use clap::Args;
+
+use super::options::{DayOptions, OutputOptions, typed, words};
+use super::terminal;
+
+/// Compute how an airplane flies a maneuver on a day, and inside which limits
+///
+/// The maneuver is solved for the airplane and the day and held against the limits of the airplane. What is not told is
+/// taken as usual, and said.
+///
+/// Example: skychalk brief wing-over --airplane sandpiper-550 --height 6000ft --oat 20C --format html -o wing-over.html
+#[derive(Debug, Args)]
+pub(super) struct Brief {
+    /// Key of the maneuver, such as chandelle (see `skychalk maneuver list`)
+    #[arg(value_name = "MANEUVER")]
+    maneuver: String,
+    /// Airplane: a key (see `skychalk airplane list`) or an airplane file
+    #[arg(long, value_name = "AIRPLANE")]
+    airplane: String,
+    /// Form of the maneuver, such as steep (see `skychalk maneuver show`); else the usual one
+    #[arg(long)]
+    form: Option<String>,
+    /// Which way (of the first part)
+    #[arg(long, value_parser = words(&["left", "right", "both"]), default_value = "both")]
+    direction: String,
+    /// Mass of the day, such as 1010kg or 2200lb; else two up with half fuel
+    #[arg(long)]
+    weight: Option<String>,
+    /// Entry height above mean sea level, such as 4500ft; else one with room over the floor
+    #[arg(long, allow_hyphen_values = true)]
+    height: Option<String>,
+    /// Entry speed, indicated, such as 105kt; else the one the maneuver asks for
+    #[arg(long)]
+    speed: Option<String>,
+    #[command(flatten)]
+    day: DayOptions,
+    /// Form of the answer
+    #[arg(long, value_parser = words(&with_pictures()), default_value = "text")]
+    format: String,
+    #[command(flatten)]
+    output: OutputOptions,
+}
+
+impl Brief {
+    pub(super) fn run(&self) -> Result<Outcome, AppError> {
+        let (maneuver, direction) = (Some(self.maneuver.clone()), Some(self.direction.clone()));
+        let given = [
+            ("maneuver", &maneuver),
+            ("form", &self.form),
+            ("direction", &direction),
+            ("weight", &self.weight),
+            ("height", &self.height),
+            ("speed", &self.speed),
+            ("field-elevation", &self.day.field_elevation),
+            ("qnh", &self.day.qnh),
+            ("oat", &self.day.oat),
+            ("wind", &self.day.wind),
+        ];
+        // The maneuver is looked at before the airplane file is opened: the cheaper mistake is told first.
+        choose::maneuver(&self.maneuver)?;
+        let airplane = choose::airplane(&self.airplane)?;
+        let answer = brief(&Asked::read(&typed(&given), airplane)?);
+        terminal::deliver(&answer, &self.format, self.output.output.as_deref())
+    }
+}

@@ -1,0 +1,137 @@
+//! What the page asks: lists, briefs, debriefs. Every answer can be had in the formats of the command line, and as a
+//! `fragment` for the page. Errors are `skychalk.error/1`. No file of this computer is opened for a request.
+
+use app::brief::Asked;
+use app::debrief::{Brought, Told};
+use app::typed::Typed;
+use app::{Answer, AppError, answer, brief, choose, debrief, demo, error, lists};
+use axum::Router;
+use axum::body::Bytes;
+use axum::extract::Query;
+use axum::extract::rejection::BytesRejection;
+use axum::http::header::{CONTENT_SECURITY_POLICY, CONTENT_TYPE};
+use axum::http::{HeaderName, HeaderValue, StatusCode};
+use axum::response::{IntoResponse, Response};
+use axum::routing::{get, post};
+use report::render;
+
+use super::{UPLOAD_BYTES_MOST, guard};
+
+/// The form of an answer that goes into the page.
+const FRAGMENT: &str = "fragment";
+
+/// Query of a request: names and texts, in order, names may repeat.
+type Given = Query<Vec<(String, String)>>;
+
+pub(super) fn routes() -> Router {
+    Router::new()
+        .route(
+            "/api/maneuvers",
+            get(async |given: Given| told(given, |_| Ok(lists::maneuvers())).await),
+        )
+        .route(
+            "/api/airplanes",
+            get(async |given: Given| told(given, |_| Ok(lists::airplanes())).await),
+        )
+        .route(
+            "/api/standards",
+            get(async |given: Given| told(given, |_| Ok(lists::standards())).await),
+        )
+        .route("/api/brief", get(async |given: Given| told(given, briefed).await))
+        .route("/api/demo", get(async |given: Given| told(given, |_| demo::debrief()).await))
+        .route("/api/debrief", post(uploaded))
+}
+
+fn briefed(given: &[(String, String)]) -> Result<brief::BriefAnswer, AppError> {
+    let typed = typed(given);
+    choose::maneuver(typed.required("maneuver")?)?;
+    let airplane = choose::known_airplane(typed.required("airplane")?)?;
+    Ok(brief::brief(&Asked::read(&typed, airplane)?))
+}
+
+async fn uploaded(given: Given, body: Result<Bytes, BytesRejection>) -> Response {
+    let bytes = match body {
+        Ok(bytes) => bytes,
+        Err(rejection) if rejection.status() == StatusCode::PAYLOAD_TOO_LARGE => {
+            let what =
+                format!("the recording is larger than {} MiB", UPLOAD_BYTES_MOST / (1024 * 1024));
+            let hint = "cut it into single flights, or use the command line";
+            return refusal(StatusCode::PAYLOAD_TOO_LARGE, &what, hint);
+        }
+        Err(rejection) => {
+            return refusal(rejection.status(), &rejection.body_text(), "send the recording again");
+        }
+    };
+    told(given, move |given| debriefed(given, bytes.to_vec())).await
+}
+
+fn debriefed(
+    given: &[(String, String)],
+    bytes: Vec<u8>,
+) -> Result<debrief::DebriefAnswer, AppError> {
+    let typed = typed(given);
+    let airplane = typed.text("airplane").map(choose::known_airplane).transpose()?;
+    let standard = typed.text("standard").unwrap_or(choose::usual_standard());
+    let units = given.iter().filter(|(name, text)| name == "unit" && !text.trim().is_empty());
+    let brought = Brought {
+        name: typed.text("name").unwrap_or("recording").to_string(),
+        bytes,
+        units: units.map(|(_, pair)| choose::unit(pair)).collect::<Result<_, _>>()?,
+    };
+    debrief::debrief(&brought, &Told::read(&typed, airplane)?, &choose::known_standard(standard)?)
+}
+
+fn typed(given: &[(String, String)]) -> Typed<'_> {
+    Typed::new(given.iter().map(|(name, text)| (name.as_str(), text.as_str())))
+}
+
+/// Works an answer out beside the server's own thread and renders it. A panic there is an answer too.
+async fn told<A: Answer + 'static>(
+    Query(given): Given,
+    work: impl FnOnce(&[(String, String)]) -> Result<A, AppError> + Send + 'static,
+) -> Response {
+    let worked = tokio::task::spawn_blocking(move || {
+        let format = typed(&given).text("format").unwrap_or("json").to_string();
+        work(&given).and_then(|answer| rendered(&answer, &format))
+    });
+    match worked.await {
+        Ok(Ok(response)) => response,
+        Ok(Err(error)) => {
+            let status = match error {
+                AppError::Machine { .. } => StatusCode::INTERNAL_SERVER_ERROR,
+                _ => StatusCode::BAD_REQUEST,
+            };
+            (status, [(CONTENT_TYPE, "application/json")], error.to_json()).into_response()
+        }
+        Err(_) => refusal(
+            StatusCode::INTERNAL_SERVER_ERROR,
+            "the program failed at this request",
+            "report what you asked and the recording, if it may be shown",
+        ),
+    }
+}
+
+fn rendered(answer: &dyn Answer, format: &str) -> Result<Response, AppError> {
+    if format == FRAGMENT {
+        let document = answer.document().map(|document| render::html_fragment(&document));
+        let html = document.ok_or_else(|| AppError::request("no page of this", "ask for json"))?;
+        return Ok(([(CONTENT_TYPE, "text/html; charset=utf-8")], html).into_response());
+    }
+    let (bytes, media_type) = answer::render(answer, format)?;
+    let headers: [(HeaderName, HeaderValue); 2] = [
+        (CONTENT_TYPE, HeaderValue::from_static(media_type)),
+        (CONTENT_SECURITY_POLICY, guard::DOCUMENT_POLICY),
+    ];
+    Ok((headers, bytes).into_response())
+}
+
+pub(super) async fn not_found() -> Response {
+    refusal(StatusCode::NOT_FOUND, "no such page", "start at /")
+}
+
+/// An error that did not come from `app`.
+pub(super) fn refusal(status: StatusCode, what: &str, hint: &str) -> Response {
+    let exit = if status.is_server_error() { 3 } else { 2 };
+    let body = error::failure_json(what, hint, exit);
+    (status, [(CONTENT_TYPE, "application/json")], body).into_response()
+}

@@ -1,0 +1,1 @@
+//! Routes, errors, headers, the host rule and uploads, without a port.
