@@ -6,6 +6,7 @@
     reason = "a task runner talks to the terminal"
 )]
 
+mod demo_flight;
 mod schemas;
 mod tidy;
 
@@ -27,6 +28,11 @@ const TASKS: &[Task] = &[
         run: tidy::run,
     },
     Task { name: "schemas", about: "write the JSON Schemas to docs/reference", run: schemas::run },
+    Task {
+        name: "demo-flight",
+        about: "compute the demo flight and write data/demo",
+        run: demo_flight::run,
+    },
 ];
 
 fn main() -> ExitCode {

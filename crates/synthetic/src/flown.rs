@@ -1,0 +1,43 @@
+//! What was flown: the truth ten times a second, and the attempts in it.
+
+use base::frames::{Ned, Vec3};
+use base::geodesy::Geodetic;
+use flight::trajectory::FlightSample;
+
+use crate::script::Figure;
+
+/// A flight with its truth.
+#[derive(Debug, Clone)]
+pub struct Flown {
+    /// Every 0.1 s from time zero; see [`TRUTH_STEP_S`].
+    pub truth: Vec<Truth>,
+    /// Attempts in time order.
+    pub attempts: Vec<Attempt>,
+}
+
+/// Time between two samples of the truth, s.
+pub const TRUTH_STEP_S: f64 = 0.1;
+
+/// The truth at one instant.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Truth {
+    /// State of the airplane; `turned_rad` counts the heading turned since the flight began, right positive.
+    pub sample: FlightSample,
+    /// Where it is; the height is that above mean sea level.
+    pub place: Geodetic,
+    /// Velocity over the ground, m/s.
+    pub velocity_mps: Vec3<Ned>,
+}
+
+/// A figure as flown.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Attempt {
+    /// What was to be flown, and what was done wrong.
+    pub figure: Figure,
+    /// First movement of the controls for it, s.
+    pub start_s: f64,
+    /// Wings level (bank within 3 degrees) after the last part, s; a chandelle holds them level for 1.5 s first.
+    pub end_s: f64,
+    /// Heading turned in the last part when it ends, rad, positive in its direction.
+    pub turned_last_rad: f64,
+}

@@ -1,0 +1,1 @@
+//! Reconstruction against truth on flights of several seeds.

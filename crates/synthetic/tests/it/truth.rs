@@ -1,0 +1,1 @@
+//! The truth against closed forms.
