@@ -21,6 +21,8 @@ pub const AIRPLANE: &str = "plover-160";
 
 const COMMENT: &str = "An invented lesson of the demonstration: no real airplane, place or person.\n\
     Airplane plover-160, wind from 240 degrees at 14 kt. Computed by the equations of motion, with the errors of a receiver.";
+/// Mass of the airplane.
+pub const MASS: Mass = Mass::from_kg(930.0);
 const HEIGHT: GeometricHeight = GeometricHeight::from_ft(3500.0);
 const SEED: u64 = 1604;
 
@@ -102,7 +104,7 @@ pub fn fly() -> Flown {
     let day = day();
     let setting = Setting {
         airplane: &airplane,
-        mass: Mass::from_kg(930.0),
+        mass: MASS,
         day: &day,
         place: Geodetic::from_deg(47.1, -31.4, 0.0),
         height: GeometricHeight::from_ft(2700.0),
@@ -114,10 +116,17 @@ pub fn fly() -> Flown {
     crate::fly(setting, &script()).expect("the demo airplane flies the script")
 }
 
-/// The file of the demo flight.
+/// When it begins.
+///
+/// # Panics
+/// Never: the text is a date and time.
+#[must_use]
+pub fn start() -> UtcInstant {
+    UtcInstant::parse_rfc3339("2026-06-13T09:14:00Z").expect("a date and time")
+}
+
+/// The file of the demo flight: five fixes a second, three holes.
 #[must_use]
 pub fn csv(flown: &Flown) -> String {
-    let receiver = Receiver::usual(2, 3, SEED);
-    let start = UtcInstant::parse_rfc3339("2026-06-13T09:14:00Z").expect("a date and time");
-    table::csv(COMMENT, start, &receiver.fixes(flown))
+    table::csv(COMMENT, start(), &Receiver::usual(2, 3, SEED).fixes(flown))
 }

@@ -36,7 +36,7 @@ pub struct Attempt {
     pub figure: Figure,
     /// First movement of the controls for it, s.
     pub start_s: f64,
-    /// Wings level (bank within 3 degrees) after the last part, s; a chandelle holds them level for 1.5 s first.
+    /// Bank last beyond 3 degrees in the last part, s; a chandelle ends when level wings were held for 1.5 s more.
     pub end_s: f64,
     /// Heading turned in the last part when it ends, rad, positive in its direction.
     pub turned_last_rad: f64,

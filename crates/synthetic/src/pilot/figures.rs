@@ -9,7 +9,7 @@ use maneuver::reference::{Entry, Infeasible};
 
 use super::{LEVEL_RAD, Pilot};
 use crate::cockpit::{Ask, STEP_S};
-use crate::flown::Attempt;
+use crate::flown::{Attempt, Truth};
 use crate::script::{Deviation, Figure};
 
 /// How fast the picture runs compared with time, at the slowest and at the fastest.
@@ -38,7 +38,16 @@ pub(super) fn fly(pilot: &mut Pilot<'_>, figure: Figure) -> Result<Attempt, Infe
     } else {
         after_picture(pilot, figure)?
     };
-    Ok(Attempt { figure, start_s, end_s: pilot.cockpit.time_s, turned_last_rad })
+    let hold_s = if figure.maneuver == "chandelle" { CHANDELLE_HOLD_S } else { 0.0 };
+    let end_s = last_banked_s(pilot) + hold_s;
+    Ok(Attempt { figure, start_s, end_s, turned_last_rad })
+}
+
+/// When the bank was last beyond level.
+fn last_banked_s(pilot: &Pilot<'_>) -> f64 {
+    let banked = |truth: &&Truth| truth.sample.bank_rad.abs() > LEVEL_RAD;
+    let last = pilot.cockpit.truth.iter().rev().find(banked);
+    last.map_or(pilot.cockpit.time_s, |truth| truth.sample.time_s)
 }
 
 /// Height and speed held at a bank through a full turn.
