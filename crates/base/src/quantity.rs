@@ -37,6 +37,14 @@ pub enum QuantityError {
         /// Units that would be accepted.
         units: String,
     },
+    /// A number with a unit, but beyond what can be counted with.
+    #[error("{name} is too large: {text:?}")]
+    TooLarge {
+        /// What was asked for.
+        name: &'static str,
+        /// What was given.
+        text: String,
+    },
 }
 
 impl QuantityError {
@@ -49,15 +57,20 @@ impl QuantityError {
                 format!("write {text}{first} (units: {units})")
             }
             Self::UnknownUnit { units, .. } => format!("units: {units}"),
+            Self::NotANumber { text, units, .. } if text.contains(',') => {
+                format!("write decimals with a point (1.5); units: {units}")
+            }
             Self::NotANumber { units, .. } => format!("for example 100 and a unit out of {units}"),
+            Self::TooLarge { .. } => "check the figure and its exponent".into(),
         }
     }
 }
 
-/// Reads a number with its unit; blanks between them are allowed, case matters only where units differ by it.
+/// Reads a number with its unit; blanks between them are allowed, case matters only where units differ by it. A comma
+/// parts thousands and nothing else: `4,500 ft` is read, `1,5 kt` refused, for a decimal comma would be ten times too much.
 ///
 /// # Errors
-/// A bare number, an unknown unit, or no number: each says what would be accepted.
+/// A bare number, an unknown unit, no number, or one too large: each says what would be accepted.
 ///
 /// # Examples
 /// ```
@@ -70,7 +83,10 @@ pub fn parse<Q: Quantity>(text: &str) -> Result<Q, QuantityError> {
     let split = number_length(trimmed);
     let (number, unit) = trimmed.split_at(split);
     let unit = unit.trim();
-    let value = number.replace(',', "").parse::<f64>().ok().filter(|value| value.is_finite());
+    let value = commas_part_thousands(number)
+        .then(|| number.replace(',', "").parse::<f64>().ok())
+        .flatten()
+        .filter(|value| value.is_finite());
     let Some(value) = value else {
         return Err(QuantityError::NotANumber {
             name: Q::NAME,
@@ -89,14 +105,30 @@ pub fn parse<Q: Quantity>(text: &str) -> Result<Q, QuantityError> {
         .iter()
         .find(|known| known.symbol == unit)
         .or_else(|| Q::UNITS.iter().find(|known| known.symbol.eq_ignore_ascii_case(unit)));
-    found.and_then(|known| Q::try_from_si(known.scale * value + known.offset)).ok_or_else(|| {
-        QuantityError::UnknownUnit {
+    let Some(known) = found else {
+        return Err(QuantityError::UnknownUnit {
             name: Q::NAME,
             unit: unit.into(),
             text: text.into(),
             units: units::<Q>(),
-        }
-    })
+        });
+    };
+    Q::try_from_si(known.scale * value + known.offset)
+        .ok_or_else(|| QuantityError::TooLarge { name: Q::NAME, text: text.into() })
+}
+
+/// Whether commas, if any, stand where thousands are parted: one to three digits before the first, not beginning with nil,
+/// three after each, none behind the point.
+fn commas_part_thousands(number: &str) -> bool {
+    let whole = number.trim_start_matches(['+', '-']);
+    let whole_length = whole.find(['.', 'e', 'E']).unwrap_or(whole.len());
+    let (whole, rest) = whole.split_at(whole_length);
+    let mut groups = whole.split(',');
+    let first = groups.next().unwrap_or_default();
+    let mut parted = groups.peekable();
+    !rest.contains(',')
+        && (parted.peek().is_none() || (1..=3).contains(&first.len()) && !first.starts_with('0'))
+        && parted.all(|group| group.len() == 3)
 }
 
 fn units<Q: Quantity>() -> String {
