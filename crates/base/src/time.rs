@@ -22,12 +22,14 @@ impl UtcInstant {
     /// Seconds from `earlier` to here, negative when before it.
     #[must_use]
     pub fn seconds_since(self, earlier: Self) -> f64 {
-        (self.microseconds_unix - earlier.microseconds_unix) as f64 * 1e-6
+        // Through 128 bits: the two ends of the range are further apart than 64 bits count.
+        (i128::from(self.microseconds_unix) - i128::from(earlier.microseconds_unix)) as f64 * 1e-6
     }
-    /// The instant so many seconds later.
+    /// The instant so many seconds later; held at the ends of the range, some 292,000 years away.
     #[must_use]
     pub fn plus_seconds(self, seconds: f64) -> Self {
-        Self { microseconds_unix: self.microseconds_unix + (seconds * 1e6).round() as i64 }
+        let microseconds = (seconds * 1e6).round() as i64;
+        Self { microseconds_unix: self.microseconds_unix.saturating_add(microseconds) }
     }
     /// Reads `2026-05-04T14:02:11Z`, with fraction or offset. `None` when it is not such a text.
     #[must_use]
@@ -47,9 +49,11 @@ impl UtcInstant {
         let date = self.zoned().date();
         (date.year(), date.month(), date.day())
     }
+    /// The calendar runs from the year -9999 to 9999; beyond it, its nearer end.
     fn zoned(self) -> jiff::civil::DateTime {
+        let (first, last) = (jiff::Timestamp::MIN, jiff::Timestamp::MAX);
         let stamp = jiff::Timestamp::from_microsecond(self.microseconds_unix)
-            .unwrap_or(jiff::Timestamp::UNIX_EPOCH);
+            .unwrap_or(if self.microseconds_unix < 0 { first } else { last });
         jiff::tz::Offset::UTC.to_datetime(stamp)
     }
 }
