@@ -49,6 +49,8 @@ pub fn find(
     tolerance: f64,
 ) -> Result<f64, RootError> {
     const ITERATIONS_MAX: usize = 100;
+    // A hair within the tolerance, so that rounding of the argument does not cost an iteration more than promised.
+    const WITHIN: f64 = 0.999;
     let (mut a, mut b) = (low, high);
     let (mut fa, mut fb) = (checked(&mut f, a)?, checked(&mut f, b)?);
     if fa == 0.0 {
@@ -73,10 +75,11 @@ pub fn find(
         let shift = (truncation * width * width).min((middle - secant).abs());
         let truncated = secant + toward * shift;
         let exponent = steps_bisection + 1.0 - iteration as f64;
-        let radius = (tolerance * exponent.exp2() - 0.5 * width).max(0.0);
+        let radius = (WITHIN * tolerance * exponent.exp2() - 0.5 * width).max(0.0);
         let x =
             if (truncated - middle).abs() <= radius { truncated } else { middle - toward * radius };
-        let x = if x <= a.min(b) || x >= a.max(b) { middle } else { x };
+        // Also when the secant overflowed and is not a number.
+        let x = if x > a.min(b) && x < a.max(b) { x } else { middle };
         let fx = checked(&mut f, x)?;
         if fx == 0.0 {
             return Ok(x);
