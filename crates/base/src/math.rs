@@ -5,7 +5,8 @@
 //! their `clippy.toml`. Square root, absolute value and rounding are exact in IEEE 754 and stay methods.
 
 pub use libm::{
-    acos, asin, atan, atan2, cbrt, cos, cosh, erf, exp, hypot, log10, pow, sin, sinh, tan, tanh,
+    acos, asin, atan, atan2, cbrt, cos, cosh, erf, erfc, exp, hypot, log10, pow, sin, sinh, tan,
+    tanh,
 };
 
 /// Natural logarithm.

@@ -1,6 +1,6 @@
 //! Order statistics and the normal distribution.
 
-use crate::math::{erf, exp};
+use crate::math::{erfc, exp};
 
 /// Median; `None` when empty. Non-finite values are left out.
 #[must_use]
@@ -28,10 +28,10 @@ pub fn robust_sigma(values: &[f64]) -> Option<f64> {
     median(&deviations).map(|deviation| 1.482_602_218_505_602 * deviation)
 }
 
-/// Probability that a standard normal variable is below `x`.
+/// Probability that a standard normal variable is below `x`; the lower tail keeps its figures.
 #[must_use]
 pub fn normal_cdf(x: f64) -> f64 {
-    0.5 * (1.0 + erf(x / std::f64::consts::SQRT_2))
+    0.5 * erfc(-x / std::f64::consts::SQRT_2)
 }
 
 /// Logistic function: log-odds to probability.
