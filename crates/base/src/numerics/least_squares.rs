@@ -199,7 +199,17 @@ fn damped_step(
 
 fn covariance(jacobian: &DMatrix<f64>, variables: &[Variable]) -> Option<Vec<f64>> {
     let n = variables.len();
-    let inverse = jacobian.tr_mul(jacobian).cholesky()?.inverse();
+    let normal = jacobian.tr_mul(jacobian);
+    let factor = normal.clone().cholesky()?;
+    // What is left of an unknown's column after those before it, as a share: rounding alone leaves some 1e-16.
+    let left = |i: usize| {
+        let pivot = factor.l_dirty()[(i, i)];
+        pivot * pivot / normal[(i, i)]
+    };
+    if (0..n).any(|i| left(i) < 1e-13) {
+        return None;
+    }
+    let inverse = factor.inverse();
     let scaled = |i: usize, j: usize| inverse[(i, j)] * variables[i].scale * variables[j].scale;
     Some((0..n).flat_map(|i| (0..n).map(move |j| (i, j))).map(|(i, j)| scaled(i, j)).collect())
 }
