@@ -10,3 +10,5 @@ mod airplane_file;
 mod handbook;
 /// The World Magnetic Model against its official test values.
 mod magnetic;
+/// The airplanes of the check flights: their files are read and say what the check data say.
+mod test_airplanes;
