@@ -79,6 +79,27 @@ fn val_arenstorf_orbit_closes() {
     assert!(fine < 1e-9 && fine < coarse);
 }
 
+/// Rates that are powers of time: a rule of order 5 is exact to the fourth power at the end of a step, its extension of order
+/// 4 to the third between (order conditions of bushy trees; Hairer, Norsett, Wanner, sections II.1 and II.6). Every
+/// coefficient of the rule takes part.
+#[test]
+fn val_powers_of_time_are_exact() {
+    let one = Control { step_first: 2.0, step_max: 2.0, ..control(1e9) };
+    for power in 0..=4 {
+        let exact = |t: f64| (t.powi(power + 1) - 1.0) / f64::from(power + 1);
+        let rate = |t: f64, _: &[f64; 1]| [t.powi(power)];
+        let solution = integrate(rate, (1.0, 3.0), [0.0], &one, &[]);
+        assert_eq!(solution.steps.len(), 1);
+        assert_near("end", solution.state_end[0], exact(3.0), 3e-14);
+        for i in 0..=20 {
+            let t = 1.0 + 0.1 * f64::from(i);
+            if power < 4 {
+                assert_near("between", solution.state(t)[0], exact(t), 3e-14);
+            }
+        }
+    }
+}
+
 /// Halving the step: the end gains a factor of 2^5, the value between steps 2^4 or better. Dormand and Prince 1980: order 5;
 /// Hairer, Norsett, Wanner, section II.6: continuous extension of order 4 (local error of order 5).
 #[test]
