@@ -157,12 +157,12 @@ mod tests {
 
     #[test]
     fn prop_a_misspelled_key_gets_the_nearest_and_the_list() {
-        let error = maneuver("chandele").err().expect("must be refused");
+        let error = maneuver("chandele").expect_err("must be refused");
         assert!(error.hint().contains("did you mean chandelle?"), "{}", error.hint());
-        let error = airplane("plover160").err().expect("must be refused");
+        let error = airplane("plover160").expect_err("must be refused");
         assert!(error.hint().contains("did you mean plover-160?"), "{}", error.hint());
         assert!(error.hint().contains(".toml"), "{}", error.hint());
-        let error = form(catalog::ALL[1], Some("steap")).err().expect("must be refused");
+        let error = form(catalog::ALL[1], Some("steap")).expect_err("must be refused");
         assert!(error.hint().contains("did you mean steep?"), "{}", error.hint());
     }
 }

@@ -109,10 +109,7 @@ fn refused(error: &QuantityError, example: &str) -> Refused {
         QuantityError::NoUnit { units, .. } => {
             format!("write the unit too, as in {example} (units: {units})")
         }
-        QuantityError::UnknownUnit { units, .. } => format!("units: {units}, as in {example}"),
-        QuantityError::NotANumber { units, .. } => {
-            format!("write a number and its unit, as in {example} (units: {units})")
-        }
+        other => format!("{}, as in {example}", other.hint()),
     };
     Refused { what: error.to_string(), hint }
 }

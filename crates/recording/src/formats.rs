@@ -44,8 +44,12 @@ pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError>
         ALL.iter().map(|format| ((format.score)(head), format)).filter(|(score, _)| *score > 0);
     match best.max_by_key(|(score, _)| *score) {
         Some((_, format)) => (format.read)(bytes, options),
+        None if bytes.is_empty() => Err(ReadError::Unsupported {
+            what: "the file is empty".into(),
+            hint: "copy it from the device again".into(),
+        }),
         None => Err(ReadError::Unsupported {
-            what: format!("{}: not a recording that can be read", options.name),
+            what: "not a recording that can be read".into(),
             hint: format!(
                 "known formats: {}",
                 ALL.iter().map(|f| f.title).collect::<Vec<_>>().join(", ")

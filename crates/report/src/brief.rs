@@ -231,13 +231,13 @@ fn found(blocks: &mut Vec<Block>, brief: &Brief) {
 
 fn flown(blocks: &mut Vec<Block>, brief: &Brief) {
     blocks.push(Block::Heading(2, "How it is flown".into()));
-    blocks.push(Block::Paragraph(sourced(&brief.form.description)));
+    blocks.push(Block::Paragraph(with_source(&brief.form.description)));
     let sheets =
         [("Entry", brief.maneuver.entry()), ("Errors to watch for", brief.maneuver.errors())];
     for (heading, lines) in sheets {
         if !lines.is_empty() {
             blocks.push(Block::Heading(3, heading.into()));
-            blocks.push(Block::List(lines.iter().map(sourced).collect()));
+            blocks.push(Block::List(lines.iter().map(with_source).collect()));
         }
     }
 }
@@ -247,7 +247,7 @@ fn safety(blocks: &mut Vec<Block>, brief: &Brief) {
     blocks.push(Block::Caution(SAFETY_SENTENCE.into()));
     let of = |whose: Whose| -> Vec<String> {
         let mine = brief.safety.iter().filter(|line| line.whose == whose);
-        mine.map(|line| sourced(&line.line)).collect()
+        mine.map(|line| with_source(&line.line)).collect()
     };
     for (heading, whose) in
         [("Checked here", Whose::CheckedHere), ("Yours to check", Whose::YoursToCheck)]
@@ -266,7 +266,7 @@ fn unit_text(unit: &'static str) -> &'static str {
 }
 
 /// A statement with its source in brackets.
-fn sourced(line: &Sourced) -> String {
+pub(crate) fn with_source(line: &Sourced) -> String {
     match line.source {
         "common-practice" => format!("{} [common practice, no source]", line.text),
         "from-memory" => format!("{} [from memory, to be confirmed]", line.text),

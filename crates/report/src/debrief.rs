@@ -104,7 +104,7 @@ fn whole_flight(blocks: &mut Vec<Block>, debrief: &Debrief) {
             ColumnHead::number("no.", ""),
             ColumnHead::number("at", "min:s"),
             ColumnHead::words("maneuver"),
-            ColumnHead::words("first to the"),
+            ColumnHead::words("side"),
             ColumnHead::number("confidence", ""),
             ColumnHead::number("met", ""),
             ColumnHead::number("not met", ""),

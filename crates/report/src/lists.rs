@@ -1,5 +1,6 @@
 //! Sheets and lists of what the program knows: maneuvers, airplanes, standards.
 
+use crate::brief::with_source;
 use crate::model::{Block, Cell, ColumnHead, Document, Table};
 use crate::numbers::fixed;
 use base::kinds::IndicatedAirspeed;
@@ -36,7 +37,7 @@ pub fn maneuvers(list: &[&dyn Maneuver]) -> Document {
 /// One maneuver: what it teaches, its forms, how it is entered, its errors and cautions.
 #[must_use]
 pub fn maneuver(maneuver: &dyn Maneuver) -> Document {
-    let line = |sourced: &Sourced| format!("{} [{}]", sourced.text, sourced.source);
+    let line = |sourced: &Sourced| with_source(sourced);
     let form = |form: &maneuver::Form| {
         let needs = if maneuver.needs_approval(form) {
             "; needs an entry in the airplane's list of approved maneuvers"
@@ -60,13 +61,12 @@ pub fn maneuver(maneuver: &dyn Maneuver) -> Document {
             blocks.push(Block::List(lines));
         }
     }
-    let parts = if shape.parts == 1 { "one part" } else { "two parts, opposite ways" };
-    let subtitle = format!(
-        "{}: {parts} of {}° of turn, read at {}°",
-        maneuver.id(),
-        fixed(shape.turn_deg, 0),
-        read.join("°, ")
-    );
+    let turn = fixed(shape.turn_deg, 0);
+    let parts = match shape.parts {
+        1 => format!("{turn}° of turn"),
+        _ => format!("two parts of {turn}° of turn, opposite ways"),
+    };
+    let subtitle = format!("{}: {parts}, read at {}°", maneuver.id(), read.join("°, "));
     Document { title: maneuver.title().into(), subtitle, blocks }
 }
 

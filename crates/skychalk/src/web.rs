@@ -26,8 +26,9 @@ fn router() -> Router {
         .merge(api::routes())
         .fallback(api::not_found)
         .layer(DefaultBodyLimit::max(UPLOAD_BYTES_MOST))
-        .layer(map_response(guard::with_headers))
         .layer(from_fn(guard::only_this_host))
+        // The last layer is the outermost: refusals have the headers too.
+        .layer(map_response(guard::with_headers))
 }
 
 /// Serves the page until the program is told to stop; `ready` is called with the address once it listens.

@@ -86,11 +86,11 @@ fn airplane_limits(
             .hold(greatest(flights, |e| e.load_factor_max), category.load_factor_max.to_g()),
         Rule::hard("load-factor-least", "least load", "g", Below, "14-CFR-23-A")
             .hold(-greatest(flights, |e| -e.load_factor_min), category.load_factor_min.to_g()),
-        Rule::hard("entry-speed", "entry speed to V_A at this weight", "kt", Above, "ACS-C")
+        Rule::hard("entry-speed", "entry speed to VA at this weight", "kt", Above, "ACS-C")
             .hold(entry_kt, airplane.maneuvering_speed(brief.mass).to_kt()),
-        Rule::soft("normal-max", "fastest to V_NO", "kt", Above, "common-practice")
+        Rule::soft("normal-max", "fastest to VNO", "kt", Above, "common-practice")
             .hold(fastest_kt, speeds.normal_max.to_kt()),
-        Rule::hard("never-exceed", "fastest to V_NE", "kt", Above, "common-practice")
+        Rule::hard("never-exceed", "fastest to VNE", "kt", Above, "common-practice")
             .hold(fastest_kt, speeds.never_exceed.to_kt()),
     ]
 }
@@ -139,11 +139,19 @@ pub(super) fn needs(flights: &[ReferenceFlight], category: &Category) -> Vec<Str
     let greatest = |f: fn(&Extremes) -> f64| greatest(flights, f);
     let bank = greatest(|e| e.bank_max_deg);
     let pitch = greatest(|e| e.pitch_max_deg.max(-e.pitch_min_deg));
-    if bank > 60.0 - BANK_MARGIN_DEG || pitch > 30.0 - PITCH_MARGIN_DEG {
-        let near = if bank > 60.0 + 1e-4 || pitch > 30.0 { "beyond" } else { "near" };
+    let angles = [("bank", bank, 60.0, BANK_MARGIN_DEG), ("pitch", pitch, 30.0, PITCH_MARGIN_DEG)];
+    let near: Vec<String> = angles
+        .iter()
+        .filter(|(_, angle, bound, margin)| *angle > bound - margin)
+        .map(|(name, angle, bound, _)| {
+            let word = if *angle > bound + 1e-4 { "beyond" } else { "near" };
+            format!("{name} of {angle:.0} degrees is {word} {bound:.0}")
+        })
+        .collect();
+    if !near.is_empty() {
         out.push(format!(
-            "parachutes for all aboard if anyone but crew is aboard: bank {bank:.0} and pitch {pitch:.0} degrees are {near} \
-             60 and 30 (14 CFR 91.307)"
+            "parachutes for all aboard if anyone but crew is aboard: {} (14 CFR 91.307)",
+            near.join(", ")
         ));
     }
     let load = greatest(|e| e.load_factor_max);

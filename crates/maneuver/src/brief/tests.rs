@@ -87,7 +87,7 @@ fn what_may_not_be_flown_is_answered_with_numbers_and_never_drawn() {
         &airplane,
         "steep-turn",
         &|r| r.speed = Some(CalibratedAirspeed::from_kt(120.0)),
-        "entry speed to V_A",
+        "entry speed to VA",
     );
     check(&airplane, "steep-turn", &|r| r.speed = Some(CalibratedAirspeed::from_kt(52.0)), "");
     check(

@@ -11,7 +11,7 @@ use super::terminal;
 /// The flight, the airplane and the place are invented.
 #[derive(Debug, Args)]
 pub(super) struct Demo {
-    /// Stop after printing: do not serve the page
+    /// Print brief and debrief in full and stop: do not serve the page
     #[arg(long)]
     no_page: bool,
     #[command(flatten)]
@@ -21,13 +21,18 @@ pub(super) struct Demo {
 impl Demo {
     pub(super) fn run(&self) -> Result<Outcome, AppError> {
         let (brief, debrief) = (demo::brief()?, demo::debrief()?);
-        for answer in [&brief as &dyn Answer, &debrief] {
-            terminal::to_standard_output(&answer::render(answer, "text")?.0)?;
-            terminal::to_standard_output(b"\n")?;
-        }
         if self.no_page {
+            for answer in [&brief as &dyn Answer, &debrief] {
+                terminal::to_standard_output(&answer::render(answer, "text")?.0)?;
+                terminal::to_standard_output(b"\n")?;
+            }
             return Ok(Outcome::Done);
         }
+        // The page shows everything; the terminal says what it will show.
+        let title = brief.document().map(|document| document.title).unwrap_or_default();
+        let verdict = brief.brief.verdict.words();
+        terminal::to_standard_output(format!("{title}: {verdict}\n\n").as_bytes())?;
+        terminal::to_standard_output(&answer::render(&debrief.found(), "text")?.0)?;
         self.serve.run_opened("#flight=demo")
     }
 }

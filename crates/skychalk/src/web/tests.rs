@@ -1,1 +1,143 @@
 //! Routes, errors, headers, the host rule and uploads, without a port.
+
+use axum::body::Body;
+use axum::http::{Request, Response, StatusCode, header};
+use http_body_util::BodyExt;
+use tower::ServiceExt;
+
+use super::{UPLOAD_BYTES_MOST, router};
+
+struct Answer {
+    status: StatusCode,
+    media_type: String,
+    policy: String,
+    text: String,
+}
+
+async fn ask(request: Request<Body>) -> Answer {
+    let response: Response<Body> = router().oneshot(request).await.expect("a router answers");
+    let text_of = |name| {
+        let value = response.headers().get(name).and_then(|value| value.to_str().ok());
+        value.unwrap_or_default().to_string()
+    };
+    assert_eq!(text_of(header::X_CONTENT_TYPE_OPTIONS), "nosniff");
+    assert_eq!(text_of(header::REFERRER_POLICY), "no-referrer");
+    let (media_type, policy) =
+        (text_of(header::CONTENT_TYPE), text_of(header::CONTENT_SECURITY_POLICY));
+    let status = response.status();
+    let bytes = response.into_body().collect().await.expect("the body comes").to_bytes();
+    Answer { status, media_type, policy, text: String::from_utf8_lossy(&bytes).into_owned() }
+}
+
+fn request(method: &str, path: &str, host: &str, body: impl Into<Body>) -> Request<Body> {
+    let built = Request::builder().method(method).uri(path).header(header::HOST, host);
+    built.body(body.into()).expect("a request")
+}
+
+async fn get(path: &str) -> Answer {
+    ask(request("GET", path, "127.0.0.1:8640", "")).await
+}
+
+async fn post(path: &str, body: impl Into<Body>) -> Answer {
+    ask(request("POST", path, "localhost:8640", body)).await
+}
+
+#[tokio::test]
+async fn prop_the_page_and_its_files_come_from_this_program_alone() {
+    for (path, media_type) in [
+        ("/", "text/html; charset=utf-8"),
+        ("/page.js", "text/javascript; charset=utf-8"),
+        ("/page.css", "text/css; charset=utf-8"),
+        ("/font.woff2", "font/woff2"),
+        ("/mark.svg", "image/svg+xml"),
+    ] {
+        let answer = get(path).await;
+        assert_eq!((answer.status, answer.media_type.as_str()), (StatusCode::OK, media_type));
+        assert!(answer.policy.contains("default-src 'none'"), "{path}: {}", answer.policy);
+        assert!(!answer.policy.contains("unsafe"), "{path}: {}", answer.policy);
+        // The name of a namespace is no address that is loaded.
+        let text = answer.text.replace("http://www.w3.org/2000/svg", "");
+        assert!(!text.contains("http:") && !text.contains("https:"), "{path}");
+    }
+}
+
+#[tokio::test]
+async fn prop_a_request_by_a_foreign_name_is_refused() {
+    for path in ["/", "/api/demo"] {
+        let answer = ask(request("GET", path, "rebound.example.org", "")).await;
+        assert_eq!(answer.status, StatusCode::FORBIDDEN, "{path}");
+        assert!(answer.text.contains("skychalk.error/1"), "{}", answer.text);
+    }
+}
+
+#[tokio::test]
+async fn prop_lists_and_briefs_are_answered() {
+    for list in ["maneuvers", "airplanes", "standards"] {
+        let answer = get(&format!("/api/{list}")).await;
+        assert_eq!(answer.status, StatusCode::OK);
+        assert!(answer.text.contains("\"schema\": \"skychalk."), "{list}");
+    }
+    let brief = "/api/brief?maneuver=steep-turn&airplane=plover-160&height=4500ft&wind=270/12kt";
+    assert!(get(brief).await.text.contains("skychalk.brief/1"));
+    let fragment = get(&format!("{brief}&format=fragment")).await;
+    assert!(fragment.text.starts_with("<article>") && fragment.text.contains("<svg"));
+    assert!(!fragment.policy.contains("unsafe"));
+    let page = get(&format!("{brief}&format=html")).await;
+    assert!(page.text.starts_with("<!DOCTYPE html>"));
+    assert!(page.policy.contains("style-src 'unsafe-inline'"), "{}", page.policy);
+    assert!(!page.policy.contains("script-src"), "{}", page.policy);
+}
+
+#[tokio::test]
+async fn prop_wrong_requests_get_the_error_and_the_hint() {
+    for (path, error, hint) in [
+        ("/api/brief?airplane=plover-160", "no maneuver given", "say which maneuver"),
+        ("/api/brief?maneuver=chandele&airplane=plover-160", "no maneuver", "mean chandelle?"),
+        ("/api/brief?maneuver=chandelle&airplane=plover-160&height=4500", "needs a unit", "4500ft"),
+        ("/api/brief?maneuver=chandelle&airplane=plover-160&format=pdf", "no format", "html"),
+        // A request never opens a file of this computer.
+        ("/api/brief?maneuver=chandelle&airplane=/etc/passwd", "no airplane", "plover-160"),
+        ("/api/brief?maneuver=chandelle&airplane=Cargo.toml", "no airplane", "plover-160"),
+    ] {
+        let answer = get(path).await;
+        assert_eq!(answer.status, StatusCode::BAD_REQUEST, "{path}");
+        assert_eq!(answer.media_type, "application/json");
+        assert!(answer.text.contains(error) && answer.text.contains(hint), "{}", answer.text);
+    }
+    let answer = get("/no-such-page").await;
+    assert_eq!(answer.status, StatusCode::NOT_FOUND);
+    assert!(answer.text.contains("start at /"));
+}
+
+#[tokio::test]
+async fn prop_the_bundled_and_an_uploaded_recording_give_the_same_debrief() {
+    let demo = app::demo::recording();
+    let bundled = get("/api/demo").await;
+    let path = format!("/api/debrief?name={}&airplane={}", demo.name, app::demo::AIRPLANE);
+    let uploaded = post(&path, demo.bytes).await;
+    assert_eq!(uploaded.status, StatusCode::OK);
+    assert!(bundled.text == uploaded.text, "the same recording is debriefed in two ways");
+}
+
+#[tokio::test]
+async fn prop_a_name_from_outside_is_text_and_not_markup() {
+    let demo = app::demo::recording();
+    let path = "/api/debrief?format=fragment&name=%3Cimg%20src%3Dx%20onerror%3Dalert(1)%3E";
+    let answer = post(path, demo.bytes).await;
+    assert_eq!(answer.status, StatusCode::OK);
+    assert!(!answer.text.contains("<img"));
+    assert!(answer.text.contains("&lt;img"));
+}
+
+#[tokio::test]
+async fn prop_a_broken_or_too_large_recording_is_refused_with_a_hint() {
+    let answer = post("/api/debrief?name=x.bin", vec![0u8; 100]).await;
+    assert_eq!(answer.status, StatusCode::BAD_REQUEST);
+    assert!(answer.text.contains("known formats"), "{}", answer.text);
+    let demo = app::demo::recording();
+    let answer = post("/api/debrief?name=x.csv&unit=nonsense", demo.bytes).await;
+    assert_eq!(answer.status, StatusCode::BAD_REQUEST);
+    let answer = post("/api/debrief?name=x.csv", vec![b'0'; UPLOAD_BYTES_MOST + 1]).await;
+    assert_eq!(answer.status, StatusCode::PAYLOAD_TOO_LARGE);
+    assert!(answer.text.contains("cut it into single flights"), "{}", answer.text);
+}

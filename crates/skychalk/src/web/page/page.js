@@ -203,7 +203,7 @@ async function start() {
   });
   addEventListener('hashchange', open);
   for (const radio of all('input[name=theme]')) {
-    radio.checked = localStorage.getItem('theme') === radio.value;
+    if (localStorage.getItem('theme') === radio.value) radio.checked = true;
     radio.addEventListener('change', () => localStorage.setItem('theme', radio.value));
   }
   await open();

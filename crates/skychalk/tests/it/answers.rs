@@ -1,0 +1,147 @@
+//! Briefs, debriefs and reconstructions: formats, schemas, statuses, and the same bytes twice.
+
+use crate::run::{checked, demo_recording, run, run_with_input, temporary};
+
+const WING_OVER: [&str; 8] =
+    ["brief", "wing-over", "--airplane", "sandpiper-550", "--height", "6000ft", "--oat", "20C"];
+
+fn brief_as(format: &str) -> String {
+    let run = run(&[WING_OVER.as_slice(), &["--direction", "both", "--format", format]].concat());
+    assert_eq!(run.status, 0, "{}", run.err);
+    assert!(run.err.contains("note: not told, taken: calm (wind)"), "{}", run.err);
+    run.out
+}
+
+#[test]
+fn prop_a_brief_comes_in_every_format() {
+    let brief = checked("brief", &brief_as("json"));
+    assert_eq!(brief["schema"], "skychalk.brief/1");
+    assert_eq!(brief["maneuver"], "wing-over");
+    assert_eq!(brief["sides"].as_array().map(Vec::len), Some(2));
+    assert_eq!(brief["sides"][0]["direction"], "left");
+    assert!(brief_as("text").contains("To the right, first part"));
+    assert!(brief_as("html").starts_with("<!DOCTYPE html>"));
+    assert!(brief_as("svg").starts_with("<svg "));
+}
+
+/// The page needs nothing else: no address of another host is loaded, and it says what it is.
+#[test]
+fn prop_a_page_is_self_contained_and_carries_the_caution() {
+    for page in [brief_as("html"), debrief_as("html").1] {
+        for loaded in ["src=\"http", "href=\"http", "url(http", "<script", "<link", "@import"] {
+            assert!(!page.contains(loaded), "{loaded}");
+        }
+        assert!(page.contains("Training aid, not approved data"));
+        assert!(page.matches("<svg class=\"scene\"").count() >= 4);
+    }
+}
+
+#[test]
+fn prop_an_airplane_that_cannot_do_it_is_an_answer_with_status_one() {
+    let low = ["brief", "chandelle", "--airplane", "plover-160", "--height", "900ft"];
+    let text = run(&low);
+    assert_eq!(text.status, 1, "{}", text.err);
+    assert!(text.out.contains("outside limits"), "{}", text.out);
+    let json = run(&[low.as_slice(), &["--format", "json"]].concat());
+    assert_eq!(json.status, 1);
+    let brief = checked("brief", &json.out);
+    assert_eq!(brief["verdict"], "outside limits");
+    assert!(brief["reasons"].as_array().is_some_and(|reasons| !reasons.is_empty()));
+}
+
+fn debrief_as(format: &str) -> (i32, String) {
+    let demo = demo_recording();
+    let run = run(&["debrief", &demo, "--airplane", "plover-160", "--format", format]);
+    assert_eq!(run.err, "");
+    (run.status, run.out)
+}
+
+#[test]
+fn prop_a_debrief_comes_in_every_format() {
+    let (status, json) = debrief_as("json");
+    assert_eq!(status, 0);
+    let debrief = checked("debrief", &json);
+    let attempts = debrief["attempts"].as_array().expect("a list");
+    assert!(attempts.len() >= 5, "{}", attempts.len());
+    for attempt in attempts {
+        let several = matches!(attempt["maneuver"].as_str(), Some("lazy-eight" | "wing-over"));
+        assert_eq!(attempt.get("parts").is_some(), several);
+    }
+    let (_, csv) = debrief_as("csv");
+    let mut lines = csv.lines();
+    assert!(lines.next().is_some_and(|head| head.starts_with("attempt,maneuver,form,direction")));
+    assert!(lines.clone().any(|line| line.contains(",checkpoint,bank_deg,90,")));
+    assert!(lines.any(|line| line.contains(",finding,") && line.contains(",met,")));
+    assert!(debrief_as("text").1.contains("Attempts found"));
+    assert!(debrief_as("svg").1.starts_with("<svg "));
+}
+
+#[test]
+fn prop_find_gives_the_attempts_alone() {
+    let demo = demo_recording();
+    let found = checked("find", &run(&["find", &demo, "--format", "json"]).out);
+    let debriefed = checked("debrief", &debrief_as("json").1);
+    assert_eq!(
+        found["attempts"].as_array().map(Vec::len),
+        debriefed["attempts"].as_array().map(Vec::len)
+    );
+    let csv = run(&["find", &demo, "--format", "csv"]).out;
+    assert!(csv.starts_with("attempt,maneuver,form,direction,confidence,start_s,end_s\n1,"));
+}
+
+#[test]
+fn prop_a_reconstruction_has_a_sigma_beside_every_value() {
+    let demo = demo_recording();
+    let json = run(&["reconstruct", &demo, "--format", "json"]);
+    let motion = checked("reconstruction", &json.out);
+    let times = motion["time_s"].as_array().expect("a column").len();
+    assert_eq!(motion["bank_deg"]["sigma"].as_array().map(Vec::len), Some(times));
+    // Without the airplane the incidence is not known, so absolute pitch is not either.
+    assert!(motion["pitch_deg"].is_null());
+    let csv = run(&["reconstruct", &demo]);
+    assert!(csv.err.contains("note: no airspeed in this recording"), "{}", csv.err);
+    let mut lines = csv.out.lines();
+    let head: Vec<&str> = lines.next().expect("a head").split(',').collect();
+    assert_eq!(&head[..4], ["time_s", "airborne", "north_m", "north_m_sigma"]);
+    assert_eq!(lines.clone().count(), times);
+    assert!(lines.all(|line| line.split(',').count() == head.len()));
+}
+
+#[test]
+fn prop_nothing_found_is_an_answer_with_status_one() {
+    let mut straight = String::from("time_s,latitude_deg,longitude_deg,height_m\n");
+    for second in 0..300 {
+        let latitude_deg = 47.0 + f64::from(second) * 0.0005;
+        straight.push_str(&format!("{second},{latitude_deg:.6},-31.4,1000\n"));
+    }
+    let run = run_with_input(&["debrief", "-", "--format", "json"], straight.as_bytes());
+    assert_eq!(run.status, 1, "{}", run.err);
+    let debrief = checked("debrief", &run.out);
+    assert_eq!(debrief["attempts"].as_array().map(Vec::len), Some(0));
+}
+
+#[test]
+fn prop_same_input_same_bytes() {
+    for format in ["text", "json", "html", "svg"] {
+        assert_eq!(brief_as(format), brief_as(format), "brief as {format}");
+        assert_eq!(debrief_as(format), debrief_as(format), "debrief as {format}");
+    }
+}
+
+#[test]
+fn prop_a_file_is_written_and_said() {
+    let file = temporary("brief.json", b"");
+    let run = run(&[WING_OVER.as_slice(), &["--format", "json", "-o", &file]].concat());
+    assert_eq!((run.status, run.out.as_str()), (0, ""));
+    assert!(run.err.contains(&format!("written: {file}")), "{}", run.err);
+    checked("brief", &std::fs::read_to_string(&file).expect("written"));
+}
+
+#[test]
+fn prop_the_demo_briefs_and_debriefs() {
+    let run = run(&["demo", "--no-page"]);
+    assert_eq!((run.status, run.err.as_str()), (0, ""));
+    for part in ["Chandelle, shallow form", "Debrief: saltmarsh-lesson.csv", "Training aid"] {
+        assert!(run.out.contains(part), "{part}");
+    }
+}

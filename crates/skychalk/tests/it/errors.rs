@@ -1,0 +1,121 @@
+//! What users type and bring that is wrong: each gets what is wrong, where, and what to do; status 2; nothing on standard
+//! output.
+
+use crate::run::{demo_recording, repository, run, run_with_input, temporary};
+
+/// The request is refused with these words in the error and these in the hint.
+fn check(arguments: &[&str], error: &str, hint: &str) {
+    check_with_input(arguments, b"", error, hint);
+}
+
+fn check_with_input(arguments: &[&str], input: &[u8], error: &str, hint: &str) {
+    let run = run_with_input(arguments, input);
+    assert_eq!(run.status, 2, "{arguments:?}: {}", run.err);
+    assert_eq!(run.out, "", "{arguments:?}");
+    let line = |start: &str, words: &str| {
+        run.err.lines().any(|line| line.starts_with(start) && line.contains(words))
+    };
+    assert!(line("error: ", error), "{arguments:?}: no error with {error:?} in:\n{}", run.err);
+    assert!(line("hint: ", hint), "{arguments:?}: no hint with {hint:?} in:\n{}", run.err);
+}
+
+fn brief_with(option: &str, text: &str, error: &str, hint: &str) {
+    check(&["brief", "chandelle", "--airplane", "plover-160", option, text], error, hint);
+}
+
+#[test]
+fn prop_quantities_without_or_with_a_wrong_unit_are_refused_with_an_example() {
+    brief_with("--height", "4500", "height: height above mean sea level needs a unit", "4500ft");
+    brief_with("--height", "4500yd", "unknown unit \"yd\"", "units: m, ft");
+    brief_with("--height", "-90000ft", "outside", "check the number and its unit");
+    brief_with("--weight", "1010", "weight: mass needs a unit", "1010kg");
+    brief_with("--qnh", "29.92hPa", "outside 850 hPa", "inHg");
+    brief_with("--oat", "28", "oat: temperature needs a unit", "28C");
+    brief_with("--wind", "270/12", "wind: not a wind", "270/12kt");
+    brief_with("--speed", "fast", "must start with a number", "105kt");
+    brief_with("--field-elevation", "600", "field-elevation:", "write the unit too");
+}
+
+#[test]
+fn prop_unknown_names_get_the_nearest_and_the_list() {
+    check(&["brief", "chandele", "--airplane", "plover-160"], "no maneuver", "mean chandelle?");
+    check(&["brief", "chandelle", "--airplane", "plover160"], "no airplane", "mean plover-160?");
+    check(&["maneuver", "show", "lazy"], "no maneuver", "mean lazy-eight?");
+    check(&["standard", "show", "faa"], "no standard", "faa-commercial");
+    brief_with("--form", "steap", "no form of chandelle", "mean steep?");
+    let run = run(&["brief", "chandelle", "--airplane", "plover-160", "--format", "pdf"]);
+    assert_eq!(run.status, 2);
+    assert!(run.err.contains("possible values: text, html, svg, json"), "{}", run.err);
+}
+
+#[test]
+fn prop_files_that_cannot_be_had_are_told_by_name() {
+    check(&["debrief", "no-such-file.gpx"], "no-such-file.gpx: no such file", "check the name");
+    check(&["debrief", &repository("data")], "is a folder", "give one file in it");
+    check(&["airplane", "check", "no-such.toml"], "no-such.toml: no such file", "check the name");
+    check(&["brief", "chandelle", "--airplane", "./gone.toml"], "gone.toml", "check the name");
+}
+
+#[test]
+fn prop_recordings_that_cannot_be_read_say_where_and_what_to_do() {
+    let gpx = br#"<?xml version="1.0"?>
+<gpx version="1.1" creator="x" xmlns="http://www.topografix.com/GPX/1/1"><trk><trkseg>
+<trkpt lat="47.1" lon="-31.4"><ele>900</ele><time>2026-05-04T14:02:11Z</time></trkpt>
+<trkpt lat="47.2" lon="-31.4"><ele>9"#;
+    check_with_input(&["debrief", "-"], gpx, "line 4", "");
+    let igc = b"AXXX001\r\nHFDTE040526\r\nB1402114706000N03124000WA0090000900\r\nB14021247\r\n";
+    check_with_input(&["debrief", "-"], igc, "line 4", "");
+    let no_time = b"latitude_deg,longitude_deg,height_m\n47.1,-31.4,900\n47.2,-31.4,901\n";
+    check_with_input(&["debrief", "-"], no_time, "time", "");
+    check_with_input(&["debrief", "-"], b"\x00\x01\x02binary", "standard input", "known formats");
+    check_with_input(&["debrief", "-"], b"", "standard input", "");
+}
+
+#[test]
+fn prop_a_unit_that_is_not_one_or_not_of_a_column_is_refused() {
+    let demo = demo_recording();
+    check(&["debrief", &demo, "--unit", "ground_speed"], "not a column and its unit", "equals");
+    check(&["debrief", &demo, "--unit", "ground_speed_mps=furlong"], "furlong", "");
+    check(&["debrief", &demo, "--unit", "no_such_column=kt"], "no_such_column", "");
+}
+
+/// Every fault of an airplane file in one pass, each with its line.
+#[test]
+fn prop_faults_of_an_airplane_file_are_told_by_line() {
+    let good = std::fs::read_to_string(repository("data/airplanes/plover-160.toml"))
+        .expect("the demo airplane is there");
+    let line_of = |start: &str| {
+        let at = good.lines().position(|line| line.starts_with(start));
+        at.unwrap_or_else(|| panic!("no line {start}")) + 1
+    };
+    let (span, never_exceed) = (line_of("span"), line_of("never_exceed"));
+    let edited: Vec<&str> = good
+        .lines()
+        .map(|line| match line {
+            _ if line.starts_with("span") => "span = 10.2",
+            _ if line.starts_with("never_exceed") => "never_exceed = \"-158 kt\"",
+            _ => line,
+        })
+        .collect();
+    let file = temporary("faulty.toml", edited.join("\n").as_bytes());
+    for place in [format!("line {span}"), format!("line {never_exceed}")] {
+        check(&["airplane", "check", &file], &place, &place);
+        check(&["brief", "chandelle", "--airplane", &file], &place, &place);
+    }
+    let missing = good.lines().filter(|line| !line.starts_with("span")).collect::<Vec<_>>();
+    let file = temporary("missing.toml", missing.join("\n").as_bytes());
+    check(&["airplane", "check", &file], "span is missing", "span");
+}
+
+#[test]
+fn prop_control_characters_of_names_do_not_reach_the_terminal() {
+    let run = run(&["debrief", "no\u{1b}[2Jsuch"]);
+    assert!(!run.err.contains('\u{1b}'), "{:?}", run.err);
+}
+
+#[test]
+fn prop_the_machine_failing_is_told_apart_from_a_wrong_request() {
+    let run = run(&["serve", "--no-browser", "--listen", "192.0.2.1:1"]);
+    assert_eq!(run.status, 3, "{}", run.err);
+    assert!(run.err.contains("hint: choose another port"), "{}", run.err);
+}

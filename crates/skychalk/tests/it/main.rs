@@ -1,0 +1,8 @@
+//! The program as its users meet it: the built binary, run on files.
+
+mod answers;
+mod browser;
+mod errors;
+mod lists;
+mod recordings;
+mod run;
