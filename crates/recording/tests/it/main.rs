@@ -20,7 +20,7 @@ fn golden_content_decides_whatever_the_name() {
     }
     let error = read(b"\x7fELF\0\0\0\0", &options("tune.mp3")).unwrap_err();
     assert!(matches!(error, ReadError::Unsupported { .. }), "{error:?}");
-    assert!(error.to_string().contains("tune.mp3") && error.hint().contains("GPX"), "{error}");
+    assert!(error.hint().contains("GPX"), "{error}");
 }
 
 fn every_reader(bytes: &[u8]) {
