@@ -65,7 +65,9 @@ impl Told {
 /// # Errors
 /// The recording cannot be read, or determines no motion.
 pub fn motion_of(brought: &Brought, told: &Told) -> Result<(Recording, Motion), AppError> {
-    let options = ReadOptions { name: brought.name.clone(), units: brought.units.clone() };
+    // Errors name the file as it was given; documents say its name without the folders.
+    let named = brought.name.rsplit(['/', '\\']).next().unwrap_or(&brought.name);
+    let options = ReadOptions { name: named.into(), units: brought.units.clone() };
     let named = |error| AppError::Recording { name: brought.name.clone(), error };
     let recording = recording::read(&brought.bytes, &options).map_err(named)?;
     let known = Known {
@@ -154,7 +156,11 @@ fn reference(
         // The temperature told is that of the air flown in, so that height is where it was read.
         (day.field_elevation, day.temperature_at_field) = (height, temperature);
     }
-    maneuver.fly(airplane, &day, &entry).map_err(|infeasible| infeasible.to_string())
+    let mut flight =
+        maneuver.fly(airplane, &day, &entry).map_err(|infeasible| infeasible.to_string())?;
+    // Beside a half stands a half.
+    flight.parts.truncate(attempt.parts.len());
+    Ok(flight)
 }
 
 /// The debrief of a recording.
