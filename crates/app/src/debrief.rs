@@ -96,12 +96,12 @@ pub fn debrief(
         standard,
         ground_elevation_m: told.ground_elevation.map(GeometricHeight::to_m),
     };
-    let mut debrief = assess::debrief::debrief(recording, motion, &context);
-    let references = references(&mut debrief, told);
-    Ok(DebriefAnswer { debrief, references })
+    let debrief = assess::debrief::debrief(recording, motion, &context);
+    Ok(DebriefAnswer { debrief, told: told.clone() })
 }
 
-/// The reference flight beside each attempt, when the airplane is known. Why there is none is told in the notes.
+/// The reference flight beside each attempt, when the airplane is known. Why there is none is told in the notes. Solving
+/// them costs more than the rest of a debrief, so only documents have them.
 fn references(debrief: &mut Debrief, told: &Told) -> Vec<Option<ReferenceFlight>> {
     let Some(airplane) = &told.airplane else { return Vec::new() };
     let mut flights = Vec::with_capacity(debrief.attempts.len());
@@ -168,7 +168,7 @@ fn reference(
 pub struct DebriefAnswer {
     /// The debrief.
     pub debrief: Debrief,
-    references: Vec<Option<ReferenceFlight>>,
+    told: Told,
 }
 
 impl DebriefAnswer {
@@ -187,7 +187,9 @@ impl Answer for DebriefAnswer {
         answer::with_pictures_and_tables()
     }
     fn document(&self) -> Option<Document> {
-        Some(report::debrief::document_with(&self.debrief, &self.references))
+        let mut debrief = self.debrief.clone();
+        let references = references(&mut debrief, &self.told);
+        Some(report::debrief::document_with(&debrief, &references))
     }
     fn json(&self) -> String {
         wire::to_json(&wire::debrief::Debrief::from(&self.debrief))

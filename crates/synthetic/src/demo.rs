@@ -5,7 +5,7 @@ use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueHeading};
 use base::time::UtcInstant;
 use base::units::{Angle, Mass, Pressure, Temperature};
 use flight::air::Day;
-use flight::airplane::bundled;
+use flight::airplane::{Airplane, bundled};
 use flight::wind::Wind;
 use maneuver::Direction::{self, Left, Right};
 
@@ -94,6 +94,22 @@ pub fn script() -> Vec<Piece> {
     ]
 }
 
+/// Where and how the demo flight begins.
+#[must_use]
+pub fn setting<'a>(airplane: &'a Airplane, day: &'a Day) -> Setting<'a> {
+    Setting {
+        airplane,
+        mass: MASS,
+        day,
+        place: Geodetic::from_deg(47.1, -31.4, 0.0),
+        height: GeometricHeight::from_ft(2700.0),
+        heading: TrueHeading::from_deg(195.0),
+        speed: CalibratedAirspeed::from_kt(95.0),
+        hand: Hand::PRACTISED,
+        seed: SEED,
+    }
+}
+
 /// The flight with its truth.
 ///
 /// # Panics
@@ -101,19 +117,7 @@ pub fn script() -> Vec<Piece> {
 #[must_use]
 pub fn fly() -> Flown {
     let airplane = bundled::load(AIRPLANE).expect("the demo airplane is bundled");
-    let day = day();
-    let setting = Setting {
-        airplane: &airplane,
-        mass: MASS,
-        day: &day,
-        place: Geodetic::from_deg(47.1, -31.4, 0.0),
-        height: GeometricHeight::from_ft(2700.0),
-        heading: TrueHeading::from_deg(195.0),
-        speed: CalibratedAirspeed::from_kt(95.0),
-        hand: Hand::PRACTISED,
-        seed: SEED,
-    };
-    crate::fly(setting, &script()).expect("the demo airplane flies the script")
+    crate::fly(setting(&airplane, &day()), &script()).expect("the demo airplane flies the script")
 }
 
 /// When it begins.

@@ -1,0 +1,54 @@
+//! The debrief of one hour of flying, from bytes to findings, beside reading alone: the ratio is what reconstruction and
+//! assessment cost. Linear in the length of the recording; the page solves a reference flight for each attempt when the
+//! airplane is known.
+
+#![allow(missing_docs, reason = "the macros of the harness make items without")]
+
+use app::debrief::{Brought, Told, debrief};
+use app::{Answer, choose};
+use criterion::{Criterion, criterion_group, criterion_main};
+use std::hint::black_box;
+use synthetic::receiver::Receiver;
+use synthetic::{demo, table};
+
+/// About an hour: the invented lesson three times over, as a CSV file with this many fixes a second.
+fn hour(fixes_per_second: usize) -> Brought {
+    let airplane = choose::known_airplane(demo::AIRPLANE).expect("the demo airplane is known");
+    let day = demo::day();
+    let lesson = demo::script();
+    let script = [lesson.as_slice(), &lesson, &lesson].concat();
+    let flown = synthetic::fly(demo::setting(&airplane, &day), &script).expect("it can be flown");
+    let fixes = Receiver::usual(10 / fixes_per_second, 9, 5).fixes(&flown);
+    let bytes = table::csv("Invented: three lessons.", demo::start(), &fixes).into_bytes();
+    Brought { name: "hour.csv".into(), bytes, units: Vec::new() }
+}
+
+fn debriefs(criterion: &mut Criterion) {
+    let standard = choose::known_standard(choose::usual_standard()).expect("bundled");
+    let unknown = Told::default();
+    let known = Told { airplane: choose::known_airplane(demo::AIRPLANE).ok(), ..Told::default() };
+    for fixes_per_second in [1, 5] {
+        let recording = hour(fixes_per_second);
+        let mut group = criterion.benchmark_group(format!("one hour at {fixes_per_second} Hz"));
+        group.sample_size(10);
+        let options = recording::ReadOptions { name: "hour.csv".into(), units: Vec::new() };
+        group.bench_function("read", |bencher| {
+            bencher.iter(|| recording::read(black_box(&recording.bytes), &options));
+        });
+        group.bench_function("debrief", |bencher| {
+            bencher.iter(|| debrief(black_box(&recording), &unknown, &standard));
+        });
+        group.bench_function("debrief with the airplane known", |bencher| {
+            bencher.iter(|| debrief(black_box(&recording), &known, &standard));
+        });
+        let answer = debrief(&recording, &known, &standard).expect("it can be debriefed");
+        group.bench_function("reference flights and the page", |bencher| {
+            bencher.iter(|| app::answer::render(black_box(&answer), "html"));
+        });
+        group.bench_function("write JSON", |bencher| bencher.iter(|| black_box(&answer).json()));
+        group.finish();
+    }
+}
+
+criterion_group!(benches, debriefs);
+criterion_main!(benches);
