@@ -86,7 +86,7 @@ pub fn script() -> Vec<Piece> {
         straight(25.0),
         turn(Left, 90.0),
         straight(20.0),
-        figure("wing-over", "60", Right, Deviation::None),
+        figure("wing-over", "60", Right, Deviation::BankOff(Angle::from_deg(5.0))),
         straight(20.0),
         turn(Right, 70.0),
         Piece::Descent { to: GeometricHeight::from_ft(2500.0) },

@@ -113,19 +113,22 @@ pub enum Deviation {
     HurriedRoll(f64),
 }
 
-impl Deviation {
-    /// Key of the fault that answers to it in a debrief; `None` when nothing is wrong.
+impl Figure {
+    /// Key of the fault that answers to its deviation in a debrief; `None` when nothing is wrong.
     #[must_use]
     pub fn fault(&self) -> Option<&'static str> {
-        match self {
-            Self::None => None,
-            Self::BankOff(by) if by.to_rad() > 0.0 => Some("bank-too-steep"),
-            Self::BankOff(_) => Some("bank-too-shallow"),
-            Self::RolledOutEarly(_) => Some("rolled-out-early"),
-            Self::RolledOutLate(_) => Some("rolled-out-late"),
-            Self::HeightLost(_) => Some("height-lost"),
-            Self::NoseLowAtTheEnd(_) => Some("nose-low-at-the-end"),
-            Self::HurriedRoll(_) => Some("hurried-roll"),
+        match self.deviation {
+            Deviation::None => None,
+            // A wing-over may be anything from 60 to 90 degrees steep: more is no fault.
+            Deviation::BankOff(by) if by.to_rad() > 0.0 => {
+                (self.maneuver != "wing-over").then_some("bank-too-steep")
+            }
+            Deviation::BankOff(_) => Some("bank-too-shallow"),
+            Deviation::RolledOutEarly(_) => Some("rolled-out-early"),
+            Deviation::RolledOutLate(_) => Some("rolled-out-late"),
+            Deviation::HeightLost(_) => Some("height-lost"),
+            Deviation::NoseLowAtTheEnd(_) => Some("nose-low-at-the-end"),
+            Deviation::HurriedRoll(_) => Some("hurried-roll"),
         }
     }
 }

@@ -24,11 +24,15 @@ const HEIGHT_MOST_RAD: f64 = 2.5 * RAD_PER_DEG;
 /// Fastest roll in figures, rad/s.
 const ROLL_MOST_RADPS: f64 = 25.0 * RAD_PER_DEG;
 /// Roll of a roll-out on purpose, rad/s.
-const ROLL_OUT_RADPS: f64 = 12.0 * RAD_PER_DEG;
+const ROLL_OUT_RADPS: f64 = 20.0 * RAD_PER_DEG;
+/// The pilot looks this far ahead in the picture, s: about what the airplane takes to follow.
+const BANK_AHEAD_S: f64 = 0.6;
+const PULL_AHEAD_S: f64 = 0.3;
 /// A chandelle holds its wings level for this long before the recovery, s.
 const CHANDELLE_HOLD_S: f64 = 1.5;
 /// A part takes no longer than this many times its picture.
 const TIME_MOST: f64 = 1.8;
+/// The picture is taken to turn at least this fast when the turn is compared with it, rad/s.
 const TURN_TO_WATCH_RADPS: f64 = 1.5 * RAD_PER_DEG;
 
 pub(super) fn fly(pilot: &mut Pilot<'_>, figure: Figure) -> Result<Attempt, Infeasible> {
@@ -64,7 +68,7 @@ fn steep_turn(pilot: &mut Pilot<'_>, figure: Figure) -> f64 {
         Deviation::HeightLost(by) => sink_m = by.to_m(),
         Deviation::None | Deviation::NoseLowAtTheEnd(_) | Deviation::HurriedRoll(_) => {}
     }
-    let sink = |turned_rad: f64| sink_m * ramp(turned_rad / RAD_PER_DEG, 150.0, 270.0);
+    let sink = |turned_rad: f64| sink_m * ramp(turned_rad / RAD_PER_DEG, 110.0, 220.0);
     pilot.turn(sign, (through_rad, bank_deg * RAD_PER_DEG), sink);
     sign * (pilot.cockpit.heading_rad() - from_rad)
 }
@@ -194,9 +198,9 @@ fn fly_part(pilot: &mut Pilot<'_>, picture: &Picture<'_>) -> f64 {
     let mut rolling_out = false;
     loop {
         let turned_rad = picture.sign * (pilot.cockpit.heading_rad() - from_rad);
-        let shown = picture.at(shown_s);
+        let shown = picture.at(shown_s + PULL_AHEAD_S);
         let bank = picture.sign * pilot.cockpit.bank_rad();
-        let mut wanted = picture.bank_rad(&shown, turned_rad);
+        let mut wanted = picture.bank_rad(&picture.at(shown_s + BANK_AHEAD_S), turned_rad);
         if let Some(out_rad) = picture.roll_out_rad() {
             let lead_rad = pilot.roll_out_lead_rad(picture.sign, ROLL_OUT_RADPS);
             rolling_out |= turned_rad > 1.0 && turned_rad >= out_rad - lead_rad;

@@ -51,7 +51,7 @@ fn prop_what_was_done_wrong_is_named_and_nothing_else() {
     for (wanted, found) in demo::fly().attempts.iter().zip(&debrief.attempts) {
         let named: Vec<&str> =
             found.parts.iter().flat_map(|part| &part.faults).map(|fault| fault.id).collect();
-        let injected: Vec<&str> = wanted.figure.deviation.fault().into_iter().collect();
+        let injected: Vec<&str> = wanted.figure.fault().into_iter().collect();
         assert_eq!(named, injected, "{}", found.maneuver);
     }
 }

@@ -6,6 +6,8 @@
 mod accuracy;
 /// The demo flight, from its file to its debrief.
 mod demo;
+/// Deviations on purpose, and what the debrief makes of them.
+mod faults;
 /// The truth against closed forms.
 mod truth;
 
