@@ -1,5 +1,6 @@
 //! The bundled flight: an invented lesson at an invented place, so that everything can be tried without a recording.
 
+use base::kinds::GeometricHeight;
 use flight::airplane::bundled as airplanes;
 use maneuver::brief::Sides;
 use maneuver::standard::bundled as standards;
@@ -55,7 +56,12 @@ pub fn brief() -> Result<BriefAnswer, AppError> {
 /// # Panics
 /// When the usual standard has a fault, which a test excludes.
 pub fn debrief() -> Result<DebriefAnswer, AppError> {
-    let told = Told { airplane: airplanes::load(AIRPLANE), ..Told::default() };
+    let told = Told {
+        airplane: airplanes::load(AIRPLANE),
+        // The invented place lies at sea.
+        ground_elevation: Some(GeometricHeight::from_m(0.0)),
+        ..Told::default()
+    };
     let standard =
         standards::load(choose::usual_standard()).expect("the usual standard is bundled");
     debrief::debrief(&recording(), &told, &standard)

@@ -38,7 +38,7 @@ pub(super) fn routes() -> Router {
             get(async |given: Given| told(given, |_| Ok(lists::standards())).await),
         )
         .route("/api/brief", get(async |given: Given| told(given, briefed).await))
-        .route("/api/demo", get(async |given: Given| told(given, |_| demo::debrief()).await))
+        .route("/api/demo", get(async |given: Given| told(given, demonstrated).await))
         .route("/api/debrief", post(uploaded))
 }
 
@@ -63,6 +63,11 @@ async fn uploaded(given: Given, body: Result<Bytes, BytesRejection>) -> Response
         }
     };
     told(given, move |given| debriefed(given, bytes.to_vec())).await
+}
+
+fn demonstrated(given: &[(String, String)]) -> Result<debrief::DebriefAnswer, AppError> {
+    let Brought { name, bytes, .. } = demo::recording();
+    debriefed(&[&[("name".into(), name)], given].concat(), bytes)
 }
 
 fn debriefed(

@@ -112,7 +112,7 @@ async fn prop_wrong_requests_get_the_error_and_the_hint() {
 #[tokio::test]
 async fn prop_the_bundled_and_an_uploaded_recording_give_the_same_debrief() {
     let demo = app::demo::recording();
-    let bundled = get("/api/demo").await;
+    let bundled = get(&format!("/api/demo?airplane={}", app::demo::AIRPLANE)).await;
     let path = format!("/api/debrief?name={}&airplane={}", demo.name, app::demo::AIRPLANE);
     let uploaded = post(&path, demo.bytes).await;
     assert_eq!(uploaded.status, StatusCode::OK);

@@ -161,7 +161,9 @@ async function open() {
 
 async function openDemo() {
   recording = 'demo';
+  // The invented lesson was flown in this airplane, over the sea.
   flight.form.elements.airplane.value = 'plover-160';
+  flight.form.elements['ground-elevation'].value = '0ft';
   history.replaceState(null, '', '#flight=demo');
   await debrief();
 }
