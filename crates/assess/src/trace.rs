@@ -130,8 +130,10 @@ impl Places {
             self.index.iter().map(|&k| motion.airborne.get(k).copied().unwrap_or(true)).collect();
         bridge(&mut usable, (GROUND_STAY_S / STEP_S) as usize);
         for gap in motion.gaps.iter().filter(|gap| gap.to_s - gap.from_s > HOLE_S) {
-            for (flag, &t) in usable.iter_mut().zip(&self.time_s) {
-                *flag &= t <= gap.from_s || t >= gap.to_s;
+            let first = self.time_s.partition_point(|&t| t <= gap.from_s);
+            let after = self.time_s.partition_point(|&t| t < gap.to_s);
+            if first < after {
+                usable[first..after].fill(false);
             }
         }
         usable

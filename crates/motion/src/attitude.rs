@@ -21,6 +21,11 @@ use crate::state::{Column, Motion};
 use crate::track::Track;
 use crate::wind::{self, TrueAirspeedSeen, WindFound};
 
+/// Faster than any airplane these lessons are flown in, m/s.
+const SPEED_MOST_MPS: f64 = 400.0;
+/// More than any of them bears, g.
+const LOAD_MOST: f64 = 20.0;
+
 /// Sideslip of ordinary coordinated flying, one standard deviation (common practice, no source).
 const SIDESLIP_SIGMA_RAD: f64 = 1.2 * RAD_PER_DEG;
 /// Bank error for each unit of sideslip, measured on flown check data between 0.5 and 0.75 (methods note of this project).
@@ -67,6 +72,7 @@ pub(crate) fn assemble(recording: &Recording, known: &Known<'_>, track: &Track) 
     };
     let knots: Vec<Knot> = (0..track.time_s.len()).map(|k| knot(track, &wind, k)).collect();
     note_wind(known, track, &wind, &airspeeds, &mut notes);
+    note_impossible(track, &knots, &mut notes);
     let mut motion = columns(known, track, &knots, &air, wind, &mut notes);
     refine_with_recorded(recording, &mut motion, &mut notes);
     motion.gaps.clone_from(&recording.gaps);
@@ -194,6 +200,21 @@ fn note_wind(
     }
 }
 
+/// Places where the fixes ask for a motion that no airplane has (a jump of place that lasts): said, for nothing there holds.
+fn note_impossible(track: &Track, knots: &[Knot], notes: &mut Vec<Note>) {
+    let impossible =
+        |k: &usize| knots[*k].true_airspeed > SPEED_MOST_MPS || knots[*k].load > LOAD_MOST;
+    let places: Vec<usize> = (0..knots.len()).filter(impossible).collect();
+    if let Some(&first) = places.first() {
+        let text = format!(
+            "at {} places, first at {:.1} s, the fixes ask for a motion that no airplane has: values there do not hold",
+            places.len(),
+            track.time_s[first]
+        );
+        notes.push(note(NoteKind::Odd, &text));
+    }
+}
+
 fn knot(track: &Track, wind: &WindFound, k: usize) -> Knot {
     let [vn, ve, vd] = track.velocity[k];
     let air = Vec3::<Ned>::new(vn - wind.north[k], ve - wind.east[k], vd);
@@ -271,7 +292,7 @@ fn pitch_sigma(knot: &Knot, incidence_sigma: f64) -> f64 {
 
 /// Calibrated airspeed and its sigma, m/s; the air's own uncertainty is part of it.
 fn calibrated(knot: &Knot, air: &Air) -> (f64, f64) {
-    let speed = TrueAirspeed::from_mps(knot.true_airspeed);
+    let speed = TrueAirspeed::from_mps(knot.true_airspeed.min(SPEED_MOST_MPS));
     let calibrated = calibrated_from_true(speed, air).to_mps();
     (
         calibrated,

@@ -76,5 +76,12 @@ pub fn reconstruct(recording: &Recording, known: &Known<'_>) -> Result<Motion, M
         return Err(MotionError::TooFewFixes { n: recording.fixes.len() });
     }
     let track = track::smooth(&recording.fixes)?;
+    let finite = |k: &usize| {
+        let numbers = [track.velocity[*k], track.acceleration[*k], track.velocity_sigma[*k]];
+        numbers.iter().flatten().all(|number| number.is_finite())
+    };
+    if let Some(k) = (0..track.time_s.len()).find(|k| !finite(k)) {
+        return Err(MotionError::NotDetermined { time_s: track.time_s[k] });
+    }
     Ok(attitude::assemble(recording, known, &track))
 }

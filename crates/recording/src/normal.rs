@@ -128,6 +128,45 @@ pub enum QuantityKind {
     EngineSpeedRpm,
 }
 
+impl QuantityKind {
+    /// What an airplane that these lessons are flown in, its sensors, or a phone in it can show, in the unit of the kind.
+    /// Values outside are faults of the recorder. Common practice, no source: wide of any flight, narrow enough to catch
+    /// wrong units by a power of ten and cells gone astray.
+    #[must_use]
+    pub const fn plausible(self) -> std::ops::RangeInclusive<f64> {
+        match self {
+            Self::IndicatedAirspeedMps | Self::CalibratedAirspeedMps | Self::TrueAirspeedMps => {
+                -20.0..=400.0
+            }
+            Self::PressureAltitudeM | Self::IndicatedAltitudeM => HEIGHT_PLAUSIBLE_M,
+            Self::StaticPressurePa => 4000.0..=115_000.0,
+            Self::OutsideAirTemperatureK => 180.0..=340.0,
+            Self::BankDeg => -181.0..=181.0,
+            Self::PitchDeg => -91.0..=91.0,
+            Self::MagneticHeadingDeg | Self::TrueHeadingDeg => -361.0..=721.0,
+            Self::VerticalSpeedMps => CLIMB_PLAUSIBLE_MPS,
+            Self::NormalLoadG | Self::LateralLoadG | Self::LongitudinalLoadG => -25.0..=25.0,
+            Self::DeviceForceXMps2 | Self::DeviceForceYMps2 | Self::DeviceForceZMps2 => {
+                -400.0..=400.0
+            }
+            Self::DeviceRateXRadps
+            | Self::DeviceRateYRadps
+            | Self::DeviceRateZRadps
+            | Self::RollRateRadps
+            | Self::PitchRateRadps
+            | Self::YawRateRadps => -60.0..=60.0,
+            Self::EngineSpeedRpm => -100.0..=60_000.0,
+        }
+    }
+}
+
+/// Heights that the air model and these airplanes reach, m.
+pub(crate) const HEIGHT_PLAUSIBLE_M: std::ops::RangeInclusive<f64> = -1000.0..=20_000.0;
+/// Climb and sink of an airplane, m/s.
+pub(crate) const CLIMB_PLAUSIBLE_MPS: std::ops::RangeInclusive<f64> = -200.0..=200.0;
+/// Speed over the ground of an airplane, m/s.
+pub(crate) const GROUND_SPEED_PLAUSIBLE_MPS: std::ops::RangeInclusive<f64> = 0.0..=400.0;
+
 /// A hole in the fixes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Gap {

@@ -5,7 +5,10 @@
 
 #![allow(clippy::float_cmp, reason = "a repeated time or frozen value is the same bits again")]
 
-use crate::normal::{Fix, Gap, HeightDatum, Note, NoteKind, QuantityKind, Recording, Series};
+use crate::normal::{
+    CLIMB_PLAUSIBLE_MPS, Fix, GROUND_SPEED_PLAUSIBLE_MPS, Gap, HEIGHT_PLAUSIBLE_M, HeightDatum,
+    Note, NoteKind, QuantityKind, Recording, Series,
+};
 use base::factors::RAD_PER_DEG;
 use base::math;
 use base::time::UtcInstant;
@@ -18,6 +21,8 @@ const GAP_STEPS: f64 = 3.0;
 const GAP_LEAST_S: f64 = 2.0;
 /// Faster than any airplane these lessons are flown in, m/s: positions further apart have jumped.
 const JUMP_SPEED_MPS: f64 = 350.0;
+/// As many fixes elsewhere in a row are a real change of place (two flights in one file, a recorder carried on), not a slip.
+const ELSEWHERE_FIXES: usize = 10;
 /// Fewer equal samples than this say nothing about a frozen sensor.
 const FROZEN_SAMPLES: usize = 60;
 /// Mean radius of the earth, m: plenty for step lengths.
@@ -65,13 +70,16 @@ impl Draft {
     /// Orders, cleans and measures; see the module.
     pub(crate) fn finish(mut self) -> Recording {
         self.drop_implausible();
+        self.blank_implausible();
         self.drop_clock_faults();
         self.order_fixes();
+        self.drop_jumps();
         for index in 0..self.series.len() {
             self.order_series(index);
         }
         self.drop_frozen();
         let zero_s = self.rebase();
+        self.drop_implausible_samples();
         let fixes: Vec<Fix> = self.fixes.iter().map(|(fix, _)| *fix).collect();
         let gaps = self.find_gaps(&fixes, zero_s);
         self.find_jumps(&fixes);
@@ -110,6 +118,123 @@ impl Draft {
         self.note(NoteKind::LeftOut, text);
     }
 
+    /// Heights, speeds and climbs that no airplane has become absent; the position stays.
+    fn blank_implausible(&mut self) {
+        type Member = fn(&mut Fix) -> &mut Option<f64>;
+        let members: [(&str, Member, std::ops::RangeInclusive<f64>); 4] = [
+            ("heights", |fix| &mut fix.height_m, HEIGHT_PLAUSIBLE_M),
+            ("ground speeds", |fix| &mut fix.ground_speed_mps, GROUND_SPEED_PLAUSIBLE_MPS),
+            ("climbs", |fix| &mut fix.climb_mps, CLIMB_PLAUSIBLE_MPS),
+            ("tracks", |fix| &mut fix.track_deg, -720.0..=720.0),
+        ];
+        for (name, member, plausible) in members {
+            let mut lines = Vec::new();
+            for (fix, line) in &mut self.fixes {
+                let value = member(fix);
+                if value.is_some_and(|value| !plausible.contains(&value)) {
+                    *value = None;
+                    lines.push(*line);
+                }
+            }
+            if !lines.is_empty() {
+                let text = format!(
+                    "{} {name} that cannot be (outside {} to {} {}) left out, lines {}",
+                    lines.len(),
+                    plausible.start(),
+                    plausible.end(),
+                    match name {
+                        "heights" => "m",
+                        "tracks" => "deg",
+                        _ => "m/s",
+                    },
+                    line_list(&lines)
+                );
+                self.note(NoteKind::LeftOut, text);
+            }
+        }
+    }
+
+    /// Samples that no airplane gives, after times have been made relative.
+    fn drop_implausible_samples(&mut self) {
+        let mut notes = Vec::new();
+        for series in &mut self.series {
+            let plausible = series.quantity.plausible();
+            let Some(first) = series.values.iter().position(|value| !plausible.contains(value))
+            else {
+                continue;
+            };
+            let before = series.values.len();
+            let first_s = series.times_s[first];
+            let pairs = series.times_s.iter().copied().zip(series.values.iter().copied());
+            (series.times_s, series.values) =
+                pairs.filter(|(_, value)| plausible.contains(value)).unzip();
+            let text = format!(
+                "{} samples of {} that cannot be left out, first at {first_s:.1} s",
+                before - series.values.len(),
+                series.origin
+            );
+            notes.push(Note { kind: NoteKind::LeftOut, text });
+        }
+        self.series.retain(|series| !series.values.is_empty());
+        self.notes.append(&mut notes);
+    }
+
+    /// Fixes that jump away and back are slips of the receiver and are left out; a change of place that lasts stays and is
+    /// told by [`Self::find_jumps`]. Linear time.
+    fn drop_jumps(&mut self) {
+        let reachable =
+            |a: &Fix, b: &Fix| distance_m(a, b) <= JUMP_SPEED_MPS * (b.time_s - a.time_s).max(1.0);
+        let mut keep = vec![true; self.fixes.len()];
+        let mut last: Option<usize> = None;
+        let mut away: Vec<usize> = Vec::new();
+        for index in 0..self.fixes.len() {
+            let fix = &self.fixes[index].0;
+            let Some(known) = last else {
+                last = Some(index);
+                continue;
+            };
+            if reachable(&self.fixes[known].0, fix) {
+                for slip in away.drain(..) {
+                    keep[slip] = false;
+                }
+                last = Some(index);
+                continue;
+            }
+            if away.last().is_some_and(|&before| !reachable(&self.fixes[before].0, fix)) {
+                for slip in away.drain(..) {
+                    keep[slip] = false;
+                }
+            }
+            away.push(index);
+            if away.len() >= ELSEWHERE_FIXES {
+                away.clear();
+                last = Some(index);
+            }
+        }
+        // Too few at the end to tell a slip from a new place: a slip, for nothing is lost that could be measured.
+        for slip in away {
+            keep[slip] = false;
+        }
+        let lines: Vec<u64> = self
+            .fixes
+            .iter()
+            .zip(&keep)
+            .filter(|(_, keep)| !**keep)
+            .map(|((_, line), _)| *line)
+            .collect();
+        if lines.is_empty() {
+            return;
+        }
+        let mut kept = keep.iter();
+        self.fixes.retain(|_| kept.next().copied().unwrap_or(true));
+        let text = format!(
+            "{} fixes that jump away (over {JUMP_SPEED_MPS} m/s) left out, lines {}",
+            lines.len(),
+            line_list(&lines)
+        );
+        self.note(NoteKind::LeftOut, text);
+    }
+
     /// Samples days away from the middle of the recording have a wrong clock, not a wrong order.
     fn drop_clock_faults(&mut self) {
         if let Some(middle_s) = median(self.fixes.iter().map(|(fix, _)| fix.time_s).collect()) {
@@ -126,15 +251,24 @@ impl Draft {
                 self.note(NoteKind::LeftOut, text);
             }
         }
+        let mut notes = Vec::new();
         for series in &mut self.series {
             let Some(middle_s) = median(series.times_s.clone()) else { continue };
             if series.times_s.iter().all(|time_s| (time_s - middle_s).abs() <= CLOCK_FAULT_S) {
                 continue;
             }
+            let before = series.times_s.len();
             let pairs = series.times_s.iter().copied().zip(series.values.iter().copied());
             let kept = pairs.filter(|(time_s, _)| (time_s - middle_s).abs() <= CLOCK_FAULT_S);
             (series.times_s, series.values) = kept.unzip();
+            let text = format!(
+                "{} samples of {} with a clock days away from the rest left out",
+                before - series.times_s.len(),
+                series.origin
+            );
+            notes.push(Note { kind: NoteKind::LeftOut, text });
         }
+        self.notes.append(&mut notes);
     }
 
     fn order_fixes(&mut self) {
@@ -176,9 +310,19 @@ impl Draft {
         }
         let mut pairs: Vec<(f64, f64)> =
             series.times_s.iter().copied().zip(series.values.iter().copied()).collect();
+        let before = pairs.len();
+        let sorted = pairs.is_sorted_by(|a, b| a.0 <= b.0);
         pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
         pairs.dedup_by(|later, earlier| later.0 == earlier.0);
+        let doubles = before - pairs.len();
         (series.times_s, series.values) = pairs.into_iter().unzip();
+        // The fixes of the same rows have told it already.
+        if self.fixes.is_empty() {
+            let origin = &series.origin;
+            let order = if sorted { "" } else { "sorted by time, " };
+            let text = format!("{origin}: {order}{doubles} samples that repeat a time left out");
+            self.note(NoteKind::Odd, text);
+        }
     }
 
     /// A pressure altitude of zero throughout is a recorder without the sensor; other frozen values are only told.
@@ -222,8 +366,12 @@ impl Draft {
         let steps = fixes.windows(2).map(|pair| pair[1].time_s - pair[0].time_s).collect();
         let Some(usual_s) = median(steps) else { return Vec::new() };
         let limit_s = (GAP_STEPS * usual_s).max(GAP_LEAST_S);
-        let borders: Vec<f64> = self.breaks.iter().map(|time_s| time_s - zero_s).collect();
-        let border = |time_s: f64| borders.iter().any(|at| (at - time_s).abs() < 1e-6);
+        let mut borders: Vec<f64> = self.breaks.iter().map(|time_s| time_s - zero_s).collect();
+        borders.sort_by(f64::total_cmp);
+        let border = |time_s: f64| {
+            let next = borders.partition_point(|at| *at < time_s - 1e-6);
+            borders.get(next).is_some_and(|at| *at < time_s + 1e-6)
+        };
         let gaps: Vec<Gap> = fixes
             .windows(2)
             .filter(|pair| pair[1].time_s - pair[0].time_s > limit_s || border(pair[1].time_s))
