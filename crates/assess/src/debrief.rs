@@ -4,7 +4,7 @@ use crate::attempt::{Attempt, AttemptPart, Finding};
 use crate::find::{self, Found};
 use crate::part::{MIDDLE, Part};
 use crate::trace::Trace;
-use crate::{faults, judge, measure};
+use crate::{faults, judge, limits, measure};
 use flight::airplane::Airplane;
 use maneuver::standard::{Row, Standard, bundled};
 use motion::Motion;
@@ -118,6 +118,7 @@ impl Assessor<'_> {
         }
         let rows = self.rows(maneuver.id(), form, &mut notes);
         let (first, last) = (parts[0], parts[parts.len() - 1]);
+        notes.extend(limits::passed(self.trace, first.start..=last.end, self.context.airplane));
         Attempt {
             maneuver: maneuver.id(),
             form,

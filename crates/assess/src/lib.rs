@@ -13,6 +13,7 @@ pub mod debrief;
 pub mod faults;
 mod find;
 mod judge;
+mod limits;
 mod measure;
 mod part;
 mod trace;
