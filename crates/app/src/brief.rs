@@ -40,12 +40,28 @@ pub const SIDES: &[(&str, Sides)] = &[
     ("both", Sides::Both),
 ];
 
+/// Names of the options of a brief.
+pub const OPTIONS: &[&str] = &[
+    "maneuver",
+    "form",
+    "direction",
+    "airplane",
+    "weight",
+    "height",
+    "speed",
+    "field-elevation",
+    "qnh",
+    "oat",
+    "wind",
+];
+
 impl Asked {
     /// From what was typed; the airplane is found by the caller, who knows whether files may be opened.
     ///
     /// # Errors
     /// An unknown maneuver, form or side, or a quantity that is refused.
     pub fn read(typed: &Typed<'_>, airplane: Airplane) -> Result<Self, AppError> {
+        typed.only(OPTIONS)?;
         let maneuver = choose::maneuver(typed.required("maneuver")?)?;
         Ok(Self {
             maneuver,

@@ -44,12 +44,17 @@ pub struct Told {
     pub ground_elevation: Option<GeometricHeight>,
 }
 
+/// Names of the options of a debrief; the standard and the recording are chosen by the caller.
+pub const OPTIONS: &[&str] =
+    &["name", "airplane", "standard", "wind", "qnh", "oat", "ground-elevation"];
+
 impl Told {
     /// From what was typed; the airplane is found by the caller, who knows whether files may be opened.
     ///
     /// # Errors
     /// A quantity that is refused.
     pub fn read(typed: &Typed<'_>, airplane: Option<Airplane>) -> Result<Self, AppError> {
+        typed.only(OPTIONS)?;
         Ok(Self {
             airplane,
             qnh: typed.quantity("qnh", typed::qnh)?,

@@ -25,7 +25,10 @@ pub fn nearest<'k>(typed: &str, known: &[&'k str]) -> Option<&'k str> {
 /// The error for a name that is not known: the nearest one, then all of them.
 #[must_use]
 pub fn unknown(kind: &str, typed: &str, known: &[&str]) -> AppError {
-    let list = format!("known: {}", known.join(", "));
+    let list = match known {
+        [] => "known: none".to_string(),
+        known => format!("known: {}", known.join(", ")),
+    };
     let hint = match nearest(typed, known) {
         Some(near) => format!("did you mean {near}? {list}"),
         None => list,

@@ -10,6 +10,7 @@ use flight::air::Day;
 use flight::wind::Wind;
 
 use crate::error::AppError;
+use crate::suggest;
 
 /// A typed text that is refused: what is wrong and what would be right.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -129,6 +130,21 @@ impl<'a> Typed<'a> {
     #[must_use]
     pub fn new(given: impl IntoIterator<Item = (&'a str, &'a str)>) -> Self {
         Self { given: given.into_iter().filter(|(_, text)| !text.trim().is_empty()).collect() }
+    }
+    /// Refuses options that are not known here, and options given twice: a misspelled one must not silently count for nothing.
+    ///
+    /// # Errors
+    /// The first such option; the hint names the nearest known one.
+    pub fn only(&self, known: &[&str]) -> Result<(), AppError> {
+        for (index, (name, _)) in self.given.iter().enumerate() {
+            if !known.contains(name) {
+                return Err(suggest::unknown("option", name, known));
+            }
+            if self.given[..index].iter().any(|(earlier, _)| earlier == name) {
+                return Err(AppError::request(format!("{name} is given twice"), "give it once"));
+            }
+        }
+        Ok(())
     }
     /// The text of an option.
     #[must_use]

@@ -27,15 +27,15 @@ pub(super) fn routes() -> Router {
     Router::new()
         .route(
             "/api/maneuvers",
-            get(async |given: Given| told(given, |_| Ok(lists::maneuvers())).await),
+            get(async |given: Given| told(given, |given| listed(given, lists::maneuvers)).await),
         )
         .route(
             "/api/airplanes",
-            get(async |given: Given| told(given, |_| Ok(lists::airplanes())).await),
+            get(async |given: Given| told(given, |given| listed(given, lists::airplanes)).await),
         )
         .route(
             "/api/standards",
-            get(async |given: Given| told(given, |_| Ok(lists::standards())).await),
+            get(async |given: Given| told(given, |given| listed(given, lists::standards)).await),
         )
         .route("/api/brief", get(async |given: Given| told(given, briefed).await))
         .route("/api/demo", get(async |given: Given| told(given, demonstrated).await))
@@ -86,8 +86,19 @@ fn debriefed(
     debrief::debrief(&brought, &Told::read(&typed, airplane)?, &choose::known_standard(standard)?)
 }
 
+/// Every parameter but those that may be repeated or say the form of the answer.
 fn typed(given: &[(String, String)]) -> Typed<'_> {
-    Typed::new(given.iter().map(|(name, text)| (name.as_str(), text.as_str())))
+    let pairs = given.iter().map(|(name, text)| (name.as_str(), text.as_str()));
+    Typed::new(pairs.filter(|(name, _)| !matches!(*name, "unit" | "format")))
+}
+
+/// A list takes no parameters.
+fn listed(
+    given: &[(String, String)],
+    list: fn() -> lists::ListAnswer,
+) -> Result<lists::ListAnswer, AppError> {
+    typed(given).only(&[])?;
+    Ok(list())
 }
 
 /// Works an answer out beside the server's own thread and renders it. A panic there is an answer too.
@@ -96,7 +107,8 @@ async fn told<A: Answer + 'static>(
     work: impl FnOnce(&[(String, String)]) -> Result<A, AppError> + Send + 'static,
 ) -> Response {
     let worked = tokio::task::spawn_blocking(move || {
-        let format = typed(&given).text("format").unwrap_or("json").to_string();
+        let format = given.iter().find(|(name, _)| name == "format");
+        let format = format.map_or("json", |(_, format)| format.as_str()).to_string();
         work(&given).and_then(|answer| rendered(&answer, &format))
     });
     match worked.await {

@@ -2,9 +2,9 @@
 
 use axum::extract::Request;
 use axum::http::header::{
-    CACHE_CONTROL, CONTENT_SECURITY_POLICY, HOST, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
+    CACHE_CONTROL, CONTENT_SECURITY_POLICY, HOST, ORIGIN, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
 };
-use axum::http::{HeaderValue, StatusCode};
+use axum::http::{HeaderMap, HeaderValue, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
@@ -23,15 +23,22 @@ pub(super) const DOCUMENT_POLICY: HeaderValue = HeaderValue::from_static(
 );
 
 /// Refuses requests that name this server by anything but an address or `localhost`: a foreign page whose name was made to
-/// lead here could otherwise read answers (rebinding).
+/// lead here could otherwise read answers (rebinding). Requests that another site sends through a visitor's browser, too.
 pub(super) async fn only_this_host(request: Request, next: Next) -> Response {
-    let host = request.headers().get(HOST).and_then(|host| host.to_str().ok()).unwrap_or_default();
-    if is_own(host) {
+    if is_allowed(request.headers()) {
         return next.run(request).await;
     }
     let hint = "open the page at the address that the program printed";
     api::refusal(StatusCode::FORBIDDEN, "this server answers only to its address", hint)
         .into_response()
+}
+
+fn is_allowed(headers: &HeaderMap) -> bool {
+    let text = |name| headers.get(name).map(|value| value.to_str().unwrap_or("?"));
+    let host = text(HOST).unwrap_or_default();
+    // A browser says where a request that carries something comes from.
+    let from_own = text(ORIGIN).is_none_or(|origin| origin.strip_prefix("http://") == Some(host));
+    is_own(host) && from_own
 }
 
 /// Whether a `Host` header is an address or `localhost`, with or without a port.

@@ -95,6 +95,16 @@ async fn prop_wrong_requests_get_the_error_and_the_hint() {
         ("/api/brief?maneuver=chandele&airplane=plover-160", "no maneuver", "mean chandelle?"),
         ("/api/brief?maneuver=chandelle&airplane=plover-160&height=4500", "needs a unit", "4500ft"),
         ("/api/brief?maneuver=chandelle&airplane=plover-160&format=pdf", "no format", "html"),
+        // A misspelled or repeated parameter must not silently count for nothing.
+        (
+            "/api/brief?maneuver=chandelle&airplane=plover-160&heigth=4500ft",
+            "no option",
+            "mean height?",
+        ),
+        ("/api/brief?maneuver=chandelle&maneuver=lazy-eight&airplane=plover-160", "twice", "once"),
+        ("/api/maneuvers?key=chandelle", "no option", "known: none"),
+        ("/api/demo?wind=bogus", "not a wind", "270/12kt"),
+        ("/api/demo?standard=faa", "no standard", "faa-private"),
         // A request never opens a file of this computer.
         ("/api/brief?maneuver=chandelle&airplane=/etc/passwd", "no airplane", "plover-160"),
         ("/api/brief?maneuver=chandelle&airplane=Cargo.toml", "no airplane", "plover-160"),
@@ -107,6 +117,24 @@ async fn prop_wrong_requests_get_the_error_and_the_hint() {
     let answer = get("/no-such-page").await;
     assert_eq!(answer.status, StatusCode::NOT_FOUND);
     assert!(answer.text.contains("start at /"));
+}
+
+/// Another site may not use this server through a visitor's browser.
+#[tokio::test]
+async fn prop_a_request_from_another_site_is_refused() {
+    for (origin, status) in [
+        ("https://example.org", StatusCode::FORBIDDEN),
+        ("null", StatusCode::FORBIDDEN),
+        ("http://127.0.0.1:8640", StatusCode::OK),
+    ] {
+        let built = Request::builder()
+            .method("POST")
+            .uri("/api/debrief?name=x.csv")
+            .header(header::HOST, "127.0.0.1:8640")
+            .header(header::ORIGIN, origin);
+        let request = built.body(Body::from(app::demo::recording().bytes)).expect("a request");
+        assert_eq!(ask(request).await.status, status, "{origin}");
+    }
 }
 
 #[tokio::test]
