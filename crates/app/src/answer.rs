@@ -22,9 +22,10 @@ pub trait Answer {
     fn csv(&self) -> Option<String> {
         None
     }
-    /// What was taken for what was not told, and what the reader had to say where the document does not; for the side
-    /// channel.
-    fn remarks(&self) -> Vec<String> {
+    /// What was taken for what was not told, and what the reader had to say where the answer in this format does not; for
+    /// the side channel.
+    fn remarks(&self, format: &str) -> Vec<String> {
+        let _ = format;
         Vec::new()
     }
 }

@@ -129,7 +129,7 @@ impl Answer for BriefAnswer {
     fn json(&self) -> String {
         wire::to_json(&wire::brief::Brief::from(&self.brief))
     }
-    fn remarks(&self) -> Vec<String> {
+    fn remarks(&self, _: &str) -> Vec<String> {
         self.taken.iter().map(|taken| format!("not told, taken: {taken}")).collect()
     }
 }

@@ -1,5 +1,6 @@
 //! Finding a maneuver, a form, an airplane, a standard by what was typed: a key of what the program knows, or a file.
 
+use base::typed_toml::{Fault, Faults};
 use flight::airplane::{Airplane, bundled as airplanes};
 use maneuver::standard::{Standard, bundled as standards};
 use maneuver::{Form, Maneuver, catalog};
@@ -75,7 +76,44 @@ pub fn airplane(typed: &str) -> Result<Airplane, AppError> {
 /// # Errors
 /// No such file; its faults, each with its line.
 pub fn airplane_file(name: &str) -> Result<Airplane, AppError> {
-    Ok(Airplane::from_toml(&files::text(name)?, name)?)
+    let text = files::text(name)?;
+    let airplane = Airplane::from_toml(&text, name)?;
+    let approved = airplane.categories.iter().flat_map(|category| &category.approved);
+    let faults: Vec<Fault> = approved
+        .filter(|key| !APPROVABLE.contains(&key.as_str()))
+        .map(|key| unknown_figure(key, &text))
+        .collect();
+    if faults.is_empty() { Ok(airplane) } else { Err(Faults { name: name.into(), faults }.into()) }
+}
+
+/// Keys of the figures that a flight manual may approve, the ones that are not briefed here yet included.
+const APPROVABLE: &[&str] = &[
+    "steep-turn",
+    "chandelle",
+    "lazy-eight",
+    "wing-over",
+    "steep-spiral",
+    "eights-on-pylons",
+    "slow-flight",
+    "power-off-stall",
+    "power-on-stall",
+    "accelerated-stall",
+    "spin",
+    "aileron-roll",
+    "barrel-roll",
+    "loop",
+    "half-cuban-eight",
+    "cuban-eight",
+    "immelmann",
+    "split-s",
+];
+
+/// The fault of an approved maneuver whose key nobody knows: a misspelled one must not silently approve nothing.
+fn unknown_figure(key: &str, text: &str) -> Fault {
+    let line = text.lines().position(|line| line.contains(&format!("\"{key}\"")));
+    let what = format!("approved maneuver {key:?} is not known");
+    let hint = suggest::unknown("maneuver", key, APPROVABLE).hint();
+    Fault { line: line.map_or(0, |line| line + 1), what, hint }
 }
 
 /// A standard that comes with the program, by its key. Opens no file.

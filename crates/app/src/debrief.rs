@@ -202,6 +202,9 @@ impl Answer for DebriefAnswer {
     fn csv(&self) -> Option<String> {
         Some(table::debrief(&self.debrief))
     }
+    fn remarks(&self, format: &str) -> Vec<String> {
+        remarks(&self.debrief, format)
+    }
 }
 
 /// The attempts of a recording alone.
@@ -226,8 +229,24 @@ impl Answer for FindAnswer {
     fn csv(&self) -> Option<String> {
         Some(table::found(&self.debrief))
     }
+    fn remarks(&self, format: &str) -> Vec<String> {
+        remarks(&self.debrief, format)
+    }
 }
 
 fn outcome(debrief: &Debrief) -> Outcome {
     if debrief.attempts.is_empty() { Outcome::Nothing } else { Outcome::Done }
+}
+
+/// A table has no room for notes and the caution: they go beside it.
+fn remarks(debrief: &Debrief, format: &str) -> Vec<String> {
+    let mut remarks = Vec::new();
+    if format == "csv" {
+        remarks.extend(debrief.notes.iter().map(|note| note.text.clone()));
+        if debrief.attempts.is_empty() {
+            remarks.push("no attempts found".into());
+        }
+        remarks.push(report::SAFETY_SENTENCE.into());
+    }
+    remarks
 }

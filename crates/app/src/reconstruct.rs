@@ -36,7 +36,7 @@ impl Answer for ReconstructAnswer {
     fn csv(&self) -> Option<String> {
         Some(table::reconstruction(&self.reconstruction))
     }
-    fn remarks(&self) -> Vec<String> {
-        self.reconstruction.notes.clone()
+    fn remarks(&self, format: &str) -> Vec<String> {
+        if format == "csv" { self.reconstruction.notes.clone() } else { Vec::new() }
     }
 }

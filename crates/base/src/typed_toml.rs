@@ -305,6 +305,34 @@ impl<'f> Section<'f> {
         );
         None
     }
+    /// A quantity that must be there and lie in a range that every thing of its kind keeps: outside is a slip of the figure
+    /// or of its unit.
+    #[must_use]
+    pub fn within<Q: Quantity>(&self, key: &'static str, least: Q, most: Q) -> Option<Q> {
+        let value: Q = self.quantity(key)?;
+        if (least.to_si()..=most.to_si()).contains(&value.to_si()) {
+            return Some(value);
+        }
+        let unit = &Q::UNITS[0];
+        let words = |quantity: Q| {
+            format!("{:.4}", (quantity.to_si() - unit.offset) / unit.scale)
+                .trim_end_matches('0')
+                .trim_end_matches('.')
+                .to_string()
+        };
+        self.fault(
+            key,
+            format!(
+                "{} is outside {} to {} {}",
+                self.name(key),
+                words(least),
+                words(most),
+                unit.symbol
+            ),
+            "check the figure and its unit",
+        );
+        None
+    }
     /// A pure number that must be there and lie in a range.
     #[must_use]
     pub fn number(&self, key: &'static str, range: std::ops::RangeInclusive<f64>) -> Option<f64> {

@@ -1,8 +1,9 @@
 //! The airplane file: TOML to [`Airplane`], every fault with its line and a hint.
 
+use base::factors::RAD_PER_DEG;
 use base::kinds::{CalibratedAirspeed, IndicatedAirspeed};
 use base::typed_toml::{self, Faults, Section};
-use base::units::{Length, LoadFactor};
+use base::units::{AngularRate, Area, Length, LoadFactor, Mass, Power};
 
 use super::{
     Aerodynamics, Airplane, BlockSource, Category, Masses, PositionErrorRow, Propeller,
@@ -69,21 +70,22 @@ fn build(root: &Section<'_>) -> Option<Airplane> {
 
 fn masses(section: &Section<'_>) -> Option<Masses> {
     let _ = section.optional_text("source");
-    let (empty, typical, maximum) =
-        (section.positive("empty"), section.positive("typical"), section.positive("maximum"));
+    let mass = |key| section.within(key, Mass::from_kg(150.0), Mass::from_kg(20_000.0));
+    let (empty, typical, maximum) = (mass("empty"), mass("typical"), mass("maximum"));
     section.refuse_unknown();
     Some(Masses { empty: empty?, typical: typical?, maximum: maximum? })
 }
 
-fn wing(section: &Section<'_>) -> Option<(base::units::Area, Length, WingPlace)> {
+fn wing(section: &Section<'_>) -> Option<(Area, Length, WingPlace)> {
     let _ = section.optional_text("source");
-    let (area, span) = (section.positive("area"), section.positive("span"));
+    let area = section.within("area", Area::from_m2(4.0), Area::from_m2(150.0));
+    let span = section.within("span", Length::from_m(4.0), Length::from_m(40.0));
     let place = section.choice("place", &[("high", WingPlace::High), ("low", WingPlace::Low)]);
     section.refuse_unknown();
     Some((area?, span?, place?))
 }
 
-fn aerodynamics(section: &Section<'_>) -> Option<(Aerodynamics, base::units::AngularRate)> {
+fn aerodynamics(section: &Section<'_>) -> Option<(Aerodynamics, AngularRate)> {
     let _ = section.optional_text("source");
     let drag_zero_lift = section.number("drag_zero_lift", 0.005..=0.2);
     let drag_induced = section.number("drag_induced", 0.005..=0.3);
@@ -91,7 +93,8 @@ fn aerodynamics(section: &Section<'_>) -> Option<(Aerodynamics, base::units::Ang
     let lift_slope_per_rad = section.number("lift_slope_per_rad", 2.0..=7.0);
     let lift_max = section.number("lift_max", 0.8..=3.0);
     let lift_min = section.number("lift_min", -2.0..=-0.2);
-    let roll_rate_max = section.positive("roll_rate_max");
+    let rate = |deg_per_s: f64| AngularRate::from_radps(deg_per_s * RAD_PER_DEG);
+    let roll_rate_max = section.within("roll_rate_max", rate(5.0), rate(720.0));
     section.refuse_unknown();
     let aerodynamics = Aerodynamics {
         drag_zero_lift: drag_zero_lift?,
@@ -134,7 +137,9 @@ fn thrust(root: &Section<'_>, sources: &mut Vec<BlockSource>) -> Option<Thrust> 
 }
 
 fn propeller(section: &Section<'_>) -> Option<Propeller> {
-    let (power_max, diameter) = (section.positive("power_max"), section.positive("diameter"));
+    let power_max =
+        section.within("power_max", Power::from_w(10_000.0), Power::from_w(2_000_000.0));
+    let diameter = section.within("diameter", Length::from_m(0.8), Length::from_m(5.0));
     let efficiency_of_ideal = section.number("efficiency_of_ideal", 0.4..=1.0);
     let turning =
         [("clockwise", Rotation::Clockwise), ("counterclockwise", Rotation::Counterclockwise)];
@@ -185,7 +190,8 @@ fn categories(root: &Section<'_>, sources: &mut Vec<BlockSource>) -> Vec<Categor
             sources.push(BlockSource { block: "category".into(), source });
         }
         let (name, mass_max) = (section.text("name"), section.positive("mass_max"));
-        let load_factor_max: Option<LoadFactor> = section.positive("load_factor_max");
+        let (load_least, load_most) = (LoadFactor::from_g(2.0), LoadFactor::from_g(15.0));
+        let load_factor_max = section.within("load_factor_max", load_least, load_most);
         let load_factor_min: Option<LoadFactor> = section.quantity("load_factor_min");
         let approved = section.texts("approved");
         if load_factor_min.is_some_and(|least| least.to_g() > 0.0) {
@@ -208,9 +214,10 @@ fn categories(root: &Section<'_>, sources: &mut Vec<BlockSource>) -> Vec<Categor
 fn speeds(section: &Section<'_>) -> Option<Speeds> {
     let _ = section.optional_text("source");
     let stall = section.optional_quantity("stall");
-    let maneuvering = section.positive("maneuvering");
-    let normal_max = section.positive("normal_max");
-    let never_exceed = section.positive("never_exceed");
+    let (least, most) = (IndicatedAirspeed::from_kt(30.0), IndicatedAirspeed::from_kt(450.0));
+    let maneuvering = section.within("maneuvering", least, most);
+    let normal_max = section.within("normal_max", least, most);
+    let never_exceed = section.within("never_exceed", least, most);
     let maneuver_entry = section.optional_quantity("maneuver_entry");
     section.refuse_unknown();
     Some(Speeds {

@@ -42,7 +42,12 @@ fn a_bare_number_and_a_wrong_unit_are_refused() {
 
 #[test]
 fn impossible_figures_are_refused() {
-    check("\"680 kg\"", "\"-680 kg\"", "mass.empty must be above zero", "sign");
+    check("\"680 kg\"", "\"-680 kg\"", "mass.empty is outside 150 to 20000 kg", "unit");
+    check("mass_max = \"950 kg\"", "mass_max = \"-950 kg\"", "must be above zero", "sign");
+    check("\"10.4 m\"", "\"104 m\"", "wing.span is outside 4 to 40 m", "unit");
+    check("\"160 hp\"", "\"9000 hp\"", "propeller.power_max is outside", "unit");
+    check("\"4.4 g\"", "\"44 g\"", "load_factor_max is outside 2 to 15 g", "figure");
+    check("\"3.8 g\"", "\"0.5 g\"", "load_factor_max is outside 2 to 15 g", "figure");
     check("\"680 kg\"", "\"1680 kg\"", "the empty mass is not below the maximum mass", "units");
     check("drag_zero_lift = 0.033", "drag_zero_lift = 3.3", "outside 0.005 to 0.2", "figure");
     check("\"-1.76 g\"", "\"1.76 g\"", "negative limit load factor", "minus sign");

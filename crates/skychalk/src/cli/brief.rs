@@ -29,13 +29,13 @@ pub(super) struct Brief {
     #[arg(long, value_parser = words(&["left", "right", "both"]), default_value = "both")]
     direction: String,
     /// Mass of the day, such as 1010kg or 2200lb; else two up with half fuel
-    #[arg(long)]
+    #[arg(long, allow_hyphen_values = true)]
     weight: Option<String>,
     /// Entry height above mean sea level, such as 4500ft; else one with room over the floor
     #[arg(long, allow_hyphen_values = true)]
     height: Option<String>,
     /// Entry speed, indicated, such as 105kt; else the one the maneuver asks for
-    #[arg(long)]
+    #[arg(long, allow_hyphen_values = true)]
     speed: Option<String>,
     #[command(flatten)]
     day: DayOptions,

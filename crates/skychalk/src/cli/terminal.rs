@@ -13,7 +13,7 @@ pub(super) fn deliver(
     output: Option<&str>,
 ) -> Result<Outcome, AppError> {
     let (bytes, _) = answer::render(answer, format)?;
-    for remark in answer.remarks() {
+    for remark in answer.remarks(format) {
         say(&format!("note: {remark}"));
     }
     match output {

@@ -102,6 +102,22 @@ fn prop_faults_of_an_airplane_file_are_told_by_line() {
         check(&["airplane", "check", &file], &place, &place);
         check(&["brief", "chandelle", "--airplane", &file], &place, &place);
     }
+    // Impossible figures and misspelled approvals, each with its line.
+    for (start, from, to, what) in [
+        ("load_factor_max", "4.4", "44", "outside 2 to 15 g"),
+        ("span", "10.4 m", "104 m", "span is outside 4 to 40 m"),
+        ("power_max", "= \"", "= \"9", "power_max is outside"),
+        ("approved", "chandelle", "chandele", "\"chandele\" is not known"),
+    ] {
+        let at = line_of(start);
+        let edited: Vec<String> = good
+            .lines()
+            .enumerate()
+            .map(|(i, line)| if i + 1 == at { line.replacen(from, to, 1) } else { line.into() })
+            .collect();
+        let file = temporary("impossible.toml", edited.join("\n").as_bytes());
+        check(&["airplane", "check", &file], what, &format!("line {at}"));
+    }
     let missing = good.lines().filter(|line| !line.starts_with("span")).collect::<Vec<_>>();
     let file = temporary("missing.toml", missing.join("\n").as_bytes());
     check(&["airplane", "check", &file], "span is missing", "span");
