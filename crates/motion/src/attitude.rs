@@ -13,6 +13,7 @@ use flight::air::{
     Air, geopotential_m, pressure_altitude_m, standard_pressure_pa, standard_temperature_k,
 };
 use flight::airspeed::{calibrated_from_true, true_from_calibrated};
+use flight::wind::Wind;
 use recording::{Note, NoteKind, QuantityKind, Recording};
 
 use crate::Known;
@@ -66,7 +67,14 @@ pub(crate) fn assemble(recording: &Recording, known: &Known<'_>, track: &Track) 
     let wind = match known.wind {
         Some(wind) => {
             let velocity = wind.velocity();
-            wind::told(track, [velocity.north(), velocity.east()])
+            let told = [velocity.north(), velocity.east()];
+            note_told_wind(
+                track,
+                &wind::find(track, &airspeeds, &air, known.airplane),
+                told,
+                &mut notes,
+            );
+            wind::told(track, told)
         }
         None => wind::find(track, &airspeeds, &air, known.airplane),
     };
@@ -145,9 +153,11 @@ fn airspeeds_seen(
     notes: &mut Vec<Note>,
 ) -> Vec<TrueAirspeedSeen> {
     let Some((series, kind)) = recorded::airspeed(recording) else {
-        let text =
-            "no airspeed in this recording: speeds are estimated from the track and the wind found";
-        notes.push(note(NoteKind::Missing, text));
+        let whose = if known.wind.is_some() { "told" } else { "found" };
+        let text = format!(
+            "no airspeed in this recording: speeds are estimated from the track and the wind {whose}"
+        );
+        notes.push(note(NoteKind::Missing, &text));
         return Vec::new();
     };
     let true_of = |value: f64, k: usize| match kind {
@@ -197,6 +207,30 @@ fn note_wind(
     if known.wind.is_none() && airspeeds.is_empty() && middle > 3.0 {
         let text = "too little turning to find the wind: airspeeds are uncertain; give --wind if it is known";
         notes.push(note(NoteKind::Missing, text));
+    }
+}
+
+/// A wind told by the user that the flying itself contradicts is said: a slip of the direction spoils every airspeed.
+fn note_told_wind(track: &Track, found: &WindFound, told: [f64; 2], notes: &mut Vec<Note>) {
+    /// Reports and winds aloft differ by so much without either being wrong, m/s a component.
+    const ORDINARY_MPS: f64 = 3.0;
+    const SIGMAS: f64 = 3.0;
+    let places: Vec<usize> = (0..track.time_s.len()).filter(|k| flying(track, *k)).collect();
+    let middle = |column: &[f64]| median(&places.iter().map(|&k| column[k]).collect::<Vec<_>>());
+    let (Some(north), Some(east)) = (middle(&found.north), middle(&found.east)) else { return };
+    let sigma =
+        hypot(middle(&found.sigma_north).unwrap_or(0.0), middle(&found.sigma_east).unwrap_or(0.0));
+    let away = hypot(north - told[0], east - told[1]);
+    if away > hypot(SIGMAS * sigma, SIGMAS * ORDINARY_MPS / 2.0) {
+        let words =
+            |wind: Wind| format!("{:03.0}/{:.0} kt", wind.from.to_deg(), wind.speed.to_kt());
+        let text = format!(
+            "the wind told ({}) contradicts what the turns and speeds show ({}): airspeeds follow the wind told; leave it out \
+             to have them follow the one found",
+            words(Wind::from_velocity(told[0], told[1])),
+            words(Wind::from_velocity(north, east))
+        );
+        notes.push(note(NoteKind::Odd, &text));
     }
 }
 

@@ -152,3 +152,18 @@ fn regress_one_absurd_cell_spoils_nothing() {
         assert!(debriefed.debrief.notes.iter().any(told), "{cell} in column {column}");
     }
 }
+
+/// The wind of the bundled flight is from 240 degrees at 14 kt: told so, nothing is said; told the other way round, it is.
+#[test]
+fn prop_a_wind_told_against_the_evidence_is_said() {
+    for (wind, contradicted) in [("240/14kt", false), ("250/10kt", false), ("060/14kt", true)] {
+        let told = Told {
+            airplane: choose::known_airplane(demo::AIRPLANE).ok(),
+            wind: app::typed::wind(wind).ok(),
+            ..Told::default()
+        };
+        let answer = debrief(&demo::recording(), &told, &standard()).expect("it is read");
+        let said = |note: &recording::Note| note.text.contains("contradicts");
+        assert_eq!(answer.debrief.notes.iter().any(said), contradicted, "{wind}");
+    }
+}
