@@ -158,8 +158,11 @@ fn reference(
     day.qnh = told.qnh.unwrap_or(day.qnh);
     day.wind = wind.map_or(day.wind, |(north, east)| Wind::from_velocity(north, east));
     if let Some(temperature) = told.temperature {
-        // The temperature told is that of the air flown in, so that height is where it was read.
-        (day.field_elevation, day.temperature_at_field) = (height, temperature);
+        // The temperature told is that of the air first flown in, so that height is where it was read.
+        let first = motion.airborne.iter().position(|airborne| *airborne).unwrap_or(0);
+        let read_m = motion.height_m.as_ref().map_or(height_m, |column| column.value[first]);
+        day.field_elevation = GeometricHeight::from_m(read_m);
+        day.temperature_at_field = temperature;
     }
     let mut flight =
         maneuver.fly(airplane, &day, &entry).map_err(|infeasible| infeasible.to_string())?;

@@ -86,18 +86,9 @@ pub struct Strip {
 /// A maneuver found, without its measures.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct FoundAttempt {
-    /// Catalogue key.
-    pub maneuver: &'static str,
-    /// Form key that fits best.
-    pub form: &'static str,
-    /// Way of the first part.
-    pub direction: &'static str,
-    /// Probability that this is what was flown, 0 to 1.
-    pub confidence: f64,
-    /// First movement of the figure, seconds from the first sample.
-    pub start_s: f64,
-    /// Figure finished.
-    pub end_s: f64,
+    /// What was found.
+    #[serde(flatten)]
+    pub found: FoundHead,
     /// Only for figures of two halves.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub parts: Option<Vec<FoundPart>>,
@@ -407,27 +398,27 @@ fn head(attempt: &engine::Attempt) -> FoundHead {
     }
 }
 
+/// A figure of two halves has parts even when only one half was flown.
+fn has_parts(attempt: &engine::Attempt) -> bool {
+    let figure = maneuver::catalog::find(attempt.maneuver);
+    attempt.parts.len() > 1 || figure.is_some_and(|figure| figure.shape().parts > 1)
+}
+
 fn found(attempt: &engine::Attempt) -> FoundAttempt {
     let part = |part: &engine::AttemptPart| FoundPart {
         direction: part.direction.word(),
         start_s: seconds(part.start_s),
         end_s: seconds(part.end_s),
     };
-    let FoundHead { maneuver, form, direction, confidence, start_s, end_s } = head(attempt);
     FoundAttempt {
-        maneuver,
-        form,
-        direction,
-        confidence,
-        start_s,
-        end_s,
-        parts: (attempt.parts.len() > 1).then(|| attempt.parts.iter().map(part).collect()),
+        found: head(attempt),
+        parts: has_parts(attempt).then(|| attempt.parts.iter().map(part).collect()),
         evidence: attempt.evidence.clone(),
     }
 }
 
 fn attempt(attempt: &engine::Attempt, motion: &Motion) -> Attempt {
-    let several = attempt.parts.len() > 1;
+    let several = has_parts(attempt);
     let whole = attempt.parts.first().filter(|_| !several);
     let number = |index: usize| several.then_some(index + 1);
     let of_parts = || attempt.parts.iter().enumerate();
