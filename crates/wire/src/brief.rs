@@ -104,16 +104,25 @@ pub struct Side {
     /// The whole flight as columns of equal length.
     pub path: Path,
     /// Controls by cause: null until they are computed from forces and moments (see notes).
-    pub controls: Option<Controls>,
+    pub controls: (),
+    /// What the eye sees from the seat: null until it is drawn (see notes).
+    pub eye: (),
+    /// What is said while demonstrating, by degrees of turn; empty until there is a patter for the maneuver.
+    pub patter: Vec<PatterLine>,
     /// What the form left open and the solution found.
     pub unknowns: Vec<Unknown>,
     /// Worst values of the flight.
     pub extremes: Extremes,
 }
 
-/// Controls by cause: not computed yet, so always absent.
+/// One sentence of the patter.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct Controls {}
+pub struct PatterLine {
+    /// Degrees of heading turned since the start of the part.
+    pub turn_deg: f64,
+    /// What is said.
+    pub text: String,
+}
 
 /// One half of a figure of two halves.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
@@ -294,6 +303,9 @@ fn notes(brief: &engine::Brief) -> Vec<&'static str> {
     let mut notes = vec![SAFETY_SENTENCE];
     if !brief.sides.is_empty() {
         notes.push("controls are null: hands and feet are not computed by the coordinated point-mass level");
+        notes.push(
+            "eye is null and patter empty: the view from the seat and the words are not made yet",
+        );
     }
     notes
 }
@@ -317,7 +329,9 @@ fn side(flight: &flown::ReferenceFlight) -> Side {
         checkpoints: whole.map(checkpoints).unwrap_or_default(),
         parts: several.then(|| flight.parts.iter().map(|p| part(flight, p)).collect()),
         path: Path::from(flight.samples.as_slice()),
-        controls: None,
+        controls: (),
+        eye: (),
+        patter: Vec::new(),
         unknowns: flight.unknowns.iter().map(unknown).collect(),
         extremes: extremes(&flight.extremes),
     }

@@ -234,7 +234,7 @@ pub struct Fault {
     /// Its likely cause: null, not worked out yet.
     pub cause: Option<String>,
     /// The same attempt with this mended: null, not worked out yet.
-    pub refly: Option<Refly>,
+    pub refly: (),
 }
 
 /// What was seen of a fault.
@@ -245,10 +245,6 @@ pub struct Evidence {
     /// How far past the line, in multiples of the tolerance.
     pub severity: f64,
 }
-
-/// A re-flight: not computed yet, so always absent.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct Refly {}
 
 /// The motion over an attempt, as columns of the length of `time_s`; a column the recording cannot support is null.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
@@ -497,7 +493,7 @@ fn fault(fault: &engine::FaultFound, part: Option<usize>) -> Fault {
         part,
         evidence: Evidence { text: fault.evidence.clone(), severity: rounded(fault.severity, 3) },
         cause: None,
-        refly: None,
+        refly: (),
     }
 }
 
