@@ -63,6 +63,15 @@ pub fn known_airplane(typed: &str) -> Result<Airplane, AppError> {
     })
 }
 
+/// The error for a request that names no airplane.
+#[must_use]
+pub fn no_airplane() -> AppError {
+    let known: Vec<&str> = airplanes::ALL.iter().map(|(id, _)| *id).collect();
+    let hint =
+        format!("say which with --airplane: {}, or the path of a .toml file", known.join(", "));
+    AppError::request("no airplane given", hint)
+}
+
 /// An airplane by its key, or read from a file (a path: it holds a separator or ends in `.toml`).
 ///
 /// # Errors

@@ -10,11 +10,11 @@ pub const RECORDING_BYTES_MOST: u64 = 512 * 1024 * 1024;
 /// Largest airplane or standard file that is read, bytes.
 const TEXT_BYTES_MOST: u64 = 4 * 1024 * 1024;
 
-/// The bytes of a file, or of standard input for `-`.
+/// The bytes of a file, or of standard input for `-`. The name may be any that the system takes.
 ///
 /// # Errors
 /// The file is missing, is a folder, may not be read, or is larger than [`RECORDING_BYTES_MOST`].
-pub fn bytes(name: &str) -> Result<Vec<u8>, AppError> {
+pub fn bytes(name: &Path) -> Result<Vec<u8>, AppError> {
     limited(name, RECORDING_BYTES_MOST)
 }
 
@@ -23,7 +23,7 @@ pub fn bytes(name: &str) -> Result<Vec<u8>, AppError> {
 /// # Errors
 /// As [`bytes`], and when it is not UTF-8.
 pub fn text(name: &str) -> Result<String, AppError> {
-    String::from_utf8(limited(name, TEXT_BYTES_MOST)?).map_err(|error| AppError::File {
+    String::from_utf8(limited(Path::new(name), TEXT_BYTES_MOST)?).map_err(|error| AppError::File {
         name: name.into(),
         what: format!("not text in UTF-8 from byte {}", error.utf8_error().valid_up_to()),
         hint: "save it as plain text in UTF-8".into(),
@@ -53,17 +53,18 @@ pub fn write(name: &str, bytes: &[u8]) -> Result<(), AppError> {
     })
 }
 
-fn limited(name: &str, most: u64) -> Result<Vec<u8>, AppError> {
+fn limited(path: &Path, most: u64) -> Result<Vec<u8>, AppError> {
+    let name = path.to_string_lossy();
     let mut bytes = Vec::new();
     let done = if name == "-" {
         std::io::stdin().lock().take(most + 1).read_to_end(&mut bytes)
     } else {
-        std::fs::File::open(name).and_then(|file| file.take(most + 1).read_to_end(&mut bytes))
+        std::fs::File::open(path).and_then(|file| file.take(most + 1).read_to_end(&mut bytes))
     };
-    done.map_err(|error| cannot_read(name, &error))?;
+    done.map_err(|error| cannot_read(&name, &error))?;
     if bytes.len() as u64 > most {
         let what = format!("larger than {} MiB", most / (1024 * 1024));
-        return Err(file_error(name, &what, "cut it into single flights"));
+        return Err(file_error(&name, &what, "cut it into single flights"));
     }
     Ok(bytes)
 }

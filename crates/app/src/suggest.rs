@@ -11,6 +11,10 @@ const LETTERS_MOST: usize = 3;
 #[must_use]
 pub fn nearest<'k>(typed: &str, known: &[&'k str]) -> Option<&'k str> {
     let typed = typed.trim().to_lowercase().replace([' ', '_'], "-");
+    // Figures are not misspelled words: 70 is no slip of 50.
+    if typed.parse::<f64>().is_ok() {
+        return None;
+    }
     let begins = |name: &&&str| typed.len() >= LETTERS_MOST && name.starts_with(&typed);
     known.iter().find(begins).copied().or_else(|| {
         let away = |name: &str| distance(name, &typed);
@@ -49,6 +53,7 @@ mod tests {
             ("lazy", Some("lazy-eight")),
             ("steep_turn", Some("steep-turn")),
             ("parachute", None),
+            ("70", None),
             ("", None),
         ];
         for (typed, expected) in cases {

@@ -21,7 +21,7 @@ pub(super) struct Brief {
     maneuver: String,
     /// Airplane: a key (see `skychalk airplane list`) or an airplane file
     #[arg(long, value_name = "AIRPLANE")]
-    airplane: String,
+    airplane: Option<String>,
     /// Form of the maneuver, such as steep (see `skychalk maneuver show`); else the usual one
     #[arg(long)]
     form: Option<String>,
@@ -63,7 +63,8 @@ impl Brief {
         ];
         // The maneuver is looked at before the airplane file is opened: the cheaper mistake is told first.
         choose::maneuver(&self.maneuver)?;
-        let airplane = choose::airplane(&self.airplane)?;
+        let airplane = self.airplane.as_deref().ok_or_else(choose::no_airplane)?;
+        let airplane = choose::airplane(airplane)?;
         let answer = brief(&Asked::read(&typed(&given), airplane)?);
         terminal::deliver(&answer, &self.format, self.output.output.as_deref())
     }

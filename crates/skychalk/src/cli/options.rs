@@ -1,5 +1,7 @@
 //! Options that several commands share, and their way to `app`.
 
+use std::path::PathBuf;
+
 use app::debrief::{Brought, Told};
 use app::typed::Typed;
 use app::{AppError, choose, files};
@@ -16,7 +18,7 @@ pub(super) fn words(list: &[&'static str]) -> PossibleValuesParser {
 pub(super) struct RecordingOptions {
     /// The recording: CSV, GPX or IGC, known by its content; - for standard input
     #[arg(value_name = "RECORDING")]
-    pub(super) recording: String,
+    pub(super) recording: PathBuf,
     /// Unit of a column whose header does not say it, such as ground_speed=kt; may be repeated
     #[arg(long = "unit", value_name = "COLUMN=UNIT")]
     pub(super) units: Vec<String>,
@@ -26,8 +28,11 @@ impl RecordingOptions {
     /// Opens the recording.
     pub(super) fn brought(&self) -> Result<Brought, AppError> {
         let units = self.units.iter().map(|pair| choose::unit(pair)).collect::<Result<_, _>>()?;
-        let named = if self.recording == "-" { "standard input" } else { &self.recording };
-        Ok(Brought { name: named.into(), bytes: files::bytes(&self.recording)?, units })
+        let named = match self.recording.to_string_lossy() {
+            name if name == "-" => "standard input".to_string(),
+            name => name.into_owned(),
+        };
+        Ok(Brought { name: named, bytes: files::bytes(&self.recording)?, units })
     }
 }
 

@@ -42,6 +42,8 @@ fn prop_unknown_names_get_the_nearest_and_the_list() {
     check(&["brief", "chandelle", "--airplane", "plover160"], "no airplane", "mean plover-160?");
     check(&["maneuver", "show", "lazy"], "no maneuver", "mean lazy-eight?");
     check(&["standard", "show", "faa"], "no standard", "faa-commercial");
+    check(&["brief", "chandelle"], "no airplane given", "plover-160");
+    brief_with("--weight", "-900kg", "outside 50 kg", "check the number");
     brief_with("--form", "steap", "no form of chandelle", "mean steep?");
     let run = run(&["brief", "chandelle", "--airplane", "plover-160", "--format", "pdf"]);
     assert_eq!(run.status, 2);
@@ -127,6 +129,22 @@ fn prop_faults_of_an_airplane_file_are_told_by_line() {
 fn prop_control_characters_of_names_do_not_reach_the_terminal() {
     let run = run(&["debrief", "no\u{1b}[2Jsuch"]);
     assert!(!run.err.contains('\u{1b}'), "{:?}", run.err);
+}
+
+/// A file whose name is no text for people is opened all the same.
+#[cfg(unix)]
+#[test]
+fn prop_a_file_name_may_be_any_the_system_takes() {
+    use std::os::unix::ffi::OsStrExt;
+    let name = [env!("CARGO_TARGET_TMPDIR").as_bytes(), b"/lesson-\xff.csv"].concat();
+    let path = std::path::Path::new(std::ffi::OsStr::from_bytes(&name));
+    std::fs::copy(demo_recording(), path).expect("the temporary folder can be written");
+    let program = std::process::Command::new(env!("CARGO_BIN_EXE_skychalk"))
+        .arg("find")
+        .arg(path)
+        .output()
+        .expect("the program runs");
+    assert_eq!(program.status.code(), Some(0), "{}", String::from_utf8_lossy(&program.stderr));
 }
 
 #[test]
