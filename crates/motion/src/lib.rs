@@ -3,12 +3,13 @@
 //!
 //! * [`state`]: the motion as columns of values and sigmas.
 //! * [`reconstruct`](fn@reconstruct): from a recording to a motion.
-//! * [`smoother`]: position, velocity and acceleration of one axis.
-//! * `track`, `wind`, `recorded`, `attitude`: the steps of the reconstruction.
+//! * [`smoother`]: position, velocity and acceleration.
+//! * `track`, `learn`, `wind`, `recorded`, `attitude`: the steps of the reconstruction.
 //!
 //! Accuracy reached on flights of a foreign flight model stands in the tests of this crate.
 
 mod attitude;
+mod learn;
 mod recorded;
 pub mod smoother;
 pub mod state;

@@ -1,11 +1,16 @@
-//! Position, velocity and acceleration of one axis from noisy positions and velocities: a linear smoother over all samples.
+//! Position, velocity and acceleration from noisy positions and velocities: a linear smoother over all samples.
 //!
-//! The state of a knot is position, velocity, acceleration and the slow part of the receiver's position error (first-order
-//! Gauss-Markov). Jerk is white with an intensity that follows the flying: small in straight flight, large in a roll-in. Maximum
-//! a posteriori by banded normal equations, reweighted against outliers; linear in time and memory.
+//! The state of a knot is, on each axis, position, velocity, acceleration and the slow part of the receiver's position error
+//! (first-order Gauss-Markov). Jerk is white with an intensity that follows the flying: small in straight flight, large in a
+//! roll-in. North and east are solved together (`plane`), since in a turn the acceleration turns with the airplane; down alone.
+//! Maximum a posteriori by banded normal equations, reweighted against outliers; linear in time and memory.
 
-use base::math::exp;
-use base::numerics::block_tridiagonal::{BlockTridiagonal, NotPositiveDefinite, Solved};
+mod plane;
+
+pub use plane::solve_plane;
+
+use base::math::{cos, exp, sin};
+use base::numerics::block_tridiagonal::{BlockTridiagonal, NotPositiveDefinite};
 
 /// A measured position or velocity of the axis at a knot.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -16,6 +21,8 @@ pub struct Measured {
     pub value: f64,
     /// Position (with the slow error) or velocity.
     pub kind: Kind,
+    /// How much of a measurement it is, 0 to 1: less than one when it shares its error with its neighbors.
+    pub share: f64,
 }
 
 /// What is measured.
@@ -40,10 +47,28 @@ pub struct Noise {
     pub slow_s: f64,
 }
 
-/// The state of a knot with its covariance: position, velocity, acceleration, slow error.
-pub type AxisSolution = Solved<4>;
+/// The state of each knot on one axis (position, velocity, acceleration, slow error) with its covariance.
+#[derive(Debug, Clone, Default)]
+pub struct AxisSolution {
+    /// Values per knot.
+    pub values: Vec<[f64; STATES]>,
+    /// Covariances per knot, row by row.
+    pub covariances: Vec<[[f64; STATES]; STATES]>,
+}
 
-/// Solves one axis.
+/// What the fixes say of the jerk of each interval, over all axes solved together.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Driven {
+    /// Square of the change of acceleration that the turn does not explain, over the step, m2/s5.
+    pub square: f64,
+    /// How many numbers the fixes determine here, of one for each axis: what is left when the prior alone spoke is nil.
+    pub known: f64,
+}
+
+/// States of an axis.
+pub(crate) const STATES: usize = 4;
+
+/// Solves the vertical axis.
 ///
 /// # Shape
 /// `time_s` rising; `jerk` (m2/s5) one entry an interval.
@@ -56,62 +81,124 @@ pub fn solve_axis(
     measured: &[Measured],
     weights: &[f64],
     noise: &Noise,
-) -> Result<AxisSolution, NotPositiveDefinite> {
-    let mut system = BlockTridiagonal::<4>::new(time_s.len());
+) -> Result<(AxisSolution, Vec<Driven>), NotPositiveDefinite> {
+    let mut system = BlockTridiagonal::<STATES>::new(time_s.len());
     for (index, pair) in time_s.windows(2).enumerate() {
-        let (transition, information) = link(pair[1] - pair[0], jerk[index], noise);
-        system.link(index, &transition, &information);
+        let dt = pair[1] - pair[0];
+        let transition = transition(dt, 0.0, noise).map(|row| row.map(|(along, _)| along));
+        system.link(index, &transition, &information(dt, jerk[index], noise));
     }
-    system.observe(0, &[0.0, 0.0, 0.0, 1.0], 0.0, noise.slow_m);
-    // A weak prior keeps a recording of very few fixes solvable: nothing accelerates at more than a few g.
-    system.observe(0, &[0.0, 0.0, 1.0, 0.0], 0.0, 10.0);
-    for (measured, weight) in measured.iter().zip(weights) {
-        let (row, sigma) = match measured.kind {
-            Kind::Position => ([1.0, 0.0, 0.0, 1.0], noise.position_m),
-            Kind::Velocity => ([0.0, 1.0, 0.0, 0.0], noise.velocity_mps),
-        };
-        system.observe(measured.knot, &row, measured.value, sigma / weight.sqrt());
+    for (knot, row, value, sigma) in observations(measured, weights, noise) {
+        system.observe(knot, &row, value, sigma);
     }
-    system.solve()
+    let solved = system.solve()?;
+    let driven = (0..jerk.len())
+        .map(|k| {
+            let dt = time_s[k + 1] - time_s[k];
+            let change = solved.values[k + 1][2] - solved.values[k][2];
+            let variance = solved.covariances[k + 1][2][2] + solved.covariances[k][2][2]
+                - 2.0 * solved.cross[k][2][2];
+            Driven {
+                square: change * change / dt,
+                known: (1.0 - variance / (jerk[k] * dt)).clamp(0.0, 1.0),
+            }
+        })
+        .collect();
+    Ok((AxisSolution { values: solved.values, covariances: solved.covariances }, driven))
 }
 
-/// Transition over `dt` and the information (inverse covariance) of what the jerk adds.
-fn link(dt: f64, jerk: f64, noise: &Noise) -> ([[f64; 4]; 4], [[f64; 4]; 4]) {
+/// Rows, values and sigmas of everything observed on an axis, the priors of the first knot included.
+fn observations<'a>(
+    measured: &'a [Measured],
+    weights: &'a [f64],
+    noise: &'a Noise,
+) -> impl Iterator<Item = (usize, [f64; STATES], f64, f64)> + 'a {
+    let slow = (0, [0.0, 0.0, 0.0, 1.0], 0.0, noise.slow_m);
+    // A weak prior keeps a recording of very few fixes solvable: nothing accelerates at more than a few g.
+    let weak = (0, [0.0, 0.0, 1.0, 0.0], 0.0, 10.0);
+    let fixes = measured.iter().zip(weights).map(|(measured, weight)| {
+        let sigma = noise.sigma(measured.kind) / (weight * measured.share).sqrt();
+        (measured.knot, measured.kind.row(), measured.value, sigma)
+    });
+    [slow, weak].into_iter().chain(fixes)
+}
+
+impl Kind {
+    const fn row(self) -> [f64; STATES] {
+        match self {
+            Self::Position => [1.0, 0.0, 0.0, 1.0],
+            Self::Velocity => [0.0, 1.0, 0.0, 0.0],
+        }
+    }
+}
+
+impl Noise {
+    /// White noise of a kind, m or m/s.
+    #[must_use]
+    pub const fn sigma(&self, kind: Kind) -> f64 {
+        match kind {
+            Kind::Position => self.position_m,
+            Kind::Velocity => self.velocity_mps,
+        }
+    }
+}
+
+/// Transition over `dt` while the acceleration turns at `rate`: for each pair of states the part along the same axis and the
+/// part from north to east.
+fn transition(dt: f64, rate: f64, noise: &Noise) -> [[(f64, f64); STATES]; STATES] {
+    let angle = rate * dt;
+    let (one, none) = ((1.0, 0.0), (0.0, 0.0));
+    // Integrals of a turning acceleration: (e^ia - 1) / ia and (1 + ia - e^ia) / a^2, by their series where they cancel.
+    let small = angle.abs() < 1e-2;
+    let square = angle * angle;
+    let speed = if small {
+        (1.0 - square / 6.0, 0.5 * angle)
+    } else {
+        (sin(angle) / angle, (1.0 - cos(angle)) / angle)
+    };
+    let place = if small {
+        (0.5 - square / 24.0, angle / 6.0)
+    } else {
+        ((1.0 - cos(angle)) / square, (angle - sin(angle)) / square)
+    };
+    [
+        [one, (dt, 0.0), (dt * dt * place.0, dt * dt * place.1), none],
+        [none, one, (dt * speed.0, dt * speed.1), none],
+        [none, none, (cos(angle), sin(angle)), none],
+        [none, none, none, (exp(-dt / noise.slow_s), 0.0)],
+    ]
+}
+
+/// Information (inverse covariance) of what jerk and the slow error add over `dt`.
+fn information(dt: f64, jerk: f64, noise: &Noise) -> [[f64; STATES]; STATES] {
     let keep = exp(-dt / noise.slow_s);
-    let transition = [
-        [1.0, dt, 0.5 * dt * dt, 0.0],
-        [0.0, 1.0, dt, 0.0],
-        [0.0, 0.0, 1.0, 0.0],
-        [0.0, 0.0, 0.0, keep],
-    ];
     let (d1, d2) = (dt, dt * dt);
     let (d3, d4, d5) = (d2 * d1, d2 * d2, d2 * d2 * d1);
     let slow = noise.slow_m * noise.slow_m * (1.0 - keep * keep);
-    let information = [
+    [
         [720.0 / (jerk * d5), -360.0 / (jerk * d4), 60.0 / (jerk * d3), 0.0],
         [-360.0 / (jerk * d4), 192.0 / (jerk * d3), -36.0 / (jerk * d2), 0.0],
         [60.0 / (jerk * d3), -36.0 / (jerk * d2), 9.0 / (jerk * d1), 0.0],
         [0.0, 0.0, 0.0, 1.0 / slow],
-    ];
-    (transition, information)
+    ]
 }
 
-/// Residuals of the measurements, in the order given.
+/// Residuals of the measurements and the variance of what was fitted there, in the order given.
 #[must_use]
-pub fn residuals(solution: &AxisSolution, measured: &[Measured]) -> Vec<f64> {
+pub fn residuals(solution: &AxisSolution, measured: &[Measured]) -> Vec<(f64, f64)> {
     let one = |m: &Measured| {
-        let x = &solution.values[m.knot];
+        let (x, p) = (&solution.values[m.knot], &solution.covariances[m.knot]);
         match m.kind {
-            Kind::Position => m.value - x[0] - x[3],
-            Kind::Velocity => m.value - x[1],
+            Kind::Position => (m.value - x[0] - x[3], p[0][0] + 2.0 * p[0][3] + p[3][3]),
+            Kind::Velocity => (m.value - x[1], p[1][1]),
         }
     };
     measured.iter().map(one).collect()
 }
 
-/// Mean of a series over a window of `half_s` to either side of each place, in linear time.
+/// Sum of a series over a window of `half_s` to either side of each place, in linear time.
 #[must_use]
-pub fn window_mean(time_s: &[f64], values: &[f64], half_s: f64) -> Vec<f64> {
+pub fn window_sum(time_s: &[f64], values: &[f64], half_s: f64) -> Vec<f64> {
     let mut sums = Vec::with_capacity(values.len() + 1);
     sums.push(0.0);
     for value in values {
@@ -126,7 +213,7 @@ pub fn window_mean(time_s: &[f64], values: &[f64], half_s: f64) -> Vec<f64> {
             while high < values.len() && time_s[high] <= time_s[i] + half_s {
                 high += 1;
             }
-            (sums[high] - sums[low]) / (high - low) as f64
+            sums[high] - sums[low]
         })
         .collect()
 }

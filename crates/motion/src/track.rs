@@ -4,16 +4,22 @@
 use base::frames::{Ned, Vec3};
 use base::geodesy::{Geodetic, LocalLevel};
 use base::math::{cos, sin, unwrap_angles};
-use base::numerics::statistics::robust_sigma;
+use base::numerics::block_tridiagonal::NotPositiveDefinite;
+use base::numerics::statistics::median;
 use recording::Fix;
 
 use crate::MotionError;
-use crate::smoother::{AxisSolution, Kind, Measured, Noise, residuals, solve_axis, window_mean};
+use crate::learn;
+use crate::smoother::{AxisSolution, Kind, Measured, Noise, solve_axis, solve_plane};
 
 /// Longest step between knots, s: a 1 Hz receiver still gets knots inside a roll-in.
 const STEP_MAX_S: f64 = 0.5;
 /// Longest hole that is filled with knots, s.
 const HOLE_MAX_S: f64 = 20.0;
+
+/// Velocities closer together share their error, s: a receiver smooths them (common practice, no source). Two in that time are
+/// worth no more than one.
+const VELOCITY_APART_S: f64 = 0.5;
 
 /// The motion over the ground at the knots.
 #[derive(Debug, Clone, Default)]
@@ -50,8 +56,7 @@ pub(crate) fn smooth(fixes: &[Fix]) -> Result<Track, MotionError> {
     let level = LocalLevel::at(Geodetic { height_m: 0.0, ..place(middle) });
     let (time_s, knot_of_fix) = knots(fixes);
     let measured = measure(fixes, &knot_of_fix, &level, place);
-    let jerk = jerk_first(&time_s);
-    let axes = solve(&time_s, jerk, &measured, fixes)?;
+    let axes = solve(&time_s, &measured, fixes)?;
     Ok(assemble(time_s, &level, &axes, has_height))
 }
 
@@ -83,11 +88,16 @@ fn measure(
 ) -> [Vec<Measured>; 3] {
     let mut axes: [Vec<Measured>; 3] = Default::default();
     let common = level.origin().ned_from_ecef();
+    let mut last_s = f64::NEG_INFINITY;
     for (fix, &knot) in fixes.iter().zip(knot_of_fix) {
         let here = place(fix);
         let position = level.to_local(here);
-        let mut add =
-            |axis: usize, value: f64, kind: Kind| axes[axis].push(Measured { knot, value, kind });
+        let apart = ((fix.time_s - last_s) / VELOCITY_APART_S).min(1.0);
+        last_s = fix.time_s;
+        let mut add = |axis: usize, value: f64, kind: Kind| {
+            let share = if kind == Kind::Velocity { apart } else { 1.0 };
+            axes[axis].push(Measured { knot, value, kind, share });
+        };
         add(0, position.x, Kind::Position);
         add(1, position.y, Kind::Position);
         if fix.height_m.is_some() {
@@ -108,47 +118,79 @@ fn measure(
     axes
 }
 
-/// Intensity of jerk before anything is known, m2/s5.
-const JERK_FIRST: f64 = 3.0;
-/// Least intensity: even straight flight is not a ruler.
-const JERK_FLOOR: f64 = 0.005;
-/// The intensity follows the flying over so many seconds to either side.
-const JERK_WINDOW_S: f64 = 2.5;
+/// Intensity of jerk before anything is known, m2/s5: between quiet flight and a roll-in.
+const JERK_FIRST: f64 = 0.3;
+/// Rounds of solving and learning; in a short recording the figures settle in seven or eight.
+const ROUNDS: usize = 8;
 
-fn jerk_first(time_s: &[f64]) -> Vec<f64> {
-    vec![JERK_FIRST; time_s.len().saturating_sub(1)]
-}
-
-/// Alternates solving with learning the noise of the receiver, the intensity of the flying and the weights of outliers.
+/// Alternates solving with learning the noise of the receiver, the intensity of the flying, the rate of turn and the weights of
+/// outliers.
 fn solve(
     time_s: &[f64],
-    jerk: Vec<f64>,
     measured: &[Vec<Measured>; 3],
     fixes: &[Fix],
 ) -> Result<[AxisSolution; 3], MotionError> {
-    const ROUNDS: usize = 6;
-    let mut noise = [first_noise(fixes, 2.0), first_noise(fixes, 2.0), first_noise(fixes, 4.0)];
+    let first = [first_noise(fixes, 2.0), first_noise(fixes, 2.0), first_noise(fixes, 4.0)];
+    let mut noise = first;
     let mut weights: [Vec<f64>; 3] = std::array::from_fn(|axis| vec![1.0; measured[axis].len()]);
-    let (mut horizontal, mut vertical) = (jerk.clone(), jerk);
+    let steps: Vec<f64> = fixes.windows(2).map(|pair| pair[1].time_s - pair[0].time_s).collect();
+    let spacing_s = median(&steps).unwrap_or(1.0);
+    let intervals = time_s.len().saturating_sub(1);
+    let (mut level, mut vertical) = (vec![JERK_FIRST; intervals], vec![JERK_FIRST; intervals]);
+    let mut rate = vec![0.0; intervals];
+    let refused =
+        |why: NotPositiveDefinite| MotionError::NotDetermined { time_s: time_s[why.knot] };
     let mut solved = None;
     for round in 0..ROUNDS {
-        let axis = |i: usize, jerk: &[f64]| {
-            solve_axis(time_s, jerk, &measured[i], &weights[i], &noise[i])
-                .map_err(|why| MotionError::NotDetermined { time_s: time_s[why.knot] })
-        };
-        let axes = [axis(0, &horizontal)?, axis(1, &horizontal)?, axis(2, &vertical)?];
+        let ([north, east], turned) = solve_plane(
+            time_s,
+            &level,
+            &rate,
+            [&measured[0], &measured[1]],
+            [&weights[0], &weights[1]],
+            [&noise[0], &noise[1]],
+        )
+        .map_err(refused)?;
+        let (down, lifted) =
+            solve_axis(time_s, &vertical, &measured[2], &weights[2], &noise[2]).map_err(refused)?;
+        let axes = [north, east, down];
         if round + 1 < ROUNDS {
             for i in 0..3 {
-                learn_noise(&axes[i], &measured[i], &mut noise[i], &mut weights[i]);
+                noise[i] = learn::noise(&axes[i], &measured[i], &weights[i], &noise[i], &first[i]);
+                weights[i] = learn::weights(&axes[i], &measured[i], &noise[i]);
             }
-            horizontal = learn_jerk(time_s, &[&axes[0], &axes[1]], &horizontal);
-            vertical = learn_jerk(time_s, &[&axes[2]], &vertical);
+            level = learn::jerk(time_s, &turned, &level, spacing_s);
+            vertical = learn::jerk(time_s, &lifted, &vertical, spacing_s);
+            rate = turn_rate(&axes, time_s);
         }
         solved = Some(axes);
     }
     Ok(solved.expect("at least one round"))
 }
 
+/// Slowest motion that has a direction to turn, m/s.
+const TURNING_LEAST_MPS: f64 = 10.0;
+/// Fastest turn over the ground taken for one, rad/s.
+const TURN_RATE_MOST: f64 = 1.0;
+
+/// Rate of turn over each interval, rad/s; nil over a hole, where nothing is known of it.
+fn turn_rate(axes: &[AxisSolution; 3], time_s: &[f64]) -> Vec<f64> {
+    let middle = |axis: usize, k: usize, i: usize| {
+        0.5 * (axes[axis].values[k][i] + axes[axis].values[k + 1][i])
+    };
+    let one = |k: usize| {
+        if time_s[k + 1] - time_s[k] > HOLE_MAX_S {
+            return 0.0;
+        }
+        let (vn, ve) = (middle(0, k, 1), middle(1, k, 1));
+        let (an, ae) = (middle(0, k, 2), middle(1, k, 2));
+        let square = (vn * vn + ve * ve).max(TURNING_LEAST_MPS * TURNING_LEAST_MPS);
+        ((vn * ae - ve * an) / square).clamp(-TURN_RATE_MOST, TURN_RATE_MOST)
+    };
+    (0..time_s.len().saturating_sub(1)).map(one).collect()
+}
+
+/// Noise of ordinary receivers (common practice, no source).
 fn first_noise(fixes: &[Fix], slow_m: f64) -> Noise {
     let has_velocity = fixes.iter().any(|fix| fix.ground_speed_mps.is_some());
     Noise {
@@ -157,53 +199,6 @@ fn first_noise(fixes: &[Fix], slow_m: f64) -> Noise {
         slow_m,
         slow_s: 60.0,
     }
-}
-
-/// Residuals say how noisy the receiver is; what lies far outside is weighted down (Huber).
-fn learn_noise(
-    solution: &AxisSolution,
-    measured: &[Measured],
-    noise: &mut Noise,
-    weights: &mut [f64],
-) {
-    let all = residuals(solution, measured);
-    let of = |kind: Kind| -> Vec<f64> {
-        all.iter()
-            .zip(measured)
-            .filter(|(_, m)| m.kind == kind)
-            .map(|(residual, _)| *residual)
-            .collect()
-    };
-    // The smoother follows part of the noise, so the residual is a little smaller than the noise itself.
-    if let Some(sigma) = robust_sigma(&of(Kind::Position)) {
-        noise.position_m = (1.15 * sigma).clamp(0.05, 30.0);
-    }
-    if let Some(sigma) = robust_sigma(&of(Kind::Velocity)) {
-        noise.velocity_mps = (1.15 * sigma).clamp(0.02, 5.0);
-    }
-    for ((weight, residual), m) in weights.iter_mut().zip(&all).zip(measured) {
-        let sigma = if m.kind == Kind::Position { noise.position_m } else { noise.velocity_mps };
-        let share = residual.abs() / (3.0 * sigma);
-        *weight = if share > 1.0 { 1.0 / share } else { 1.0 };
-    }
-}
-
-/// Expected square of the change of acceleration over each interval, averaged over a window: what the flying is like there.
-fn learn_jerk(time_s: &[f64], axes: &[&AxisSolution], before: &[f64]) -> Vec<f64> {
-    let middles: Vec<f64> = time_s.windows(2).map(|pair| 0.5 * (pair[0] + pair[1])).collect();
-    let intensity: Vec<f64> = (0..middles.len())
-        .map(|k| {
-            let dt = time_s[k + 1] - time_s[k];
-            let mean = axes.iter().map(|axis| {
-                let change = axis.values[k + 1][2] - axis.values[k][2];
-                change * change / dt
-            });
-            mean.sum::<f64>() / axes.len() as f64
-        })
-        .collect();
-    let smooth = window_mean(&middles, &intensity, JERK_WINDOW_S);
-    // Keep a share of the old value: the solution itself is too smooth to show all of the jerk.
-    smooth.iter().zip(before).map(|(new, old)| (new + 0.15 * old).max(JERK_FLOOR)).collect()
 }
 
 fn assemble(

@@ -69,6 +69,7 @@ impl<const N: usize> BlockTridiagonal<N> {
         }
         let mut values = vec![[0.0; N]; n];
         let mut covariances = vec![[[0.0; N]; N]; n];
+        let mut cross = vec![[[0.0; N]; N]; n.saturating_sub(1)];
         let mut next: Option<(SVector<f64, N>, SMatrix<f64, N, N>)> = None;
         for k in (0..n).rev() {
             let (x, p) = match next {
@@ -76,7 +77,13 @@ impl<const N: usize> BlockTridiagonal<N> {
                 Some((x_next, p_next)) => {
                     let gain = inverse[k] * self.right[k];
                     let x = inverse[k] * forward[k] - gain * x_next;
-                    let p = inverse[k] + gain * p_next * gain.transpose();
+                    let carried = gain * p_next;
+                    for i in 0..N {
+                        for j in 0..N {
+                            cross[k][i][j] = -carried[(i, j)];
+                        }
+                    }
+                    let p = inverse[k] + carried * gain.transpose();
                     (x, (p + p.transpose()) * 0.5)
                 }
             };
@@ -88,7 +95,7 @@ impl<const N: usize> BlockTridiagonal<N> {
             }
             next = Some((x, p));
         }
-        Ok(Solved { values, covariances })
+        Ok(Solved { values, covariances, cross })
     }
 }
 
@@ -99,6 +106,8 @@ pub struct Solved<const N: usize> {
     pub values: Vec<[f64; N]>,
     /// Diagonal blocks of the inverse per knot, row by row.
     pub covariances: Vec<[[f64; N]; N]>,
+    /// Blocks of the inverse between each knot (rows) and the next (columns), row by row; one fewer than there are knots.
+    pub cross: Vec<[[f64; N]; N]>,
 }
 
 #[cfg(test)]
@@ -148,6 +157,10 @@ mod tests {
                         (solved.covariances[k][i][j] - inverse[(2 * k + i, 2 * k + j)]).abs()
                             < 1e-9
                     );
+                    if k + 1 < n {
+                        let wanted = inverse[(2 * k + i, 2 * k + 2 + j)];
+                        assert!((solved.cross[k][i][j] - wanted).abs() < 1e-9);
+                    }
                 }
             }
         }

@@ -6,3 +6,5 @@
 mod flown;
 /// Published six-degree-of-freedom trajectories: velocity in, bank out (checks/nesc); wind from three headings.
 mod published;
+/// The smoother against motions in closed form.
+mod smoothing;

@@ -11,6 +11,9 @@ use recording::{Fix, HeightDatum, Recording};
 /// Noise of 0.1 m/s a component from a small generator of our own, so that the test repeats.
 struct Noise(u64);
 
+/// Seeds of the noise: what holds for one draw may be luck.
+const SEEDS: [u64; 5] = [7, 1, 2, 3, 4];
+
 impl Noise {
     fn next(&mut self) -> f64 {
         // Twelve uniform numbers less six: normal enough, and needs no library.
@@ -24,8 +27,8 @@ impl Noise {
     }
 }
 
-fn fixes(table: &Table, noise_mps: f64) -> Vec<Fix> {
-    let mut noise = Noise(7);
+fn fixes(table: &Table, noise_mps: f64, seed: u64) -> Vec<Fix> {
+    let mut noise = Noise(seed);
     let mut out: Vec<Fix> = Vec::new();
     for row in table.rows() {
         let second = row.number("time").round();
@@ -65,10 +68,11 @@ fn recording(fixes: Vec<Fix>) -> Recording {
 }
 
 /// Median absolute error of bank against the published roll angle from `from_s` on, degrees, and the worst.
-fn bank_error(file: &str, noise_mps: f64, from_s: f64) -> Option<(f64, f64)> {
+fn bank_error(file: &str, noise_mps: f64, seed: u64, from_s: f64) -> Option<(f64, f64)> {
     let table = Table::read(&format!("nesc/trajectories/{file}"))?;
     let known = Known { wind: Some(Wind::CALM), ..Known::default() };
-    let motion = reconstruct(&recording(fixes(&table, noise_mps)), &known).expect("reconstructs");
+    let motion =
+        reconstruct(&recording(fixes(&table, noise_mps, seed)), &known).expect("reconstructs");
     let bank = motion.bank_rad.as_ref().expect("bank");
     let errors: Vec<f64> = table
         .rows()
@@ -79,30 +83,22 @@ fn bank_error(file: &str, noise_mps: f64, from_s: f64) -> Option<(f64, f64)> {
         })
         .collect();
     let (middle, worst) = (median(&errors)?, errors.iter().copied().fold(0.0, f64::max));
-    println!("{file} noise {noise_mps}: median {middle:.2} worst {worst:.2} deg");
+    println!("{file} noise {noise_mps} seed {seed}: median {middle:.2} worst {worst:.2} deg");
     Some((middle, worst))
 }
 
 /// What is wanted of the median bank error in cases 13.3 and 13.4, degrees, from velocity at 1 Hz with 0.1 m/s of noise.
 const STEADY_BANK_WANTED_DEG: f64 = 0.5;
 
-/// Cases 13.3 and 13.4. MISSED: 0.58 and 0.62 degrees where 0.5 is wanted; today's wrong values are held here so that any change is
-/// seen, for better or worse. The noise of the receiver is learned from residuals alone, without the part of it that the
-/// smoother follows, so it is taken too small and noise is flown as motion. Adding that part gives 0.22 on both, but moves
-/// figures held in the tests of `assess` the wrong way (checkpoint bank at 1 Hz, starts in the panel log, one more false find in a
-/// glider's flight); adding the like for the flying as well gives 0.50 and 0.52 and the same trouble. The roll-in takes half a
-/// second in these cases, faster than a 1 Hz receiver can follow: the median shows the steady part.
+/// Cases 13.3 and 13.4. The roll-in takes half a second in these cases, faster than a 1 Hz receiver can follow: the median shows
+/// the steady part.
 #[test]
-fn val_steady_bank_from_velocity_is_missed() {
-    for (file, today) in
-        [("atmos_13p3_sim_05_10hz.csv", 0.577), ("atmos_13p4_sim_05_10hz.csv", 0.62)]
-    {
-        let Some((middle, _)) = bank_error(file, 0.1, 0.0) else { return };
-        assert_near(file, middle, today, 0.01);
-        assert!(
-            middle > STEADY_BANK_WANTED_DEG,
-            "{file}: {middle} meets what is wanted: hold it to that from now on"
-        );
+fn val_steady_bank_from_velocity() {
+    for file in ["atmos_13p3_sim_05_10hz.csv", "atmos_13p4_sim_05_10hz.csv"] {
+        for seed in SEEDS {
+            let Some((middle, _)) = bank_error(file, 0.1, seed, 0.0) else { return };
+            assert!(middle <= STEADY_BANK_WANTED_DEG, "{file}, seed {seed}: {middle}");
+        }
     }
 }
 
@@ -110,10 +106,12 @@ fn val_steady_bank_from_velocity_is_missed() {
 /// incidence than the light airplane taken for granted, which is worth a few tenths of a degree.
 #[test]
 fn val_date_line_and_pole() {
-    for (file, steady) in [("atmos_16_sim_05_1hz.csv", 0.6), ("atmos_15_sim_05_1hz.csv", 0.6)] {
-        let Some((middle, worst)) = bank_error(file, 0.1, 15.0) else { return };
-        assert!(middle < steady, "{file}: {middle}");
-        assert!(worst < 4.0, "{file}: {worst}");
+    for (file, steady) in [("atmos_16_sim_05_1hz.csv", 0.35), ("atmos_15_sim_05_1hz.csv", 0.25)] {
+        for seed in SEEDS {
+            let Some((middle, worst)) = bank_error(file, 0.1, seed, 15.0) else { return };
+            assert!(middle < steady, "{file}, seed {seed}: {middle}");
+            assert!(worst < 1.5, "{file}, seed {seed}: {worst}");
+        }
     }
 }
 

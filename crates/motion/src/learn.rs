@@ -1,0 +1,96 @@
+//! What the fixes themselves say of the receiver's noise and of the flying.
+//!
+//! Both are found as in the evidence procedure of D. MacKay (Neural Computation 4, 1992, 415-447; from memory): a sum of squares
+//! over the number of degrees of freedom that stand behind it. A residual is smaller than the noise, since the smoother follows
+//! part of it; how much is told by the variance of the fit. A change of acceleration is smaller than the flying's, since the
+//! prior holds it back; how much is told by its own variance. To count only one of the two, or neither, moves noise into motion.
+//! A second of flying holds too little, and so does a short recording: the one leans on its surroundings, the noise on what is usual.
+
+#[cfg(test)]
+mod tests;
+
+use base::math::{exp, ln};
+use base::numerics::statistics::robust_sigma;
+
+use crate::smoother::{AxisSolution, Driven, Kind, Measured, Noise, residuals, window_sum};
+
+/// The usual noise of receivers weighs as much as so many measurements (our judgement, no source).
+const NOISE_USUAL_COUNT: f64 = 20.0;
+/// Least share of a measurement that is left to its residual.
+const SHARE_LEAST: f64 = 0.05;
+/// Residuals of more than so many sigmas are weighted down.
+const OUTLIER_SIGMAS: f64 = 3.0;
+/// Least intensity of jerk, m2/s5: even straight flight is not a ruler.
+const JERK_FLOOR: f64 = 0.005;
+/// The intensity follows the flying over so many seconds to either side, and over no fewer than so many steps between fixes.
+const JERK_WINDOW_S: f64 = 1.0;
+const JERK_WINDOW_STEPS: f64 = 0.75;
+/// What the flying is like in the surroundings, over so many seconds to either side, weighs as much as so many changes of
+/// acceleration. So few leave the flying its heavy tails: a roll-in is believed at once. Windows and weights were chosen on
+/// invented flights whose bank is known; only the number of steps on check flights thinned to a fix in two and in five seconds.
+const SURROUNDINGS_S: f64 = 15.0;
+const SURROUNDINGS_COUNT: f64 = 3.0;
+/// For the surroundings themselves the intensity before weighs as much as so many.
+const BEFORE_COUNT: f64 = 1.0;
+
+/// Noise of the receiver on an axis: robust spread of the residuals, each over what is left of it after the fit.
+pub(crate) fn noise(
+    solution: &AxisSolution,
+    measured: &[Measured],
+    weights: &[f64],
+    before: &Noise,
+    usual: &Noise,
+) -> Noise {
+    let all = residuals(solution, measured);
+    let of = |kind: Kind| -> Option<f64> {
+        let (sigma, usual) = (before.sigma(kind), usual.sigma(kind));
+        let (mut spread, mut count) = (Vec::new(), 0.0);
+        for ((m, (residual, variance)), weight) in measured.iter().zip(&all).zip(weights) {
+            if m.kind == kind {
+                let left =
+                    (1.0 - variance * weight * m.share / (sigma * sigma)).clamp(SHARE_LEAST, 1.0);
+                spread.push(residual / left.sqrt());
+                count += left;
+            }
+        }
+        let found = robust_sigma(&spread)?;
+        let squares = NOISE_USUAL_COUNT * usual * usual + count * found * found;
+        Some((squares / (NOISE_USUAL_COUNT + count)).sqrt())
+    };
+    Noise {
+        position_m: of(Kind::Position).map_or(before.position_m, |sigma| sigma.clamp(0.05, 30.0)),
+        velocity_mps: of(Kind::Velocity)
+            .map_or(before.velocity_mps, |sigma| sigma.clamp(0.02, 5.0)),
+        ..*before
+    }
+}
+
+/// Weights of the measurements: what lies far outside is weighted down (Huber).
+pub(crate) fn weights(solution: &AxisSolution, measured: &[Measured], noise: &Noise) -> Vec<f64> {
+    let one = |((residual, _), m): ((f64, f64), &Measured)| {
+        let share = residual.abs() / (OUTLIER_SIGMAS * noise.sigma(m.kind));
+        if share > 1.0 { 1.0 / share } else { 1.0 }
+    };
+    residuals(solution, measured).into_iter().zip(measured).map(one).collect()
+}
+
+/// Intensity of jerk over each interval: what the flying is like there, leaning on what it is like in the surroundings. Those
+/// are taken by the mean of the logarithm, so that a roll-in or two do not make straight flight restless, and flight in gusts
+/// is restless throughout.
+pub(crate) fn jerk(time_s: &[f64], driven: &[Driven], before: &[f64], spacing_s: f64) -> Vec<f64> {
+    let middles: Vec<f64> = time_s.windows(2).map(|pair| 0.5 * (pair[0] + pair[1])).collect();
+    let half_s = JERK_WINDOW_S.max(JERK_WINDOW_STEPS * spacing_s);
+    let over = |of: fn(&Driven) -> f64| {
+        let values: Vec<f64> = driven.iter().map(of).collect();
+        window_sum(&middles, &values, half_s)
+    };
+    let (squares, known) = (over(|one| one.square), over(|one| one.known));
+    let leaning = |k: usize, on: f64, count: f64| {
+        ((count * on + squares[k]) / (count + known[k])).max(JERK_FLOOR)
+    };
+    let logs: Vec<f64> =
+        (0..before.len()).map(|k| ln(leaning(k, before[k], BEFORE_COUNT))).collect();
+    let sums = window_sum(&middles, &logs, SURROUNDINGS_S);
+    let counts = window_sum(&middles, &vec![1.0; logs.len()], SURROUNDINGS_S);
+    (0..logs.len()).map(|k| leaning(k, exp(sums[k] / counts[k]), SURROUNDINGS_COUNT)).collect()
+}
