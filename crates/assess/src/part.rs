@@ -151,34 +151,73 @@ impl<'a> Part<'a> {
         if turn_deg <= 0.0 {
             return Some((self.start, 0.0));
         }
-        let last = self.heading_read().max(self.end).min(self.trace.len() - 1);
+        let last = self.last_turning();
         let after = (self.start + 1..=last).find(|&i| self.turn_at(i) >= turn_deg)?;
         let (low, high) = (self.turn_at(after - 1), self.turn_at(after));
         let share = if high > low { (turn_deg - low) / (high - low) } else { 1.0 };
         Some((after - 1, share.clamp(0.0, 1.0)))
     }
-    /// A quantity at a number of degrees of turn; the uncertainty of the turn adds through the slope.
+    /// A quantity at a number of degrees of turn, and its uncertainty. Where that is reached is known as well as the turn is:
+    /// the value is the mean over the places where it may be, and what differs between them adds to the uncertainty. Near wings
+    /// level, where hardly anything is turned any more, that is a second or two either way.
     pub(crate) fn at_turn(
         &self,
         turn_deg: f64,
         of: impl Fn(usize) -> Estimate,
     ) -> Option<Estimate> {
         let (index, share) = self.reached(turn_deg)?;
-        let next = (index + 1).min(self.trace.len() - 1);
-        let (here, there) = (of(index), of(next));
-        let value = here.value * (1.0 - share) + there.value * share;
-        let sigma = here.sigma * (1.0 - share) + there.sigma * share;
-        let from_turn =
-            if turn_deg > 0.0 { self.slope(index, &of) * self.turn_sigma(index) } else { 0.0 };
-        Some(Estimate { value, sigma: hypot(sigma, from_turn) })
+        let mix = |index: usize, share: f64| {
+            let (here, there) = (of(index), of((index + 1).min(self.trace.len() - 1)));
+            Estimate {
+                value: here.value * (1.0 - share) + there.value * share,
+                sigma: here.sigma * (1.0 - share) + there.sigma * share,
+            }
+        };
+        let there = mix(index, share);
+        if turn_deg <= 0.0 {
+            return Some(there);
+        }
+        let (mut weights, mut value, mut square) = (0.0, 0.0, 0.0);
+        for (index, share, weight) in self.places_about(turn_deg, self.turn_sigma(index)) {
+            let one = mix(index, share).value - there.value;
+            weights += weight;
+            value += weight * one;
+            square += weight * one * one;
+        }
+        if weights <= 0.0 {
+            return Some(there);
+        }
+        let mean = value / weights;
+        let from_turn = (square / weights - mean * mean).max(0.0).sqrt();
+        Some(Estimate { value: there.value + mean, sigma: hypot(there.sigma, from_turn) })
     }
-    /// Change of a quantity for a degree of turn, over about a second.
-    fn slope(&self, index: usize, of: &impl Fn(usize) -> Estimate) -> f64 {
-        let half = (0.5 / STEP_S) as usize;
-        let (from, to) = (index.saturating_sub(half), (index + half).min(self.trace.len() - 1));
-        let turned = self.turn_at(to) - self.turn_at(from);
-        // Where hardly anything is turned, the turn says nothing about when.
-        if turned.abs() < 0.5 { 0.0 } else { (of(to).value - of(from).value) / turned }
+    /// Where a number of degrees of turn may be reached: grid point before, share of the step to the next, and weight: the
+    /// degrees turned there by the density of the error of the turn. What is turned back and again counts once.
+    fn places_about(&self, turn_deg: f64, sigma_deg: f64) -> Vec<(usize, f64, f64)> {
+        const CUTS: usize = 8;
+        let last = self.last_turning();
+        let mut places = Vec::new();
+        let mut most = self.turn_at(self.start);
+        for i in self.start..last {
+            let (low, high) = (self.turn_at(i), self.turn_at(i + 1));
+            for cut in 0..CUTS {
+                let share = (cut as f64 + 0.5) / CUTS as f64;
+                let until = low + (high - low) * (cut as f64 + 1.0) / CUTS as f64;
+                let turned = until - most;
+                if turned <= 0.0 {
+                    continue;
+                }
+                let z = (most + 0.5 * turned - turn_deg) / sigma_deg;
+                most = until;
+                if z.abs() < 4.0 {
+                    places.push((i, share, turned * exp(-0.5 * z * z)));
+                }
+            }
+        }
+        places
+    }
+    fn last_turning(&self) -> usize {
+        self.heading_read().max(self.end).min(self.trace.len() - 1)
     }
     /// Mean over places. Errors of neighbors are much the same, so the mean is known no better than one of them.
     pub(crate) fn mean(places: &[usize], of: impl Fn(usize) -> Estimate) -> Option<Estimate> {

@@ -1,7 +1,7 @@
 //! Candidate pieces: stretches of turning one way between two moments of wings level.
 
 use crate::trace::{STEP_S, Trace, smooth};
-use base::numerics::statistics::quantile;
+use base::numerics::statistics::{quantile, robust_sigma};
 use maneuver::Direction;
 
 /// Wings are taken as level below this bank, degrees.
@@ -25,6 +25,10 @@ const PULL_BEGINS_S: f64 = 1.5;
 /// Movement that counts as begun, degrees a second.
 const ROLL_BEGUN_DPS: f64 = 0.6;
 const PULL_BEGUN_DPS: f64 = 0.8;
+/// A roll faster than so many times the usual one of straight flight is meant; so is one of this share of the fastest of the
+/// roll-in.
+const ROLL_MEANT_SPREADS: f64 = 3.0;
+const ROLL_OWN_SHARE: f64 = 0.4;
 /// Longest wait for wings level after the turn, s.
 const SETTLE_S: f64 = 12.0;
 
@@ -44,13 +48,20 @@ pub(super) struct Lobe {
 pub(super) struct Signals {
     bank: Vec<f64>,
     pitch: Vec<f64>,
+    /// Roll that straight flight of this recording shows without meaning it, degrees a second.
+    roll_unmeant_dps: f64,
 }
 
 impl Signals {
     pub(super) fn new(trace: &Trace) -> Self {
         let half = (0.5 / STEP_S) as usize;
         let pitch = trace.pitch_change_deg.as_ref().unwrap_or(&trace.path_deg);
-        Self { bank: smooth(&trace.bank_deg.value, half), pitch: smooth(&pitch.value, half) }
+        let bank = smooth(&trace.bank_deg.value, half);
+        let straight = |i: &usize| trace.usable[*i] && bank[*i].abs() < LEVEL_BANK_DEG;
+        let rates: Vec<f64> =
+            (0..bank.len()).filter(straight).map(|i| Self::rate(&bank, i)).collect();
+        let roll_unmeant_dps = ROLL_MEANT_SPREADS * robust_sigma(&rates).unwrap_or(0.0);
+        Self { bank, pitch: smooth(&pitch.value, half), roll_unmeant_dps }
     }
     fn rate(values: &[f64], i: usize) -> f64 {
         let (from, to) = (i.saturating_sub(1), (i + 1).min(values.len() - 1));
@@ -142,8 +153,7 @@ fn start(signals: &Signals, direction: Direction, first: usize, after: usize) ->
         }
         i
     };
-    let rolling = |i: usize| sign * Signals::rate(&signals.bank, i) > ROLL_BEGUN_DPS;
-    let rolled = walk(first, ROLL_IN_S, &rolling);
+    let rolled = roll_begun(signals, sign, first, after);
     let earliest = first.saturating_sub((PULL_S / STEP_S) as usize).max(after);
     let lowest = signals.pitch[earliest..=first].iter().copied().fold(f64::INFINITY, f64::min);
     let rise = signals.pitch[first] - lowest;
@@ -155,6 +165,23 @@ fn start(signals: &Signals, direction: Direction, first: usize, after: usize) ->
     let low = (earliest..=first).rev().find(begun).unwrap_or(first);
     let pulling = |i: usize| Signals::rate(&signals.pitch, i) > PULL_BEGUN_DPS;
     walk(low, PULL_BEGINS_S, &pulling).min(rolled)
+}
+
+/// First movement of the roll that takes the bank past the level mark at `first`: where it rolls faster than straight flight does
+/// without meaning it, and before that for as long as it took to come to that rate.
+fn roll_begun(signals: &Signals, sign: f64, first: usize, after: usize) -> usize {
+    let earliest = first.saturating_sub((ROLL_IN_S / STEP_S) as usize).max(after);
+    let roll = |i: usize| sign * Signals::rate(&signals.bank, i);
+    let fastest = (earliest..=first).map(roll).fold(0.0, f64::max);
+    // A slow hand may roll in no faster than another one wanders: then its own roll is the measure.
+    let meant_dps = signals.roll_unmeant_dps.min(ROLL_OWN_SHARE * fastest).max(ROLL_BEGUN_DPS);
+    let mut seen = first;
+    while seen > earliest && roll(seen - 1) > meant_dps {
+        seen -= 1;
+    }
+    let quickening = roll((seen + 1).min(signals.bank.len() - 1)) - roll(seen);
+    let sooner = quickening > 0.0 && roll(seen) > 0.5 * quickening && seen > earliest;
+    if sooner { seen - 1 } else { seen }
 }
 
 /// Wings level: bank within `level_deg` from here on for `hold_s`; the end of that time, or the end of the wait.

@@ -55,6 +55,24 @@ impl Made {
             bank_sigma_deg: 0.3,
         }
     }
+    /// The hand wanders by a degree while the wings should be level: no faster than 0.8 degrees a second.
+    fn wandering(mut self, phase_rad: f64) -> Self {
+        for (i, bank) in self.bank_deg.iter_mut().enumerate().filter(|(_, bank)| **bank < 5.0) {
+            let keep = 1.0 - *bank / 5.0;
+            let turn = 2.0 * std::f64::consts::PI * i as f64 * STEP_S / 8.0;
+            *bank += keep * (turn + phase_rad).sin();
+        }
+        self
+    }
+    /// Held longer in the turn.
+    fn held(mut self, steps: usize) -> Self {
+        let middle = self.bank_deg.len() / 2;
+        for values in [&mut self.bank_deg, &mut self.path_deg, &mut self.speed_kt] {
+            let value = values[middle];
+            values.splice(middle..middle, std::iter::repeat_n(value, steps));
+        }
+        self
+    }
     fn mirrored(mut self) -> Self {
         self.bank_deg.iter_mut().for_each(|bank| *bank = -*bank);
         self
@@ -151,6 +169,36 @@ fn val_a_level_turn_is_measured_as_written() {
         assert_eq!(finding(&attempt, id).verdict, Verdict::Met, "{id}");
     }
     assert!((attempt.start_s - 20.0).abs() < 1.0, "{}", attempt.start_s);
+}
+
+/// At 360 degrees the wings are being leveled at 10 degrees a second: a turn known to 0.7 degrees (two headings of 0.5) is reached
+/// somewhere within a few degrees of bank, and the bank said there is no better known. Closed form: the roll rate over the rate of
+/// turn, times the uncertainty of the turn.
+#[test]
+fn val_bank_during_the_roll_out_is_known_as_well_as_the_turn() {
+    let attempt = Made::steep_turn(50.0, 0.0, 100.0).held(4).attempt();
+    let last = attempt.parts[0].checkpoints.last().expect("checkpoints");
+    assert_near("checkpoint", last.turn_deg, 360.0, 1e-9);
+    let bank = last.bank_deg.expect("bank");
+    let rate_dps =
+        STANDARD_GRAVITY_MPS2 * bank.value.to_radians().tan() / (100.0 * MPS_PER_KT) / RAD_PER_DEG;
+    let wanted = 10.0 / rate_dps * 0.5 * 2.0_f64.sqrt();
+    assert!((bank.sigma / wanted - 1.0).abs() < 0.25, "{bank:?}, wanted about {wanted}");
+    // In the steady turn where it is reached makes no difference.
+    let steady = attempt.parts[0].checkpoints[2].bank_deg.expect("bank");
+    assert_near("steady", steady.sigma, 0.3, 1e-6);
+}
+
+/// A hand that wanders into the turn has not begun it: roll-in at 10 degrees a second from 20 s on, whatever went before.
+#[test]
+fn prop_wandering_before_the_roll_in_is_not_the_start() {
+    for eighth in 0..8 {
+        let phase_rad = std::f64::consts::FRAC_PI_4 * f64::from(eighth);
+        let attempt = Made::steep_turn(50.0, 0.0, 100.0).wandering(phase_rad).attempt();
+        let miss_s = attempt.start_s - 20.0;
+        println!("phase {eighth}/8: start {miss_s:+.2} s");
+        assert!(miss_s.abs() <= 0.75, "phase {eighth}/8: {miss_s}");
+    }
 }
 
 #[test]

@@ -174,7 +174,7 @@ impl Score {
             assert!(errors.cover() > 0.9, "{}", errors.cover());
         }
         // Heights in one flight share one error of the receiver; 0.93 to 0.97 is wanted.
-        assert!(self.height.cover() > 0.8, "{}", self.height.cover());
+        assert!(self.height.cover() > 0.87, "{}", self.height.cover());
     }
     fn print(&self, kind: &str) {
         println!(
@@ -220,19 +220,19 @@ fn score(kind: &str) -> Option<Score> {
 fn val_flown_from_satellites_at_1_hz() {
     let Some(score) = score("gps_1hz") else { return };
     assert_eq!((score.hits, score.misses, score.false_alarms, score.directions), (33, 0, 0, 33));
-    score.hold([1.6, 1.7, 0.5, 1.7]);
+    score.hold([1.45, 1.7, 0.4, 1.2]);
 }
 
 #[test]
 fn val_flown_from_satellites_at_5_hz() {
     let Some(score) = score("gps_5hz") else { return };
     assert_eq!((score.hits, score.misses, score.false_alarms, score.directions), (33, 0, 0, 33));
-    score.hold([1.7, 1.6, 0.5, 1.7]);
+    score.hold([1.45, 1.6, 0.4, 1.7]);
 }
 
 #[test]
 fn val_flown_from_the_panel_log() {
     let Some(score) = score("avionics") else { return };
     assert_eq!((score.hits, score.misses, score.false_alarms, score.directions), (33, 0, 0, 33));
-    score.hold([1.4, 1.0, 0.5, 0.9]);
+    score.hold([1.2, 1.0, 0.3, 0.9]);
 }
