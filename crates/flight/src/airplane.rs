@@ -133,7 +133,7 @@ pub enum PropellerPitch {
 /// Limits of one category of operation.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Category {
-    /// "normal", "utility", "acrobatic".
+    /// "normal", "utility" or "acrobatic"; an airplane file with another name is refused.
     pub name: String,
     /// Greatest mass in this category.
     pub mass_max: Mass,

@@ -268,7 +268,7 @@ fn fly_sides(brief: &mut Brief, airplane: &Airplane, category: &Category, reques
     let broken = brief.limits.iter().filter(|limit| !limit.kept && limit.hard);
     brief.reasons.extend(broken.map(limits::sentence));
     if brief.reasons.is_empty() {
-        brief.reasons = limits::needs(&flights, category);
+        brief.reasons = limits::needs(&flights, category, &brief.limits);
         brief.verdict = if brief.reasons.is_empty() {
             Verdict::WithinComputedLimits
         } else {

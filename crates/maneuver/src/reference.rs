@@ -207,11 +207,18 @@ fn stall(sample: &FlightSample, lift_max: f64) -> Infeasible {
 }
 
 /// State where a part has turned through `turn_deg`, linear between samples; `None` when it never does.
+///
+/// A part that ends at that turn is read at its end: while the bank comes off the nose swings back against the course, so the
+/// heading may pass its last value a little before the end, where the bank is not off yet.
 fn checkpoint(part: &[FlightSample], turn_deg: f64) -> Option<Checkpoint> {
     let turn_rad = turn_deg * RAD_PER_DEG;
-    // The end of a part meets its last checkpoint to the accuracy of the solution.
+    // A solution meets its conditions to better than this.
     const CLOSE_RAD: f64 = 1e-4;
-    let after = part.iter().position(|sample| sample.turned_rad >= turn_rad - CLOSE_RAD)?;
+    let ends_there = |last: &&FlightSample| (last.turned_rad - turn_rad).abs() < CLOSE_RAD;
+    if let Some(last) = part.last().filter(ends_there) {
+        return Some(Checkpoint { turn_deg, sample: *last });
+    }
+    let after = part.iter().position(|sample| sample.turned_rad >= turn_rad)?;
     let sample = match after.checked_sub(1).map(|before| (part[before], part[after])) {
         None => part[after],
         Some((a, b)) => {

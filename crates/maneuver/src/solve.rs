@@ -78,6 +78,13 @@ impl<'a> Setting<'a> {
         )
         .to_mps()
     }
+    /// Calibrated airspeed, m/s, of a true one at a height.
+    #[must_use]
+    pub fn calibrated_mps(&self, true_mps: f64, height_m: f64) -> f64 {
+        let air = self.day.air_at(base::kinds::GeometricHeight::from_m(height_m));
+        flight::airspeed::calibrated_from_true(base::kinds::TrueAirspeed::from_mps(true_mps), &air)
+            .to_mps()
+    }
 }
 
 /// What a schedule asks for at an instant. Angles in rad, right turn.
@@ -103,6 +110,13 @@ pub enum Steer {
         load_factor: f64,
         /// Bank of the lift.
         lift_bank_rad: f64,
+    },
+    /// Load factor, and bank as the attitude shows it.
+    LoadAndBank {
+        /// Lift over weight.
+        load_factor: f64,
+        /// Bank of the body.
+        bank_rad: f64,
     },
     /// Height held at this bank of the body.
     Level {
@@ -151,6 +165,11 @@ pub fn resolve(body: &PointMass<'_>, x: &State, steer: Steer) -> Resolved {
             let lift = body.lift_coefficient_for(load_factor, speed, height);
             (body.airplane.incidence_rad(lift), lift_bank_rad)
         }
+        Steer::LoadAndBank { load_factor, bank_rad } => {
+            let lift = body.lift_coefficient_for(load_factor, speed, height);
+            let incidence = body.airplane.incidence_rad(lift);
+            (incidence, lift_bank_of(bank_rad, incidence, climb))
+        }
         Steer::Level { bank_rad } => {
             let mut lift_bank = bank_rad;
             let mut incidence = 0.0;
@@ -164,6 +183,15 @@ pub fn resolve(body: &PointMass<'_>, x: &State, steer: Steer) -> Resolved {
         }
     };
     attitude(body, climb, incidence, lift_bank)
+}
+
+/// Bank of the lift, rad, that shows as `bank_rad` of the body: the inverse of the bank in [`attitude`], in closed form from
+/// cos(climb) (sin(lift) cos(bank) - cos(lift) sin(bank) cos(incidence)) = -sin(bank) sin(incidence) sin(climb).
+fn lift_bank_of(bank_rad: f64, incidence: f64, climb: f64) -> f64 {
+    let (sb, cb) = (sin(bank_rad), cos(bank_rad));
+    let reach = (cb * cb + sb * sb * cos(incidence) * cos(incidence)).sqrt();
+    let share = sb * sin(incidence) * base::math::tan(climb) / reach;
+    atan2(sb * cos(incidence), cb) - asin(share.clamp(-1.0, 1.0))
 }
 
 fn attitude(body: &PointMass<'_>, climb: f64, incidence: f64, lift_bank: f64) -> Resolved {

@@ -189,7 +189,7 @@ fn categories(root: &Section<'_>, sources: &mut Vec<BlockSource>) -> Vec<Categor
         if let Some(source) = section.text("source") {
             sources.push(BlockSource { block: "category".into(), source });
         }
-        let (name, mass_max) = (section.text("name"), section.positive("mass_max"));
+        let (name, mass_max) = (category_name(&section), section.positive("mass_max"));
         let (load_least, load_most) = (LoadFactor::from_g(2.0), LoadFactor::from_g(15.0));
         let load_factor_max = section.within("load_factor_max", load_least, load_most);
         let load_factor_min: Option<LoadFactor> = section.quantity("load_factor_min");
@@ -209,6 +209,17 @@ fn categories(root: &Section<'_>, sources: &mut Vec<BlockSource>) -> Vec<Categor
         }
     }
     out
+}
+
+/// Names a category may bear: rules of bank hang on them, so that an unknown one would silently drop a limit.
+///
+/// # Source
+/// 14 CFR 23.3, edition of 1 January 2014.
+const CATEGORY_NAMES: &[&str] = &["normal", "utility", "acrobatic"];
+
+fn category_name(section: &Section<'_>) -> Option<String> {
+    let words: Vec<(&str, &str)> = CATEGORY_NAMES.iter().map(|name| (*name, *name)).collect();
+    section.choice("name", &words).map(String::from)
 }
 
 fn speeds(section: &Section<'_>) -> Option<Speeds> {

@@ -53,6 +53,16 @@ fn impossible_figures_are_refused() {
     check("\"-1.76 g\"", "\"1.76 g\"", "negative limit load factor", "minus sign");
 }
 
+/// The rules of bank hang on the category's name: another spelling would silently drop them.
+#[test]
+fn an_unknown_category_is_refused() {
+    for name in ["Normal", "commuter", "aerobatic", "normal "] {
+        let told = format!("category[2].name: {name:?} is not known");
+        let hint = "one of: normal, utility, acrobatic";
+        check("name = \"normal\"", &format!("name = \"{name}\""), &told, hint);
+    }
+}
+
 #[test]
 fn limits_that_contradict_are_refused() {
     check(

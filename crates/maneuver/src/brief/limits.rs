@@ -112,15 +112,24 @@ fn rules(flights: &[ReferenceFlight], category: &Category, brief: &Brief) -> Vec
         Rule::soft("parachute-nose-down", "nose down, parachute rule", "deg", Above, parachute)
             .hold(greatest(flights, |e| -e.pitch_min_deg), 30.0),
     ];
-    let limit_deg = match category.name.as_str() {
-        "normal" => Some(60.0),
-        "utility" => Some(90.0),
-        _ => None,
-    };
+    let limit_deg = category_bank_deg(category);
     let category_bank =
         Rule::hard("category-bank", "bank of this category", "deg", Above, "14-CFR-23.3");
     out.extend(limit_deg.map(|limit_deg| category_bank.hold(bank_deg, limit_deg)));
     out
+}
+
+/// Steepest bank of a category, degrees; `None` where the rule sets none. A name that is no category of the rule is held to the
+/// strictest.
+///
+/// # Source
+/// 14 CFR 23.3, edition of 1 January 2014: normal to 60, utility to 90, acrobatic without restriction but those of its flight tests.
+fn category_bank_deg(category: &Category) -> Option<f64> {
+    match category.name.as_str() {
+        "acrobatic" => None,
+        "utility" => Some(90.0),
+        _ => Some(60.0),
+    }
 }
 
 /// A limit that is passed, in words with numbers.
@@ -133,27 +142,32 @@ pub(super) fn sentence(limit: &Limit) -> String {
     format!("{title}: {value:.1} {unit} is {word} the limit of {limit:.1} {unit}")
 }
 
+/// Angles are told from their bounds no finer than this, degrees: rounding of a solution that lies on a bound.
+const ANGLE_SLACK_DEG: f64 = 1e-4;
+
 /// What the flight needs although every hard limit is kept, one sentence each.
-pub(super) fn needs(flights: &[ReferenceFlight], category: &Category) -> Vec<String> {
-    let mut out = Vec::new();
+pub(super) fn needs(
+    flights: &[ReferenceFlight],
+    category: &Category,
+    limits: &[Limit],
+) -> Vec<String> {
     let greatest = |f: fn(&Extremes) -> f64| greatest(flights, f);
-    let bank = greatest(|e| e.bank_max_deg);
-    let pitch = greatest(|e| e.pitch_max_deg.max(-e.pitch_min_deg));
-    let angles = [("bank", bank, 60.0, BANK_MARGIN_DEG), ("pitch", pitch, 30.0, PITCH_MARGIN_DEG)];
-    let near: Vec<String> = angles
-        .iter()
-        .filter(|(_, angle, bound, margin)| *angle > bound - margin)
-        .map(|(name, angle, bound, _)| {
-            let word = if *angle > bound + 1e-4 { "beyond" } else { "near" };
-            format!("{name} of {angle:.0} degrees is {word} {bound:.0}")
-        })
-        .collect();
-    if !near.is_empty() {
+    let bank_deg = greatest(|e| e.bank_max_deg);
+    let mut out: Vec<String> = parachutes(flights).into_iter().collect();
+    let limit_deg = category_bank_deg(category);
+    if let Some(limit_deg) =
+        limit_deg.filter(|limit| bank_deg > limit - BANK_MARGIN_DEG + ANGLE_SLACK_DEG)
+    {
+        let name = &category.name;
+        let left_deg = (limit_deg - bank_deg).max(0.0);
         out.push(format!(
-            "parachutes for all aboard if anyone but crew is aboard: {} (14 CFR 91.307)",
-            near.join(", ")
+            "care with bank: {bank_deg:.0} degrees leaves {left_deg:.0} to the limit of {limit_deg:.0} of the {name} \
+             category (14 CFR 23.3); {BANK_MARGIN_DEG:.0} is the usual margin (common practice, no source)"
         ));
     }
+    // The parachute rule has a sentence of its own.
+    let soft = limits.iter().filter(|l| !l.kept && !l.hard && !l.id.starts_with("parachute"));
+    out.extend(soft.map(|limit| format!("care: {}", sentence(limit))));
     let load = greatest(|e| e.load_factor_max);
     let rolling = category.load_factor_max.to_g() * 2.0 / 3.0;
     if load > rolling {
@@ -168,4 +182,32 @@ pub(super) fn needs(flights: &[ReferenceFlight], category: &Category) -> Vec<Str
         );
     }
     out
+}
+
+/// The parachute rule, when the flight comes near its bounds.
+fn parachutes(flights: &[ReferenceFlight]) -> Option<String> {
+    let bank_deg = greatest(flights, |e| e.bank_max_deg);
+    let pitch_deg = greatest(flights, |e| e.pitch_max_deg.max(-e.pitch_min_deg));
+    let angles =
+        [("bank", bank_deg, 60.0, BANK_MARGIN_DEG), ("pitch", pitch_deg, 30.0, PITCH_MARGIN_DEG)];
+    let near: Vec<String> = angles
+        .iter()
+        .filter(|(_, angle, bound, margin)| *angle > bound - margin + ANGLE_SLACK_DEG)
+        .map(|(name, angle, bound, _)| {
+            let word = if *angle > bound + ANGLE_SLACK_DEG {
+                "beyond"
+            } else if *angle > bound - ANGLE_SLACK_DEG {
+                "at"
+            } else {
+                "near"
+            };
+            format!("{name} of {angle:.0} degrees is {word} {bound:.0}")
+        })
+        .collect();
+    (!near.is_empty()).then(|| {
+        format!(
+            "parachutes for all aboard if anyone but crew is aboard: {} (14 CFR 91.307)",
+            near.join(", ")
+        )
+    })
 }

@@ -129,23 +129,21 @@ impl Maneuver for Chandelle {
         entry: &Entry,
     ) -> Result<ReferenceFlight, Infeasible> {
         let setting = Setting::new(airplane, day, entry, entry_speed(airplane, entry));
-        // The stall speed is a calibrated one; its true airspeed is taken at the height the zoom will about reach.
         let end = stall_calibrated(airplane, entry.mass) + END_OVER_STALL;
-        let zoom_m = 0.045 * setting.speed_mps * setting.speed_mps;
-        let speed_end_mps = setting.true_mps(end.to_mps(), setting.height_m + zoom_m);
+        let speed_end_calibrated_mps = end.to_mps();
         let shallow_rad = 30.0 * RAD_PER_DEG;
         let form = match entry.form.key {
             "shallow" => climbing_turn::Form {
                 bank_first_rad: shallow_rad,
                 bank_90_rad: shallow_rad,
                 roll_in_s: shallow_rad / comfortable_roll_rate_radps(airplane),
-                speed_end_mps,
+                speed_end_calibrated_mps,
             },
             _ => climbing_turn::Form {
                 bank_first_rad: 10.0 * RAD_PER_DEG,
                 bank_90_rad: 60.0 * RAD_PER_DEG,
                 roll_in_s: 10.0 * RAD_PER_DEG / comfortable_roll_rate_radps(airplane),
-                speed_end_mps,
+                speed_end_calibrated_mps,
             },
         };
         let (schedule, flown, unknowns, conditions) = climbing_turn::solve(&setting, form)?;

@@ -7,6 +7,7 @@ use base::kinds::{GeometricHeight, TrueHeading};
 use base::units::Temperature;
 use flight::air::Day;
 use flight::airplane::{Airplane, bundled};
+use flight::trajectory::FlightSample;
 
 fn days() -> [Day; 2] {
     let hot = Day { temperature_at_field: Temperature::from_c(30.0), ..Day::standard() };
@@ -47,19 +48,7 @@ fn every_form_is_found_and_its_conditions_hold() {
     for (name, result) in all() {
         let flight = match result {
             Ok(flight) => flight,
-            // The small trainer has not the power for the steepest wing-over on a hot day: a result, told with numbers.
-            Err(why) if name == "plover-160 day 1 wing-over 90" => {
-                println!("{name}: {why}");
-                assert!(
-                    why.needed > 100.0 && why.needed < 115.0 && why.unit == "% of full power",
-                    "{why}"
-                );
-                continue;
-            }
-            Err(why) => {
-                println!("{name}: {why}");
-                continue;
-            }
+            Err(why) => panic!("{name}: {why}"),
         };
         let e = &flight.extremes;
         println!(
@@ -175,9 +164,16 @@ fn val_wing_over_geometry() {
         assert!((0.39..=0.60).contains(&ratio), "{}: {ratio}", form.key);
         let wanted: f64 = form.key.parse().unwrap();
         checks::assert_near("bank at 90", at(2).bank_rad.to_degrees(), wanted, 0.05);
-        checks::assert_near("steepest bank", flight.extremes.bank_max_deg, wanted, 4.0);
+        // Samples are a tenth of a second apart and may miss the top by so much.
+        checks::assert_near("steepest bank", flight.extremes.bank_max_deg, wanted, 0.02);
         checks::assert_near("pitch at 90", at(2).pitch_rad.to_degrees(), 0.0, 0.05);
-        assert!(at(1).pitch_rad >= at(0).pitch_rad && at(1).pitch_rad > at(2).pitch_rad);
+        // Nose highest at 45 and lowest at 135 degrees of turn.
+        let samples = flight.part_samples(part);
+        let pitch = |s: &&FlightSample| s.pitch_rad;
+        let highest = samples.iter().max_by(|a, b| pitch(a).total_cmp(&pitch(b))).unwrap();
+        let lowest = samples.iter().min_by(|a, b| pitch(a).total_cmp(&pitch(b))).unwrap();
+        checks::assert_near("highest nose", highest.turned_rad.to_degrees(), 45.0, 0.7);
+        checks::assert_near("lowest nose", lowest.turned_rad.to_degrees(), 135.0, 0.7);
     }
 }
 

@@ -75,6 +75,11 @@ impl Maneuver for WingOver {
                 text: "pull first, roll later: nose up about 20 degrees before the roll grows",
                 source: "CNATRA-P-1212",
             },
+            Sourced {
+                text: "the reference flown here rolls from the first second, slowly: part of the bank is on when the nose \
+                       passes 20 degrees",
+                source: "training-aid",
+            },
         ]
     }
     fn errors(&self) -> &'static [Sourced] {
@@ -129,12 +134,12 @@ impl Maneuver for WingOver {
             _ => 90.0,
         } * RAD_PER_DEG;
         two_halves(self, (airplane, day, entry), speed, |setting| {
-            let rise_m = 0.034 * setting.speed_mps * setting.speed_mps;
-            let speed_90_mps = setting.true_mps(top.to_mps(), setting.height_m + rise_m);
-            half_figure::solve(
-                setting,
-                &half_figure::Form { bank_90_rad, pitch_90_rad: 0.0, speed_90_mps },
-            )
+            let form = half_figure::Form {
+                bank_90_rad,
+                pitch_90_rad: 0.0,
+                speed_90_calibrated_mps: top.to_mps(),
+            };
+            half_figure::solve(setting, &form)
         })
     }
 }

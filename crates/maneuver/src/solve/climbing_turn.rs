@@ -6,11 +6,11 @@
 //! point, time of the roll-out. Three conditions: heading 90 there, heading 180 at the end, speed at the end.
 
 use base::numerics::least_squares::{self, Variable};
-use flight::point_mass::state;
 
 use super::{Flown, Schedule, Setting, Steer, fly};
 use crate::reference::{Condition, Infeasible, Unknown};
 use base::factors::{MPS_PER_KT, RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
+use std::f64::consts::{FRAC_PI_2, PI};
 
 /// What the form asks.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -21,8 +21,8 @@ pub struct Form {
     pub bank_90_rad: f64,
     /// Time of the roll-in, s; nil starts with the bank on.
     pub roll_in_s: f64,
-    /// True airspeed at the end, m/s.
-    pub speed_end_mps: f64,
+    /// Calibrated airspeed at the end, m/s, at whatever height that is.
+    pub speed_end_calibrated_mps: f64,
 }
 
 /// The schedule with its unknowns filled in.
@@ -69,11 +69,22 @@ impl Schedule for ClimbingTurn {
 /// The schedule found, how it flies, what was found and how well the conditions hold.
 pub type Found = (ClimbingTurn, Flown, Vec<Unknown>, Vec<Condition>);
 
+/// How the turn is counted, rad, at a time: [`Flown::heading_rad`], or the course in checks.
+type Turned = fn(&Flown, &Setting<'_>, &ClimbingTurn, f64) -> f64;
+
 /// Finds the climbing turn of a form.
 ///
 /// # Errors
-/// When no pitch makes it end at the wanted speed after 180 degrees of turn.
+/// When no greatest pitch makes it end at the wanted speed after 180 degrees of turn: the condition that is missed most, by how
+/// much.
 pub fn solve(setting: &Setting<'_>, form: Form) -> Result<Found, Infeasible> {
+    solve_counting(setting, form, |flown, setting, schedule, time_s| {
+        flown.heading_rad(&setting.body, schedule, time_s)
+    })
+}
+
+/// [`solve`] with the turn counted in another way.
+fn solve_counting(setting: &Setting<'_>, form: Form, turned: Turned) -> Result<Found, Infeasible> {
     let load = 1.0 / base::math::cos(form.bank_first_rad);
     let pitch_level_rad = setting.level_pitch_rad(1.0, 0.0);
     let pitch_turn_rad = setting.level_pitch_rad(load, form.bank_first_rad);
@@ -87,19 +98,49 @@ pub fn solve(setting: &Setting<'_>, form: Form) -> Result<Found, Infeasible> {
     };
     let residuals = |unknowns: &[f64], out: &mut [f64]| {
         let schedule = schedule(unknowns);
-        let Some(flown) = fly(&setting.body, setting.start(), &schedule) else {
-            out.fill(f64::NAN);
-            return;
-        };
-        let right = std::f64::consts::FRAC_PI_2;
-        out[0] = flown.heading_rad(&setting.body, &schedule, schedule.time_90_s) - right;
-        out[1] = flown.heading_rad(&setting.body, &schedule, flown.end_s) - 2.0 * right;
-        out[2] = (flown.state(flown.end_s)[state::SPEED] - form.speed_end_mps) / form.speed_end_mps;
+        match fly(&setting.body, setting.start(), &schedule) {
+            Some(flown) => out.copy_from_slice(&misses(setting, &schedule, &flown, turned)),
+            None => out.fill(f64::NAN),
+        }
     };
+    let fit = search(setting, &form, residuals);
+    let schedule = schedule(&fit.values);
+    let flown = fly(&setting.body, setting.start(), &schedule);
+    let Some(flown) = flown.filter(|_| fit.residual_norm < 1e-7) else {
+        return Err(not_found(setting, &schedule, turned));
+    };
+    let (unknowns, conditions) = told(setting, &schedule, &flown);
+    Ok((schedule, flown, unknowns, conditions))
+}
+
+/// Misses of the conditions: turn at the 90-degree point and at the end in rad, speed at the end as a share.
+fn misses(
+    setting: &Setting<'_>,
+    schedule: &ClimbingTurn,
+    flown: &Flown,
+    turned: Turned,
+) -> [f64; 3] {
+    let (speed_mps, height_m) = super::state_at_end(flown);
+    let wanted_mps = setting.true_mps(schedule.form.speed_end_calibrated_mps, height_m);
+    [
+        turned(flown, setting, schedule, schedule.time_90_s) - FRAC_PI_2,
+        turned(flown, setting, schedule, flown.end_s) - PI,
+        speed_mps / wanted_mps - 1.0,
+    ]
+}
+
+/// Shoots from several guesses of the greatest pitch; the first that closes, else the nearest.
+fn search(
+    setting: &Setting<'_>,
+    form: &Form,
+    residuals: impl Fn(&[f64], &mut [f64]),
+) -> least_squares::Fit {
     let mean_rate = STANDARD_GRAVITY_MPS2
         * base::math::tan(0.5 * (form.bank_first_rad + form.bank_90_rad))
         / (0.92 * setting.speed_mps);
-    let time_guess = std::f64::consts::FRAC_PI_2 / mean_rate;
+    let time_guess = FRAC_PI_2 / mean_rate;
+    let control =
+        least_squares::Control { residual: 1e-10, evaluations_max: 80, ..Default::default() };
     let mut best: Option<least_squares::Fit> = None;
     for pitch_guess_deg in [16.0, 24.0, 34.0, 10.0] {
         let variables = [
@@ -107,9 +148,7 @@ pub fn solve(setting: &Setting<'_>, form: Form) -> Result<Found, Infeasible> {
             Variable { start: time_guess, low: 0.5, high: 120.0, scale: time_guess },
             Variable { start: 1.3 * time_guess, low: 0.5, high: 120.0, scale: time_guess },
         ];
-        let control =
-            least_squares::Control { residual: 1e-10, evaluations_max: 80, ..Default::default() };
-        let fit = least_squares::minimize(residuals, &variables, 3, &control);
+        let fit = least_squares::minimize(&residuals, &variables, 3, &control);
         if best.as_ref().is_none_or(|known| fit.residual_norm < known.residual_norm) {
             best = Some(fit);
         }
@@ -117,25 +156,47 @@ pub fn solve(setting: &Setting<'_>, form: Form) -> Result<Found, Infeasible> {
             break;
         }
     }
-    let fit = best.expect("at least one start was tried");
-    let schedule = schedule(&fit.values);
-    let flown = fly(&setting.body, setting.start(), &schedule).filter(|_| fit.residual_norm < 1e-7);
-    let flown = flown.ok_or_else(|| not_found(&schedule, &form, fit.residual_norm))?;
-    let (unknowns, conditions) = told(setting, &schedule, &flown);
-    Ok((schedule, flown, unknowns, conditions))
+    best.expect("at least one start was tried")
 }
 
-fn not_found(schedule: &ClimbingTurn, form: &Form, residual: f64) -> Infeasible {
+/// What the nearest flight does not meet, with what it reaches: the turn when that is missed most, else the speed.
+fn not_found(setting: &Setting<'_>, schedule: &ClimbingTurn, turned: Turned) -> Infeasible {
+    let pitch_deg = schedule.pitch_max_rad / RAD_PER_DEG;
+    let advice = "try another entry speed, less mass, or a lower height".to_string();
+    let Some(flown) = fly(&setting.body, setting.start(), schedule) else {
+        return Infeasible {
+            what: format!(
+                "no climbing turn found: the nearest, with the nose {pitch_deg:.0} degrees up, loses its speed"
+            ),
+            needed: schedule.form.speed_end_calibrated_mps / MPS_PER_KT,
+            available: 0.0,
+            unit: "kt calibrated",
+            advice,
+        };
+    };
+    let [at_90, at_end, speed] = misses(setting, schedule, &flown, turned);
+    let (what, needed, available, unit) = if at_end.abs().max(at_90.abs()) > speed.abs() {
+        let (turn, miss) = if at_90.abs() > at_end.abs() { (90.0, at_90) } else { (180.0, at_end) };
+        ("turn", turn, turn + miss / RAD_PER_DEG, "deg")
+    } else {
+        let wanted = schedule.form.speed_end_calibrated_mps / MPS_PER_KT;
+        let reached = calibrated_at_end_mps(setting, &flown) / MPS_PER_KT;
+        ("speed at the end", wanted, reached, "kt calibrated")
+    };
     Infeasible {
         what: format!(
-            "no climbing turn found that ends at the wanted speed (nearest greatest pitch {:.0} degrees)",
-            schedule.pitch_max_rad / RAD_PER_DEG
+            "no climbing turn found: {what} is missed by the nearest, with the nose {pitch_deg:.0} degrees up"
         ),
-        needed: form.speed_end_mps / MPS_PER_KT,
-        available: form.speed_end_mps * (1.0 + residual) / MPS_PER_KT,
-        unit: "kt true",
-        advice: "try another entry speed, less mass, or a lower height".into(),
+        needed,
+        available,
+        unit,
+        advice,
     }
+}
+
+fn calibrated_at_end_mps(setting: &Setting<'_>, flown: &Flown) -> f64 {
+    let (speed_mps, height_m) = super::state_at_end(flown);
+    setting.calibrated_mps(speed_mps, height_m)
 }
 
 fn told(
@@ -144,37 +205,26 @@ fn told(
     flown: &Flown,
 ) -> (Vec<Unknown>, Vec<Condition>) {
     let rate = schedule.form.bank_90_rad / schedule.roll_out_s / RAD_PER_DEG;
+    let unknown = |name, value, unit| Unknown { name, value, unit };
     let unknowns = vec![
-        Unknown {
-            name: "greatest pitch",
-            value: schedule.pitch_max_rad / RAD_PER_DEG,
-            unit: "deg",
-        },
-        Unknown { name: "time to the 90-degree point", value: schedule.time_90_s, unit: "s" },
-        Unknown { name: "time of the roll-out", value: schedule.roll_out_s, unit: "s" },
-        Unknown { name: "rate of the roll-out", value: rate, unit: "deg/s" },
+        unknown("greatest pitch", schedule.pitch_max_rad / RAD_PER_DEG, "deg"),
+        unknown("time to the 90-degree point", schedule.time_90_s, "s"),
+        unknown("time of the roll-out", schedule.roll_out_s, "s"),
+        unknown("rate of the roll-out", rate, "deg/s"),
     ];
     let heading = |time_s| flown.heading_rad(&setting.body, schedule, time_s) / RAD_PER_DEG;
-    let speed_end = flown.state(flown.end_s)[state::SPEED];
+    let (_, last) = flown.at(&setting.body, schedule, flown.end_s);
+    let condition = |name, wanted, reached, unit| Condition { name, wanted, reached, unit };
     let conditions = vec![
-        Condition {
-            name: "heading at the 90-degree point",
-            wanted: 90.0,
-            reached: heading(schedule.time_90_s),
-            unit: "deg",
-        },
-        Condition {
-            name: "heading at the end",
-            wanted: 180.0,
-            reached: heading(flown.end_s),
-            unit: "deg",
-        },
-        Condition {
-            name: "true airspeed at the end",
-            wanted: schedule.form.speed_end_mps / MPS_PER_KT,
-            reached: speed_end / MPS_PER_KT,
-            unit: "kt",
-        },
+        condition("heading at the 90-degree point", 90.0, heading(schedule.time_90_s), "deg"),
+        condition("heading at the end", 180.0, heading(flown.end_s), "deg"),
+        condition("bank at the end", 0.0, last.bank_rad / RAD_PER_DEG, "deg"),
+        condition(
+            "calibrated airspeed at the end",
+            schedule.form.speed_end_calibrated_mps / MPS_PER_KT,
+            calibrated_at_end_mps(setting, flown) / MPS_PER_KT,
+            "kt",
+        ),
     ];
     (unknowns, conditions)
 }

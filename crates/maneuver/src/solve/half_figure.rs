@@ -1,12 +1,12 @@
 //! Half of a wing-over pair: a climb and a descent through 180 degrees of turn that ends as it began.
 //!
-//! Bank grows with time to its steepest at the 90-degree point and comes off again; the pull is a smooth function of time
-//! (load factor 1 at both ends plus six harmonics). What the form asks, found by shooting over the times of the 45, 90, 135 and
-//! 180-degree points, the harmonics, the bank and the power:
+//! The bank of the body grows with time to its steepest at the 90-degree point and comes off again until the end; the pull is a
+//! smooth function of time (load factor 1 at both ends plus six harmonics). What the form asks, found by shooting over the
+//! times of the 45, 90, 135 and 180-degree points, the harmonics and the power:
 //!
-//! nose highest at 45 and lowest at 135 degrees of turn, a given pitch, bank and speed at 90, and at 180 the entry height,
-//! speed and a level path. The load factor is scheduled and not the pitch, because near 90 degrees of bank pitch says nothing of
-//! lift. For slow figures at shallow bank see [`super::pitch_half`].
+//! nose highest at 45 and lowest at 135 degrees of turn, a given pitch and speed at 90, and at 180 the entry height, speed and a
+//! level path. The load factor is scheduled and not the pitch, because near 90 degrees of bank pitch says nothing of lift. For
+//! slow figures at shallow bank see [`super::pitch_half`].
 
 use base::factors::{MPS_PER_KT, RAD_PER_DEG};
 use base::math::{pow, sin};
@@ -20,12 +20,12 @@ use crate::reference::{Condition, Infeasible, Unknown};
 /// What the form asks.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Form {
-    /// Bank of the body at the 90-degree point, rad.
+    /// Bank of the body at the 90-degree point, its steepest, rad.
     pub bank_90_rad: f64,
     /// Pitch at the 90-degree point, rad.
     pub pitch_90_rad: f64,
-    /// True airspeed at the 90-degree point, m/s.
-    pub speed_90_mps: f64,
+    /// Calibrated airspeed at the 90-degree point, m/s.
+    pub speed_90_calibrated_mps: f64,
 }
 
 const HARMONICS: usize = 6;
@@ -38,8 +38,8 @@ const GROWTHS: &[f64] = &[1.3, 1.0, 1.7, 2.2];
 pub struct HalfFigure {
     /// Times of the 45, 90, 135 and 180-degree points, s.
     pub times_s: [f64; 4],
-    /// Steepest bank of the lift, rad.
-    pub lift_bank_max_rad: f64,
+    /// Steepest bank of the body, rad.
+    pub bank_max_rad: f64,
     /// Share of full power.
     pub power_share: f64,
     /// Amplitudes of the load factor's harmonics.
@@ -49,13 +49,13 @@ pub struct HalfFigure {
 }
 
 impl HalfFigure {
-    fn from_unknowns(u: &[f64], growth: f64) -> Self {
+    fn from_unknowns(form: &Form, u: &[f64], growth: f64) -> Self {
         let total = u[0];
         Self {
             times_s: [u[1] * total, u[2] * total, u[3] * total, total],
             power_share: u[4],
-            lift_bank_max_rad: u[5],
-            harmonics: std::array::from_fn(|i| u[6 + i]),
+            bank_max_rad: form.bank_90_rad,
+            harmonics: std::array::from_fn(|i| u[5 + i]),
             growth,
         }
     }
@@ -69,7 +69,7 @@ impl Schedule for HalfFigure {
             (1..).zip(self.harmonics).map(|(k, a)| a * sin(f64::from(k) * PI * share)).sum();
         let phase = if time_s < t90 { time_s / t90 } else { (end - time_s) / (end - t90) };
         let shape = pow(sin(FRAC_PI_2 * phase.clamp(0.0, 1.0)).max(0.0), self.growth);
-        Steer::Load { load_factor: 1.0 + pull, lift_bank_rad: self.lift_bank_max_rad * shape }
+        Steer::LoadAndBank { load_factor: 1.0 + pull, bank_rad: self.bank_max_rad * shape }
     }
     fn power_share(&self) -> f64 {
         self.power_share
@@ -99,6 +99,7 @@ fn misses(
     };
     let (top, at_top) = flown.at(body, schedule, t90);
     let last = flown.state(end);
+    let wanted_mps = setting.true_mps(form.speed_90_calibrated_mps, top[state::HEIGHT]);
     let scale_m = setting.speed_mps * setting.speed_mps / 40.0;
     [
         heading(t45) - FRAC_PI_4,
@@ -108,21 +109,20 @@ fn misses(
         pitch_rate(t45) * 0.2 * end,
         at_top.pitch_rad - form.pitch_90_rad,
         pitch_rate(t135) * 0.2 * end,
-        (top[state::SPEED] - form.speed_90_mps) / setting.speed_mps,
+        (top[state::SPEED] - wanted_mps) / setting.speed_mps,
         (last[state::HEIGHT] - setting.height_m) / scale_m,
         (last[state::SPEED] - setting.speed_mps) / setting.speed_mps,
         last[state::CLIMB],
-        at_top.bank_rad - form.bank_90_rad,
     ]
 }
 
 /// Finds the half figure of a form.
 ///
 /// # Errors
-/// When the conditions cannot all be met: the nearest miss in words.
+/// When the conditions cannot all be met, or not with the power there is: the nearest miss in words.
 pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<Found, Infeasible> {
     let (fit, growth) = search(setting, form);
-    let schedule = HalfFigure::from_unknowns(&fit.values, growth);
+    let schedule = HalfFigure::from_unknowns(form, &fit.values, growth);
     let flown = fly(&setting.body, setting.start(), &schedule);
     if fit.residual_norm < 1e-6 && schedule.power_share > 1.0 {
         return Err(short_of_power(schedule.power_share));
@@ -134,15 +134,15 @@ pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<Found, Infeasible> {
     Ok((schedule, flown, unknowns, conditions))
 }
 
-/// Shoots from several guesses. Several flights can close; the first that stays well off the stall is taken, else the one
-/// farthest from it.
+/// Shoots from several guesses. Several flights can close; the first that stays well off the stall with the power there is is
+/// taken, else the one of least rank (see [`rank`]).
 fn search(setting: &Setting<'_>, form: &Form) -> (least_squares::Fit, f64) {
     let control =
         least_squares::Control { residual: 1e-9, evaluations_max: 80, ..Default::default() };
     let mut best: Option<(f64, least_squares::Fit, f64)> = None;
-    for growth in GROWTHS {
+    'search: for growth in GROWTHS {
         let residuals = |u: &[f64], out: &mut [f64]| {
-            let schedule = HalfFigure::from_unknowns(u, *growth);
+            let schedule = HalfFigure::from_unknowns(form, u, *growth);
             match fly(&setting.body, setting.start(), &schedule) {
                 Some(flown) => out.copy_from_slice(&misses(setting, form, &schedule, &flown)),
                 None => out.fill(f64::NAN),
@@ -150,33 +150,45 @@ fn search(setting: &Setting<'_>, form: &Form) -> (least_squares::Fit, f64) {
         };
         for guess in guesses(setting, form) {
             let fit = least_squares::minimize(residuals, &variables(&guess), COUNT, &control);
-            let closes = fit.residual_norm < 1e-8;
-            let rank = if closes {
-                lift_share(setting, &fit.values, *growth)
-            } else {
-                10.0 + fit.residual_norm
-            };
+            let rank = rank(&fit, |u| lift_share(setting, form, u, *growth));
             if best.as_ref().is_none_or(|(known, _, _)| rank < *known) {
                 best = Some((rank, fit, *growth));
             }
-            if closes {
+            if rank < LIFT_SHARE_GOOD {
+                break 'search;
+            }
+            if rank < RANK_SHORT_OF_POWER {
                 break;
             }
-        }
-        if best.as_ref().is_some_and(|(rank, _, _)| *rank < LIFT_SHARE_GOOD) {
-            break;
         }
     }
     let (_, fit, growth) = best.expect("at least one start was tried");
     (fit, growth)
 }
 
+/// Ranks of flights that close but need more power than there is begin here, those of flights that do not close further up.
+const RANK_SHORT_OF_POWER: f64 = 10.0;
+const RANK_OPEN: f64 = 100.0;
+
+/// Ranks a solution, less is better: closing with the power there is, by its nearness to the stall; closing with more power, the
+/// least first; not closing, by its miss.
+fn rank(fit: &least_squares::Fit, lift_share: impl Fn(&[f64]) -> f64) -> f64 {
+    let power_share = fit.values[4];
+    if fit.residual_norm >= 1e-8 {
+        RANK_OPEN + fit.residual_norm
+    } else if power_share > 1.0 {
+        RANK_SHORT_OF_POWER + power_share
+    } else {
+        lift_share(&fit.values)
+    }
+}
+
 /// Greatest lift coefficient of a flight as a share of the wing's greatest; below this it is well off the stall.
 const LIFT_SHARE_GOOD: f64 = 0.9;
 
-fn lift_share(setting: &Setting<'_>, unknowns: &[f64], growth: f64) -> f64 {
-    let schedule = HalfFigure::from_unknowns(unknowns, growth);
-    let Some(flown) = fly(&setting.body, setting.start(), &schedule) else { return 10.0 };
+fn lift_share(setting: &Setting<'_>, form: &Form, unknowns: &[f64], growth: f64) -> f64 {
+    let schedule = HalfFigure::from_unknowns(form, unknowns, growth);
+    let Some(flown) = fly(&setting.body, setting.start(), &schedule) else { return RANK_OPEN };
     let lift = |i: u32| {
         let time_s = flown.end_s * f64::from(i) / 100.0;
         flown.at(&setting.body, &schedule, time_s).1.lift_coefficient
@@ -185,7 +197,7 @@ fn lift_share(setting: &Setting<'_>, unknowns: &[f64], growth: f64) -> f64 {
 }
 
 /// Number of unknowns and of conditions.
-const COUNT: usize = 12;
+const COUNT: usize = 11;
 
 /// First guesses: total time by speed and bank, pull at both ends and less at the top.
 fn guesses(setting: &Setting<'_>, form: &Form) -> Vec<[f64; COUNT]> {
@@ -193,20 +205,7 @@ fn guesses(setting: &Setting<'_>, form: &Form) -> Vec<[f64; COUNT]> {
     let total = setting.speed_mps / 50.0 * (6.0 + 11.5 / steep);
     let one = |stretch: f64, pull: f64, power: f64| {
         let mean = 0.3 * steep * steep;
-        [
-            total * stretch,
-            0.36,
-            0.5,
-            0.64,
-            power,
-            form.bank_90_rad,
-            mean,
-            0.1 * pull,
-            pull,
-            0.0,
-            0.1 * pull,
-            0.0,
-        ]
+        [total * stretch, 0.36, 0.5, 0.64, power, mean, 0.1 * pull, pull, 0.0, 0.1 * pull, 0.0]
     };
     let mut out = Vec::new();
     for stretch in [1.0, 1.3, 0.8, 1.6] {
@@ -228,13 +227,12 @@ fn variables(guess: &[f64; COUNT]) -> [Variable; COUNT] {
         variable(2, 0.25, 0.75, 0.2),
         variable(3, 0.4, 0.95, 0.2),
         variable(4, 0.0, POWER_TRIED_MAX, 0.5),
-        variable(5, 0.05, 2.2, 0.5),
+        variable(5, -3.0, 4.0, 0.5),
         variable(6, -3.0, 4.0, 0.5),
         variable(7, -3.0, 4.0, 0.5),
         variable(8, -3.0, 4.0, 0.5),
         variable(9, -3.0, 4.0, 0.5),
         variable(10, -3.0, 4.0, 0.5),
-        variable(11, -3.0, 4.0, 0.5),
     ]
 }
 
@@ -250,7 +248,6 @@ const NAMES: &[&str] = &[
     "height at 180",
     "speed at 180",
     "level path at 180",
-    "bank at the 90-degree point",
 ];
 
 /// The search may use more power than there is, so that a figure that fails for power alone says how much it needs.
@@ -294,11 +291,14 @@ fn told(
     let [t45, t90, t135, end] = schedule.times_s;
     let degrees = |angle: f64| angle / RAD_PER_DEG;
     let pitch = |time_s| degrees(flown.at(body, schedule, time_s).1.pitch_rad);
+    let bank = |time_s| degrees(flown.at(body, schedule, time_s).1.bank_rad);
     let heading = |time_s| degrees(flown.heading_rad(body, schedule, time_s));
     let unknowns = vec![
         Unknown { name: "power", value: 100.0 * schedule.power_share, unit: "% of full" },
         Unknown { name: "highest nose", value: pitch(t45), unit: "deg" },
         Unknown { name: "lowest nose", value: pitch(t135), unit: "deg" },
+        Unknown { name: "bank where the nose is highest", value: bank(t45), unit: "deg" },
+        Unknown { name: "bank where the nose is lowest", value: bank(t135), unit: "deg" },
         Unknown { name: "time of one half", value: end, unit: "s" },
     ];
     let (top, at_top) = flown.at(body, schedule, t90);
@@ -323,9 +323,9 @@ fn told(
             "deg",
         ),
         condition(
-            "true airspeed at the 90-degree point",
-            kt(form.speed_90_mps),
-            kt(top[state::SPEED]),
+            "calibrated airspeed at the 90-degree point",
+            kt(form.speed_90_calibrated_mps),
+            kt(setting.calibrated_mps(top[state::SPEED], top[state::HEIGHT])),
             "kt",
         ),
         condition("true airspeed at the end", kt(setting.speed_mps), kt(last[state::SPEED]), "kt"),
