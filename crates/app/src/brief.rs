@@ -102,6 +102,7 @@ pub fn brief(asked: &Asked) -> BriefAnswer {
         height: asked.height,
         speed: asked.speed.map(|speed| asked.airplane.calibrated(speed)),
         day,
+        field_told: asked.day.field_elevation.is_some(),
     };
     let brief = maneuver::brief::brief(asked.maneuver, &asked.airplane, &request);
     if asked.mass.is_none() {

@@ -35,7 +35,12 @@ pub fn recording() -> Brought {
 /// When the bundled airplane has a fault, which a test excludes.
 pub fn brief() -> Result<BriefAnswer, AppError> {
     let maneuver = choose::maneuver(MANEUVER)?;
-    let day = DayTold { wind: typed::wind("240/14kt").ok(), ..DayTold::default() };
+    // The invented place lies at sea.
+    let day = DayTold {
+        field_elevation: typed::height("0ft").ok(),
+        wind: typed::wind("240/14kt").ok(),
+        ..DayTold::default()
+    };
     Ok(brief::brief(&brief::Asked {
         maneuver,
         form: choose::form(maneuver, None)?,

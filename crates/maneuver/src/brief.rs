@@ -1,7 +1,10 @@
 //! A maneuver for an airplane and a day: both sides, limits with margins, verdict, safety.
 
+mod gates;
 mod limits;
 mod safety;
+
+pub use gates::Gate;
 
 use crate::definition::{Direction, Form, Maneuver, Sourced};
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
@@ -25,6 +28,8 @@ pub struct BriefRequest {
     pub speed: Option<CalibratedAirspeed>,
     /// The day.
     pub day: Day,
+    /// Whether the elevation of the field was told; else the floor above the ground is not computed.
+    pub field_told: bool,
 }
 
 /// Which sides are shown.
@@ -49,6 +54,8 @@ pub struct Brief {
     pub airplane_id: String,
     /// The day.
     pub day: Day,
+    /// Whether the elevation of the field was told; else the floor above the ground is not computed.
+    pub field_told: bool,
     /// Mass of the day.
     pub mass: Mass,
     /// Entry height.
@@ -63,10 +70,20 @@ pub struct Brief {
     pub infeasible: Option<Infeasible>,
     /// Limits with margins, worst over the sides.
     pub limits: Vec<Limit>,
+    /// Gates proposed to the instructor; empty when there is no flight.
+    pub gates: Vec<Gate>,
     /// Cautions; those computed here and those that only people can check.
     pub safety: Vec<SafetyLine>,
     /// Source keys used.
     pub sources: Vec<&'static str>,
+}
+
+impl Brief {
+    /// The floor above mean sea level, ft; `None` when the elevation of the field was not told.
+    #[must_use]
+    pub fn floor_ft(&self) -> Option<f64> {
+        self.field_told.then(|| (self.day.field_elevation + FLOOR_ABOVE_GROUND).to_ft())
+    }
 }
 
 /// Verdict of a brief. Never reads as a clearance.
@@ -165,6 +182,7 @@ pub fn brief(
         airplane_name: airplane.name.clone(),
         airplane_id: airplane.id.clone(),
         day: request.day,
+        field_told: request.field_told,
         mass,
         height,
         verdict: Verdict::OutsideLimits,
@@ -172,13 +190,14 @@ pub fn brief(
         sides: Vec::new(),
         infeasible: None,
         limits: Vec::new(),
+        gates: Vec::new(),
         safety: Vec::new(),
         sources: Vec::new(),
     };
     if let (true, Some(category)) = (brief.reasons.is_empty(), airplane.category(mass)) {
         fly_sides(&mut brief, airplane, category, request);
     }
-    brief.safety = safety::lines(maneuver, &brief.limits);
+    brief.safety = safety::lines(maneuver, &brief.limits, brief.field_told);
     brief.sources = sources(&brief);
     brief
 }
@@ -267,6 +286,7 @@ fn fly_sides(brief: &mut Brief, airplane: &Airplane, category: &Category, reques
     brief.limits = limits::of(&flights, airplane, category, brief);
     let broken = brief.limits.iter().filter(|limit| !limit.kept && limit.hard);
     brief.reasons.extend(broken.map(limits::sentence));
+    brief.reasons.extend(limits::missed(&flights).0);
     if brief.reasons.is_empty() {
         brief.reasons = limits::needs(&flights, category, &brief.limits);
         brief.verdict = if brief.reasons.is_empty() {
@@ -274,6 +294,7 @@ fn fly_sides(brief: &mut Brief, airplane: &Airplane, category: &Category, reques
         } else {
             Verdict::WithinComputedLimitsWith
         };
+        brief.gates = gates::of(&flights, airplane, category, brief.floor_ft());
         brief.sides = flights;
     }
 }

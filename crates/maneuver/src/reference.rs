@@ -110,11 +110,16 @@ pub struct Extremes {
     pub speed_min_kt: f64,
     /// Least margin of calibrated airspeed over the stall speed at that load, knots.
     pub stall_margin_min_kt: f64,
+    /// The same while the load factor is above [`LOADED`]; `None` when it never is.
+    pub stall_margin_loaded_min_kt: Option<f64>,
     /// Highest above entry, m.
     pub height_gain_max_m: f64,
     /// Lowest relative to entry, m (negative below).
     pub height_low_m: f64,
 }
+
+/// Above this load factor a stall is an accelerated one: sudden, and often with a wing first.
+pub const LOADED: f64 = 1.2;
 
 /// Why the airplane cannot fly it: a result, not an error.
 #[derive(Debug, Clone, PartialEq)]
@@ -248,6 +253,11 @@ impl Extremes {
             speed_min_kt: least(&|s| s.indicated_airspeed_mps) / MPS_PER_KT,
             stall_margin_min_kt: least(&|s| s.calibrated_airspeed_mps - s.stall_speed_mps)
                 / MPS_PER_KT,
+            stall_margin_loaded_min_kt: samples
+                .iter()
+                .filter(|s| s.load_factor > LOADED)
+                .map(|s| (s.calibrated_airspeed_mps - s.stall_speed_mps) / MPS_PER_KT)
+                .min_by(f64::total_cmp),
             height_gain_max_m: greatest(&|s| s.height_m) - entry_m,
             height_low_m: least(&|s| s.height_m) - entry_m,
         }

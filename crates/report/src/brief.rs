@@ -37,11 +37,11 @@ fn subtitle(brief: &Brief) -> String {
         brief.airplane_name,
         fixed(brief.mass.to_kg(), 0),
         fixed(brief.height.to_ft(), 0),
-        day(&brief.day)
+        day(&brief.day, brief.field_told)
     )
 }
 
-fn day(day: &Day) -> String {
+fn day(day: &Day, field_told: bool) -> String {
     let speed_kt = day.wind.speed.to_kt();
     let wind = if speed_kt < 0.5 {
         "calm".into()
@@ -49,11 +49,15 @@ fn day(day: &Day) -> String {
         let from = format!("{:03.0}", day.wind.from.to_deg());
         format!("wind from {from}° true at {} kt", fixed(speed_kt, 0))
     };
+    let field = if field_told {
+        format!("a field {} ft high", fixed(day.field_elevation.to_ft(), 0))
+    } else {
+        "sea level (field elevation not told)".into()
+    };
     format!(
-        "QNH {} hPa, {} °C at a field {} ft high, {wind}",
+        "QNH {} hPa, {} °C at {field}, {wind}",
         fixed(day.qnh.to_hpa(), 0),
-        fixed(day.temperature_at_field.to_c(), 0),
-        fixed(day.field_elevation.to_ft(), 0)
+        fixed(day.temperature_at_field.to_c(), 0)
     )
 }
 
@@ -245,6 +249,7 @@ fn flown(blocks: &mut Vec<Block>, brief: &Brief) {
 fn safety(blocks: &mut Vec<Block>, brief: &Brief) {
     blocks.push(Block::Heading(2, "Safety".into()));
     blocks.push(Block::Caution(SAFETY_SENTENCE.into()));
+    gates(blocks, brief);
     let of = |whose: Whose| -> Vec<String> {
         let mine = brief.safety.iter().filter(|line| line.whose == whose);
         mine.map(|line| with_source(&line.line)).collect()
@@ -258,6 +263,20 @@ fn safety(blocks: &mut Vec<Block>, brief: &Brief) {
             blocks.push(Block::List(lines));
         }
     }
+}
+
+/// The gates proposed, in the instructor's units.
+fn gates(blocks: &mut Vec<Block>, brief: &Brief) {
+    if brief.gates.is_empty() {
+        return;
+    }
+    let line = |gate: &maneuver::brief::Gate| {
+        let decimals = usize::from(gate.unit == "g");
+        let space = if gate.unit == "deg" { "" } else { " " };
+        format!("{} {}{space}{}", gate.what, fixed(gate.value, decimals), unit_text(gate.unit))
+    };
+    blocks.push(Block::Heading(3, "Gates proposed: control is taken with".into()));
+    blocks.push(Block::List(brief.gates.iter().map(line).collect()));
 }
 
 /// The sign where the trade writes one.

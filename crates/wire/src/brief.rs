@@ -46,6 +46,8 @@ pub struct Brief {
     pub sides: Vec<Side>,
     /// Limits with margins, worst over the sides.
     pub limits: Vec<Limit>,
+    /// Gates proposed to the instructor: values at which control is taken.
+    pub gates: Vec<Gate>,
     /// The safety sheet.
     pub safety: Vec<Safety>,
     /// Keys of the sources used.
@@ -54,11 +56,23 @@ pub struct Brief {
     pub notes: Vec<&'static str>,
 }
 
+/// A gate: the value at which the instructor takes control. A training aid, to be agreed or changed.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Gate {
+    /// What is watched, and which way.
+    pub what: &'static str,
+    /// The value, in `unit`.
+    pub value: f64,
+    /// Unit.
+    pub unit: &'static str,
+}
+
 /// The day.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct DayOut {
-    /// Elevation of the field, ft above mean sea level.
-    pub field_elevation_ft: f64,
+    /// Elevation of the field, ft above mean sea level; null when it was not told (the air is then that of a field at sea level,
+    /// and the floor is not computed).
+    pub field_elevation_ft: Option<f64>,
     /// Altimeter setting, hPa.
     pub qnh_hpa: f64,
     /// Outside air temperature at the field, degrees Celsius.
@@ -270,7 +284,7 @@ impl From<&engine::Brief> for Brief {
             form: brief.form.key,
             airplane: brief.airplane_id.clone(),
             airplane_name: brief.airplane_name.clone(),
-            day: DayOut::from(&brief.day),
+            day: day(&brief.day, brief.field_told),
             mass_kg: rounded(brief.mass.to_kg(), 1),
             height_ft: feet(brief.height.to_m()),
             verdict: brief.verdict.words(),
@@ -278,6 +292,7 @@ impl From<&engine::Brief> for Brief {
             infeasible: brief.infeasible.as_ref().map(infeasible),
             sides: brief.sides.iter().map(side).collect(),
             limits: brief.limits.iter().map(limit).collect(),
+            gates: brief.gates.iter().map(gate).collect(),
             safety: brief.safety.iter().map(safety).collect(),
             sources: brief.sources.clone(),
             notes: notes(brief),
@@ -285,17 +300,15 @@ impl From<&engine::Brief> for Brief {
     }
 }
 
-impl From<&Day> for DayOut {
-    fn from(day: &Day) -> Self {
-        Self {
-            field_elevation_ft: feet(day.field_elevation.to_m()),
-            qnh_hpa: rounded(day.qnh.to_hpa(), 2),
-            oat_c: rounded(day.temperature_at_field.to_c(), 2),
-            wind: WindOut {
-                from_deg: rounded(day.wind.from.to_deg(), 1),
-                speed_kt: rounded(day.wind.speed.to_kt(), 2),
-            },
-        }
+fn day(day: &Day, field_told: bool) -> DayOut {
+    DayOut {
+        field_elevation_ft: field_told.then(|| feet(day.field_elevation.to_m())),
+        qnh_hpa: rounded(day.qnh.to_hpa(), 2),
+        oat_c: rounded(day.temperature_at_field.to_c(), 2),
+        wind: WindOut {
+            from_deg: rounded(day.wind.from.to_deg(), 1),
+            speed_kt: rounded(day.wind.speed.to_kt(), 2),
+        },
     }
 }
 
@@ -421,6 +434,10 @@ fn limit(limit: &engine::Limit) -> Limit {
         hard: limit.hard,
         source: limit.source,
     }
+}
+
+fn gate(gate: &engine::Gate) -> Gate {
+    Gate { what: gate.what, value: rounded(gate.value, 2), unit: gate.unit }
 }
 
 fn safety(line: &engine::SafetyLine) -> Safety {

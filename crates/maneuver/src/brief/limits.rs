@@ -1,13 +1,19 @@
 //! Limits and how near a flight comes to them.
 
-use super::{Brief, FLOOR_ABOVE_GROUND, Limit, LimitSide};
-use crate::reference::{Extremes, ReferenceFlight};
+use super::{Brief, Limit, LimitSide};
+use crate::reference::{Condition, Extremes, ReferenceFlight};
 use base::factors::{M_PER_FT, MPS_PER_KT};
 use flight::airplane::{Airplane, Category};
 
 /// How far the reference stays away from a rule that bites, degrees of bank and of pitch (common practice, no source).
-const BANK_MARGIN_DEG: f64 = 10.0;
-const PITCH_MARGIN_DEG: f64 = 5.0;
+pub(super) const BANK_MARGIN_DEG: f64 = 10.0;
+pub(super) const PITCH_MARGIN_DEG: f64 = 5.0;
+/// Margin over the stall that a flight under load must keep, kt (common practice, no source).
+const LOADED_STALL_MARGIN_KT: f64 = 5.0;
+/// A condition of the form missed by more than this is not that form: kt (the tolerance of ACS-C), degrees, m.
+const SPEED_MISS_KT: f64 = 10.0;
+const ANGLE_MISS_DEG: f64 = 2.0;
+const HEIGHT_MISS_M: f64 = 100.0 * M_PER_FT;
 
 /// What is measured against a limit, and how the limit is told.
 struct Rule {
@@ -52,7 +58,7 @@ impl Rule {
 }
 
 /// Worst values over several flights.
-fn greatest(flights: &[ReferenceFlight], f: fn(&Extremes) -> f64) -> f64 {
+pub(super) fn greatest(flights: &[ReferenceFlight], f: fn(&Extremes) -> f64) -> f64 {
     flights.iter().map(|flight| f(&flight.extremes)).fold(f64::MIN, f64::max)
 }
 
@@ -79,7 +85,11 @@ fn airplane_limits(
     let entry_kt = flights[0].samples[0].indicated_airspeed_mps / MPS_PER_KT;
     let fastest_kt = greatest(flights, |e| e.speed_max_kt);
     let speeds = &airplane.speeds;
-    vec![
+    let loaded: Option<f64> = flights
+        .iter()
+        .filter_map(|flight| flight.extremes.stall_margin_loaded_min_kt)
+        .min_by(f64::total_cmp);
+    let mut out = vec![
         Rule::hard("stall-margin", "slowest over stall", "kt", Below, "common-practice")
             .hold(-greatest(flights, |e| -e.stall_margin_min_kt), 0.0),
         Rule::hard("load-factor", "greatest load", "g", Above, "14-CFR-23-A")
@@ -92,7 +102,11 @@ fn airplane_limits(
             .hold(fastest_kt, speeds.normal_max.to_kt()),
         Rule::hard("never-exceed", "fastest to VNE", "kt", Above, "common-practice")
             .hold(fastest_kt, speeds.never_exceed.to_kt()),
-    ]
+    ];
+    let title = "slowest over stall under load (above 1.2 g)";
+    let rule = Rule::hard("stall-margin-loaded", title, "kt", Below, "common-practice");
+    out.extend(loaded.map(|margin_kt| rule.hold(margin_kt, LOADED_STALL_MARGIN_KT)));
+    out
 }
 
 /// Floors and rules of bank and pitch.
@@ -100,18 +114,20 @@ fn rules(flights: &[ReferenceFlight], category: &Category, brief: &Brief) -> Vec
     use LimitSide::{Above, Below};
     let bank_deg = greatest(flights, |e| e.bank_max_deg);
     let height_low_ft = (brief.height.to_m() - greatest(flights, |e| -e.height_low_m)) / M_PER_FT;
-    let floor_ft = (brief.day.field_elevation + FLOOR_ABOVE_GROUND).to_ft();
     let parachute = "14-CFR-91.307";
-    let mut out = vec![
+    let floor = |floor_ft| {
         Rule::hard("floor", "lowest to the floor", "ft", Below, "ACS-C")
-            .hold(height_low_ft, floor_ft),
+            .hold(height_low_ft, floor_ft)
+    };
+    let mut out: Vec<Limit> = brief.floor_ft().map(floor).into_iter().collect();
+    out.extend([
         Rule::soft("parachute-bank", "bank, parachute rule", "deg", Above, parachute)
             .hold(bank_deg, 60.0),
         Rule::soft("parachute-nose-up", "nose up, parachute rule", "deg", Above, parachute)
             .hold(greatest(flights, |e| e.pitch_max_deg), 30.0),
         Rule::soft("parachute-nose-down", "nose down, parachute rule", "deg", Above, parachute)
             .hold(greatest(flights, |e| -e.pitch_min_deg), 30.0),
-    ];
+    ]);
     let limit_deg = category_bank_deg(category);
     let category_bank =
         Rule::hard("category-bank", "bank of this category", "deg", Above, "14-CFR-23.3");
@@ -124,7 +140,7 @@ fn rules(flights: &[ReferenceFlight], category: &Category, brief: &Brief) -> Vec
 ///
 /// # Source
 /// 14 CFR 23.3, edition of 1 January 2014: normal to 60, utility to 90, acrobatic without restriction but those of its flight tests.
-fn category_bank_deg(category: &Category) -> Option<f64> {
+pub(super) fn category_bank_deg(category: &Category) -> Option<f64> {
     match category.name.as_str() {
         "acrobatic" => None,
         "utility" => Some(90.0),
@@ -145,6 +161,26 @@ pub(super) fn sentence(limit: &Limit) -> String {
 /// Angles are told from their bounds no finer than this, degrees: rounding of a solution that lies on a bound.
 const ANGLE_SLACK_DEG: f64 = 1e-4;
 
+/// Conditions of the form that the flight misses: those by so much that it is not the form, and those told with care.
+pub(super) fn missed(flights: &[ReferenceFlight]) -> (Vec<String>, Vec<String>) {
+    let (mut broken, mut near) = (Vec::new(), Vec::new());
+    for condition in flights.iter().flat_map(|flight| &flight.conditions) {
+        let Condition { name, wanted, reached, unit } = condition;
+        let most = match *unit {
+            "kt" => SPEED_MISS_KT,
+            "deg" => ANGLE_MISS_DEG,
+            _ => HEIGHT_MISS_M,
+        };
+        let miss = (reached - wanted).abs();
+        let text = format!("{name}: {reached:.0} {unit} where the form wants {wanted:.0}");
+        let list = if miss > most { &mut broken } else { &mut near };
+        if miss > 0.1 * most && !list.contains(&text) {
+            list.push(text);
+        }
+    }
+    (broken, near)
+}
+
 /// What the flight needs although every hard limit is kept, one sentence each.
 pub(super) fn needs(
     flights: &[ReferenceFlight],
@@ -154,6 +190,7 @@ pub(super) fn needs(
     let greatest = |f: fn(&Extremes) -> f64| greatest(flights, f);
     let bank_deg = greatest(|e| e.bank_max_deg);
     let mut out: Vec<String> = parachutes(flights).into_iter().collect();
+    out.extend(missed(flights).1.into_iter().map(|text| format!("care: {text}")));
     let limit_deg = category_bank_deg(category);
     if let Some(limit_deg) =
         limit_deg.filter(|limit| bank_deg > limit - BANK_MARGIN_DEG + ANGLE_SLACK_DEG)
@@ -201,7 +238,9 @@ fn parachutes(flights: &[ReferenceFlight]) -> Option<String> {
             } else {
                 "near"
             };
-            format!("{name} of {angle:.0} degrees is {word} {bound:.0}")
+            // A bound passed by a few tenths must not read as if it were met.
+            let decimals = usize::from((angle - bound).abs() < 0.5 && word != "at");
+            format!("{name} of {angle:.decimals$} degrees is {word} {bound:.0}")
         })
         .collect();
     (!near.is_empty()).then(|| {

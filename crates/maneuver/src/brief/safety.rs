@@ -29,8 +29,8 @@ const YOURS: &[Sourced] = &[
         source: "AIM-8-1-7",
     },
     Sourced {
-        text: "instructor's gates, agreed before the flight: the bank, pitch, speed, height and load at which control is taken",
-        source: "common-practice",
+        text: "instructor's gates, agreed before the flight: the bank, pitch, speed, height and load at which control is taken; those proposed here are the computed flight with a margin, a training aid",
+        source: "training-aid",
     },
     Sourced {
         text: "escape, from any point: unload, roll to the nearest horizon, power as the speed requires",
@@ -38,8 +38,17 @@ const YOURS: &[Sourced] = &[
     },
 ];
 
+const FLOOR: Sourced = Sourced {
+    text: "the floor: no lower than 1,500 ft above the ground; the elevation of the field was not told, so it is not computed here",
+    source: "ACS-C",
+};
+
 /// The lines of one maneuver.
-pub(super) fn lines(maneuver: &dyn Maneuver, limits: &[Limit]) -> Vec<SafetyLine> {
+pub(super) fn lines(
+    maneuver: &dyn Maneuver,
+    limits: &[Limit],
+    field_told: bool,
+) -> Vec<SafetyLine> {
     let here =
         |text, source| SafetyLine { line: Sourced { text, source }, whose: Whose::CheckedHere };
     let mut out = Vec::new();
@@ -48,13 +57,21 @@ pub(super) fn lines(maneuver: &dyn Maneuver, limits: &[Limit]) -> Vec<SafetyLine
             "load, stall margin and speeds of the computed flight against this airplane's limits",
             "common-practice",
         ));
-        out.push(here("height of the computed flight against 1,500 ft above the field", "ACS-C"));
+        if field_told {
+            out.push(here(
+                "height of the computed flight against 1,500 ft above the field",
+                "ACS-C",
+            ));
+        }
         out.push(here(
             "bank and pitch of the computed flight against the parachute rule (60 and 30 degrees)",
             "14-CFR-91.307",
         ));
     }
     let yours = |line: &Sourced| SafetyLine { line: *line, whose: Whose::YoursToCheck };
+    if !field_told {
+        out.push(yours(&FLOOR));
+    }
     out.extend(maneuver.cautions().iter().map(yours));
     out.extend(YOURS.iter().map(yours));
     out

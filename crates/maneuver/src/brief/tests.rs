@@ -16,6 +16,7 @@ fn request(form: Option<crate::Form>) -> BriefRequest {
         height: None,
         speed: None,
         day: Day::standard(),
+        field_told: true,
     }
 }
 
@@ -100,4 +101,69 @@ fn what_may_not_be_flown_is_answered_with_numbers_and_never_drawn() {
         category.approved.clear();
     }
     check(&airplane, "wing-over", &|_| {}, "not among the maneuvers approved");
+}
+
+/// A turn that bleeds speed, or a form missed otherwise, is not offered as that form (20,000 ft: half the power is gone).
+#[test]
+fn a_form_that_is_missed_is_not_a_plan() {
+    let airplane = bundled::load("plover-160").unwrap();
+    for (key, height_ft, verdict) in [
+        ("45", 4500.0, Verdict::WithinComputedLimits),
+        ("45", 11_000.0, Verdict::WithinComputedLimitsWith),
+        ("45", 20_000.0, Verdict::OutsideLimits),
+        ("60", 10_000.0, Verdict::OutsideLimits),
+    ] {
+        let mut request = request(form("steep-turn", key));
+        request.height = Some(GeometricHeight::from_ft(height_ft));
+        let brief = brief(find("steep-turn").unwrap(), &airplane, &request);
+        assert_eq!(brief.verdict, verdict, "{key} at {height_ft}: {:?}", brief.reasons);
+        if verdict != Verdict::WithinComputedLimits {
+            let told = |reason: &String| reason.contains("airspeed at the end");
+            assert!(brief.reasons.iter().any(told), "{:?}", brief.reasons);
+        }
+    }
+}
+
+#[test]
+fn flight_under_load_keeps_a_margin_over_the_stall() {
+    let airplane = bundled::load("plover-160").unwrap();
+    let mut request = request(form("chandelle", "steep"));
+    request.speed = Some(CalibratedAirspeed::from_kt(80.0));
+    let brief = brief(find("chandelle").unwrap(), &airplane, &request);
+    assert_eq!(brief.verdict, Verdict::OutsideLimits, "{:?}", brief.limits);
+}
+
+/// What nobody told is not checked: the floor is the instructor's until the elevation of the field is known.
+#[test]
+fn a_floor_over_an_unknown_field_is_yours_to_check() {
+    let airplane = bundled::load("plover-160").unwrap();
+    for told in [true, false] {
+        let request = BriefRequest { field_told: told, ..request(None) };
+        let brief = brief(find("chandelle").unwrap(), &airplane, &request);
+        assert_eq!(brief.limits.iter().any(|limit| limit.id == "floor"), told);
+        assert_eq!(brief.gates.iter().any(|gate| gate.unit == "ft"), told);
+        let yours = |line: &super::SafetyLine| {
+            line.whose == super::Whose::YoursToCheck && line.line.text.starts_with("the floor")
+        };
+        assert_eq!(brief.safety.iter().any(yours), !told);
+    }
+}
+
+#[test]
+fn gates_lie_outside_the_flight_and_inside_the_limits() {
+    for (id, maneuver, key) in
+        [("plover-160", "chandelle", "shallow"), ("sandpiper-550", "wing-over", "90")]
+    {
+        let airplane = bundled::load(id).unwrap();
+        let brief = brief(find(maneuver).unwrap(), &airplane, &request(form(maneuver, key)));
+        let gate = |what: &str| brief.gates.iter().find(|gate| gate.what == what).unwrap().value;
+        for flight in &brief.sides {
+            let e = &flight.extremes;
+            assert!(gate("bank beyond") >= e.bank_max_deg);
+            assert!(gate("nose above") > e.pitch_max_deg);
+            assert!(gate("indicated airspeed below") < e.speed_min_kt);
+            assert!(gate("indicated airspeed above") >= e.speed_max_kt);
+            assert!(gate("load above") > e.load_factor_max);
+        }
+    }
 }

@@ -27,6 +27,7 @@ pub(crate) fn brief(maneuver: &str, direction: Direction) -> Brief {
         height: None,
         speed: None,
         day,
+        field_told: true,
     };
     maneuver::brief::brief(maneuver::catalog::find(maneuver).unwrap(), &airplane, &request)
 }
