@@ -125,6 +125,15 @@ fn a_form_that_is_missed_is_not_a_plan() {
 }
 
 #[test]
+fn a_lazy_eight_too_slow_to_dive_is_none() {
+    let airplane = bundled::load("plover-160").unwrap();
+    let mut request = request(None);
+    request.speed = Some(CalibratedAirspeed::from_kt(62.0));
+    let brief = brief(find("lazy-eight").unwrap(), &airplane, &request);
+    assert_eq!(brief.verdict, Verdict::OutsideLimits, "{:?}", brief.reasons);
+}
+
+#[test]
 fn flight_under_load_keeps_a_margin_over_the_stall() {
     let airplane = bundled::load("plover-160").unwrap();
     let mut request = request(form("chandelle", "steep"));

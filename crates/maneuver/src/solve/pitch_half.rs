@@ -144,10 +144,10 @@ pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<Found, Infeasible> {
             COUNT,
             &control,
         );
-        if best.as_ref().is_none_or(|known| fit.residual_norm < known.residual_norm) {
+        if best.as_ref().is_none_or(|known| rank(&fit) < rank(known)) {
             best = Some(fit);
         }
-        if best.as_ref().is_some_and(|fit| fit.residual_norm < 1e-8) {
+        if best.as_ref().is_some_and(|fit| rank(fit) < RANK_SHORT_OF_POWER) {
             break;
         }
     }
@@ -158,8 +158,44 @@ pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<Found, Infeasible> {
     }
     let flown = fly(&setting.body, setting.start(), &schedule).filter(|_| fit.residual_norm < 1e-7);
     let flown = flown.ok_or_else(|| closing(NAMES, &fit.residuals, schedule.power_share))?;
+    let [up, down] = schedule.amplitudes_rad.map(|angle| angle / RAD_PER_DEG);
+    if up.min(down) < AMPLITUDE_LEAST_DEG {
+        return Err(flat(up, down));
+    }
     let (unknowns, conditions) = told(setting, form, &schedule, &flown);
     Ok((schedule, flown, unknowns, conditions))
+}
+
+/// A nose that moves less than this from its entry attitude does not draw the figure, degrees (our judgement, no source).
+const AMPLITUDE_LEAST_DEG: f64 = 1.0;
+
+fn flat(up_deg: f64, down_deg: f64) -> Infeasible {
+    let (what, available) = if down_deg < up_deg {
+        ("nose below its entry attitude at the 135-degree point", down_deg)
+    } else {
+        ("nose above its entry attitude at the 45-degree point", up_deg)
+    };
+    Infeasible {
+        what: format!("the figure is flat from this entry speed: {what}"),
+        needed: AMPLITUDE_LEAST_DEG,
+        available,
+        unit: "deg",
+        advice: "enter faster".into(),
+    }
+}
+
+/// Solutions that close but need more power than there is rank behind those that do not, those that do not close last.
+const RANK_SHORT_OF_POWER: f64 = 10.0;
+
+fn rank(fit: &least_squares::Fit) -> f64 {
+    let power_share = fit.values[COUNT - 1];
+    if fit.residual_norm >= 1e-8 {
+        100.0 + fit.residual_norm
+    } else if power_share > 1.0 {
+        RANK_SHORT_OF_POWER + power_share
+    } else {
+        fit.residual_norm
+    }
 }
 
 fn variables(setting: &Setting<'_>, stretch: f64, up_deg: f64, power: f64) -> [Variable; COUNT] {
