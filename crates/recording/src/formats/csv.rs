@@ -3,13 +3,14 @@
 //!
 //! * [`meanings`]: names, meanings and units, one row each. [`header`]: header lines to a map of columns.
 //! * `table`: delimiter, header lines, numbers. `clock`: dates and times. `deduce`: units from the data.
-//! * `build`: columns to fixes and series.
+//! * `spread`: rows of a clock of whole seconds. `build`: columns to fixes and series.
 
 mod build;
 mod clock;
 mod deduce;
 pub mod header;
 pub mod meanings;
+mod spread;
 mod table;
 #[cfg(test)]
 mod tests;

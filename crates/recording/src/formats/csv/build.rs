@@ -6,6 +6,7 @@ use super::clock::{self, DateOrder, Reading};
 use super::deduce;
 use super::header::Column;
 use super::meanings::{Dimension, Meaning};
+use super::spread::spread;
 use super::table::malformed;
 use super::{Data, Texts};
 use crate::error::ReadError;
@@ -50,6 +51,7 @@ pub(crate) fn build(
     let fix_times_s = fix_times(&columns, &texts, epoch);
     let mut table = Table { columns, numbers, times_s };
     vertical_speed_of_receiver(&mut table);
+    spread(&mut table, &mut draft);
     let rows = distinct_fixes(&table, fix_times_s.as_deref(), &mut draft);
     let fix_clock = fix_times_s.as_deref().unwrap_or(&table.times_s).to_vec();
     deduce::settle_units(&mut table, &rows, &fix_clock, &mut draft)?;

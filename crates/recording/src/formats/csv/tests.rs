@@ -387,3 +387,61 @@ fn val_decimals_are_the_standard_parsers() {
     assert_eq!(number(b"1,5", true), Some(Ok(1.5)));
     assert_eq!(number(b"abc", false), Some(Err(())));
 }
+
+/// Rows of a straight flight at 50 m/s logged once a second, each stamped with the whole second of a moment that is
+/// late by up to 0.3 s; `missing` rows are left out.
+fn whole_seconds(rows: usize, phase_s: f64, missing: &[usize]) -> String {
+    let mut out = String::from("time_s,lat,lon,ground_speed_kt\n");
+    for row in (0..rows).filter(|row| !missing.contains(row)) {
+        let late_s = 0.3 * ((row * 7919 + row * row * 31) % 97) as f64 / 97.0;
+        let stamp = (row as f64 + phase_s + late_s).floor();
+        let latitude = 46.0 + row as f64 * 50.0 / 111_194.93;
+        out += &format!("{stamp},{latitude:.7},8.0,{:.2}\n", 50.0 / MPS_PER_KT);
+    }
+    out
+}
+
+fn step_range(recording: &Recording) -> (f64, f64) {
+    range(recording.fixes.windows(2).map(|pair| pair[1].time_s - pair[0].time_s))
+}
+
+#[test]
+fn prop_rows_of_whole_second_stamps_are_spread_evenly() {
+    let recording = read(whole_seconds(400, 0.85, &[]).as_bytes(), &options(&[])).unwrap();
+    assert_eq!(recording.fixes.len(), 400);
+    let (least, most) = step_range(&recording);
+    assert!(least > 0.98 && most < 1.02, "{least} {most}");
+    assert!(noted(&recording, NoteKind::Odd, "evenly spaced"), "{:?}", recording.notes);
+}
+
+#[test]
+fn prop_missing_rows_are_not_closed_up() {
+    // no stamp repeats: the skipped seconds are rows that are missing, and the stamps hold
+    let recording =
+        read(whole_seconds(400, 0.2, &[50, 120, 250, 251]).as_bytes(), &options(&[])).unwrap();
+    assert_eq!(recording.fixes.len(), 396);
+    assert_eq!(step_range(&recording), (1.0, 3.0));
+    assert!(!noted(&recording, NoteKind::Odd, "evenly spaced"));
+}
+
+/// The log's own time of week counts 1.0 s from row to row (2893 of 2901 steps), and its own ground speed is the check.
+#[test]
+fn val_whole_second_panel_log_keeps_every_row() {
+    let Some(bytes) = crate::outside::recording("csv", "g3x_2024-03-09") else { return };
+    let recording = read(&bytes, &options(&[])).unwrap();
+    assert_eq!(recording.fixes.len(), 2902);
+    let (least, most) = step_range(&recording);
+    assert!(least > 0.9 && most < 1.1, "{least} {most}");
+    let misses: Vec<f64> = recording
+        .fixes
+        .windows(2)
+        .map(|pair| {
+            let speed = crate::normal::assemble::distance_m(&pair[0], &pair[1])
+                / (pair[1].time_s - pair[0].time_s);
+            let said = [0, 1].map(|at| pair[at].ground_speed_mps.unwrap());
+            (speed - 0.5 * (said[0] + said[1])).abs()
+        })
+        .collect();
+    let worst = misses.iter().copied().fold(0.0, f64::max);
+    assert!(worst < 8.0, "{worst} m/s");
+}
