@@ -3,6 +3,7 @@
 //! Pull events over the bytes; a document type or an entity is refused before anything is expanded, depth and size are
 //! capped. Elements, attributes and units: GPX 1.0 and 1.1 schemas (meters, degrees, UTC; speed in m/s).
 
+mod clock;
 #[cfg(test)]
 mod tests;
 
@@ -306,6 +307,7 @@ fn finish(bytes: &[u8], state: &State, mut draft: Draft) -> Result<Recording, Re
             .note(NoteKind::Assumed, format!("{} times name no zone: taken as UTC", state.unzoned));
     }
     check_speeds(&mut draft);
+    clock::drop_contradictions(&mut draft);
     Ok(draft.finish())
 }
 

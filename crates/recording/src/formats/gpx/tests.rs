@@ -19,7 +19,18 @@ fn val_recorded_track_reads_to_its_published_span() {
     let high_ft = heights().fold(f64::NEG_INFINITY, f64::max) / per_ft;
     let low_ft = heights().fold(f64::INFINITY, f64::min) / per_ft;
     assert!((high_ft - 6151.0).abs() < 1.0 && (low_ft + 11.0).abs() < 1.0, "{low_ft} {high_ft}");
-    assert!(recording.notes.iter().any(|note| note.text.starts_with("71 fixes repeat the time")));
+    let told = |part: &str| recording.notes.iter().any(|note| note.text.contains(part));
+    assert!(told("times contradict their positions"), "{:?}", recording.notes);
+    // no step of 12 s or less is longer than the recorded speeds cover in its time and half a second
+    for pair in recording.fixes.windows(2) {
+        let step_s = pair[1].time_s - pair[0].time_s;
+        if step_s > 12.0 {
+            continue;
+        }
+        let speed = 0.5 * (pair[0].ground_speed_mps.unwrap() + pair[1].ground_speed_mps.unwrap());
+        let way_m = crate::normal::assemble::distance_m(&pair[0], &pair[1]);
+        assert!(way_m < speed * step_s + (0.5 * speed).max(15.0) + 0.01, "{pair:?}");
+    }
     assert!(recording.fixes.iter().all(|fix| fix.ground_speed_mps.is_some()));
 }
 
@@ -80,5 +91,38 @@ fn regress_hostile_documents_are_refused() {
         let error = read(bytes, &named()).unwrap_err();
         assert!(error.to_string().contains(wanted), "{error}");
         assert!(error.hint().len() > 10);
+    }
+}
+
+/// Invented: 60 m/s to the north, a fix every 5 s, and now and then an extra one with the time of the second before.
+#[test]
+fn prop_extra_fixes_a_second_early_are_left_out() {
+    let mut text = String::from("<gpx><trk><trkseg>");
+    let mut point = |stamp_s: usize, moment_s: usize| {
+        let latitude = 46.0 + 60.0 * moment_s as f64 / 111_194.93;
+        text += &format!(
+            "<trkpt lat=\"{latitude:.7}\" lon=\"8\"><ele>900</ele><speed>60</speed><time>2026-05-04T14:{:02}:{:02}Z</time></trkpt>",
+            stamp_s / 60,
+            stamp_s % 60
+        );
+    };
+    for second in 0..1200 {
+        if second % 5 == 0 {
+            point(second, second);
+        }
+        if second % 35 == 11 {
+            point(second - 1, second);
+        }
+        if second % 50 == 23 {
+            point(second, second);
+        }
+    }
+    text += "</trkseg></trk></gpx>";
+    let recording = read(text.as_bytes(), &named()).unwrap();
+    let told = |part: &str| recording.notes.iter().any(|note| note.text.contains(part));
+    assert!(told("34 fixes whose times contradict"), "{:?}", recording.notes);
+    for pair in recording.fixes.windows(2) {
+        let way_m = crate::normal::assemble::distance_m(&pair[0], &pair[1]);
+        assert!((way_m / (pair[1].time_s - pair[0].time_s) - 60.0).abs() < 0.1, "{pair:?}");
     }
 }
