@@ -40,6 +40,9 @@ pub const ALL: &[Format] = &[csv::FORMAT, gpx::FORMAT, igc::FORMAT];
 /// Unsupported when no format knows the content; else what the reader found.
 pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
     let head = &bytes[..bytes.len().min(8192)];
+    if let Some(known) = not_read_yet(head) {
+        return Err(known);
+    }
     let best =
         ALL.iter().map(|format| ((format.score)(head), format)).filter(|(score, _)| *score > 0);
     match best.max_by_key(|(score, _)| *score) {
@@ -56,4 +59,28 @@ pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError>
             ),
         }),
     }
+}
+
+/// Content that is known and not read: said so, before a reader complains of a missing header.
+fn not_read_yet(head: &[u8]) -> Option<ReadError> {
+    let marked = head.starts_with(b"\xff\xfe") || head.starts_with(b"\xfe\xff");
+    let pairs = || head.chunks_exact(2).take(32);
+    let wide = |zero: usize| {
+        pairs().len() > 3 && pairs().all(|pair| pair[zero] == 0 && pair[1 - zero] != 0)
+    };
+    if marked || wide(0) || wide(1) {
+        return Some(ReadError::Unsupported {
+            what: "this is UTF-16 text".into(),
+            hint: "save it as UTF-8 in the program that wrote it, or in an editor".into(),
+        });
+    }
+    let sentence = |line: &[u8]| {
+        line.first() == Some(&b'$')
+            && line.get(6) == Some(&b',')
+            && line[1..6].iter().all(|byte| byte.is_ascii_uppercase() || byte.is_ascii_digit())
+    };
+    head.split(|&byte| byte == b'\n').take(5).any(sentence).then(|| ReadError::Unsupported {
+        what: "this is a stream of NMEA 0183 sentences, which is not read yet".into(),
+        hint: "convert it to GPX or IGC".into(),
+    })
 }
