@@ -176,3 +176,35 @@ fn gates_lie_outside_the_flight_and_inside_the_limits() {
         }
     }
 }
+
+/// 14 CFR 23.3 (edition of 1 January 2014): normal category to 60 degrees of bank, utility to 90. A form that asks for the limit
+/// itself is not refused for rounding, and never passes without a word.
+#[test]
+fn val_a_form_on_the_limit_of_its_category_is_told() {
+    let mut airplane = bundled::load("plover-160").unwrap();
+    let told = |airplane: &flight::airplane::Airplane, id: &str, key: &str, mass_kg: f64| {
+        let request = BriefRequest { mass: Some(Mass::from_kg(mass_kg)), ..request(form(id, key)) };
+        brief(find(id).unwrap(), airplane, &request)
+    };
+    let says = |brief: &super::Brief, words: &str| brief.reasons.iter().any(|r| r.contains(words));
+    let utility = told(&airplane, "wing-over", "90", 900.0);
+    assert_eq!(utility.verdict, Verdict::WithinComputedLimitsWith, "{:?}", utility.reasons);
+    assert!(says(&utility, "90 degrees leaves 0 to the limit of 90"), "{:?}", utility.reasons);
+    airplane.categories[1].approved.push("wing-over".into());
+    let normal = told(&airplane, "wing-over", "60", 1000.0);
+    assert_eq!(normal.verdict, Verdict::WithinComputedLimitsWith, "{:?}", normal.reasons);
+    assert!(says(&normal, "60 degrees leaves 0 to the limit of 60"), "{:?}", normal.reasons);
+    let steeper = told(&airplane, "wing-over", "75", 1000.0);
+    assert_eq!(steeper.verdict, Verdict::OutsideLimits);
+    let margin = told(&airplane, "steep-turn", "50", 1000.0);
+    assert!(!says(&margin, "care with bank"), "{:?}", margin.reasons);
+}
+
+#[test]
+fn a_soft_limit_passed_is_a_need() {
+    let mut airplane = bundled::load("plover-160").unwrap();
+    airplane.speeds.normal_max = base::kinds::IndicatedAirspeed::from_kt(90.0);
+    let brief = brief(find("chandelle").unwrap(), &airplane, &request(None));
+    assert_eq!(brief.verdict, Verdict::WithinComputedLimitsWith, "{:?}", brief.reasons);
+    assert!(brief.reasons.iter().any(|r| r.contains("fastest to VNO")), "{:?}", brief.reasons);
+}

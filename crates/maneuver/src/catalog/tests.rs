@@ -148,8 +148,8 @@ fn prop_velocity_is_the_derivative_of_position_and_attitude_matches_the_path() {
     }
 }
 
-/// Common practice, no source: wing-over speed at the top between 0.39 and 0.60 of entry for military-type trainers. CNATRA
-/// P-1212 (from memory of the bank): steepest at the 90-degree point.
+/// Common practice, no source: wing-over speed at the top between 0.39 and 0.60 of entry for military-type trainers. Steepest bank
+/// at the 90-degree point, nose highest at 45 and lowest at 135 (CNATRA P-1212).
 #[test]
 fn val_wing_over_geometry() {
     let airplane = bundled::load("sandpiper-550").unwrap();
@@ -164,16 +164,27 @@ fn val_wing_over_geometry() {
         assert!((0.39..=0.60).contains(&ratio), "{}: {ratio}", form.key);
         let wanted: f64 = form.key.parse().unwrap();
         checks::assert_near("bank at 90", at(2).bank_rad.to_degrees(), wanted, 0.05);
-        // Samples are a tenth of a second apart and may miss the top by so much.
-        checks::assert_near("steepest bank", flight.extremes.bank_max_deg, wanted, 0.02);
-        checks::assert_near("pitch at 90", at(2).pitch_rad.to_degrees(), 0.0, 0.05);
-        // Nose highest at 45 and lowest at 135 degrees of turn.
+        // Never steeper than asked; samples 0.1 s apart come this near to the instant it is reached.
+        assert!(flight.extremes.bank_max_deg <= wanted + 1e-9, "{:?}", flight.extremes);
+        checks::assert_near("steepest bank", flight.extremes.bank_max_deg, wanted, 5e-3);
         let samples = flight.part_samples(part);
-        let pitch = |s: &&FlightSample| s.pitch_rad;
-        let highest = samples.iter().max_by(|a, b| pitch(a).total_cmp(&pitch(b))).unwrap();
-        let lowest = samples.iter().min_by(|a, b| pitch(a).total_cmp(&pitch(b))).unwrap();
-        checks::assert_near("highest nose", highest.turned_rad.to_degrees(), 45.0, 0.7);
-        checks::assert_near("lowest nose", lowest.turned_rad.to_degrees(), 135.0, 0.7);
+        let by_pitch = |a: &&FlightSample, b: &&FlightSample| a.pitch_rad.total_cmp(&b.pitch_rad);
+        let highest = samples.iter().max_by(by_pitch).unwrap();
+        let lowest = samples.iter().min_by(by_pitch).unwrap();
+        checks::assert_near("highest nose", highest.turned_rad.to_degrees(), 45.0, 0.5);
+        checks::assert_near("lowest nose", lowest.turned_rad.to_degrees(), 135.0, 0.5);
+        // checks/numeric-checks-handbook.csv, standard_wingover (CNATRA P-1212 p. 33): roll begun at 20 degrees of pitch, then 45 of
+        // pitch and 45 of bank at 45 degrees of turn. The reference rolls from the start instead, as its entry text says; were it
+        // the Navy's, the first would be nil and the last 45.
+        let at_20 = samples.iter().find(|s| s.pitch_rad.to_degrees() >= 20.0).unwrap();
+        assert!((15.0..=25.0).contains(&at_20.bank_rad.to_degrees()), "{}: {at_20:?}", form.key);
+        if form.key == "90" {
+            checks::assert_near("bank at pitch 20", at_20.bank_rad.to_degrees(), 15.9, 0.6);
+            checks::assert_near("pitch at 45", at(1).pitch_rad.to_degrees(), 45.0, 4.0);
+            checks::assert_near("bank at 45", at(1).bank_rad.to_degrees(), 55.1, 0.3);
+        }
+        checks::assert_near("pitch at 90", at(2).pitch_rad.to_degrees(), 0.0, 0.05);
+        assert!(at(1).pitch_rad >= at(0).pitch_rad && at(1).pitch_rad > at(2).pitch_rad);
     }
 }
 
@@ -191,6 +202,27 @@ fn catalogue_is_well_formed() {
                 "{} has no row in SOURCES.md",
                 sourced.source
             );
+        }
+    }
+}
+
+/// The chandelle ends wings level on the reciprocal heading, 4 kt (calibrated) above the stall (AFH-3C: just above the stall,
+/// wings level at 180).
+#[test]
+fn val_chandelle_is_read_wings_level_at_180() {
+    let maneuver = find("chandelle").unwrap();
+    for (id, _) in bundled::ALL {
+        let airplane = bundled::load(id).unwrap();
+        for form in maneuver.forms() {
+            let entry = entry(&airplane, *form, Direction::Right, 4500.0);
+            let flight = maneuver.fly(&airplane, &days()[1], &entry).unwrap();
+            let last = flight.parts[0].checkpoints.last().unwrap();
+            checks::assert_near("bank at 180", last.sample.bank_rad.to_degrees(), 0.0, 1e-6);
+            checks::assert_near("turn", last.sample.turned_rad.to_degrees(), 180.0, 1e-4);
+            let stall = airplane.stall_speed(entry.mass, base::units::LoadFactor::from_g(1.0));
+            let over =
+                (last.sample.calibrated_airspeed_mps - stall.to_mps()) / base::factors::MPS_PER_KT;
+            checks::assert_near("calibrated over stall", over, 4.0, 1e-4);
         }
     }
 }

@@ -72,13 +72,14 @@ impl Maneuver for WingOver {
                 source: "from-memory",
             },
             Sourced {
-                text: "pull first, roll later: nose up about 20 degrees before the roll grows",
+                text: "pull first, roll later: the Navy sheet pulls with wings level to 20 degrees nose up and rolls then; \
+                       its highest nose and its bank at 45 degrees of turn are 45 each",
                 source: "CNATRA-P-1212",
             },
             Sourced {
-                text: "the reference flown here rolls from the first second, slowly: part of the bank is on when the nose \
-                       passes 20 degrees",
-                source: "training-aid",
+                text: "the flight computed here blends the two: it rolls from the start, slowly, with 15 to 25 degrees of bank \
+                       as the nose passes 20, and is therefore at more than half its bank at 45 degrees of turn",
+                source: "common-practice",
             },
         ]
     }

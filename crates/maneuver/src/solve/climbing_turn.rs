@@ -70,7 +70,7 @@ impl Schedule for ClimbingTurn {
 pub type Found = (ClimbingTurn, Flown, Vec<Unknown>, Vec<Condition>);
 
 /// How the turn is counted, rad, at a time: [`Flown::heading_rad`], or the course in checks.
-type Turned = fn(&Flown, &Setting<'_>, &ClimbingTurn, f64) -> f64;
+pub(super) type Turned = fn(&Flown, &Setting<'_>, &ClimbingTurn, f64) -> f64;
 
 /// Finds the climbing turn of a form.
 ///
@@ -84,7 +84,11 @@ pub fn solve(setting: &Setting<'_>, form: Form) -> Result<Found, Infeasible> {
 }
 
 /// [`solve`] with the turn counted in another way.
-fn solve_counting(setting: &Setting<'_>, form: Form, turned: Turned) -> Result<Found, Infeasible> {
+pub(super) fn solve_counting(
+    setting: &Setting<'_>,
+    form: Form,
+    turned: Turned,
+) -> Result<Found, Infeasible> {
     let load = 1.0 / base::math::cos(form.bank_first_rad);
     let pitch_level_rad = setting.level_pitch_rad(1.0, 0.0);
     let pitch_turn_rad = setting.level_pitch_rad(load, form.bank_first_rad);

@@ -1,8 +1,8 @@
 //! Half of a wing-over pair: a climb and a descent through 180 degrees of turn that ends as it began.
 //!
-//! The bank of the body grows with time to its steepest at the 90-degree point and comes off again until the end; the pull is a
-//! smooth function of time (load factor 1 at both ends plus six harmonics). What the form asks, found by shooting over the
-//! times of the 45, 90, 135 and 180-degree points, the harmonics and the power:
+//! The bank of the body grows with time from the start to its steepest at the 90-degree point and comes off again until the end;
+//! the pull is a smooth function of time (load factor 1 at both ends plus six harmonics). What the form asks, found by shooting
+//! over the times of the 45, 90, 135 and 180-degree points, the harmonics and the power:
 //!
 //! nose highest at 45 and lowest at 135 degrees of turn, a given pitch and speed at 90, and at 180 the entry height, speed and a
 //! level path. The load factor is scheduled and not the pitch, because near 90 degrees of bank pitch says nothing of lift. For
@@ -134,7 +134,7 @@ pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<Found, Infeasible> {
     Ok((schedule, flown, unknowns, conditions))
 }
 
-/// Shoots from several guesses. Several flights can close; the first that stays well off the stall with the power there is is
+/// Shoots from several guesses. Several flights can close; the first gentle one with the power there is is
 /// taken, else the one of least rank (see [`rank`]).
 fn search(setting: &Setting<'_>, form: &Form) -> (least_squares::Fit, f64) {
     let control =
@@ -144,17 +144,19 @@ fn search(setting: &Setting<'_>, form: &Form) -> (least_squares::Fit, f64) {
         let residuals = |u: &[f64], out: &mut [f64]| {
             let schedule = HalfFigure::from_unknowns(form, u, *growth);
             match fly(&setting.body, setting.start(), &schedule) {
-                Some(flown) => out.copy_from_slice(&misses(setting, form, &schedule, &flown)),
+                Some(flown) => {
+                    out.copy_from_slice(&misses(setting, form, &schedule, &flown));
+                }
                 None => out.fill(f64::NAN),
             }
         };
         for guess in guesses(setting, form) {
             let fit = least_squares::minimize(residuals, &variables(&guess), COUNT, &control);
-            let rank = rank(&fit, |u| lift_share(setting, form, u, *growth));
+            let rank = rank(&fit, fit.values[4], |u| strain(setting, form, u, *growth));
             if best.as_ref().is_none_or(|(known, _, _)| rank < *known) {
                 best = Some((rank, fit, *growth));
             }
-            if rank < LIFT_SHARE_GOOD {
+            if rank < STRAIN_GOOD {
                 break 'search;
             }
             if rank < RANK_SHORT_OF_POWER {
@@ -167,33 +169,44 @@ fn search(setting: &Setting<'_>, form: &Form) -> (least_squares::Fit, f64) {
 }
 
 /// Ranks of flights that close but need more power than there is begin here, those of flights that do not close further up.
-const RANK_SHORT_OF_POWER: f64 = 10.0;
+pub(super) const RANK_SHORT_OF_POWER: f64 = 10.0;
 const RANK_OPEN: f64 = 100.0;
 
-/// Ranks a solution, less is better: closing with the power there is, by its nearness to the stall; closing with more power, the
+/// Ranks a solution, less is better: closing with the power there is, by its strain; closing with more power, the
 /// least first; not closing, by its miss.
-fn rank(fit: &least_squares::Fit, lift_share: impl Fn(&[f64]) -> f64) -> f64 {
-    let power_share = fit.values[4];
+pub(super) fn rank(
+    fit: &least_squares::Fit,
+    power_share: f64,
+    strain: impl Fn(&[f64]) -> f64,
+) -> f64 {
     if fit.residual_norm >= 1e-8 {
         RANK_OPEN + fit.residual_norm
     } else if power_share > 1.0 {
         RANK_SHORT_OF_POWER + power_share
     } else {
-        lift_share(&fit.values)
+        strain(&fit.values)
     }
 }
 
-/// Greatest lift coefficient of a flight as a share of the wing's greatest; below this it is well off the stall.
-const LIFT_SHARE_GOOD: f64 = 0.9;
+/// A flight with less strain than this is well off the stall and gentle.
+const STRAIN_GOOD: f64 = 0.9;
+/// Loads of a gentle figure: over the top light but not floating, and no more pull than that (common practice, no source).
+const LOAD_GENTLE: std::ops::RangeInclusive<f64> = 0.4..=2.6;
 
-fn lift_share(setting: &Setting<'_>, form: &Form, unknowns: &[f64], growth: f64) -> f64 {
+/// Greatest lift coefficient of a flight as a share of the wing's greatest, raised by how far its loads are from gentle.
+fn strain(setting: &Setting<'_>, form: &Form, unknowns: &[f64], growth: f64) -> f64 {
     let schedule = HalfFigure::from_unknowns(form, unknowns, growth);
     let Some(flown) = fly(&setting.body, setting.start(), &schedule) else { return RANK_OPEN };
-    let lift = |i: u32| {
+    let (mut lift_max, mut harsh) = (0.0_f64, 0.0_f64);
+    for i in 0..=100 {
         let time_s = flown.end_s * f64::from(i) / 100.0;
-        flown.at(&setting.body, &schedule, time_s).1.lift_coefficient
-    };
-    (0..=100).map(lift).fold(0.0, f64::max) / setting.body.airplane.aerodynamics.lift_max
+        let (x, resolved) = flown.at(&setting.body, &schedule, time_s);
+        let area_n = setting.body.pressure_area_n(x[state::SPEED], x[state::HEIGHT]);
+        let load = resolved.lift_coefficient * area_n / setting.body.weight_n();
+        lift_max = lift_max.max(resolved.lift_coefficient);
+        harsh = harsh.max(LOAD_GENTLE.start() - load).max(load - LOAD_GENTLE.end());
+    }
+    lift_max / setting.body.airplane.aerodynamics.lift_max + harsh
 }
 
 /// Number of unknowns and of conditions.

@@ -43,7 +43,9 @@ pub type Found = (LevelTurn, Flown, Vec<Unknown>, Vec<Condition>);
 /// Finds the level turn through `turn_rad` of heading at this bank, rolling at this rate.
 ///
 /// # Errors
-/// When the wing stalls or the speed is lost before the turn is complete.
+/// When the speed is lost before the turn is complete, or no time of the bank and no power bring it back to heading and entry
+/// speed: what the nearest flight misses. (Too little power to hold the speed is no error, nor is a stall here: the first is told
+/// in the conditions, the second refused by [`crate::ReferenceFlight::assemble`].)
 pub fn solve(
     setting: &Setting<'_>,
     bank_rad: f64,
@@ -81,18 +83,33 @@ pub fn solve(
     let fit = least_squares::minimize(residuals, &variables[..n], n, &control);
     let schedule = schedule(&fit.values);
     let flown = fly(&setting.body, setting.start(), &schedule).filter(|_| fit.residual_norm < 1e-7);
-    let flown = flown.ok_or_else(|| Infeasible {
-        what: format!(
-            "a level turn at {:.0} degrees of bank cannot be completed",
-            bank_rad / RAD_PER_DEG
-        ),
-        needed: 100.0 * steady,
-        available: 100.0,
-        unit: "% of full power",
-        advice: "enter faster, lower or lighter, or bank less".into(),
-    })?;
+    let Some(flown) = flown else { return Err(not_found(setting, &schedule, turn_rad)) };
     let (unknowns, conditions) = told(setting, &schedule, &flown, (turn_rad, steady));
     Ok((schedule, flown, unknowns, conditions))
+}
+
+/// What the nearest flight does not meet, with what it reaches.
+fn not_found(setting: &Setting<'_>, schedule: &LevelTurn, turn_rad: f64) -> Infeasible {
+    let what = format!(
+        "a level turn at {:.0} degrees of bank is not completed",
+        schedule.bank_rad / RAD_PER_DEG
+    );
+    let advice = "enter faster, lower or lighter, or bank less".to_string();
+    let entry = setting.speed_mps / MPS_PER_KT;
+    let Some(flown) = fly(&setting.body, setting.start(), schedule) else {
+        let what = format!("{what}: the speed is lost");
+        return Infeasible { what, needed: entry, available: 0.0, unit: "kt true", advice };
+    };
+    let turned = flown.heading_rad(&setting.body, schedule, flown.end_s);
+    let (speed_mps, _) = super::state_at_end(&flown);
+    if (turned - turn_rad).abs() > (speed_mps / setting.speed_mps - 1.0).abs() {
+        let what = format!("{what}: heading at the end");
+        let (needed, available) = (turn_rad / RAD_PER_DEG, turned / RAD_PER_DEG);
+        return Infeasible { what, needed, available, unit: "deg", advice };
+    }
+    let what = format!("{what}: speed at the end");
+    let available = speed_mps / MPS_PER_KT;
+    Infeasible { what, needed: entry, available, unit: "kt true", advice }
 }
 
 fn told(

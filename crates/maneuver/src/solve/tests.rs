@@ -8,6 +8,8 @@ use flight::point_mass::{DensityColumn, PointMass, State, state};
 
 use super::{Flown, Schedule, Steer, fly, fly_with};
 
+mod outside;
+
 /// The invented airplane A of checks/optimum (parameters in its README, section 1).
 fn airplane_a() -> Airplane {
     let mut airplane = bundled::load("plover-160").unwrap();
