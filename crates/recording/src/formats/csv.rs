@@ -192,7 +192,12 @@ fn read_rows(
                 continue;
             }
             let value = match number(cell, comma) {
-                None => f64::NAN,
+                None => {
+                    if !cell.trim_ascii().is_empty() {
+                        note_bad(&mut bad[at], line, b"nan");
+                    }
+                    f64::NAN
+                }
                 Some(Ok(value)) => value,
                 Some(Err(())) => {
                     note_bad(&mut bad[at], line, cell);
@@ -235,7 +240,8 @@ fn tell_rows(
         draft.note(NoteKind::Odd, text);
     }
     for (column, bad) in columns.iter().zip(bad).filter(|(_, bad)| bad.count > 0) {
-        if bad.count * 2 > data.lines.len() {
+        let absent = bad.text.eq_ignore_ascii_case("nan");
+        if bad.count * 2 > data.lines.len() && !absent {
             let position = matches!(column.meaning, Meaning::Latitude | Meaning::Longitude);
             let what = format!("column {}: '{}' is not a number", column.name, bad.text);
             let hint = "most of the column is not numbers: degrees are written 47.3825, south and west negative";

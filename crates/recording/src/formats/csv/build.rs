@@ -10,7 +10,7 @@ use super::spread::spread;
 use super::table::malformed;
 use super::{Data, Texts};
 use crate::error::ReadError;
-use crate::normal::assemble::{Draft, median};
+use crate::normal::assemble::{Draft, line_list, median};
 use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Recording, Series};
 use base::factors::RAD_PER_DEG;
 use base::math;
@@ -48,6 +48,7 @@ pub(crate) fn build(
     let Data { lines, numbers, texts } = data;
     let (times_s, epoch) = row_times(&columns, &texts, header_line, &mut draft)?;
     draft.epoch = epoch;
+    tell_untimed(&times_s, &lines, &mut draft);
     let fix_times_s = fix_times(&columns, &texts, epoch);
     let mut table = Table { columns, numbers, times_s };
     vertical_speed_of_receiver(&mut table);
@@ -65,6 +66,24 @@ pub(crate) fn build(
         ));
     }
     Ok(draft.finish())
+}
+
+/// Rows whose time cannot be read are lost with all they hold: told.
+fn tell_untimed(times_s: &[f64], lines: &[u32], draft: &mut Draft) {
+    let untimed: Vec<u64> = times_s
+        .iter()
+        .zip(lines)
+        .filter(|(time_s, _)| time_s.is_nan())
+        .map(|(_, line)| u64::from(*line))
+        .collect();
+    if !untimed.is_empty() {
+        let text = format!(
+            "{} rows without a time that can be read left out, lines {}",
+            untimed.len(),
+            line_list(&untimed)
+        );
+        draft.note(NoteKind::LeftOut, text);
+    }
 }
 
 /// A bare vertical speed beside nothing but receiver data is the receiver's.
@@ -414,7 +433,7 @@ fn make_fixes(table: &Table, rows: &[usize], clock_s: &[f64], lines: &[u32], dra
             height_m: value(height.map(|(at, _)| table.numbers[at].as_slice()), row),
             ground_speed_mps: value(speed, row).or(of_velocity.map(|(speed, _)| speed)),
             track_deg: value(track, row)
-                .map(|track| track.rem_euclid(360.0))
+                .map(|track| if track.abs() <= 720.0 { track.rem_euclid(360.0) } else { track })
                 .or(of_velocity.map(|(_, track)| track)),
             climb_mps: value(climb, row),
         };

@@ -445,3 +445,18 @@ fn val_whole_second_panel_log_keeps_every_row() {
     let worst = misses.iter().copied().fold(0.0, f64::max);
     assert!(worst < 8.0, "{worst} m/s");
 }
+
+#[test]
+fn regress_odd_cells_are_told_with_their_line() {
+    let rows = "time,lat,lon,alt_m,track\n2026-05-04T12:00:00Z,46,8,1000,10\n2026-05-04T12:00:01Z,46.0005,8,NaN,10\n5,46.001,8,1000,10\n2026-05-04T12:00:03Z,46.0015,8,1000,725\n2026-05-04T12:00:04Z,46.002,8,1000,10\n";
+    let recording = read(rows.as_bytes(), &options(&[])).unwrap();
+    assert_eq!(recording.fixes.len(), 4);
+    for part in [
+        "column alt_m: 1 cells are not numbers and left out, first at line 3",
+        "1 rows without a time that can be read left out, lines 4",
+        "1 tracks that cannot be",
+    ] {
+        assert!(noted(&recording, NoteKind::LeftOut, part), "{part}: {:?}", recording.notes);
+    }
+    assert_eq!(recording.fixes[2].track_deg, None);
+}
