@@ -1,110 +1,153 @@
-//! Handbook rows (checks/numeric-checks-handbook.csv; each row names its book there) that concern loads, stalls, turns, energy.
+//! Handbook rows (checks/numeric-checks-handbook.csv; each row names its book there). Every row of the file is either held
+//! against a function of the product or stands in [`NOT_HERE`] with the reason; a row that vanishes or appears is seen.
 
-use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
+use std::ops::RangeInclusive;
+
+use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use base::units::{Angle, LoadFactor, Mass};
 use checks::{Row, Table, assert_near};
-use flight::airplane::bundled;
-use flight::envelope::{
-    bank_for_rate_rad, level_turn_bank, level_turn_load_factor, level_turn_radius_m,
-    level_turn_rate_radps, normal_category_limit_load,
-};
+use flight::envelope::{level_turn_load_factor, level_turn_radius_m, level_turn_rate_radps};
 
-/// The number after `key=` in the inputs of a row.
-fn input(row: &Row<'_>, key: &str) -> Option<f64> {
+/// Atmosphere, airspeed, density altitude, wind.
+mod air;
+/// Loads, stalls, turns, limits.
+mod loads;
+/// Loops and zooms flown by the point mass.
+mod loops;
+
+/// Lines of the file after its header.
+const N_ROWS: usize = 310;
+
+/// Rows (line numbers of the file, the header is line 1) that no function of this crate answers, and why.
+const NOT_HERE: &[(RangeInclusive<usize>, &str)] = &[
+    (
+        2..=7,
+        "units: checked in crates/base/tests/it/units.rs, constants rounded by books are not used",
+    ),
+    (
+        89..=92,
+        "rules of thumb for the bank of a standard-rate turn: the product gives the exact bank",
+    ),
+    (
+        94..=96,
+        "rules of thumb for the roll-out: the product solves it; 94 in crates/maneuver/tests/it, 95 and 96 nowhere",
+    ),
+    (
+        97..=130,
+        "pivotal altitude, turns about a point: the figures of the catalogue today do not need them",
+    ),
+    (174..=174, "pressure by the rounded rule; the true value (26.82 inHg) is row 149"),
+    (183..=183, "rule of thumb of 120 ft a degree; the product gives the exact density altitude"),
+    (
+        194..=194,
+        "simplified criteria of Appendix A: negative limits are figures of the airplane's file",
+    ),
+    (201..=202, "parachute rule: crates/maneuver/tests/it"),
+    (
+        203..=204,
+        "repack intervals of parachutes: the safety sheet leaves equipment to the instructor",
+    ),
+    (205..=209, "aerobatic flight, bank by category: crates/maneuver/tests/it"),
+    (
+        210..=218,
+        "spins, upsets, rules of other countries: not computed, the safety sheet says whose they are",
+    ),
+    (219..=228, "steep turn, standards: crates/maneuver/tests/it"),
+    (229..=234, "steep spiral: not in the catalogue"),
+    (235..=246, "chandelle and lazy eight, standards: crates/maneuver/tests/it"),
+    (
+        247..=274,
+        "eights on pylons, ground reference, slow flight, stalls, European tests: not in the catalogue",
+    ),
+    (
+        275..=276,
+        "clearing turns: 276 in crates/maneuver/tests/it, the bank (275) is not said by the safety sheet",
+    ),
+    (
+        277..=289,
+        "wing-over of a jet trainer, barrel roll, half Cuban, marks: no such figure or table of the product",
+    ),
+    (310..=311, "pivotal altitude: as 97"),
+];
+
+/// The number right after a mark in the inputs of a row.
+fn after(row: &Row<'_>, mark: &str) -> Option<f64> {
     let inputs = row.text("inputs");
-    let at = inputs.find(&format!("{key}="))? + key.len() + 1;
+    let at = inputs.find(mark)? + mark.len();
     let number: String =
         inputs[at..].chars().take_while(|c| c.is_ascii_digit() || matches!(c, '.' | '-')).collect();
     number.parse().ok()
 }
 
-/// What the engine says for a row; `None` for rows that are not computed here.
-fn computed(row: &Row<'_>) -> Option<f64> {
-    let (topic, quantity) = (row.text("topic"), row.text("quantity"));
-    let bank = input(row, "bank").map(|degrees| degrees * RAD_PER_DEG);
-    let speed = input(row, "TAS").map(|knots| knots * MPS_PER_KT);
-    let load = input(row, "n").map(LoadFactor::from_g);
-    Some(match (topic, quantity) {
-        ("load_factor", "bank at which a level turn reaches n") => level_turn_bank(load?).to_deg(),
-        ("load_factor", _) => level_turn_load_factor(Angle::from_rad(bank?)).to_g(),
-        ("stall_vs_bank", "stall speed") => {
-            input(row, "Vs1g")? * level_turn_load_factor(Angle::from_rad(bank?)).to_g().sqrt()
-        }
-        ("stall_vs_bank", _) => stall_factor(level_turn_load_factor(Angle::from_rad(bank?))),
-        ("stall_vs_load", _) => stall_factor(load?),
-        ("turn_radius", "bank for radius 1 NM") => {
-            let (v, r) = (speed?, base::factors::M_PER_NM);
-            base::math::atan(v * v / (STANDARD_GRAVITY_MPS2 * r)) / RAD_PER_DEG
-        }
-        // This row is worked with g = 10 m/s2 on purpose.
-        ("turn_radius", "radius, exercise uses g=10") => return None,
-        ("turn_radius", _) => level_turn_radius_m(speed?, bank?) / M_PER_FT,
-        ("turn_rate", "time for 360 deg") => {
-            360.0 * RAD_PER_DEG / level_turn_rate_radps(speed?, bank?)
-        }
-        ("turn_rate", _) => level_turn_rate_radps(speed?, bank?) / RAD_PER_DEG,
-        ("standard_rate", "bank exact") => {
-            bank_for_rate_rad(speed?, 3.0 * RAD_PER_DEG) / RAD_PER_DEG
-        }
-        ("standard_rate", "radius") => speed? / (3.0 * RAD_PER_DEG) / M_PER_FT,
-        ("limit_load", "normal category n = min(3.8, 2.1+24000/(W+10000))") => {
-            normal_category_limit_load(Mass::from_lb(input(row, "W")?)).to_g()
-        }
-        _ => return None,
-    })
+/// The number after `key=` in the inputs of a row.
+fn input(row: &Row<'_>, key: &str) -> Option<f64> {
+    after(row, &format!("{key}="))
 }
 
-/// Ratio of stall speeds by the engine's own stall speed.
-fn stall_factor(load: LoadFactor) -> f64 {
-    let airplane = bundled::load("plover-160").expect("a bundled airplane");
-    let mass = airplane.masses.typical;
-    airplane.stall_speed(mass, load) / airplane.stall_speed(mass, LoadFactor::from_g(1.0))
+/// The tolerance a row suggests. "exact" is rounding of the machine; "rounded" is half a unit of a whole number.
+fn tolerance(row: &Row<'_>) -> f64 {
+    match row.text("tolerance_suggested") {
+        "exact" => 1e-9 * row.number("expected").abs().max(1.0),
+        "rounded" => 0.5,
+        _ => row.number("tolerance_suggested"),
+    }
 }
 
 #[test]
 fn val_handbook_rows() {
     let Some(table) = Table::read("numeric-checks-handbook.csv") else { return };
-    let mut n_checked = 0;
-    for row in table.rows() {
-        if let Some(value) = computed(&row) {
-            let name =
-                format!("{} {} {}", row.text("topic"), row.text("quantity"), row.text("inputs"));
-            let tolerance = row.number("tolerance_suggested");
-            assert_near(
-                &name,
-                value,
-                row.number("expected"),
-                if tolerance.is_nan() { 0.005 } else { tolerance },
-            );
-            n_checked += 1;
+    assert_eq!(table.len(), N_ROWS);
+    let (mut n_checked, mut n_not_here) = (0, 0);
+    for (index, row) in table.rows().enumerate() {
+        let line = index + 2;
+        let (topic, quantity) = (row.text("topic"), row.text("quantity"));
+        let name = format!("line {line}: {topic}, {quantity}, {}", row.text("inputs"));
+        let value =
+            loads::computed(&row).or_else(|| air::computed(&row)).or_else(|| loops::computed(&row));
+        let reason = NOT_HERE.iter().find(|(lines, _)| lines.contains(&line));
+        match (value, reason) {
+            (Some(value), None) => {
+                assert_near(&name, value, row.number("expected"), tolerance(&row));
+                n_checked += 1;
+            }
+            (None, Some(_)) => n_not_here += 1,
+            (None, None) => panic!("{name}: neither checked nor excused"),
+            (Some(_), Some((_, why))) => panic!("{name}: checked, yet excused: {why}"),
         }
     }
-    println!("{n_checked} handbook rows checked");
-    assert!(n_checked >= 75, "only {n_checked} rows were recognized");
+    println!("{n_checked} handbook rows checked, {n_not_here} not here");
+    let excused: usize = NOT_HERE.iter().map(|(lines, _)| lines.clone().count()).sum();
+    assert_eq!((n_checked, n_not_here), (N_ROWS - excused, excused));
 }
 
-/// Rows typed in: FAA-H-8083-25 chapter 5 (2 g at 60 degrees), FAA-H-8083-3A p. 9-2 (3 g at 70), a worked example (2,208 ft).
+/// Rows typed in: FAA-H-8083-25 chapter 5 (2 g at 60 degrees, stall speed doubled at 4 g), FAA-H-8083-3A p. 9-2 (3 g at 70),
+/// worked examples of the turn (2,208 ft; 220 m with g = 10 m/s2), standard rate (bank 15.4 degrees at 100 kt, two minutes
+/// round), CNATRA P-330 (stall 55 kt at 4,300 lb is 50 kt at 3,500 lb).
 #[test]
-fn val_handbook_rows_typed_in() {
-    assert_near("n at 60", level_turn_load_factor(Angle::from_deg(60.0)).to_g(), 2.0, 1e-9);
-    assert_near("n at 70", level_turn_load_factor(Angle::from_deg(70.0)).to_g(), 3.0, 0.1);
-    assert_near(
-        "radius",
-        level_turn_radius_m(120.0 * MPS_PER_KT, 30.0 * RAD_PER_DEG) / M_PER_FT,
-        2208.0,
-        2.0,
-    );
-    assert_near("doubled at 4 g", stall_factor(LoadFactor::from_g(4.0)), 2.0, 1e-9);
+fn val_loads_and_turns_typed_in() {
+    let load = |bank_deg| level_turn_load_factor(Angle::from_deg(bank_deg)).to_g();
+    assert_near("n at 60", load(60.0), 2.0, 1e-9);
+    assert_near("n at 70", load(70.0), 3.0, 0.1);
+    assert_near("doubled at 4 g", loads::stall_factor(LoadFactor::from_g(4.0)), 2.0, 1e-9);
+    let radius = |speed_kt: f64, bank_deg: f64| {
+        level_turn_radius_m(speed_kt * MPS_PER_KT, bank_deg * RAD_PER_DEG)
+    };
+    assert_near("radius, ft", radius(120.0, 30.0) / M_PER_FT, 2208.0, 2.0);
+    assert_near("radius, g = 10", loads::with_gravity_10(radius(120.0, 60.0)), 220.0, 1.0);
+    let (speed, rate) = (100.0 * MPS_PER_KT, 3.0 * RAD_PER_DEG);
+    let bank = flight::envelope::bank_for_rate_rad(speed, rate);
+    assert_near("bank, standard rate", bank / RAD_PER_DEG, 15.4, 0.1);
+    let circle_s = 360.0 * RAD_PER_DEG / level_turn_rate_radps(speed, bank);
+    assert_near("two minutes", circle_s, 120.0, 1e-9);
+    let (heavy, light) = (Mass::from_lb(4300.0), Mass::from_lb(3500.0));
+    assert_near("stall by weight", 55.0 * loads::stall_by_mass(light, heavy), 50.0, 1.0);
 }
 
-/// Maneuvering speed falls with the square root of weight (PHAK chapter 5): 105 kt at 2,550 lb is 93.0 kt at 2,000 lb.
+/// Maneuvering speed falls with the square root of weight (FAA-H-8083-25 chapter 5): 105 kt at 2,550 lb is 93.0 kt at 2,000 lb.
 #[test]
 fn val_maneuvering_speed_by_weight() {
-    let mut airplane = bundled::load("plover-160").expect("a bundled airplane");
-    airplane.position_error.clear();
-    airplane.masses.maximum = Mass::from_lb(2550.0);
-    airplane.speeds.maneuvering = base::kinds::IndicatedAirspeed::from_kt(105.0);
-    assert_near("V_A", airplane.maneuvering_speed(Mass::from_lb(2000.0)).to_kt(), 93.0, 0.1);
+    let found = loads::maneuvering_kt(105.0, Mass::from_lb(2550.0), Mass::from_lb(2000.0));
+    assert_near("V_A", found, 93.0, 0.1);
 }
 
 /// checks/manoeuvre/level_turn_closed_form.csv.
@@ -116,38 +159,9 @@ fn val_level_turns() {
             (row.number("TAS_kt") * MPS_PER_KT, row.number("bank_deg") * RAD_PER_DEG);
         let load = level_turn_load_factor(Angle::from_rad(bank));
         assert_near("n", load.to_g(), row.number("n"), 1e-6);
-        assert_near(
-            "rate",
-            level_turn_rate_radps(speed, bank) / RAD_PER_DEG,
-            row.number("rate_deg_s"),
-            1e-5,
-        );
+        let rate_deg = level_turn_rate_radps(speed, bank) / RAD_PER_DEG;
+        assert_near("rate", rate_deg, row.number("rate_deg_s"), 1e-5);
         assert_near("radius", level_turn_radius_m(speed, bank), row.number("radius_m"), 1e-3);
-        assert_near("stall factor", stall_factor(load), row.number("stall_factor"), 1e-6);
-    }
-}
-
-/// checks/manoeuvre/loop_energy_closed_form.csv and the constant-load row of the handbook table: the equations of motion
-/// flown through a loop with thrust equal to drag.
-#[test]
-fn val_loops_flown() {
-    let Some(table) = Table::read("manoeuvre/loop_energy_closed_form.csv") else { return };
-    for row in table.rows() {
-        let (radius, entry) = (row.number("radius_m"), row.number("V0_m_s"));
-        // V' = -g sin(theta), theta' = V / R: the loop of constant radius without drag.
-        let rate =
-            |_: f64, x: &[f64; 2]| [-STANDARD_GRAVITY_MPS2 * base::math::sin(x[1]), x[0] / radius];
-        let control = base::numerics::ode::Control {
-            relative: 1e-11,
-            absolute: 1e-11,
-            step_first: 0.01,
-            step_max: 1.0,
-            steps_max: 10_000,
-        };
-        let top = |_: f64, x: &[f64; 2]| x[1] - std::f64::consts::PI;
-        let half =
-            base::numerics::ode::integrate(rate, (0.0, 100.0), [entry, 0.0], &control, &[&top]);
-        assert_near("speed at the top", half.state_end[0], row.number("V_top_m_s"), 1e-4);
-        assert_near("time", 2.0 * half.t_end, row.number("loop_time_s"), 1e-3);
+        assert_near("stall factor", loads::stall_factor(load), row.number("stall_factor"), 1e-6);
     }
 }

@@ -1,0 +1,4 @@
+//! The catalogue, the standards and the brief against published figures.
+
+/// Handbook rows that concern the four maneuvers and their rules.
+mod handbook;
