@@ -31,6 +31,11 @@ impl UtcInstant {
         let microseconds = (seconds * 1e6).round() as i64;
         Self { microseconds_unix: self.microseconds_unix.saturating_add(microseconds) }
     }
+    /// Seconds since the last whole second, [0, 1).
+    #[must_use]
+    pub fn fraction_s(self) -> f64 {
+        self.microseconds_unix.rem_euclid(1_000_000) as f64 * 1e-6
+    }
     /// Reads `2026-05-04T14:02:11Z`, with fraction or offset. `None` when it is not such a text.
     #[must_use]
     pub fn parse_rfc3339(text: &str) -> Option<Self> {

@@ -46,7 +46,7 @@ fn day(day: &Day, field_told: bool) -> String {
     let wind = if speed_kt < 0.5 {
         "calm".into()
     } else {
-        let from = format!("{:03.0}", day.wind.from.to_deg());
+        let from = crate::numbers::from_words(day.wind.from.to_deg());
         format!("wind from {from}° true at {} kt", fixed(speed_kt, 0))
     };
     let field = if field_told {
@@ -73,16 +73,24 @@ fn verdict(blocks: &mut Vec<Block>, brief: &Brief) {
     if !brief.reasons.is_empty() {
         blocks.push(Block::List(brief.reasons.clone()));
     }
-    if let Some(infeasible) = &brief.infeasible {
-        blocks.push(Block::Caution(format!("Cannot be flown as asked. {infeasible}")));
+    if brief.infeasible.is_some() {
+        blocks.push(Block::Caution("Cannot be flown as asked.".into()));
     }
     blocks.push(Block::Paragraph(brief.maneuver.purpose().text.into()));
 }
 
 fn side(blocks: &mut Vec<Block>, brief: &Brief, flight: &ReferenceFlight) {
     let several = flight.parts.len() > 1;
-    let first = if several { ", first part" } else { "" };
-    blocks.push(Block::Heading(2, format!("To the {}{first}", flight.direction.word())));
+    let heading = if several {
+        format!(
+            "First to the {}, then to the {}",
+            flight.direction.word(),
+            flight.direction.opposite().word()
+        )
+    } else {
+        format!("To the {}", flight.direction.word())
+    };
+    blocks.push(Block::Heading(2, heading));
     for part in &flight.parts {
         let caption = if several {
             format!("Reference flight, part to the {}", part.direction.word())
@@ -209,8 +217,10 @@ fn found(blocks: &mut Vec<Block>, brief: &Brief) {
         }
         for condition in &flight.conditions {
             let decimals = decimals(condition.unit).max(1);
-            let wanted = format!("condition: wanted {}", fixed(condition.wanted, decimals));
+            let wanted = fixed(condition.wanted, decimals);
             let reached = fixed(condition.reached, decimals);
+            let sign = if reached == wanted { "reached" } else { "not reached" };
+            let wanted = format!("asked for: {wanted}, {sign}");
             rows.push(vec![
                 word.into(),
                 condition.name.into(),
@@ -221,7 +231,7 @@ fn found(blocks: &mut Vec<Block>, brief: &Brief) {
         }
     }
     blocks.push(Block::Table(Table {
-        caption: "What the form leaves open, solved; what it asks for, reached".into(),
+        caption: "What the form leaves open, solved; what it asks for".into(),
         columns: vec![
             ColumnHead::words("side"),
             ColumnHead::words("what"),

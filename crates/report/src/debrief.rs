@@ -2,11 +2,12 @@
 
 use crate::SAFETY_SENTENCE;
 use crate::model::{Block, Cell, ColumnHead, Document, Table, Tone};
-use crate::numbers::{banded, banded_or_dash, clock, fixed};
+use crate::numbers::{SIGMAS_95, banded, banded_or_dash, clock, fixed};
 use crate::pictures;
 use crate::trace::Trace;
 use assess::attempt::{Attempt, AttemptCheckpoint, AttemptPart, Finding, Verdict};
 use assess::debrief::Debrief;
+use base::factors::MPS_PER_KT;
 use maneuver::ReferenceFlight;
 
 /// The document of a debrief without reference flights.
@@ -61,7 +62,10 @@ pub fn found(debrief: &Debrief) -> Document {
 
 fn subtitle(debrief: &Debrief) -> String {
     let recording = &debrief.recording;
-    let start = recording.start.map_or_else(|| "start not stated".into(), |s| s.to_string());
+    let start = recording.start.map_or_else(
+        || "start not stated".into(),
+        |start| start.plus_seconds(-start.fraction_s()).to_string(),
+    );
     let airplane = debrief.airplane_name.as_deref().unwrap_or("airplane not stated");
     format!(
         "{start}, {} recorded, read as {}; {airplane}; standard: {}",
@@ -148,6 +152,12 @@ fn one_attempt(
         fixed(attempt.end_s - attempt.start_s, 0),
         fixed(attempt.confidence, 2)
     )));
+    let limit = |note: &&String| note.starts_with("limit: ");
+    for note in attempt.notes.iter().filter(limit) {
+        let text = note.trim_start_matches("limit: ");
+        blocks.push(Block::Caution(format!("Limit: {text}")));
+    }
+    blocks.extend(wind(debrief, attempt).map(Block::Paragraph));
     faults(blocks, attempt);
     judged(blocks, attempt);
     let several = attempt.parts.len() > 1;
@@ -160,11 +170,26 @@ fn one_attempt(
         blocks.push(Block::Table(checkpoints(of, part)));
     }
     figures(blocks, debrief, attempt, reference);
-    let remarks: Vec<String> = attempt.notes.iter().chain(&attempt.evidence).cloned().collect();
+    let notes = attempt.notes.iter().filter(|note| !limit(note));
+    let remarks: Vec<String> = notes.chain(&attempt.evidence).cloned().collect();
     if !remarks.is_empty() {
         blocks.push(Block::Heading(3, "How it was found, and what could not be measured".into()));
         blocks.push(Block::List(remarks));
     }
+}
+
+/// The wind that the airspeeds of an attempt rest on, at its start.
+fn wind(debrief: &Debrief, attempt: &Attempt) -> Option<String> {
+    let motion = &debrief.motion;
+    let place = motion.place_at(attempt.start_s)?;
+    let (north, north_sigma) = motion.wind_north_mps.as_ref()?.at(place);
+    let (east, east_sigma) = motion.wind_east_mps.as_ref()?.at(place);
+    let band_kt = SIGMAS_95 * north_sigma.max(east_sigma) / MPS_PER_KT;
+    Some(format!(
+        "Wind: from {} (degrees true), each component ± {} kt.",
+        crate::numbers::wind(north, east),
+        fixed(band_kt, 1)
+    ))
 }
 
 fn faults(blocks: &mut Vec<Block>, attempt: &Attempt) {
@@ -208,9 +233,14 @@ fn judged(blocks: &mut Vec<Block>, attempt: &Attempt) {
         ],
         rows,
     }));
-    let mut why: Vec<String> = findings(attempt)
-        .filter_map(|f| f.why.as_ref().map(|why| format!("{}: {why}", f.title)))
-        .collect();
+    let told =
+        |place: String, f: &Finding| f.why.as_ref().map(|why| format!("{place}{}: {why}", f.title));
+    let mut why: Vec<String> =
+        attempt.findings.iter().filter_map(|f| told(String::new(), f)).collect();
+    for (index, part) in attempt.parts.iter().enumerate() {
+        let place = if several { format!("part {}: ", index + 1) } else { String::new() };
+        why.extend(part.findings.iter().filter_map(|f| told(place.clone(), f)));
+    }
     let mut seen: Vec<String> = Vec::new();
     why.retain(|line| {
         let new = !seen.contains(line);

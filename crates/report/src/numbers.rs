@@ -47,3 +47,41 @@ pub fn clock(time_s: f64) -> String {
         format!("{minutes}:{seconds:02}")
     }
 }
+
+/// A wind by the velocity of the air over the ground, north and east in m/s, as the trade writes it: `240/14 kt`, from degrees
+/// true; `calm` below half a knot. North is 360.
+#[must_use]
+pub fn wind(north_mps: f64, east_mps: f64) -> String {
+    if !(north_mps.is_finite() && east_mps.is_finite()) {
+        return "–".into();
+    }
+    let wind = flight::wind::Wind::from_velocity(north_mps, east_mps);
+    let speed_kt = wind.speed.to_kt();
+    if speed_kt < 0.5 {
+        return "calm".into();
+    }
+    format!("{}/{} kt", from_words(wind.from.to_deg()), fixed(speed_kt, 0))
+}
+
+/// A direction in three digits; north is 360.
+#[must_use]
+pub fn from_words(from_deg: f64) -> String {
+    match from_deg.rem_euclid(360.0).round() as u32 {
+        0 | 360 => "360".into(),
+        degrees => format!("{degrees:03}"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{from_words, wind};
+
+    #[test]
+    fn prop_winds_are_written_as_the_trade_does() {
+        assert_eq!(wind(0.1, 0.0), "calm");
+        assert_eq!(wind(-5.144, 0.0), "360/10 kt");
+        assert_eq!(wind(0.0, -5.144), "090/10 kt");
+        assert_eq!(wind(f64::NAN, 0.0), "–");
+        assert_eq!((from_words(-0.2).as_str(), from_words(4.6).as_str()), ("360", "005"));
+    }
+}

@@ -31,7 +31,7 @@ struct Quantity {
 const QUANTITIES: [Quantity; 4] = [
     Quantity { title: "bank", unit: "°", get: |p| p.bank_deg, span_least: 20.0, stall: false },
     Quantity { title: "pitch", unit: "°", get: |p| p.pitch_deg, span_least: 10.0, stall: false },
-    Quantity { title: "airspeed", unit: "kt", get: |p| p.speed_kt, span_least: 20.0, stall: true },
+    Quantity { title: "CAS", unit: "kt", get: |p| p.speed_kt, span_least: 20.0, stall: true },
     Quantity { title: "height", unit: "ft", get: |p| p.up_ft, span_least: 100.0, stall: false },
 ];
 

@@ -97,8 +97,9 @@ fn arrows(scene: &mut Scene, traces: &[Trace]) {
         return;
     }
     arrow(scene, center, atan2(east, north) / RAD_PER_DEG - heading_deg, 22.0, Role::Ink);
-    let text = format!("wind {} kt", fixed(speed_kt, 0));
-    scene.small(at(center.x, center.y + 40.0), text, Anchor::Middle, Role::Ink);
+    let text = crate::numbers::wind(north, east);
+    scene.small(at(center.x, center.y + 40.0), "wind", Anchor::Middle, Role::Ink);
+    scene.small(at(center.x, center.y + 54.0), text, Anchor::Middle, Role::Ink);
 }
 
 /// An arrow through a center, pointing so many degrees clockwise from up.

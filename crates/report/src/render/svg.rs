@@ -2,7 +2,7 @@
 
 use super::style;
 use crate::SAFETY_SENTENCE;
-use crate::model::{Block, Document};
+use crate::model::{Block, Cell, Document, Table};
 use crate::scene::{Anchor, Item, Point, Scene, Style};
 use std::fmt::Write as _;
 
@@ -13,6 +13,9 @@ const FOOT: f64 = 40.0;
 /// Pictures go beside one another up to this width.
 const SHEET_WIDTH: f64 = 940.0;
 const CAPTION: f64 = 22.0;
+/// Height of a line of the head, and how many letters go on it.
+const LINE: f64 = 20.0;
+const LINE_LETTERS: usize = 118;
 
 /// One picture as an `svg` element with title and description; colors come from the style sheet around it.
 #[must_use]
@@ -28,10 +31,12 @@ pub fn scene_svg(scene: &Scene) -> String {
     out
 }
 
-/// All pictures of a document on one sheet.
+/// All pictures of a document on one sheet, under its verdict and reasons: a picture is never a plan without them.
 #[must_use]
 pub fn svg(document: &Document) -> Vec<u8> {
-    let (places, width, height) = layout(document);
+    let said = said(document);
+    let head = HEAD + LINE * said.len() as f64;
+    let (places, width, height) = layout(document, head);
     let mut out = format!(
         r#"<svg class="scene" xmlns="http://www.w3.org/2000/svg" width="{0}" height="{1}" viewBox="0 0 {0} {1}">"#,
         number(width),
@@ -60,6 +65,9 @@ pub fn svg(document: &Document) -> Vec<u8> {
     };
     line(&mut out, 36.0, "title", &document.title);
     line(&mut out, 60.0, "small muted", &document.subtitle);
+    for (index, text) in said.iter().enumerate() {
+        line(&mut out, HEAD + LINE * (index as f64 + 0.4), "label", text);
+    }
     for (place, heading, scene) in places {
         let caption = if heading.is_empty() {
             scene.title.clone()
@@ -87,9 +95,54 @@ pub fn svg(document: &Document) -> Vec<u8> {
     out.into_bytes()
 }
 
+/// What stands before the first heading in words: verdict, reasons, cautions, tables by rows; wrapped to the sheet.
+fn said(document: &Document) -> Vec<String> {
+    let top = document.blocks.iter().take_while(|block| !matches!(block, Block::Heading(..)));
+    let mut out = Vec::new();
+    for block in top {
+        match block {
+            Block::Verdict(_, text) | Block::Caution(text) => out.extend(wrapped(text)),
+            Block::List(lines) => out.extend(lines.iter().flat_map(|line| wrapped(line))),
+            Block::Table(table) => out.extend(rows(table)),
+            Block::Heading(..) | Block::Paragraph(_) | Block::Figure(_) => {}
+        }
+    }
+    out
+}
+
+/// The rows of a table as lines, every cell with the head of its column.
+fn rows(table: &Table) -> Vec<String> {
+    let cell = |cell: &Cell| match cell {
+        Cell::Text(text) | Cell::Verdict(_, text) => text.clone(),
+    };
+    let row = |row: &Vec<Cell>| -> String {
+        let named = table.columns.iter().zip(row);
+        let cells: Vec<String> =
+            named.map(|(head, content)| format!("{} {}", head.title, cell(content))).collect();
+        cells.join(", ")
+    };
+    table.rows.iter().flat_map(|cells| wrapped(&row(cells))).collect()
+}
+
+fn wrapped(text: &str) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in text.split_whitespace() {
+        let last = lines.last_mut().expect("there is a line");
+        if !last.is_empty() && last.chars().count() + word.chars().count() >= LINE_LETTERS {
+            lines.push(format!("   {word}"));
+        } else {
+            if !last.is_empty() {
+                last.push(' ');
+            }
+            last.push_str(word);
+        }
+    }
+    lines
+}
+
 /// Where each picture goes, with the heading it stands under, and the size of the sheet.
-fn layout(document: &Document) -> (Vec<(Point, &str, &Scene)>, f64, f64) {
-    let (mut x, mut y, mut row) = (EDGE, HEAD + CAPTION, 0.0f64);
+fn layout(document: &Document, head: f64) -> (Vec<(Point, &str, &Scene)>, f64, f64) {
+    let (mut x, mut y, mut row) = (EDGE, head + CAPTION, 0.0f64);
     let (mut places, mut heading) = (Vec::new(), "");
     for block in &document.blocks {
         match block {
