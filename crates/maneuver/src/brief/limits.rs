@@ -231,9 +231,9 @@ fn parachutes(flights: &[ReferenceFlight]) -> Option<String> {
         .iter()
         .filter(|(_, angle, bound, margin)| *angle > bound - margin + ANGLE_SLACK_DEG)
         .map(|(name, angle, bound, _)| {
-            let word = if *angle > bound + ANGLE_SLACK_DEG {
+            let word = if *angle > bound + 0.05 {
                 "beyond"
-            } else if *angle > bound - ANGLE_SLACK_DEG {
+            } else if *angle > bound - 0.05 {
                 "at"
             } else {
                 "near"

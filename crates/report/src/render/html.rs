@@ -114,7 +114,7 @@ fn figure(scene: &Scene) -> Markup {
 fn table(grid: &Table) -> Markup {
     let right = |index: usize| grid.columns.get(index).is_some_and(|c| c.align == Align::Right);
     markup! {
-        div.scroll {
+        div.scroll tabindex="0" role="region" aria-label=(grid.caption) {
             table {
                 caption { (grid.caption) }
                 thead { tr {

@@ -15,7 +15,7 @@ const SHEET_WIDTH: f64 = 940.0;
 const CAPTION: f64 = 22.0;
 /// Height of a line of the head, and how many letters go on it.
 const LINE: f64 = 20.0;
-const LINE_LETTERS: usize = 118;
+const LINE_LETTERS: usize = 100;
 
 /// One picture as an `svg` element with title and description; colors come from the style sheet around it.
 #[must_use]
@@ -72,7 +72,7 @@ pub fn svg(document: &Document) -> Vec<u8> {
         let caption = if heading.is_empty() {
             scene.title.clone()
         } else {
-            format!("{}: {heading}", scene.title)
+            format!("{}: {}", scene.title, uncapped(heading))
         };
         let (x, y) = (number(place.x), number(place.y));
         let _ = write!(
@@ -93,6 +93,12 @@ pub fn svg(document: &Document) -> Vec<u8> {
     line(&mut out, height - 16.0, "small", SAFETY_SENTENCE);
     out.push_str("</svg>\n");
     out.into_bytes()
+}
+
+/// A heading in the middle of a line.
+fn uncapped(heading: &str) -> String {
+    let mut letters = heading.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 /// What stands before the first heading in words: verdict, reasons, cautions, tables by rows; wrapped to the sheet.

@@ -19,7 +19,7 @@ fn prop_a_brief_comes_in_every_format() {
     assert_eq!(brief["maneuver"], "wing-over");
     assert_eq!(brief["sides"].as_array().map(Vec::len), Some(2));
     assert_eq!(brief["sides"][0]["direction"], "left");
-    assert!(brief_as("text").contains("First to the right, then to the left"));
+    assert!(brief_as("text").contains("To the right, then to the left"));
     assert!(brief_as("html").starts_with("<!DOCTYPE html>"));
     assert!(brief_as("svg").starts_with("<svg "));
 }
