@@ -18,6 +18,9 @@ const AHEAD_MOST: usize = 1024;
 /// Spreads the rows of a clock of whole seconds that repeats and skips about equally often, and tells it. A step of two
 /// seconds over which the position moves twice as far is a row missing, and then the stamps are left alone.
 pub(crate) fn spread(table: &mut Table, draft: &mut Draft) {
+    if table.times_s.iter().any(|time_s| time_s.is_finite() && time_s.fract() != 0.0) {
+        return;
+    }
     let rows: Vec<usize> =
         (0..table.times_s.len()).filter(|&row| table.times_s[row].is_finite()).collect();
     let stamps: Vec<f64> = rows.iter().map(|&row| table.times_s[row]).collect();
@@ -26,9 +29,8 @@ pub(crate) fn spread(table: &mut Table, draft: &mut Draft) {
     let repeats = steps().filter(|step| *step == 0.0).count();
     let skips = steps().filter(|step| *step == HOLE_S).count();
     let even = repeats.max(skips) * 4 <= repeats.min(skips) * 5;
-    let whole = stamps.iter().all(|stamp| stamp.fract() == 0.0);
     let onward = steps().all(|step| step >= 0.0) && median(steps().collect()) == Some(1.0);
-    if repeats < PAIRS_LEAST || skips < PAIRS_LEAST || !(even && whole && onward) {
+    if repeats < PAIRS_LEAST || skips < PAIRS_LEAST || !(even && onward) {
         return;
     }
     if moved_over_skips(table, &rows).is_some_and(|ratio| ratio > 1.5) {
