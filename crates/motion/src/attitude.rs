@@ -81,7 +81,22 @@ pub(crate) fn assemble(recording: &Recording, known: &Known<'_>, track: &Track) 
     let knots: Vec<Knot> = (0..track.time_s.len()).map(|k| knot(track, &wind, k)).collect();
     note_wind(known, track, &wind, &airspeeds, &mut notes);
     note_impossible(track, &knots, &mut notes);
+    if !track.has_height {
+        let text = "no height in this recording (or too few): height, climb, pitch and calibrated airspeed are absent, and no \
+                    maneuver can be told from another";
+        notes.push(note(NoteKind::Missing, text));
+    }
     let mut motion = columns(known, track, &knots, &air, wind, &mut notes);
+    if !track.has_height {
+        motion.climb_mps = None;
+        motion.path_angle_rad = None;
+        motion.pitch_rad = None;
+        motion.pitch_relative_rad = None;
+        // Without a height there is no density; a recorded pressure altitude gives it.
+        if recording.series_of(QuantityKind::PressureAltitudeM).is_none() {
+            motion.calibrated_airspeed_mps = None;
+        }
+    }
     refine_with_recorded(recording, &mut motion, &mut notes);
     motion.gaps.clone_from(&recording.gaps);
     motion.notes = notes;

@@ -10,7 +10,9 @@ use recording::Fix;
 
 use crate::MotionError;
 use crate::learn;
-use crate::smoother::{AxisSolution, Kind, Measured, Noise, solve_axis, solve_plane};
+use crate::smoother::{
+    AxisSolution, Driven, Kind, Measured, Noise, STATES, solve_axis, solve_plane,
+};
 
 /// Longest step between knots, s: a 1 Hz receiver still gets knots inside a roll-in.
 const STEP_MAX_S: f64 = 0.5;
@@ -55,7 +57,11 @@ pub(crate) fn smooth(fixes: &[Fix]) -> Result<Track, MotionError> {
     };
     let level = LocalLevel::at(Geodetic { height_m: 0.0, ..place(middle) });
     let (time_s, knot_of_fix) = knots(fixes);
-    let measured = measure(fixes, &knot_of_fix, &level, place);
+    let mut measured = measure(fixes, &knot_of_fix, &level, place);
+    if !has_height {
+        // A few heights among many fixes leave the rest of the flight undetermined.
+        measured[2].clear();
+    }
     let axes = solve(&time_s, &measured, fixes)?;
     Ok(assemble(time_s, &level, &axes, has_height))
 }
@@ -151,21 +157,44 @@ fn solve(
             [&noise[0], &noise[1]],
         )
         .map_err(refused)?;
-        let (down, lifted) =
-            solve_axis(time_s, &vertical, &measured[2], &weights[2], &noise[2]).map_err(refused)?;
+        let (down, lifted) = if measured[2].is_empty() {
+            unknown_axis(time_s.len())
+        } else {
+            solve_axis(time_s, &vertical, &measured[2], &weights[2], &noise[2]).map_err(refused)?
+        };
         let axes = [north, east, down];
         if round + 1 < ROUNDS {
-            for i in 0..3 {
+            for i in (0..3).filter(|i| !measured[*i].is_empty()) {
                 noise[i] = learn::noise(&axes[i], &measured[i], &weights[i], &noise[i], &first[i]);
                 weights[i] = learn::weights(&axes[i], &measured[i], &noise[i]);
             }
             level = learn::jerk(time_s, &turned, &level, spacing_s);
-            vertical = learn::jerk(time_s, &lifted, &vertical, spacing_s);
+            if !measured[2].is_empty() {
+                vertical = learn::jerk(time_s, &lifted, &vertical, spacing_s);
+            }
             rate = turn_rate(&axes, time_s);
         }
         solved = Some(axes);
     }
     Ok(solved.expect("at least one round"))
+}
+
+/// What is known of the vertical motion when no heights are recorded: that airplanes fly level more often than not (common
+/// practice, no source). Climb in m/s, its change in m/s2.
+const CLIMB_UNKNOWN_MPS: f64 = 4.0;
+const LIFT_UNKNOWN_MPS2: f64 = 1.5;
+const HEIGHT_UNKNOWN_M: f64 = 1000.0;
+
+fn unknown_axis(knots: usize) -> (AxisSolution, Vec<Driven>) {
+    let mut covariance = [[0.0; STATES]; STATES];
+    for (i, sigma) in
+        [HEIGHT_UNKNOWN_M, CLIMB_UNKNOWN_MPS, LIFT_UNKNOWN_MPS2].into_iter().enumerate()
+    {
+        covariance[i][i] = sigma * sigma;
+    }
+    let solution =
+        AxisSolution { values: vec![[0.0; STATES]; knots], covariances: vec![covariance; knots] };
+    (solution, Vec::new())
 }
 
 /// Slowest motion that has a direction to turn, m/s.

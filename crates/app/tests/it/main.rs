@@ -153,6 +153,39 @@ fn regress_one_absurd_cell_spoils_nothing() {
     }
 }
 
+/// A track without heights, or with a few, is a normal recording: what needs a height is absent and said, the rest is there.
+#[test]
+fn prop_a_track_without_heights_still_has_a_motion() {
+    let climb = table()[0].iter().position(|name| name == "climb_mps").expect("a column");
+    for kept in [0, 60] {
+        let mut rows = table();
+        for (index, row) in rows.iter_mut().enumerate() {
+            if index > 0 && index > kept {
+                row[3] = String::new();
+            }
+            row.truncate(7);
+            row.remove(climb);
+        }
+        let answer = reconstruct(&brought(&rows), &Told::default()).expect("it is read");
+        let csv = answer.csv().expect("a table");
+        let head = csv.lines().next().expect("a head");
+        for (column, there) in
+            [("bank_deg", true), ("ground_speed_kt", true), ("height_ft", false), ("cas_kt", false)]
+        {
+            assert_eq!(
+                head.split(',').any(|name| name == column),
+                there,
+                "{column}, {kept} heights"
+            );
+        }
+        let debriefed =
+            debrief(&brought(&rows), &Told::default(), &standard()).expect("it is read");
+        assert!(debriefed.debrief.attempts.is_empty());
+        let said = |note: &recording::Note| note.text.starts_with("no height in this recording");
+        assert!(debriefed.debrief.notes.iter().any(said));
+    }
+}
+
 /// The wind of the bundled flight is from 240 degrees at 14 kt: told so, nothing is said; told the other way round, it is.
 #[test]
 fn prop_a_wind_told_against_the_evidence_is_said() {
