@@ -83,7 +83,7 @@ fn side(blocks: &mut Vec<Block>, brief: &Brief, flight: &ReferenceFlight) {
     let several = flight.parts.len() > 1;
     let heading = if several {
         format!(
-            "First to the {}, then to the {}",
+            "To the {}, then to the {}",
             flight.direction.word(),
             flight.direction.opposite().word()
         )
