@@ -4,6 +4,7 @@ mod documents;
 mod factors;
 mod imports;
 mod module_docs;
+mod sources;
 mod text;
 
 use std::fs;
@@ -45,6 +46,7 @@ const RULES: &[(&str, Rule)] = &[
     ("imports between crates", imports::check),
     ("stray conversion factors", factors::check),
     ("documents", documents::check),
+    ("keys of sources", sources::check),
     ("text", text::check),
 ];
 

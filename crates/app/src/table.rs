@@ -1,4 +1,4 @@
-//! Answers as CSV (RFC 4180, line end `\n`): one number a row, or one time a row. Same value, same bytes.
+//! Answers as CSV (RFC-4180, line end `\n`): one number a row, or one time a row. Same value, same bytes.
 
 use assess::attempt::{Attempt, AttemptPart, Estimate, Finding};
 use assess::debrief::Debrief;

@@ -2,7 +2,7 @@
 //!
 //! `cargo xtask tidy` refuses these numbers anywhere else. Sources: international foot and avoirdupois pound (1959
 //! agreement), international nautical mile (1929), standard gravity (CGPM 1901), mechanical horsepower
-//! (550 ft lbf/s), conventional inch of mercury (0 C, standard gravity: 13,595.1 kg/m3).
+//! (550 ft lbf/s), conventional inch of mercury (0 C, standard gravity: 13,595.1 kg/m3). Keys: SI-9, SP-811.
 
 /// Meters in one international foot.
 pub const M_PER_FT: f64 = 0.3048;

@@ -1,6 +1,6 @@
 //! WGS-84: geodetic positions, earth-centred coordinates, a local level frame at a stated origin.
 //!
-//! Source: NIMA TR8350.2 (WGS-84 semi-major axis and flattening).
+//! Source: WGS-84 (NIMA TR8350.2: semi-major axis and flattening).
 
 use crate::frames::{Ecef, Ned, Rot, Vec3};
 use crate::math::{atan2, cos, hypot, sin};

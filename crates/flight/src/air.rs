@@ -1,4 +1,4 @@
-//! The standard atmosphere (ICAO Doc 7488, equal to US 1976 below 32 km) and the day that differs from it.
+//! The standard atmosphere (DOC-7488, equal to US-1976 below 32 km) and the day that differs from it.
 //!
 //! Kernels work on geopotential height; conversion from geometric height is explicit. A day has its altimeter setting
 //! (QNH), its temperature at the field, and keeps one temperature offset from standard at every height.
@@ -10,7 +10,7 @@ use base::units::{Density, Pressure, Speed, Temperature};
 
 use crate::wind::Wind;
 
-/// Specific gas constant of dry air, J/(kg K). Source: ICAO Doc 7488.
+/// Specific gas constant of dry air, J/(kg K). Source: DOC-7488.
 pub const GAS_CONSTANT_JPKGK: f64 = 287.052_87;
 /// Ratio of specific heats of air.
 pub const HEAT_RATIO: f64 = 1.4;
@@ -23,7 +23,7 @@ pub const SEA_LEVEL_DENSITY_KGPM3: f64 =
     SEA_LEVEL_PRESSURE_PA / (GAS_CONSTANT_JPKGK * SEA_LEVEL_TEMPERATURE_K);
 /// Temperature lapse in the troposphere, K/m of geopotential height.
 pub const LAPSE_KPM: f64 = 0.0065;
-/// Nominal earth radius of the geopotential, m. Source: ICAO Doc 7488 and US 1976.
+/// Nominal earth radius of the geopotential, m. Source: DOC-7488 and US-1976.
 pub const GEOPOTENTIAL_RADIUS_M: f64 = 6_356_766.0;
 const TROPOPAUSE_M: f64 = 11_000.0;
 const TROPOPAUSE_TEMPERATURE_K: f64 = SEA_LEVEL_TEMPERATURE_K - LAPSE_KPM * TROPOPAUSE_M;

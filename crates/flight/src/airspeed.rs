@@ -1,6 +1,6 @@
 //! Exact compressible airspeed conversion, subsonic (Saint-Venant). Range: Mach below 1.
 //!
-//! Source: ICAO standard atmosphere constants; isentropic pitot relation, any text on air data.
+//! Source: constants of DOC-7488; isentropic pitot relation, any text on air data.
 
 use base::kinds::{CalibratedAirspeed, EquivalentAirspeed, TrueAirspeed};
 use base::math::pow;

@@ -42,7 +42,7 @@ pub fn bank_for_rate_rad(true_airspeed_mps: f64, rate_radps: f64) -> f64 {
 /// Positive limit load factor of the normal category by weight: `2.1 + 24,000 / (W + 10,000)` pounds, at most 3.8.
 ///
 /// # Source
-/// Expression as in 14 CFR 25.337; the cap for the normal category from memory of the former 14 CFR 23.337.
+/// Expression as in 14-CFR-25.337; the cap for the normal category from memory of the former 23.337 (14-CFR-23).
 #[must_use]
 pub fn normal_category_limit_load(mass: Mass) -> LoadFactor {
     LoadFactor::from_g((2.1 + 24_000.0 / (mass.to_lb() + 10_000.0)).min(3.8))

@@ -12,8 +12,8 @@
 //!
 //! Left and right are mirror images at this level: torque, slipstream and the rest come with six degrees of freedom.
 //! Thrust acts along the velocity. Range: climb angle within 85 degrees, incidence below the stall. Source: any text on
-//! flight mechanics; propeller thrust by the momentum theory of W. J. M. Rankine (1865) and R. E. Froude (1889) with a
-//! constant share of the ideal; power with height after R. E. Gagg and E. V. Ferrar (1934), `sigma - (1 - sigma) / 7.55`.
+//! flight mechanics; propeller thrust by the momentum theory of Rankine and Froude (MOMENTUM) with a
+//! constant share of the ideal; power with height after Gagg and Ferrar (GF-1934), `sigma - (1 - sigma) / 7.55`.
 
 mod performance;
 
@@ -194,7 +194,7 @@ pub fn thrust_n(thrust: &Thrust, power_share: f64, speed_mps: f64, density_kgpm3
     }
 }
 
-/// Share of sea-level power of an unsupercharged piston engine at a density ratio. Source: Gagg and Ferrar, 1934.
+/// Share of sea-level power of an unsupercharged piston engine at a density ratio. Source: GF-1934.
 #[must_use]
 pub fn power_lapse(density_ratio: f64) -> f64 {
     (density_ratio - (1.0 - density_ratio) / 7.55).max(0.0)

@@ -1,6 +1,6 @@
 //! What the fixes themselves say of the receiver's noise and of the flying.
 //!
-//! Both are found as in the evidence procedure of D. MacKay (Neural Computation 4, 1992, 415-447; from memory): a sum of squares
+//! Both are found as in the evidence procedure of D. MacKay (MACKAY-1992; from memory): a sum of squares
 //! over the number of degrees of freedom that stand behind it. A residual is smaller than the noise, since the smoother follows
 //! part of it; how much is told by the variance of the fit. A change of acceleration is smaller than the flying's, since the
 //! prior holds it back; how much is told by its own variance. To count only one of the two, or neither, moves noise into motion.
@@ -65,7 +65,7 @@ pub(crate) fn noise(
     }
 }
 
-/// Weights of the measurements: what lies far outside is weighted down (Huber).
+/// Weights of the measurements: what lies far outside is weighted down (HUBER-1964).
 pub(crate) fn weights(solution: &AxisSolution, measured: &[Measured], noise: &Noise) -> Vec<f64> {
     let one = |((residual, _), m): ((f64, f64), &Measured)| {
         let share = residual.abs() / (OUTLIER_SIGMAS * noise.sigma(m.kind));

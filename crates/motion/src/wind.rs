@@ -315,7 +315,8 @@ fn information(dt: f64, q: f64) -> [[f64; STATES]; STATES] {
 ///
 /// Speeds in any one unit, in the order of the headings; returns true airspeed and wind speed in that unit. The squares of the
 /// ground speeds have mean `V^2 + w^2` and a spread that gives `V w`; the greater root is the airspeed. `None` when no wind triangle
-/// fits. Source: D. Gray, 1998 (from memory of the note; checked against exact rows).
+/// fits. Source: WILLIAMS-AF (headings 120 degrees apart);
+/// GRAY-1998 has the case of any three tracks. Checked against exact rows.
 #[must_use]
 pub fn wind_from_three_headings(ground_speeds: [f64; 3]) -> Option<(f64, f64)> {
     let [a, b, c] = ground_speeds.map(|speed| speed * speed);

@@ -22,7 +22,7 @@ impl Dice {
     pub fn between(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * self.share()
     }
-    /// Normal with nil mean and unit variance. Source: G. E. P. Box, M. E. Muller, Ann. Math. Stat. 29 (1958) 610.
+    /// Normal with nil mean and unit variance. Source: BM-1958.
     pub fn normal(&mut self) -> f64 {
         let radius = (-2.0 * ln(self.share())).sqrt();
         radius * cos(std::f64::consts::TAU * self.share())

@@ -1,4 +1,4 @@
-//! Documents do not rot: paths they name exist, every crate is on the map, source keys are defined once.
+//! Documents do not rot: paths they name exist, every crate is on the map.
 
 use super::Tree;
 
@@ -15,7 +15,6 @@ pub(super) fn check(tree: &Tree) -> Vec<String> {
             Some(text) => wrong.extend(missing_paths(tree, document, text)),
         }
     }
-    wrong.extend(source_keys(tree));
     wrong
 }
 
@@ -32,18 +31,4 @@ fn missing_paths(tree: &Tree, document: &str, text: &str) -> Vec<String> {
         }
     }
     wrong
-}
-
-fn source_keys(tree: &Tree) -> Vec<String> {
-    let Some(text) = tree.file("SOURCES.md") else {
-        return vec!["SOURCES.md: missing".into()];
-    };
-    let mut keys: Vec<&str> = text
-        .lines()
-        .filter(|line| line.starts_with("| `"))
-        .filter_map(|line| line.split('`').nth(1))
-        .collect();
-    keys.sort_unstable();
-    let twice = keys.windows(2).filter(|pair| pair[0] == pair[1]);
-    twice.map(|pair| format!("SOURCES.md: key {} is defined twice", pair[0])).collect()
 }

@@ -71,7 +71,7 @@ pub struct Fit {
 /// the trial point. Bounds are kept by projection. The loop is bounded by the evaluation limit.
 ///
 /// # Source
-/// D. W. Marquardt, J. SIAM 11 (1963) 431; damping update after H. B. Nielsen, IMM-REP-1999-05.
+/// MARQUARDT-1963; damping update after NIELSEN-1999.
 pub fn minimize(
     mut residuals: impl FnMut(&[f64], &mut [f64]),
     variables: &[Variable],
@@ -222,7 +222,7 @@ mod tests {
         Variable { start, low: -1e6, high: 1e6, scale: 1.0 }
     }
 
-    /// Problems 1 and 13 of J. J. More, B. S. Garbow, K. E. Hillstrom, ACM Trans. Math. Softw. 7 (1981) 17.
+    /// Problems 1 and 13 of MGH-1981.
     #[test]
     fn val_rosenbrock_and_powell_singular() {
         let control = Control { evaluations_max: 300, residual: 1e-10, ..Control::default() };

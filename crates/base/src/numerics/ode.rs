@@ -4,7 +4,7 @@
 
 use super::root;
 
-/// Dormand-Prince 5(4) tableau. Source: J. R. Dormand, P. J. Prince, J. Comput. Appl. Math. 6 (1980) 19.
+/// Dormand-Prince 5(4) tableau. Source: DP-1980.
 mod dormand_prince {
     pub(super) const C: [f64; 7] = [0.0, 1.0 / 5.0, 3.0 / 10.0, 4.0 / 5.0, 8.0 / 9.0, 1.0, 1.0];
     pub(super) const A: [[f64; 6]; 7] = [
@@ -26,8 +26,7 @@ mod dormand_prince {
         22.0 / 525.0,
         -1.0 / 40.0,
     ];
-    /// Fourth-order continuous extension. Source: E. Hairer, S. Norsett, G. Wanner, Solving Ordinary Differential
-    /// Equations I, 2nd ed., section II.6.
+    /// Fourth-order continuous extension. Source: HNW-1993, section II.6.
     pub(super) const D: [f64; 7] = [
         -12_715_105_075.0 / 11_282_082_432.0,
         0.0,
@@ -174,7 +173,7 @@ pub fn integrate<const N: usize>(
         solution.t_end = t + h;
         solution.state_end = trial.y1;
         k_first = trial.k[6];
-        // Proportional-integral control (Hairer, Norsett, Wanner, section II.4).
+        // Proportional-integral control (HNW-1993, section II.4).
         let factor =
             0.9 * crate::math::pow(error.max(1e-10), -0.17) * crate::math::pow(error_last, 0.04);
         h *= factor.clamp(0.2, 6.0);
@@ -260,7 +259,7 @@ fn first_event<const N: usize>(
     first
 }
 
-/// One step of the classic fourth-order Runge-Kutta rule. Source: W. Kutta, 1901.
+/// One step of the classic fourth-order Runge-Kutta rule. Source: KUTTA-1901.
 pub fn runge_kutta_4<const N: usize>(
     mut derivative: impl FnMut(f64, &[f64; N]) -> [f64; N],
     t: f64,

@@ -41,7 +41,7 @@ pub enum RootError {
 /// No sign change, a value that is not finite, or the iteration limit (`100`), with the numbers.
 ///
 /// # Source
-/// I. F. D. Oliveira, R. H. C. Takahashi, ACM Trans. Math. Softw. 47(1), 2020 (DOI 10.1145/3423597).
+/// OT-2020 (I. F. D. Oliveira, R. H. C. Takahashi).
 pub fn find(
     mut f: impl FnMut(f64) -> f64,
     low: f64,

@@ -49,7 +49,7 @@ mod tests {
 
     #[test]
     fn val_table_values() {
-        // NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.1: cumulative normal at 1.96 is 0.97500.
+        // NIST-EH (e-Handbook of Statistical Methods), 1.3.6.7.1: cumulative normal at 1.96 is 0.97500.
         assert!((normal_cdf(1.96) - 0.975_00).abs() < 5e-6);
         assert!((normal_cdf(SIGMAS_OF_95_PERCENT) - 0.975).abs() < 1e-12);
         assert_eq!(median(&[3.0, 1.0, f64::NAN, 2.0]), Some(2.0));

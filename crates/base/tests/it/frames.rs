@@ -10,7 +10,7 @@ use base::numerics::ode::{self, Control};
 use checks::{Table, assert_near};
 use proptest::prelude::{ProptestConfig, proptest};
 
-/// State of the published test case: B. L. Stevens, F. L. Lewis, Aircraft Control and Simulation, 2nd ed., table 3.5-2.
+/// State of the published test case: SL-2003 (B. L. Stevens, F. L. Lewis), table 3.5-2.
 const TEXTBOOK: Attitude = Attitude { heading_rad: -1.0, pitch_rad: 1.0, bank_rad: -1.0 };
 
 /// Velocity of the same case: 500 ft/s, incidence 0.5 rad, sideslip -0.2 rad; north, east and climb as printed there.
@@ -73,7 +73,7 @@ fn val_textbook_table_in_the_check_file() {
 /// Axes that do not turn, equal to the earth's at the start.
 enum Inertial {}
 
-/// Turn rate of the earth, rad/s; inertias of the tumbling brick, slug ft2. NASA/TM-2015-218675 vol. II, tables 73 and 6.
+/// Turn rate of the earth, rad/s; inertias of the tumbling brick, slug ft2. NESC (NASA/TM-2015-218675) vol. II, tables 73 and 6.
 const EARTH_RATE: f64 = 7.292_115e-5;
 const INERTIA: [f64; 3] = [0.001_894_220, 0.006_211_019, 0.007_194_665];
 
@@ -130,7 +130,7 @@ fn assert_angles(found: &Attitude, roll: f64, pitch: f64, yaw: f64, tolerance_de
     assert_near("yaw", around, 0.0, tolerance_deg);
 }
 
-/// NASA/TM-2015-218675, case 2, simulation 5 after 30 s: angles and rates as printed. It falls straight down but for the turning
+/// NESC, case 2, simulation 5 after 30 s: angles and rates as printed. It falls straight down but for the turning
 /// earth, whose few thousandths of a degree of longitude do not show in four decimals of a degree.
 #[test]
 fn val_a_tumbling_brick_after_thirty_seconds() {
@@ -231,7 +231,7 @@ proptest! {
         assert_near("right-handed", (product - third).norm(), 0.0, 1e-15);
     }
 
-    /// Stevens and Lewis, section 3.6: without sideslip `sin(climb) = cos(a) sin(pitch) - sin(a) cos(bank) cos(pitch)`, and
+    /// SL-2003, section 3.6: without sideslip `sin(climb) = cos(a) sin(pitch) - sin(a) cos(bank) cos(pitch)`, and
     /// nothing of the velocity points sideways.
     #[test]
     fn prop_attitude_from_the_path_obeys_the_climb_constraint(

@@ -8,7 +8,7 @@ use checks::{Table, assert_near};
 use geographiclib_rs::{DirectGeodesic, Geodesic, InverseGeodesic};
 use proptest::prelude::{ProptestConfig, proptest};
 
-/// NIMA TR8350.2, table 3.1 (axis, flattening) and table 3.3 (what follows from them).
+/// WGS-84 (NIMA TR8350.2), table 3.1 (axis, flattening) and table 3.3 (what follows from them).
 #[test]
 fn val_constants_of_the_ellipsoid() {
     assert_near("semi-major axis", SEMI_MAJOR_AXIS_M, 6_378_137.0, 0.0);
@@ -127,7 +127,7 @@ fn val_every_row_of_the_reference_table() {
     }
 }
 
-/// Official trajectories (NASA/TM-2015-218675, cases 9 and 10, simulation 3): earth-centred feet against latitude, longitude
+/// Official trajectories (NESC: NASA/TM-2015-218675, cases 9 and 10, simulation 3): earth-centred feet against latitude, longitude
 /// and height, printed in full; eastward along the equator, northward off it. (Simulation 5 carries latitudes to 6e-11
 /// degrees only, simulation 1 heights to 6e-5 m, simulation 6 the geocentric latitude: their conversions, not ours.)
 #[test]
@@ -153,7 +153,7 @@ fn judge(from: (f64, f64), azimuth_deg: f64, distance_m: f64) -> (f64, f64) {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(400))]
 
-    /// Judge: geographiclib-rs (C. F. F. Karney, J. Geodesy 87 (2013) 43). The straight line falls short of the geodesic by
+    /// Judge: geographiclib-rs (KARNEY-2013). The straight line falls short of the geodesic by
     /// `s^3 / 24 R^2`, with R between the least and the greatest radius of curvature of the ellipsoid; the azimuths of
     /// normal section and geodesic part by less than `e^2 / 6 (s / R)^2`.
     #[test]

@@ -1,8 +1,7 @@
 //! Sums of squares: the published problems of the trade and certified regressions.
 //!
-//! Sources: J. J. More, B. S. Garbow, K. E. Hillstrom, Testing unconstrained optimization software, ACM Trans. Math. Softw. 7
-//! (1981) 17 (numbers of problems, starting points and minima from there; problems 1 and 13 from the standard start are unit
-//! tests of the module); NIST Statistical Reference Datasets, nonlinear regression (certified to eleven figures).
+//! Sources: MGH-1981 (J. J. More, B. S. Garbow, K. E. Hillstrom: numbers of problems, starting points and minima from there; problems 1 and 13 from the standard start are unit
+//! tests of the module); NIST-STRD (Statistical Reference Datasets, nonlinear regression, certified to eleven figures).
 
 use base::math::{atan2, exp};
 use base::numerics::least_squares::{Control, Fit, Stop, Variable, minimize};
@@ -116,7 +115,7 @@ fn val_bard() {
         }
     };
     let fit = solve(residuals, [1.0; 3], [1.0; 3], 15);
-    // Unknowns as the authors' own program MINPACK-1 prints them (ANL-80-74, 1980): 0.0824106, 1.13304, 2.34369.
+    // Unknowns as the authors' own program prints them (MINPACK-1): 0.0824106, 1.13304, 2.34369.
     assert_minimum(&fit, &[0.082_410_6, 1.133_04, 2.343_69], 8.214_87e-3, 5);
 }
 

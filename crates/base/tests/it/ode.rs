@@ -15,7 +15,7 @@ fn control(tolerance: f64) -> Control {
     }
 }
 
-/// Problems A2, A3, A4 of T. E. Hull, W. H. Enright, B. M. Fellen, A. E. Sedgwick, SIAM J. Numer. Anal. 9 (1972) 603, with their
+/// Problems A2, A3, A4 of HULL-1972, with their
 /// closed forms, at the end and between.
 #[test]
 fn val_scalar_problems_with_closed_forms() {
@@ -53,7 +53,7 @@ fn val_two_bodies_of_eccentricity_nine_tenths() {
 }
 
 /// The restricted three-body orbit of R. F. Arenstorf closes after 17.0652165601579625588917206249; figures and equations in
-/// E. Hairer, S. P. Norsett, G. Wanner, Solving Ordinary Differential Equations I, 2nd ed., section II.0.
+/// HNW-1993, section II.0.
 #[test]
 fn val_arenstorf_orbit_closes() {
     let small = 0.012_277_471;
@@ -80,7 +80,7 @@ fn val_arenstorf_orbit_closes() {
 }
 
 /// Rates that are powers of time: a rule of order 5 is exact to the fourth power at the end of a step, its extension of order
-/// 4 to the third between (order conditions of bushy trees; Hairer, Norsett, Wanner, sections II.1 and II.6). Every
+/// 4 to the third between (order conditions of bushy trees; HNW-1993, sections II.1 and II.6). Every
 /// coefficient of the rule takes part.
 #[test]
 fn val_powers_of_time_are_exact() {
@@ -100,8 +100,8 @@ fn val_powers_of_time_are_exact() {
     }
 }
 
-/// Halving the step: the end gains a factor of 2^5, the value between steps 2^4 or better. Dormand and Prince 1980: order 5;
-/// Hairer, Norsett, Wanner, section II.6: continuous extension of order 4 (local error of order 5).
+/// Halving the step: the end gains a factor of 2^5, the value between steps 2^4 or better. DP-1980: order 5;
+/// HNW-1993, section II.6: continuous extension of order 4 (local error of order 5).
 #[test]
 fn prop_step_halving_order_of_the_adaptive_rule() {
     let run = |h: f64| {
@@ -123,7 +123,7 @@ fn prop_step_halving_order_of_the_adaptive_rule() {
     assert!((3.7..6.0).contains(&order_between), "{order_between}");
 }
 
-/// A pendulum let go at 90 degrees passes the lowest point after K(sin^2 45 deg) = 1.85407467730137: Abramowitz and Stegun,
+/// A pendulum let go at 90 degrees passes the lowest point after K(sin^2 45 deg) = 1.85407467730137: AS-1964,
 /// table 17.1; let go at 60 degrees, K(0.25) = 1.68575035481260.
 #[test]
 fn val_quarter_period_of_a_pendulum() {

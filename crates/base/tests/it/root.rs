@@ -5,7 +5,7 @@ use base::numerics::root::{RootError, find};
 use checks::assert_near;
 use proptest::prelude::{ProptestConfig, proptest};
 
-/// Problems 1, 4 (n = 4, a = 0.2) and 12 (n = 5) of G. E. Alefeld, F. A. Potra, Y. Shi, ACM Trans. Math. Softw. 21 (1995) 327;
+/// Problems 1, 4 (n = 4, a = 0.2) and 12 (n = 5) of APS-1995 (G. E. Alefeld, F. A. Potra, Y. Shi);
 /// zeros as printed there or by closed form.
 #[test]
 fn val_published_test_problems() {
@@ -29,7 +29,7 @@ fn val_constants_defined_by_equations() {
     assert_near("x ln x = 1", power, 1.763_222_834_351_896_8, 4e-15);
 }
 
-/// Kepler's equation: J. Meeus, Astronomical Algorithms, 2nd ed., ch. 30, example 30.a: eccentricity 0.1, mean anomaly
+/// Kepler's equation: MEEUS-1998, ch. 30, example 30.a: eccentricity 0.1, mean anomaly
 /// 5 degrees, eccentric anomaly 5.554589 degrees.
 #[test]
 fn val_keplers_equation() {
@@ -63,7 +63,7 @@ fn a_tolerance_below_rounding_is_told() {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(500))]
 
-    /// Oliveira and Takahashi 2020, theorem 2.1: never more than one evaluation (here: iteration) beyond bisection.
+    /// OT-2020, theorem 2.1: never more than one evaluation (here: iteration) beyond bisection.
     #[test]
     fn prop_never_slower_than_bisection_by_more_than_one(
         zero in -0.99_f64..0.99, power in 1_i32..12, steep in 0.1_f64..1e4, digits in 3_i32..13,

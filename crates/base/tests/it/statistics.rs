@@ -7,7 +7,7 @@ use base::numerics::statistics::{
 };
 use checks::assert_near;
 
-/// NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.1: area between the mean and z, five decimals.
+/// NIST-EH (e-Handbook of Statistical Methods), 1.3.6.7.1: area between the mean and z, five decimals.
 #[test]
 fn val_normal_table() {
     for (z, area) in [
@@ -27,7 +27,7 @@ fn val_normal_table() {
     }
 }
 
-/// The far tail: M. Abramowitz, I. A. Stegun, Handbook of Mathematical Functions, tables 26.1 and 26.2 (`Q(x) = P(-x)`).
+/// The far tail: AS-1964 (M. Abramowitz, I. A. Stegun), tables 26.1 and 26.2 (`Q(x) = P(-x)`).
 #[test]
 fn val_tails_keep_their_figures() {
     for (z, tail) in [
@@ -44,7 +44,7 @@ fn val_tails_keep_their_figures() {
 }
 
 /// Quantiles of the normal distribution: the band of 95 %, and the quartile that turns a median deviation into a sigma
-/// (F. R. Hampel, J. Am. Stat. Assoc. 69 (1974) 383: 1.4826).
+/// (HAMPEL-1974: 1.4826).
 #[test]
 fn val_normal_quantiles_in_use() {
     assert_near("97.5 %", normal_cdf(SIGMAS_OF_95_PERCENT), 0.975, 1e-15);
@@ -54,7 +54,7 @@ fn val_normal_quantiles_in_use() {
 }
 
 /// The twelve gauge readings of the e-Handbook, 7.2.6.2 (recalled; the one figure that public copies disagree on, 95.1065,
-/// stands below the rank used for 90 %). Its rule (definition 6 of R. J. Hyndman, Y. Fan, Am. Stat. 50 (1996) 361) gives
+/// stands below the rank used for 90 %). Its rule (definition 6 of HF-1996) gives
 /// 95.1981 for the 90th percentile; ours is definition 7, worked by hand: rank 1 + 0.9 x 11 = 10.9.
 #[test]
 fn val_quantile_by_definition_seven() {
@@ -79,7 +79,7 @@ fn val_logistic_function() {
 
 /// A random walk of unit steps seen with unit noise: filtered variance tends to the golden ratio less one, smoothed variance
 /// to `1 / sqrt 5`, and a single reading spreads as powers of `(3 - sqrt 5) / 2`. Closed form of the steady Riccati equation
-/// (for example A. C. Harvey, Forecasting, Structural Time Series Models and the Kalman Filter, 1989, section 4.1).
+/// (for example HARVEY-1989, section 4.1).
 #[test]
 fn val_smoother_of_a_random_walk() {
     let n = 101;

@@ -1,7 +1,7 @@
 //! Units against their definitions; directions and headings.
 //!
-//! Sources: BIPM, The International System of Units (SI brochure), 9th ed. 2019, tables 4 and 8; A. Thompson, B. N. Taylor,
-//! NIST Special Publication 811, 2008 ed., appendix B (factors in bold there are exact).
+//! Sources: SI-9 (SI brochure), tables 4 and 8; SP-811 (NIST Special Publication 811), appendix B (factors in bold there are
+//! exact).
 
 use base::factors;
 use base::kinds::{

@@ -214,7 +214,7 @@ fn categories(root: &Section<'_>, sources: &mut Vec<BlockSource>) -> Vec<Categor
 /// Names a category may bear: rules of bank hang on them, so that an unknown one would silently drop a limit.
 ///
 /// # Source
-/// 14 CFR 23.3, edition of 1 January 2014.
+/// 14-CFR-23.3.
 const CATEGORY_NAMES: &[&str] = &["normal", "utility", "acrobatic"];
 
 fn category_name(section: &Section<'_>) -> Option<String> {

@@ -12,7 +12,7 @@ use flight::airspeed::{
 };
 use proptest::prelude::{ProptestConfig, proptest};
 
-/// ICAO Doc 7488/3 rows at geopotential heights (printed rounding), typed in so that a plain clone checks them.
+/// DOC-7488 rows at geopotential heights (printed rounding), typed in so that a plain clone checks them.
 #[test]
 fn val_icao_rows() {
     for (height_m, temperature_k, pressure_pa) in [
@@ -25,7 +25,7 @@ fn val_icao_rows() {
         assert_near("pressure", standard_pressure_pa(height_m), pressure_pa, 10.0);
     }
     assert_near("tropopause pressure", standard_pressure_pa(11_000.0), 22_632.0, 0.5);
-    // Reference library ussa1976 0.3.4 (US 1976), geometric 11 km of geopotential height, r0 = 6,356,766 m.
+    // Reference library ussa1976 0.3.4 (US-1976), geometric 11 km of geopotential height, r0 = 6,356,766 m.
     assert_near("geometric height", geometric_m(11_000.0), 11_019.067_832, 1e-4);
 }
 
@@ -156,7 +156,7 @@ fn val_density_altitude() {
     }
 }
 
-/// FAA-H-8083-25 chapter 11, sample problem 1: 5,883 ft, 30.10 inHg gives 5,718 ft; exact dry density altitude 7,709 ft.
+/// PHAK (FAA-H-8083-25) chapter 11, sample problem 1: 5,883 ft, 30.10 inHg gives 5,718 ft; exact dry density altitude 7,709 ft.
 #[test]
 fn val_handbook_density_altitude() {
     let qnh_pa = Pressure::from_inhg(30.10).to_pa();

@@ -139,7 +139,7 @@ fn rules(flights: &[ReferenceFlight], category: &Category, brief: &Brief) -> Vec
 /// strictest.
 ///
 /// # Source
-/// 14 CFR 23.3, edition of 1 January 2014: normal to 60, utility to 90, acrobatic without restriction but those of its flight tests.
+/// 14-CFR-23.3: normal to 60, utility to 90, acrobatic without restriction but those of its flight tests.
 pub(super) fn category_bank_deg(category: &Category) -> Option<f64> {
     match category.name.as_str() {
         "acrobatic" => None,

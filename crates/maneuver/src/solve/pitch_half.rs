@@ -60,7 +60,7 @@ impl PitchHalf {
         let [t45, t90, t135, end] = self.times_s;
         let (half, full) = (self.bank_45_rad, self.bank_90_rad);
         let (first, last) = (half / t45, half / (end - t135));
-        // Harmonic means keep the growth monotone (F. N. Fritsch, J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300).
+        // Harmonic means keep the growth monotone (FB-1984).
         let mean = |a: f64, b: f64| 2.0 * a * b / (a + b);
         let up = mean(first, (full - half) / (t90 - t45));
         let down = mean(last, (full - half) / (t135 - t90));

@@ -1,4 +1,4 @@
-//! Published six-degree-of-freedom trajectories (checks/nesc: NASA/TM-2015-218675): velocity in, bank out. Wind from three headings.
+//! Published six-degree-of-freedom trajectories (checks/nesc: NESC, NASA/TM-2015-218675): velocity in, bank out. Wind from three headings.
 
 use base::factors::{M_PER_FT, RAD_PER_DEG};
 use base::math::{atan2, hypot};

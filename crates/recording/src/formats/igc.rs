@@ -4,7 +4,7 @@
 //! A broken B record is left out with its line, column and reason while fewer than one in a hundred are broken;
 //! beyond that the file is refused at the first of them, because nothing says that the rest is right.
 //!
-//! Columns and extension codes: FAI, Technical Specification for GNSS Flight Recorders, appendix A.
+//! Columns and extension codes: FAI-IGC, appendix A.
 
 #[cfg(test)]
 mod tests;

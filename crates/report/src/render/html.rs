@@ -164,7 +164,7 @@ fn toned(tone: Tone, text: &str) -> Markup {
     }
 }
 
-/// RFC 4648 base64 with padding.
+/// RFC-4648 base64 with padding.
 fn base64(bytes: &[u8]) -> String {
     const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
     let mut out = String::with_capacity(bytes.len().div_ceil(3) * 4);
@@ -187,7 +187,7 @@ fn base64(bytes: &[u8]) -> String {
 mod tests {
     use super::base64;
 
-    /// Test vectors of RFC 4648, section 10.
+    /// Test vectors of RFC-4648, section 10.
     #[test]
     fn val_base64_is_that_of_the_rfc() {
         let vectors =

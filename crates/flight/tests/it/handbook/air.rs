@@ -111,7 +111,7 @@ fn triangle(speed_kt: f64, wind_kt: f64, from_deg: f64) -> (f64, f64) {
     (base::math::atan2(air.east(), air.north()) / RAD_PER_DEG, ground_mps / MPS_PER_KT)
 }
 
-/// Rows typed in: International Standard Atmosphere at 5,000 ft (5.09 C, 24.90 inHg, 0.8617), FAA-H-8083-25 figure 10-3 of edition
+/// Rows typed in: International Standard Atmosphere at 5,000 ft (5.09 C, 24.90 inHg, 0.8617), PHAK figure 10-3 of edition
 /// 25A (205 ft for 29.70 inHg) and chapter 11, sample problem 1 (7,700 ft read off a chart); exact density altitude; wind of
 /// 20 kt on the beam at 100 kt.
 #[test]
