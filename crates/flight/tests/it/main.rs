@@ -10,5 +10,7 @@ mod airplane_file;
 mod handbook;
 /// The World Magnetic Model against its official test values.
 mod magnetic;
+/// Thrust, drag, lift and work of the point mass, one by one.
+mod point_mass;
 /// The airplanes of the check flights: their files are read and say what the check data say.
 mod test_airplanes;
