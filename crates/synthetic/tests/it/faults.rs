@@ -185,6 +185,7 @@ fn prop_every_deviation_is_found_and_most_are_named() {
     // All but those too near their line for the recording should be named. Missed today: a chandelle rolled out 13 degrees
     // early by a measure known to 4.6 at 95 %, where 10 are allowed; since the reference's own bank has its steepest at the
     // 90-degree point, also a wing-over rolled 1.7 times too fast, at one fix a second (named at five).
-    assert!(count.wrong >= 73 && count.wrong - count.named <= 2, "{count:?}");
+    // MISSED: at most one is wanted; today's count is held, so that any change is seen.
+    assert_eq!((count.wrong, count.wrong - count.named), (73, 2), "{count:?}");
     assert_eq!((count.right, count.right_but_blamed), (16, 0), "{count:?}");
 }
