@@ -4,6 +4,7 @@
 //!
 //! ```text
 //! Ecef   earth-centred, earth-fixed: x through 0 N 0 E, z through the north pole.
+//! Fixed  turning with the earth in use: Ecef on a round one, Ned at the origin on a flat one (see `flight::earth`).
 //! Ned    local level at a stated place: x north, y east, z down.
 //! Body   fixed in the airplane: x forward, y right, z down.
 //! Path   along the velocity through the air: x along it, z in the plane of lift pointing away from the lift at nil bank.
@@ -24,6 +25,9 @@ use crate::math::{asin, atan2, cos, sin};
 /// Earth-centred, earth-fixed frame.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Ecef {}
+/// Turning with the earth that is flown over: earth-centred on a round one, north-east-down at the origin on a flat one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fixed {}
 /// Local north, east, down at a stated place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Ned {}
@@ -203,6 +207,11 @@ impl<A, B> Rot<A, B> {
             m[1][0] * v.x + m[1][1] * v.y + m[1][2] * v.z,
             m[2][0] * v.x + m[2][1] * v.y + m[2][2] * v.z,
         )
+    }
+    /// The rows: each the unit vector of an axis of `B` written in `A`.
+    #[must_use]
+    pub const fn rows(&self) -> &[[f64; 3]; 3] {
+        &self.m
     }
     /// The way back.
     #[must_use]

@@ -42,13 +42,19 @@ impl Geodetic {
     /// Earth-centred coordinates, m.
     #[must_use]
     pub fn to_ecef(&self) -> Vec3<Ecef> {
+        self.to_ecef_on(SEMI_MAJOR_AXIS_M, FLATTENING)
+    }
+    /// Earth-centred coordinates, m, when latitude and height are counted on another ellipsoid (or a sphere).
+    #[must_use]
+    pub fn to_ecef_on(&self, semi_major_axis_m: f64, flattening: f64) -> Vec3<Ecef> {
+        let squared = flattening * (2.0 - flattening);
         let (sin_lat, cos_lat) = (sin(self.latitude_rad), cos(self.latitude_rad));
-        let normal = SEMI_MAJOR_AXIS_M / (1.0 - ECCENTRICITY_SQUARED * sin_lat * sin_lat).sqrt();
+        let normal = semi_major_axis_m / (1.0 - squared * sin_lat * sin_lat).sqrt();
         let horizontal = (normal + self.height_m) * cos_lat;
         Vec3::new(
             horizontal * cos(self.longitude_rad),
             horizontal * sin(self.longitude_rad),
-            (normal * (1.0 - ECCENTRICITY_SQUARED) + self.height_m) * sin_lat,
+            (normal * (1.0 - squared) + self.height_m) * sin_lat,
         )
     }
     /// From earth-centred coordinates, m. Iterated to rounding; valid from the core's edge outwards.

@@ -3,12 +3,16 @@
 //! Kernels work on geopotential height; conversion from geometric height is explicit. A day has its altimeter setting
 //! (QNH), its temperature at the field, and keeps one temperature offset from standard at every height.
 
+mod column;
+
 use base::factors::STANDARD_GRAVITY_MPS2;
 use base::kinds::{DensityAltitude, GeometricHeight, PressureAltitude};
 use base::math::{exp, ln, pow};
 use base::units::{Density, Pressure, Speed, Temperature};
 
 use crate::wind::Wind;
+
+pub use column::{AirColumn, AirState};
 
 /// Specific gas constant of dry air, J/(kg K). Source: DOC-7488.
 pub const GAS_CONSTANT_JPKGK: f64 = 287.052_87;

@@ -6,14 +6,26 @@
 //! * [`envelope`]: stall speed, maneuvering speed, limit loads, airspeed through the position error.
 //! * [`magnetic`]: variation from the World Magnetic Model.
 //! * [`airplane`]: the airplane as data, read from TOML, checked.
+//! * [`earth`]: the earth flown over, flat or round, at rest or turning.
+//! * [`flow`]: how the air meets the airplane at one instant.
+//! * [`budget`]: forces and moments by cause.
+//! * [`aerodynamics`], [`propulsion`], [`controls`]: what makes them, each behind one trait or type.
+//! * [`vehicle`]: the rigid body: its state, its equations of motion over any earth.
 //! * [`point_mass`]: coordinated flight of a point mass: the equations of motion and what follows from them.
 //! * [`trajectory`]: a flight as a series of samples, in the vocabulary every picture uses.
 
+pub mod aerodynamics;
 pub mod air;
 pub mod airplane;
 pub mod airspeed;
+pub mod budget;
+pub mod controls;
+pub mod earth;
 pub mod envelope;
+pub mod flow;
 pub mod magnetic;
 pub mod point_mass;
+pub mod propulsion;
 pub mod trajectory;
+pub mod vehicle;
 pub mod wind;

@@ -20,6 +20,7 @@ mod performance;
 use base::factors::STANDARD_GRAVITY_MPS2;
 use base::kinds::GeometricHeight;
 use base::math::{cos, sin};
+use base::numerics::interpolation::cubic_weights;
 
 use crate::air::{Day, SEA_LEVEL_DENSITY_KGPM3};
 use crate::airplane::{Airplane, Propeller, PropellerPitch, Thrust};
@@ -64,9 +65,8 @@ impl DensityColumn {
         let i = (place as usize).min(table.len() - 4);
         let s = place - i as f64;
         let [a, b, c, d] = [table[i], table[i + 1], table[i + 2], table[i + 3]];
-        // Cubic through four equidistant values, s counted from the second.
-        b + 0.5 * s * (c - a + s * (2.0 * a - 5.0 * b + 4.0 * c - d + s * (3.0 * (b - c) + d - a)))
-            - s * (1.0 - s) * (2.0 * s - 1.0) * (d - 3.0 * c + 3.0 * b - a) / 6.0
+        let weights = cubic_weights(s);
+        weights.iter().zip([a, b, c, d]).map(|(weight, value)| weight * value).sum()
     }
 }
 

@@ -1,9 +1,13 @@
 //! Wind: the motion of the air over the ground. Named, as the trade does, by where it comes from.
 
+mod field;
+
 use base::frames::{Ned, Vec3};
 use base::kinds::Track;
 use base::math::{cos, sin};
 use base::units::{Quantity, Speed};
+
+pub use field::{AirMotion, WindField};
 
 /// A uniform horizontal wind.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -17,9 +17,29 @@ pub fn linear(x: &[f64], y: &[f64], at: f64) -> f64 {
     }
 }
 
+/// Weights of four equidistant values for the cubic through them, at `s` counted from the second in steps.
+///
+/// # Range
+/// Best for `s` within 0 to 1; outside the cubic is continued.
+#[must_use]
+pub fn cubic_weights(s: f64) -> [f64; 4] {
+    let (s1, s2, s3) = (s + 1.0, s - 1.0, s - 2.0);
+    [-s * s2 * s3 / 6.0, s1 * s2 * s3 / 2.0, -s1 * s * s3 / 2.0, s1 * s * s2 / 6.0]
+}
+
 #[cfg(test)]
 mod tests {
-    use super::linear;
+    use super::{cubic_weights, linear};
+
+    #[test]
+    fn a_cubic_is_met_exactly() {
+        let cubic = |x: f64| 1.0 + x * (2.0 - x * (3.0 - 0.5 * x));
+        for s in [-0.4, 0.0, 0.3, 0.9, 1.0] {
+            let weights = cubic_weights(s);
+            let found: f64 = (0..4).map(|i| weights[i] * cubic(i as f64 - 1.0)).sum();
+            assert!((found - cubic(s)).abs() < 1e-12);
+        }
+    }
 
     #[test]
     fn inside_outside_and_short_tables() {

@@ -1,0 +1,194 @@
+//! Forces and moments by cause: each physical effect adds its own share, can be switched off, and is reported by itself.
+
+use base::frames::{Body, Vec3};
+
+/// A force with its moment about a stated point, expressed in body axes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Wrench {
+    /// Force, N.
+    pub force_n: Vec3<Body>,
+    /// Moment, N m.
+    pub moment_nm: Vec3<Body>,
+}
+
+impl Wrench {
+    /// Nothing.
+    pub const ZERO: Self = Self { force_n: Vec3::ZERO, moment_nm: Vec3::ZERO };
+
+    /// A pure moment.
+    #[must_use]
+    pub const fn moment(moment_nm: Vec3<Body>) -> Self {
+        Self { force_n: Vec3::ZERO, moment_nm }
+    }
+    /// A force that acts at a point, `arm_m` from the point that moments are taken about.
+    #[must_use]
+    pub const fn at(force_n: Vec3<Body>, arm_m: Vec3<Body>) -> Self {
+        Self { force_n, moment_nm: arm_m.cross(force_n) }
+    }
+    /// The same wrench with moments about another point, from which the old one lies at `arm_m`.
+    #[must_use]
+    pub fn about(self, arm_m: Vec3<Body>) -> Self {
+        Self { force_n: self.force_n, moment_nm: self.moment_nm + arm_m.cross(self.force_n) }
+    }
+}
+
+impl std::ops::Add for Wrench {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self { force_n: self.force_n + other.force_n, moment_nm: self.moment_nm + other.moment_nm }
+    }
+}
+
+impl std::ops::Mul<f64> for Wrench {
+    type Output = Self;
+    fn mul(self, factor: f64) -> Self {
+        Self { force_n: self.force_n * factor, moment_nm: self.moment_nm * factor }
+    }
+}
+
+macro_rules! causes {
+    ($( $(#[$doc:meta])* $name:ident $key:literal $words:literal; )+) => {
+        /// What makes a force or a moment.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+        pub enum Cause { $( $(#[$doc])* $name, )+ }
+
+        impl Cause {
+            /// Every cause, in the order of the budget.
+            pub const ALL: &'static [Self] = &[ $( Self::$name ),+ ];
+
+            /// Stable key: lower-case words with hyphens.
+            #[must_use]
+            pub const fn key(self) -> &'static str {
+                match self { $( Self::$name => $key, )+ }
+            }
+            /// In words.
+            #[must_use]
+            pub const fn words(self) -> &'static str {
+                match self { $( Self::$name => $words, )+ }
+            }
+        }
+    };
+}
+
+causes! {
+    /// Lift, drag and side force of the airframe at its incidence and sideslip, flaps included; no rates, no controls.
+    Airframe "airframe" "incidence and sideslip";
+    /// Rolling: damping in roll, and the yaw that comes with it.
+    RollRate "roll-rate" "rolling";
+    /// Pitching: damping in pitch.
+    PitchRate "pitch-rate" "pitching";
+    /// Yawing: damping in yaw, and the roll that comes with it (overbanking).
+    YawRate "yaw-rate" "yawing";
+    /// Changing incidence: lag of the downwash at the tail.
+    IncidenceRate "incidence-rate" "changing incidence";
+    /// Elevator and its tab.
+    Elevator "elevator" "elevator";
+    /// Aileron, adverse yaw included.
+    Aileron "aileron" "aileron";
+    /// Rudder and its tab.
+    Rudder "rudder" "rudder";
+    /// Pull along the shaft, with the moment of its line.
+    Thrust "thrust" "thrust";
+    /// Reaction of the engine's torque.
+    Torque "torque" "torque";
+    /// P-factor: normal force and moment of a propeller that is not met straight.
+    NormalForce "normal-force" "P-factor";
+    /// Turning the axis of the spinning propeller.
+    Gyroscopic "gyroscopic" "gyroscopic precession";
+    /// Faster air of the slipstream over tail and inner wing.
+    Slipstream "slipstream" "slipstream";
+    /// Swirl of the slipstream at the fin.
+    Swirl "swirl" "slipstream swirl";
+}
+
+/// How many causes there are.
+pub const CAUSES: usize = Cause::ALL.len();
+
+/// Which causes act.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Switches(u32);
+
+impl Switches {
+    /// Everything acts.
+    pub const ALL: Self = Self(u32::MAX);
+
+    /// The same without this cause.
+    #[must_use]
+    pub const fn without(self, cause: Cause) -> Self {
+        Self(self.0 & !(1 << cause as u32))
+    }
+    /// Whether a cause acts.
+    #[must_use]
+    pub const fn acts(self, cause: Cause) -> bool {
+        self.0 & (1 << cause as u32) != 0
+    }
+}
+
+impl Default for Switches {
+    fn default() -> Self {
+        Self::ALL
+    }
+}
+
+/// Shares of the forces and moments, by cause. Causes that are switched off are reported as nil.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Budget {
+    switches: Switches,
+    shares: [Wrench; CAUSES],
+}
+
+impl Budget {
+    /// Nothing yet.
+    #[must_use]
+    pub const fn new(switches: Switches) -> Self {
+        Self { switches, shares: [Wrench::ZERO; CAUSES] }
+    }
+    /// Adds to a cause, when it acts.
+    pub fn add(&mut self, cause: Cause, wrench: Wrench) {
+        if self.switches.acts(cause) {
+            let share = &mut self.shares[cause as usize];
+            *share = *share + wrench;
+        }
+    }
+    /// Whether a cause acts: spares the work of computing it.
+    #[must_use]
+    pub const fn acts(&self, cause: Cause) -> bool {
+        self.switches.acts(cause)
+    }
+    /// Share of one cause.
+    #[must_use]
+    pub const fn share(&self, cause: Cause) -> Wrench {
+        self.shares[cause as usize]
+    }
+    /// Sum of all shares.
+    #[must_use]
+    pub fn total(&self) -> Wrench {
+        self.shares.iter().fold(Wrench::ZERO, |sum, share| sum + *share)
+    }
+    /// The same budget with moments about another point, from which the old one lies at `arm_m`.
+    #[must_use]
+    pub fn about(mut self, arm_m: Vec3<Body>) -> Self {
+        for share in &mut self.shares {
+            *share = share.about(arm_m);
+        }
+        self
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Budget, Cause, Switches, Vec3, Wrench};
+
+    #[test]
+    fn shares_sum_and_switch() {
+        let force = Wrench::at(Vec3::new(0.0, 0.0, -2.0), Vec3::new(3.0, 0.0, 0.0));
+        let mut budget = Budget::new(Switches::ALL.without(Cause::Torque));
+        budget.add(Cause::Elevator, force);
+        budget.add(Cause::Torque, force);
+        assert_eq!(budget.total(), force);
+        assert!((force.moment_nm.y - 6.0).abs() < 1e-15, "lift ahead pitches up: {force:?}");
+        assert_eq!(budget.share(Cause::Torque), Wrench::ZERO);
+        let moved = budget.about(Vec3::new(-3.0, 0.0, 0.0)).total();
+        assert!(moved.moment_nm.norm() < 1e-15);
+    }
+}

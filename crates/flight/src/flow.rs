@@ -1,0 +1,75 @@
+//! How the air meets the airplane at one instant: what aerodynamics and propulsion are computed from.
+
+use base::frames::{Body, Vec3};
+use base::math::atan2;
+
+use crate::air::AirState;
+
+/// Motion of the airplane through the air, of its center of gravity, expressed in body axes, with the air's state.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Flow {
+    /// Velocity through the air, m/s.
+    pub velocity_mps: Vec3<Body>,
+    /// Angular velocity, rad/s: of the body relative to inertial space, less that of a gust. (The earth's own turn, 7e-5
+    /// rad/s, is left in, as the check cases of NESC have it.)
+    pub rates_radps: Vec3<Body>,
+    /// True airspeed, m/s.
+    pub speed_mps: f64,
+    /// Angle of attack, rad: nil when the air comes from straight ahead, positive from below.
+    pub alpha_rad: f64,
+    /// Sideslip, rad: positive from the right.
+    pub beta_rad: f64,
+    /// Sine and cosine of the angle of attack.
+    pub alpha_sin_cos: (f64, f64),
+    /// Sine and cosine of the sideslip.
+    pub beta_sin_cos: (f64, f64),
+    /// The air.
+    pub air: AirState,
+    /// Half density times speed squared, Pa.
+    pub dynamic_pressure_pa: f64,
+}
+
+impl Flow {
+    /// From velocity and rates. At rest both angles are nil.
+    #[must_use]
+    pub fn new(velocity_mps: Vec3<Body>, rates_radps: Vec3<Body>, air: AirState) -> Self {
+        let Vec3 { x: u, y: v, z: w, .. } = velocity_mps;
+        let in_plane_square = u * u + w * w;
+        let (in_plane, speed_mps) = (in_plane_square.sqrt(), (in_plane_square + v * v).sqrt());
+        let alpha_sin_cos = if in_plane > 0.0 { (w / in_plane, u / in_plane) } else { (0.0, 1.0) };
+        let beta_sin_cos =
+            if speed_mps > 0.0 { (v / speed_mps, in_plane / speed_mps) } else { (0.0, 1.0) };
+        Self {
+            velocity_mps,
+            rates_radps,
+            speed_mps,
+            alpha_rad: atan2(alpha_sin_cos.0, alpha_sin_cos.1),
+            beta_rad: atan2(beta_sin_cos.0, beta_sin_cos.1),
+            alpha_sin_cos,
+            beta_sin_cos,
+            air,
+            dynamic_pressure_pa: 0.5 * air.density_kgpm3 * speed_mps * speed_mps,
+        }
+    }
+    /// Mach number.
+    #[must_use]
+    pub fn mach(&self) -> f64 {
+        self.speed_mps / self.air.sound_mps
+    }
+    /// Body-axes force of lift, drag and side force given in the wind's axes (drag along the wind, lift normal to it in the
+    /// plane of symmetry, side force positive right).
+    #[must_use]
+    pub fn body_from_wind(&self, drag: f64, side: f64, lift: f64) -> Vec3<Body> {
+        let ((sin_a, cos_a), (sin_b, cos_b)) = (self.alpha_sin_cos, self.beta_sin_cos);
+        // Along the projection of the wind on the plane of symmetry, and across it.
+        let along = -drag * cos_b - side * sin_b;
+        let across = -drag * sin_b + side * cos_b;
+        Vec3::new(along * cos_a + lift * sin_a, across, along * sin_a - lift * cos_a)
+    }
+    /// Body-axes vector of one given in stability axes (x along the wind's projection on the plane of symmetry).
+    #[must_use]
+    pub fn body_from_stability(&self, x: f64, y: f64, z: f64) -> Vec3<Body> {
+        let (sin_a, cos_a) = self.alpha_sin_cos;
+        Vec3::new(x * cos_a - z * sin_a, y, x * sin_a + z * cos_a)
+    }
+}

@@ -1,0 +1,281 @@
+//! The rigid body and its equations of motion: six degrees of freedom over any earth, in any air.
+//!
+//! In axes turning with the earth at `w` (nil over an earth at rest), with `C` the rotation from body to these axes:
+//!
+//! ```text
+//! position'  = velocity
+//! velocity'  = C force / m + gravitation - 2 w x velocity - w x (w x position)
+//! attitude'  = attitude * (rates - C^T w) / 2          (quaternion)
+//! rates'     = inertia^-1 (moment - rates x inertia rates)
+//! ```
+//!
+//! The flat earth is the same equations with `w` nil and uniform gravitation: nothing is written twice. Rates are relative to
+//! inertial space. Force and moment come from [`crate::aerodynamics`] and [`crate::propulsion`] through a
+//! [`Budget`]. Source: SL-2003, chapter 1.
+
+mod mass;
+mod state;
+
+use base::frames::{Body, Fixed, Ned, Vec3};
+
+use crate::aerodynamics::Aerodynamics;
+use crate::air::AirColumn;
+use crate::budget::{Budget, Cause, Switches, Wrench};
+use crate::controls::{Actuators, Inputs, Surfaces};
+use crate::earth::Earth;
+use crate::flow::Flow;
+use crate::propulsion::{Propulsion, Running};
+use crate::wind::WindField;
+
+pub use mass::{Inertia, MassError, MassProperties};
+pub use state::{COUNT, ENGINE, Quaternion, State, StateArray};
+
+/// Where a flight takes place: earth, air, and how the air moves.
+#[derive(Debug, Clone, Copy)]
+pub struct World<'a> {
+    /// The earth.
+    pub earth: Earth,
+    /// The air by height.
+    pub air: &'a AirColumn,
+    /// Its motion.
+    pub wind: &'a dyn WindField,
+}
+
+/// A rigid vehicle.
+#[derive(Debug)]
+pub struct Vehicle {
+    /// Mass and its distribution.
+    pub mass: MassProperties,
+    /// Aerodynamic reference point, from the center of gravity, m.
+    pub reference_from_center: Vec3<Body>,
+    /// Forces of the air.
+    pub aerodynamics: Box<dyn Aerodynamics>,
+    /// What pulls.
+    pub propulsion: Box<dyn Propulsion>,
+    /// How the surfaces follow.
+    pub actuators: Actuators,
+    /// Which causes act.
+    pub switches: Switches,
+}
+
+/// Everything at one instant.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Instant {
+    /// Rate of change of the state.
+    pub rate: StateArray,
+    /// Height above mean sea level (of the earth in use), m.
+    pub height_m: f64,
+    /// How the air meets the airplane.
+    pub flow: Flow,
+    /// Forces and moments about the center of gravity, by cause.
+    pub budget: Budget,
+    /// Engine and propeller.
+    pub running: Running,
+    /// Where the surfaces are.
+    pub surfaces: Surfaces,
+    /// Rate of the angle of attack, rad/s.
+    pub alpha_rate_radps: f64,
+}
+
+impl Instant {
+    /// What an accelerometer at the center of gravity feels, m/s2; at rest on the ground it would be one g upwards.
+    #[must_use]
+    pub fn specific_force(&self, mass: &MassProperties) -> Vec3<Body> {
+        self.budget.total().force_n * (1.0 / mass.mass_kg())
+    }
+}
+
+/// A state that the vehicle's data do not cover.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+#[error(
+    "outside the range of the airplane's data: angle of attack {alpha_deg:.1}, sideslip {beta_deg:.1} degrees, Mach {mach:.2}"
+)]
+pub struct OutsideData {
+    /// Angle of attack, degrees.
+    pub alpha_deg: f64,
+    /// Sideslip, degrees.
+    pub beta_deg: f64,
+    /// Mach number.
+    pub mach: f64,
+}
+
+impl OutsideData {
+    /// What to do about it.
+    #[must_use]
+    pub const fn hint(&self) -> &'static str {
+        "fly more gently, or give the airplane data that reach this far"
+    }
+}
+
+/// Kinematics of an instant, before forces.
+struct Pose {
+    height_m: f64,
+    fixed_from_body: base::frames::Rot<Body, Fixed>,
+    flow: Flow,
+}
+
+impl Vehicle {
+    /// Rate of change of the state: one evaluation of all forces. Allocates nothing.
+    #[must_use]
+    pub fn rate(
+        &self,
+        world: &World<'_>,
+        time_s: f64,
+        state: &StateArray,
+        inputs: &Inputs,
+    ) -> StateArray {
+        self.instant(world, time_s, state, inputs).rate
+    }
+
+    /// Refuses an instant outside the range of the aerodynamic data.
+    ///
+    /// # Errors
+    /// Angles and Mach number, when they are outside or not finite.
+    pub fn check(&self, instant: &Instant) -> Result<(), OutsideData> {
+        let flow = &instant.flow;
+        if self.aerodynamics.domain().holds(flow) && instant.rate.iter().all(|x| x.is_finite()) {
+            return Ok(());
+        }
+        let deg = base::factors::RAD_PER_DEG;
+        let (alpha_deg, beta_deg) = (flow.alpha_rad / deg, flow.beta_rad / deg);
+        Err(OutsideData { alpha_deg, beta_deg, mach: flow.mach() })
+    }
+
+    /// Everything at one instant. Allocates nothing.
+    #[must_use]
+    pub fn instant(
+        &self,
+        world: &World<'_>,
+        time_s: f64,
+        state: &StateArray,
+        inputs: &Inputs,
+    ) -> Instant {
+        let state = State::from_array(state);
+        let pose = Pose::of(world, time_s, &state);
+        let surfaces = self.surfaces(&state, &inputs.surfaces);
+        let mut budget = Budget::new(self.switches);
+        let running = self.propulsion.run(&pose.flow, inputs, state.engine, &mut budget);
+        self.aerodynamics.add(&pose.flow, &surfaces, &running.wash, &mut budget);
+        let mut budget = budget.about(self.reference_from_center);
+        let mut total = budget.total();
+
+        let inertial = pose.inertial_acceleration(&world.earth, &state);
+        let alpha_rate_radps =
+            self.incidence_rate(&pose, &state, inertial, &mut budget, &mut total);
+        let acceleration =
+            pose.fixed_from_body.apply(total.force_n) * self.mass.per_kg() + inertial;
+        let rotation = self.mass.angular_acceleration(total.moment_nm, state.rates_radps);
+        let earth_turn = pose.fixed_from_body.inverse().apply(world.earth.turn());
+        let [q0, q1, q2, q3] = state.attitude.rate(state.rates_radps - earth_turn);
+        let v = state.velocity_mps;
+        let moving = self.surface_rates(&state, &inputs.surfaces);
+        let rate = [
+            v.x,
+            v.y,
+            v.z,
+            acceleration.x,
+            acceleration.y,
+            acceleration.z,
+            q0,
+            q1,
+            q2,
+            q3,
+            rotation.x,
+            rotation.y,
+            rotation.z,
+            running.state_rate,
+            moving[0],
+            moving[1],
+            moving[2],
+        ];
+        Instant {
+            rate,
+            height_m: pose.height_m,
+            flow: pose.flow,
+            budget,
+            running,
+            surfaces,
+            alpha_rate_radps,
+        }
+    }
+
+    fn surfaces(&self, state: &State, asked: &Surfaces) -> Surfaces {
+        let [elevator, aileron, rudder] = state.surfaces_rad;
+        Surfaces {
+            elevator_rad: self.actuators.elevator.position_rad(asked.elevator_rad, elevator),
+            aileron_rad: self.actuators.aileron.position_rad(asked.aileron_rad, aileron),
+            rudder_rad: self.actuators.rudder.position_rad(asked.rudder_rad, rudder),
+            flap_rad: asked.flap_rad,
+        }
+    }
+
+    fn surface_rates(&self, state: &State, asked: &Surfaces) -> [f64; 3] {
+        let [elevator, aileron, rudder] = state.surfaces_rad;
+        [
+            self.actuators.elevator.rate_radps(asked.elevator_rad, elevator),
+            self.actuators.aileron.rate_radps(asked.aileron_rad, aileron),
+            self.actuators.rudder.rate_radps(asked.rudder_rad, rudder),
+        ]
+    }
+
+    /// Rate of the angle of attack. What depends on it is linear in it, so that the equation is solved, not iterated; its
+    /// share is added to budget and total. The air is taken to be steady.
+    fn incidence_rate(
+        &self,
+        pose: &Pose,
+        state: &State,
+        inertial: Vec3<Fixed>,
+        budget: &mut Budget,
+        total: &mut Wrench,
+    ) -> f64 {
+        let flow = &pose.flow;
+        let Vec3 { x: u, z: w, .. } = flow.velocity_mps;
+        let square = u * u + w * w;
+        if square <= 0.0 {
+            return 0.0;
+        }
+        let per_kg = self.mass.per_kg();
+        let turning = |force_n: Vec3<Body>| (u * force_n.z - w * force_n.x) * per_kg / square;
+        let pull = pose.fixed_from_body.inverse().apply(inertial);
+        let spin = state.rates_radps.cross(flow.velocity_mps);
+        let free =
+            turning(total.force_n) + (u * (pull.z - spin.z) - w * (pull.x - spin.x)) / square;
+        if !budget.acts(Cause::IncidenceRate) {
+            return free;
+        }
+        let unit = self.aerodynamics.incidence_rate(flow).about(self.reference_from_center);
+        let alpha_rate_radps = free / (1.0 - turning(unit.force_n));
+        let share = unit * alpha_rate_radps;
+        budget.add(Cause::IncidenceRate, share);
+        *total = *total + share;
+        alpha_rate_radps
+    }
+}
+
+impl Pose {
+    fn of(world: &World<'_>, time_s: f64, state: &State) -> Self {
+        let place = world.earth.place(state.position_m);
+        let fixed_from_body = state.attitude.fixed_from_body();
+        let motion = world.wind.at(time_s, place.height_m);
+        let wind: Vec3<Ned> = motion.velocity_mps;
+        let through_air = state.velocity_mps - place.ned_from_fixed.inverse().apply(wind);
+        let velocity = fixed_from_body.inverse().apply(through_air);
+        let rates = state.rates_radps - motion.rotation_radps;
+        let flow = Flow::new(velocity, rates, world.air.at(place.height_m));
+        Self { height_m: place.height_m, fixed_from_body, flow }
+    }
+    /// Acceleration that is not felt: gravitation and what turning axes add.
+    fn inertial_acceleration(&self, earth: &Earth, state: &State) -> Vec3<Fixed> {
+        let gravitation = earth.gravitation(state.position_m);
+        if earth.turn_radps == 0.0 {
+            return gravitation;
+        }
+        let turn = earth.turn();
+        gravitation
+            - turn.cross(state.velocity_mps) * 2.0
+            - turn.cross(turn.cross(state.position_m))
+    }
+}
+
+#[cfg(test)]
+mod tests;
