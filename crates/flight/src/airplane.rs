@@ -2,6 +2,7 @@
 
 pub mod bundled;
 mod file;
+pub mod stated;
 
 use base::kinds::{CalibratedAirspeed, IndicatedAirspeed};
 use base::units::{Angle, AngularRate, Area, Length, LoadFactor, Mass, Power};
@@ -37,6 +38,8 @@ pub struct Airplane {
     pub seat: Seat,
     /// Greatest roll rate used in maneuvers (full aileron at maneuvering speed).
     pub roll_rate_max: AngularRate,
+    /// What the manual states beyond the rest: flaps, stall under power, glide, design speeds.
+    pub stated: stated::Stated,
 }
 
 /// The source of one block of the file.

@@ -52,11 +52,19 @@ impl Airplane {
     /// Stall speed flaps up, engine idle, at a mass and load factor; nil for a load factor of nil or below.
     #[must_use]
     pub fn stall_speed(&self, mass: Mass, load: LoadFactor) -> CalibratedAirspeed {
+        self.stall_speed_of_lift(mass, load, self.aerodynamics.lift_max)
+    }
+    /// Speed at which this lift coefficient, positive, gives the load factor; nil for a load factor of nil or below.
+    #[must_use]
+    pub fn stall_speed_of_lift(
+        &self,
+        mass: Mass,
+        load: LoadFactor,
+        lift_max: f64,
+    ) -> CalibratedAirspeed {
         let lift_n = mass.to_kg() * STANDARD_GRAVITY_MPS2 * load.to_g().max(0.0);
         let area_m2 = self.wing_area.to_m2();
-        let equivalent_mps = (2.0 * lift_n
-            / (SEA_LEVEL_DENSITY_KGPM3 * area_m2 * self.aerodynamics.lift_max))
-            .sqrt();
+        let equivalent_mps = (2.0 * lift_n / (SEA_LEVEL_DENSITY_KGPM3 * area_m2 * lift_max)).sqrt();
         // At stall speeds equivalent and calibrated airspeed are the same to a hundredth of a knot.
         CalibratedAirspeed::from_mps(EquivalentAirspeed::from_mps(equivalent_mps).to_mps())
     }

@@ -26,7 +26,8 @@ use crate::air::{Day, SEA_LEVEL_DENSITY_KGPM3};
 use crate::airplane::{Airplane, Propeller, PropellerPitch, Thrust};
 
 pub use performance::{
-    Sustained, best_climb, level_speed_max, power_share_for_level, sustained_turn,
+    LEVEL_POWER_MOST, LevelPower, Sustained, best_climb, level_power, level_speed_max,
+    sustained_turn,
 };
 
 /// Density of the air over a range of heights, fast to evaluate.

@@ -86,8 +86,10 @@ impl<'a> Cockpit<'a> {
         x[state::HEIGHT] = height_m;
         x[state::COURSE] = setting.heading.to_rad();
         let lift_coefficient = body.lift_coefficient_for(1.0, x[state::SPEED], height_m);
-        let power_share =
-            flight::point_mass::power_share_for_level(&body, 1.0, x[state::SPEED], height_m);
+        // Where full power does not hold the speed it is flown at full power, and bleeds.
+        let power_share = flight::point_mass::level_power(&body, 1.0, x[state::SPEED], height_m)
+            .held()
+            .unwrap_or(1.0);
         let mut dice = Dice::new(setting.seed, 1);
         let rad = RAD_PER_DEG;
         let hand = setting.hand;

@@ -1,5 +1,7 @@
 //! The airplane file: TOML to [`Airplane`], every fault with its line and a hint.
 
+mod stated;
+
 use base::factors::RAD_PER_DEG;
 use base::kinds::{CalibratedAirspeed, IndicatedAirspeed};
 use base::typed_toml::{self, Faults, Section};
@@ -43,6 +45,7 @@ fn build(root: &Section<'_>) -> Option<Airplane> {
     let aero = root.section("aerodynamics").and_then(|section| aerodynamics(&section));
     let thrust = thrust(root, &mut sources);
     let categories = categories(root, &mut sources);
+    let stated = stated::read(root, &mut sources);
     let speeds = root.section("speeds").and_then(|section| speeds(&section));
     let position_error = root
         .optional_section("position_error")
@@ -65,6 +68,7 @@ fn build(root: &Section<'_>) -> Option<Airplane> {
         position_error,
         seat: seat?,
         roll_rate_max,
+        stated,
     })
 }
 
@@ -306,6 +310,7 @@ fn check(root: &Section<'_>, airplane: &Airplane) {
         }
     }
     check_speeds(root, airplane);
+    stated::check(root, airplane);
     for (index, section) in root.sections("category").iter().enumerate() {
         if airplane.categories.get(index).is_some_and(|category| category.mass_max > masses.maximum)
         {

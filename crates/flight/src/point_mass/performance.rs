@@ -16,19 +16,56 @@ pub struct Sustained {
     pub load_factor: f64,
 }
 
-/// Share of full power that holds speed and height at a load factor; above one when it cannot be held.
+/// Power that holds speed and height at a load factor.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum LevelPower {
+    /// This share of full power holds them, 0 to 1.
+    Held(f64),
+    /// Full power does not: it would take this many times full power, above 1 up to [`LEVEL_POWER_MOST`].
+    Short(f64),
+    /// No power up to [`LEVEL_POWER_MOST`] times the full one does, or the engine gives no thrust here at all.
+    Unattainable,
+}
+
+/// How many times full power [`level_power`] looks; more says nothing about a flight.
+pub const LEVEL_POWER_MOST: f64 = 10.0;
+
+impl LevelPower {
+    /// Share of full power, above one when full power does not do; `None` when no power does.
+    #[must_use]
+    pub const fn share(self) -> Option<f64> {
+        match self {
+            Self::Held(share) | Self::Short(share) => Some(share),
+            Self::Unattainable => None,
+        }
+    }
+    /// Share of full power when it is enough.
+    #[must_use]
+    pub const fn held(self) -> Option<f64> {
+        match self {
+            Self::Held(share) => Some(share),
+            Self::Short(_) | Self::Unattainable => None,
+        }
+    }
+}
+
+/// Power that holds speed and height at a load factor, whether or not the wing can give that load (ask the stall for that).
 #[must_use]
-pub fn power_share_for_level(
+pub fn level_power(
     body: &PointMass<'_>,
     load_factor: f64,
     speed_mps: f64,
     height_m: f64,
-) -> f64 {
+) -> LevelPower {
     let lift = body.lift_coefficient_for(load_factor, speed_mps, height_m);
     let drag_n = body.drag_n(lift, speed_mps, height_m);
+    // Thrust rises with power, so there is one zero at most.
     let excess = |share: f64| body.thrust_n(share, speed_mps, height_m) - drag_n;
-    // Thrust rises with power; a share of ten is far beyond any answer that matters.
-    root::find(excess, 0.0, 10.0, 1e-12).unwrap_or(10.0)
+    match root::find(excess, 0.0, LEVEL_POWER_MOST, 1e-12) {
+        Ok(share) if share <= 1.0 => LevelPower::Held(share),
+        Ok(share) => LevelPower::Short(share),
+        Err(_) => LevelPower::Unattainable,
+    }
 }
 
 /// Greatest level true airspeed at full power, m/s; `None` when the airplane cannot hold height at all.

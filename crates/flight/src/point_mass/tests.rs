@@ -3,7 +3,7 @@
 use base::factors::{MPS_PER_KT, STANDARD_GRAVITY_MPS2};
 
 use super::{
-    Command, DensityColumn, PointMass, best_climb, level_speed_max, power_share_for_level, state,
+    Command, DensityColumn, LevelPower, PointMass, best_climb, level_power, level_speed_max, state,
     thrust_n,
 };
 use crate::air::Day;
@@ -70,13 +70,31 @@ fn prop_level_turn_closed_form() {
     let command = Command {
         lift_coefficient: body.lift_coefficient_for(load, speed, 0.0),
         lift_bank_rad: bank,
-        power_share: power_share_for_level(&body, load, speed, 0.0),
+        power_share: level_power(&body, load, speed, 0.0).held().expect("power is enough"),
     };
     let rate = body.derivative(&[speed, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0], &command);
     checks::assert_near("speed held", rate[state::SPEED], 0.0, 1e-9);
     checks::assert_near("height held", rate[state::CLIMB], 0.0, 1e-12);
     let closed = STANDARD_GRAVITY_MPS2 * base::math::tan(bank) / speed;
     checks::assert_near("turn rate", rate[state::COURSE], closed, 1e-12);
+}
+
+/// What full power cannot hold is told as such; where there is no air to burn there is no answer, and none is made up.
+#[test]
+fn regress_level_power_says_when_there_is_none() {
+    let airplane = bundled::load("plover-160").unwrap();
+    let body = |density| PointMass {
+        airplane: &airplane,
+        mass_kg: 930.0,
+        air: DensityColumn::constant(density),
+    };
+    let held = level_power(&body(1.1), 1.0, 50.0, 0.0);
+    assert!(matches!(held, LevelPower::Held(share) if share > 0.2 && share < 1.0), "{held:?}");
+    let short = level_power(&body(1.1), 2.5, 50.0, 0.0);
+    assert!(matches!(short, LevelPower::Short(share) if share > 1.0), "{short:?}");
+    assert_eq!(short.held(), None);
+    let none = level_power(&body(0.1), 1.0, 120.0, 0.0);
+    assert_eq!((none, none.share()), (LevelPower::Unattainable, None));
 }
 
 /// Rescale length by 4 and time by 2: gravity is kept; speeds double, wing area grows sixteenfold, mass with length cubed.

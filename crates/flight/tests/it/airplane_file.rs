@@ -95,3 +95,80 @@ fn all_faults_are_told_at_once() {
     let text = bundled::ALL[0].1.replace("\"680 kg\"", "680").replace("\"10.4 m\"", "\"10.4\"");
     assert_eq!(Airplane::from_toml(&text, "mine.toml").unwrap_err().faults.len(), 2);
 }
+
+/// The optional blocks, each with a source; the figures are made up for the test.
+const STATED: &str = r#"
+[[flap]]
+source = "invented"
+name = "half"
+lift_max = 1.75
+v_fe = "100 kt"
+
+[[flap]]
+source = "invented"
+name = "full"
+lift_max = 2.0
+v_fe = "90 kt"
+load_factor_max = "1.9 g"
+
+[power_on_stall]
+source = "invented"
+thrust_above_body = "1 deg"
+slipstream_share = 0.15
+
+[glide]
+source = "invented"
+speed = "72 kt"
+ratio = 9.5
+propeller_drag_area = "0.1 m2"
+
+[design_speeds]
+source = "invented"
+cruise = "126 kt"
+dive = "178 kt"
+"#;
+
+#[test]
+fn optional_blocks_are_read_with_their_sources() {
+    let plain = Airplane::from_toml(bundled::ALL[0].1, "plain").unwrap();
+    assert_eq!(plain.stated, flight::airplane::stated::Stated::default());
+    let text = format!("{}{STATED}", bundled::ALL[0].1);
+    let airplane = Airplane::from_toml(&text, "mine.toml").unwrap();
+    let stated = &airplane.stated;
+    assert_eq!(stated.flaps.len(), 2);
+    let half = stated.flap("half").unwrap();
+    assert!((half.load_factor_max.to_g() - 2.0).abs() < 1e-12, "14 CFR 23.345 when none is stated");
+    assert!(stated.flap("quarter").is_none());
+    assert!(stated.power_on_stall.is_some() && stated.design_speeds.is_some());
+    assert!(stated.glide.is_some_and(|glide| glide.ratio == Some(9.5)));
+    assert_eq!(airplane.sources.len(), plain.sources.len() + 5);
+}
+
+#[test]
+fn optional_blocks_that_contradict_are_refused() {
+    let check = |from: &str, to: &str, what: &str, hint: &str| {
+        assert!(STATED.contains(from), "the test must change something");
+        let text = format!("{}{}", bundled::ALL[0].1, STATED.replacen(from, to, 1));
+        let faults = Airplane::from_toml(&text, "mine.toml").expect_err("a fault is told");
+        let told = faults.to_string();
+        assert!(told.contains(what), "told: {told}");
+        assert!(faults.hint().contains(hint), "hinted: {}", faults.hint());
+        let first_line = bundled::ALL[0].1.lines().count();
+        assert!(faults.faults.iter().all(|fault| fault.line > first_line), "{faults:?}");
+    };
+    check("lift_max = 2.0", "lift_max = 1.4", "with flaps is below 1.5", "check both");
+    check("\"full\"", "\"half\"", "a second flap position named \"half\"", "name of its own");
+    check("\"90 kt\"", "\"190 kt\"", "v_fe is above never_exceed", "units");
+    check("\"90 kt\"", "\"30 kt\"", "not above the stall speed of this position", "lift_max");
+    check("source = \"invented\"\nname = \"full\"", "name = \"full\"", "source", "source");
+    check("v_fe = \"90 kt\"\n", "", "v_fe is missing", "v_fe = ");
+    let both = "slipstream_share = 0.15\nstall = \"40 kt\"";
+    check("slipstream_share = 0.15", both, "either its speed or the geometry", "stall = ");
+    let stall = "stall = \"55 kt\"";
+    let geometry = "thrust_above_body = \"1 deg\"\nslipstream_share = 0.15";
+    check(geometry, stall, "not below the idle one, 51.8 kt", "power lowers");
+    check("ratio = 9.5", "ratio = 14", "the drag figures give at most", "drag_zero_lift");
+    check("\"178 kt\"", "\"150 kt\"", "nine tenths of the dive speed", "V_NE");
+    check("\"126 kt\"", "\"180 kt\"", "cruise is not below dive", "both figures");
+    check("slipstream_share", "slipstream_shar", "slipstream_share is missing", "slipstream");
+}

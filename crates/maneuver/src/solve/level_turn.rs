@@ -5,7 +5,7 @@
 
 use base::factors::{MPS_PER_KT, RAD_PER_DEG};
 use base::numerics::least_squares::{self, Variable};
-use flight::point_mass::{power_share_for_level, state};
+use flight::point_mass::{LevelPower, level_power, state};
 
 use super::{Flown, Schedule, Setting, Steer, fly};
 use crate::reference::{Condition, Infeasible, Unknown};
@@ -53,17 +53,17 @@ pub fn solve(
     turn_rad: f64,
 ) -> Result<Found, Infeasible> {
     let load = 1.0 / base::math::cos(bank_rad);
-    let steady = power_share_for_level(&setting.body, load, setting.speed_mps, setting.height_m);
-    let enough = steady <= 1.0;
+    let steady = level_power(&setting.body, load, setting.speed_mps, setting.height_m);
+    let enough = steady.held();
     let rate = flight::envelope::level_turn_rate_radps(setting.speed_mps, bank_rad);
     let hold_guess = (turn_rad / rate - roll_s).max(0.5);
     let schedule = |unknowns: &[f64]| LevelTurn {
         bank_rad,
         roll_s,
         hold_s: unknowns[0],
-        power_share: if enough { unknowns[1] } else { 1.0 },
+        power_share: if enough.is_some() { unknowns[1] } else { 1.0 },
     };
-    let n = if enough { 2 } else { 1 };
+    let n = if enough.is_some() { 2 } else { 1 };
     let residuals = |unknowns: &[f64], out: &mut [f64]| {
         let schedule = schedule(unknowns);
         let Some(flown) = fly(&setting.body, setting.start(), &schedule) else {
@@ -71,13 +71,13 @@ pub fn solve(
             return;
         };
         out[0] = flown.heading_rad(&setting.body, &schedule, flown.end_s) - turn_rad;
-        if enough {
+        if enough.is_some() {
             out[1] = flown.state(flown.end_s)[state::SPEED] / setting.speed_mps - 1.0;
         }
     };
     let variables = [
         Variable { start: hold_guess, low: 0.1, high: 400.0, scale: hold_guess },
-        Variable { start: steady.min(1.0), low: 0.0, high: 1.0, scale: 0.1 },
+        Variable { start: enough.unwrap_or(1.0), low: 0.0, high: 1.0, scale: 0.1 },
     ];
     let control = least_squares::Control { residual: 1e-11, ..Default::default() };
     let fit = least_squares::minimize(residuals, &variables[..n], n, &control);
@@ -116,20 +116,22 @@ fn told(
     setting: &Setting<'_>,
     schedule: &LevelTurn,
     flown: &Flown,
-    (turn_rad, steady): (f64, f64),
+    (turn_rad, steady): (f64, LevelPower),
 ) -> (Vec<Unknown>, Vec<Condition>) {
     let heading = |time_s| flown.heading_rad(&setting.body, schedule, time_s) / RAD_PER_DEG;
     let lead = heading(flown.end_s) - heading(flown.end_s - schedule.roll_s);
-    let unknowns = vec![
-        Unknown { name: "power", value: 100.0 * schedule.power_share, unit: "% of full" },
-        Unknown {
-            name: "power to hold speed in the turn",
-            value: 100.0 * steady,
-            unit: "% of full",
-        },
+    let mut unknowns =
+        vec![Unknown { name: "power", value: 100.0 * schedule.power_share, unit: "% of full" }];
+    // Where no power holds the speed there is nothing to tell; the condition on the speed says what is missed.
+    unknowns.extend(steady.share().map(|share| Unknown {
+        name: "power to hold speed in the turn",
+        value: 100.0 * share,
+        unit: "% of full",
+    }));
+    unknowns.extend([
         Unknown { name: "roll-out begun before the heading", value: lead, unit: "deg" },
         Unknown { name: "time", value: flown.end_s, unit: "s" },
-    ];
+    ]);
     let speed_end = flown.state(flown.end_s)[state::SPEED];
     let conditions = vec![
         Condition {

@@ -7,7 +7,7 @@ use base::numerics::ode::{Control, Stop, integrate};
 use base::numerics::root;
 use checks::{Row, Table, assert_near};
 use flight::airplane::{Airplane, Thrust, bundled};
-use flight::point_mass::{Command, DensityColumn, PointMass, State, power_share_for_level, state};
+use flight::point_mass::{Command, DensityColumn, PointMass, State, level_power, state};
 
 use super::{after, input};
 
@@ -48,7 +48,9 @@ impl<'a> Flyer<'a> {
         let (speed, height) = (x[state::SPEED], x[state::HEIGHT]);
         let power_share = match self.along {
             Along::Nil => 0.0,
-            Along::Balanced => power_share_for_level(&self.body, load_factor, speed, height),
+            Along::Balanced => level_power(&self.body, load_factor, speed, height)
+                .share()
+                .expect("thrust to balance drag"),
         };
         let lift_coefficient = self.body.lift_coefficient_for(load_factor, speed, height);
         self.body.derivative(x, &Command { lift_coefficient, lift_bank_rad: 0.0, power_share })
