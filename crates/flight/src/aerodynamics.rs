@@ -1,5 +1,7 @@
 //! Aerodynamics of the airframe behind one trait: tables, polynomials, derivatives or components, as the data are.
 
+pub mod component;
+
 use base::frames::{Body, Vec3};
 
 use crate::budget::{Budget, Wrench};

@@ -1,6 +1,7 @@
 //! The airplane as data. Read from TOML by [`Airplane::from_toml`], checked, every block with its source.
 
 pub mod bundled;
+mod component_block;
 mod file;
 pub mod stated;
 

@@ -1,0 +1,159 @@
+//! Airframe built from components: wing and body with a stall, horizontal tail, fin, each in its own flow.
+//!
+//! What a set of constant derivatives cannot show comes out here by itself: the nose drops at the stall because the
+//! downwash at the tail goes with the lift; ailerons and roll damping fade with it; the propeller's wash adds to tail, fin
+//! and inner wing only what is immersed in it; its swirl meets the fin. Each share is linear in its own cause at a given
+//! angle of attack, so that the shares sum exactly.
+//!
+//! ```text
+//! tail and fin    force = density / 2 * area * slope * along * across, along and across the velocity there
+//! in the wash     along = V + rise of speed; across is unchanged, the swirl added
+//! wing, rates     strip theory of a straight tapered wing: roll damping from the local slope, yaw from lift and drag
+//! ```
+//!
+//! Source: the build-up of SL-2003 chapter 2 and NELSON-1998 chapters 2 and 3; strip sums are our own closed forms.
+
+mod lift_curve;
+mod tail;
+mod wing;
+
+use base::frames::{Body, Vec3};
+
+use super::{Aerodynamics, Domain, Reference};
+use crate::budget::{Budget, Cause, Wrench};
+use crate::controls::Surfaces;
+use crate::flow::Flow;
+use crate::propulsion::Wash;
+
+pub use lift_curve::{LiftCurve, LiftFigures, NoStall, Section};
+pub use tail::Surface;
+pub use wing::Wing;
+
+/// Figures of body and controls that belong to no lifting surface of its own.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BodyFigures {
+    /// Drag coefficient without lift.
+    pub drag_zero_lift: f64,
+    /// Factor of the square of the lift coefficient.
+    pub drag_induced: f64,
+    /// Drag coefficient of the square of sideslip, 1/rad2.
+    pub drag_sideslip: f64,
+    /// Side-force coefficient of sideslip without the fin, 1/rad, negative.
+    pub side_per_rad: f64,
+    /// Yawing-moment coefficient of sideslip without the fin, 1/rad, negative: the body alone turns away from the wind.
+    pub yaw_per_rad: f64,
+}
+
+/// Everything a component airframe is made of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ComponentFigures {
+    /// Wing area, span and mean chord.
+    pub reference: Reference,
+    /// Wing and body.
+    pub wing: Wing,
+    /// Body.
+    pub body: BodyFigures,
+    /// Horizontal tail.
+    pub tail: Surface,
+    /// Fin.
+    pub fin: Surface,
+}
+
+/// The airframe, ready to be evaluated.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Component {
+    figures: ComponentFigures,
+    curve: LiftCurve,
+}
+
+/// One instant, shared by the components.
+struct Meeting<'a> {
+    flow: &'a Flow,
+    section: Section,
+    wash: &'a Wash,
+    /// Half density, kg/m3.
+    half_density: f64,
+    /// Wing lift coefficient with flaps.
+    lift: f64,
+    /// More lift of the inner wing in the wash, as a coefficient.
+    lift_in_wash: f64,
+}
+
+impl Component {
+    /// Solves the lift curve.
+    ///
+    /// # Errors
+    /// When the stated greatest lift cannot be reached.
+    pub fn new(figures: ComponentFigures) -> Result<Self, NoStall> {
+        Ok(Self { figures, curve: LiftCurve::new(&figures.wing.lift)? })
+    }
+    /// What it is made of.
+    #[must_use]
+    pub const fn figures(&self) -> &ComponentFigures {
+        &self.figures
+    }
+    /// Angle of attack of the greatest lift, rad.
+    #[must_use]
+    pub const fn stall_rad(&self) -> f64 {
+        self.curve.stall_rad()
+    }
+
+    fn meeting<'a>(&self, flow: &'a Flow, surfaces: &Surfaces, wash: &'a Wash) -> Meeting<'a> {
+        let section = self.curve.at(flow.alpha_rad);
+        let wing = &self.figures.wing;
+        let lift = section.lift + wing.flap_lift_per_rad * surfaces.flap_rad * section.attached;
+        let ratio = if flow.speed_mps > 1.0 { wash.speed_rise_mps / flow.speed_mps } else { 0.0 };
+        // Across the wash the wing meets the same vertical speed with more speed ahead.
+        let lift_in_wash = wing.wash_share * ratio * lift;
+        let half_density = 0.5 * flow.air.density_kgpm3;
+        Meeting { flow, section, wash, half_density, lift, lift_in_wash }
+    }
+
+    fn drag(&self, meeting: &Meeting<'_>, surfaces: &Surfaces, lift_total: f64) -> f64 {
+        let (body, section) = (&self.figures.body, &meeting.section);
+        let beta = meeting.flow.beta_sin_cos.0;
+        body.drag_zero_lift
+            + body.drag_induced * section.attached * lift_total * lift_total
+            + section.separated_drag
+            + body.drag_sideslip * beta * beta
+            + self.figures.wing.flap_drag_per_rad * surfaces.flap_rad.abs()
+    }
+}
+
+impl Aerodynamics for Component {
+    fn add(&self, flow: &Flow, surfaces: &Surfaces, wash: &Wash, budget: &mut Budget) {
+        let figures = &self.figures;
+        let meeting = self.meeting(flow, surfaces, wash);
+        let tail_lift_n = figures.tail.add_tail(figures, &meeting, surfaces, budget);
+        figures.fin.add_fin(&meeting, surfaces, budget);
+        figures.wing.add(figures, &meeting, surfaces, budget);
+
+        let pressure_area_n = flow.dynamic_pressure_pa * figures.reference.area_m2;
+        let tail_lift = if pressure_area_n > 1e-9 { tail_lift_n / pressure_area_n } else { 0.0 };
+        let lift_total = (meeting.lift + tail_lift).clamp(-3.0, 3.0);
+        let drag = self.drag(&meeting, surfaces, lift_total);
+        let beta = flow.beta_sin_cos.0;
+        let force = flow.body_from_stability(-drag, figures.body.side_per_rad * beta, 0.0);
+        let yaw = figures.body.yaw_per_rad * beta * figures.reference.span_m;
+        budget.add(
+            Cause::Airframe,
+            Wrench { force_n: force, moment_nm: Vec3::new(0.0, 0.0, yaw) } * pressure_area_n,
+        );
+    }
+
+    fn incidence_rate(&self, flow: &Flow) -> Wrench {
+        let slope = self.curve.at(flow.alpha_rad).slope_per_rad;
+        self.figures.tail.lag_of_downwash(&self.figures, flow, slope)
+    }
+    fn reference(&self) -> Reference {
+        self.figures.reference
+    }
+    fn domain(&self) -> Domain {
+        Domain { mach: 0.5, ..Domain::SUBSONIC }
+    }
+}
+
+/// Lift and drag of stability axes, N, at a place from the reference point.
+fn lifting(flow: &Flow, lift_n: f64, place_m: Vec3<Body>) -> Wrench {
+    Wrench::at(flow.body_from_stability(0.0, 0.0, -lift_n), place_m)
+}

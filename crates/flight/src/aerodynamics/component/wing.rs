@@ -1,0 +1,122 @@
+//! Wing and body: lift with its stall, pitching moment, what rates and ailerons do to the span.
+
+use base::frames::Vec3;
+
+use super::{ComponentFigures, LiftFigures, Meeting, lifting};
+use crate::budget::{Budget, Cause, Wrench};
+use crate::controls::Surfaces;
+
+/// Wing and body.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Wing {
+    /// The lift curve of wing and body without tail.
+    pub lift: LiftFigures,
+    /// Taper: tip chord over root chord.
+    pub taper: f64,
+    /// Pitching-moment coefficient at nil lift, of wing and body.
+    pub moment_zero: f64,
+    /// How far the aerodynamic center of wing and body lies ahead of the reference point, in mean chords.
+    pub center_ahead: f64,
+    /// How far the lift moves back when the flow has separated, in mean chords.
+    pub center_back_separated: f64,
+    /// Rolling-moment coefficient of sideslip, 1/rad, without the fin, negative: dihedral, sweep and place of the wing.
+    pub roll_per_rad_sideslip: f64,
+    /// Rolling-moment coefficient of the ailerons, 1/rad, attached flow, negative (right one down rolls left).
+    pub aileron_roll_per_rad: f64,
+    /// Adverse yaw: yawing moment of the ailerons as a share of rolling moment times lift coefficient, turned in sign.
+    pub aileron_adverse: f64,
+    /// Share of the wing area in the propeller's wash.
+    pub wash_share: f64,
+    /// Lift coefficient of the flaps, 1/rad.
+    pub flap_lift_per_rad: f64,
+    /// Drag coefficient of the flaps, 1/rad.
+    pub flap_drag_per_rad: f64,
+    /// Pitching-moment coefficient of the flaps, 1/rad.
+    pub flap_moment_per_rad: f64,
+}
+
+impl Wing {
+    pub(super) fn add(
+        &self,
+        figures: &ComponentFigures,
+        meeting: &Meeting<'_>,
+        surfaces: &Surfaces,
+        budget: &mut Budget,
+    ) {
+        self.add_lift(figures, meeting, surfaces, budget);
+        self.add_rates(figures, meeting, budget);
+        self.add_aileron(figures, meeting, surfaces, budget);
+    }
+
+    fn add_lift(
+        &self,
+        figures: &ComponentFigures,
+        meeting: &Meeting<'_>,
+        surfaces: &Surfaces,
+        budget: &mut Budget,
+    ) {
+        let (flow, section, reference) = (meeting.flow, &meeting.section, &figures.reference);
+        let pressure_area_n = flow.dynamic_pressure_pa * reference.area_m2;
+        let ahead =
+            self.center_ahead - self.center_back_separated * (1.0 - section.attached.min(1.0));
+        let place = Vec3::new(ahead * reference.chord_m, 0.0, 0.0);
+        let roll = self.roll_per_rad_sideslip * flow.beta_sin_cos.0 * reference.span_m;
+        let pitch =
+            (self.moment_zero + self.flap_moment_per_rad * surfaces.flap_rad) * reference.chord_m;
+        let still = Wrench::moment(Vec3::new(roll, pitch, 0.0) * pressure_area_n);
+        budget.add(Cause::Airframe, lifting(flow, meeting.lift * pressure_area_n, place) + still);
+        let washed_n = meeting.lift_in_wash * pressure_area_n;
+        budget.add(Cause::Slipstream, lifting(flow, washed_n, place));
+    }
+
+    /// Strip theory of a straight tapered wing: local incidence changes by `p y / V`, local speed by `-r y`. With
+    /// `s = integral of c y^2` over the span: `s = S b^2 / 24 * (1 + 3 taper) / (1 + taper)`. Antisymmetric lift loses more to
+    /// its own downwash than symmetric lift: by `(A + 2) / (A + 4)` for the elliptic wing of aspect ratio A (lifting line;
+    /// any text on wing theory, from memory).
+    fn add_rates(&self, figures: &ComponentFigures, meeting: &Meeting<'_>, budget: &mut Budget) {
+        let (flow, section, reference) = (meeting.flow, &meeting.section, &figures.reference);
+        let aspect = reference.span_m * reference.span_m / reference.area_m2;
+        let induced = (aspect + 2.0) / (aspect + 4.0);
+        let second = reference.area_m2 * reference.span_m * reference.span_m / 24.0
+            * (1.0 + 3.0 * self.taper)
+            / (1.0 + self.taper);
+        let momentum = meeting.half_density * flow.speed_mps * second * induced;
+        let drag = figures.body.drag_zero_lift
+            + figures.body.drag_induced * section.attached * meeting.lift * meeting.lift
+            + section.separated_drag;
+        let drag_slope = 2.0
+            * figures.body.drag_induced
+            * section.attached
+            * meeting.lift
+            * section.slope_per_rad;
+        let Vec3 { x: p, z: r, .. } = flow.rates_radps;
+        let rolling = flow.body_from_stability(
+            -momentum * p * (section.slope_per_rad + drag),
+            0.0,
+            -momentum * p * (meeting.lift - drag_slope),
+        );
+        let yawing = flow.body_from_stability(
+            2.0 * momentum * r * meeting.lift,
+            0.0,
+            -2.0 * momentum * r * drag,
+        );
+        budget.add(Cause::RollRate, Wrench::moment(rolling));
+        budget.add(Cause::YawRate, Wrench::moment(yawing));
+    }
+
+    fn add_aileron(
+        &self,
+        figures: &ComponentFigures,
+        meeting: &Meeting<'_>,
+        surfaces: &Surfaces,
+        budget: &mut Budget,
+    ) {
+        let pressure_area_n = meeting.flow.dynamic_pressure_pa * figures.reference.area_m2;
+        // A separated wing still gives ailerons a part of their grip (own judgement, from memory of stalled-wing tests).
+        let grip = 0.3 + 0.7 * meeting.section.attached;
+        let roll = self.aileron_roll_per_rad * grip * surfaces.aileron_rad;
+        let yaw = -self.aileron_adverse * roll * meeting.lift;
+        let moment = Vec3::new(roll, 0.0, yaw) * (pressure_area_n * figures.reference.span_m);
+        budget.add(Cause::Aileron, Wrench::moment(moment));
+    }
+}
