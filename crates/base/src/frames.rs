@@ -52,6 +52,7 @@ pub struct Vec3<F> {
 impl<F> Vec3<F> {
     /// From components in this frame.
     #[must_use]
+    #[inline]
     pub const fn new(x: f64, y: f64, z: f64) -> Self {
         Self { x, y, z, frame: PhantomData }
     }
@@ -59,11 +60,13 @@ impl<F> Vec3<F> {
     pub const ZERO: Self = Self::new(0.0, 0.0, 0.0);
     /// Dot product.
     #[must_use]
+    #[inline]
     pub const fn dot(self, other: Self) -> f64 {
         self.x * other.x + self.y * other.y + self.z * other.z
     }
     /// Cross product.
     #[must_use]
+    #[inline]
     pub const fn cross(self, other: Self) -> Self {
         Self::new(
             self.y * other.z - self.z * other.y,
@@ -73,6 +76,7 @@ impl<F> Vec3<F> {
     }
     /// Length of the vector.
     #[must_use]
+    #[inline]
     pub fn norm(self) -> f64 {
         self.dot(self).sqrt()
     }
@@ -195,11 +199,13 @@ impl<A, B> fmt::Debug for Rot<A, B> {
 impl<A, B> Rot<A, B> {
     /// From rows, each the unit vector of an axis of `B` written in `A`. The one unchecked constructor: search for it.
     #[must_use]
+    #[inline]
     pub const fn from_rows_unchecked(rows: [[f64; 3]; 3]) -> Self {
         Self { m: rows, frames: PhantomData }
     }
     /// The same vector, written in `B`.
     #[must_use]
+    #[inline]
     pub const fn apply(&self, v: Vec3<A>) -> Vec3<B> {
         let m = &self.m;
         Vec3::new(
@@ -215,6 +221,7 @@ impl<A, B> Rot<A, B> {
     }
     /// The way back.
     #[must_use]
+    #[inline]
     pub const fn inverse(&self) -> Rot<B, A> {
         let m = &self.m;
         Rot::from_rows_unchecked([
@@ -225,6 +232,7 @@ impl<A, B> Rot<A, B> {
     }
     /// First this, then `next`.
     #[must_use]
+    #[inline]
     pub fn then<C>(&self, next: &Rot<B, C>) -> Rot<A, C> {
         let mut rows = [[0.0; 3]; 3];
         for (row, next_row) in rows.iter_mut().zip(next.m.iter()) {

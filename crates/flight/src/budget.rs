@@ -17,11 +17,13 @@ impl Wrench {
 
     /// A pure moment.
     #[must_use]
+    #[inline]
     pub const fn moment(moment_nm: Vec3<Body>) -> Self {
         Self { force_n: Vec3::ZERO, moment_nm }
     }
     /// A force that acts at a point, `arm_m` from the point that moments are taken about.
     #[must_use]
+    #[inline]
     pub const fn at(force_n: Vec3<Body>, arm_m: Vec3<Body>) -> Self {
         Self { force_n, moment_nm: arm_m.cross(force_n) }
     }
@@ -41,6 +43,7 @@ impl std::ops::Add for Wrench {
 
 impl std::ops::Mul<f64> for Wrench {
     type Output = Self;
+    #[inline]
     fn mul(self, factor: f64) -> Self {
         Self { force_n: self.force_n * factor, moment_nm: self.moment_nm * factor }
     }
@@ -119,6 +122,7 @@ impl Switches {
     }
     /// Whether a cause acts.
     #[must_use]
+    #[inline]
     pub const fn acts(self, cause: Cause) -> bool {
         self.0 & (1 << cause as u32) != 0
     }
@@ -131,24 +135,54 @@ impl Default for Switches {
 }
 
 /// Shares of the forces and moments, by cause. Causes that are switched off are reported as nil.
+///
+/// Shares are kept about the point they were added about, and moved to another only when read: a step needs their sum alone.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Budget {
     switches: Switches,
+    split: bool,
     shares: [Wrench; CAUSES],
+    sum: Wrench,
+    arm_m: Vec3<Body>,
 }
 
 impl Budget {
-    /// Nothing yet.
+    /// Nothing yet; shares will be kept by cause.
     #[must_use]
     pub const fn new(switches: Switches) -> Self {
-        Self { switches, shares: [Wrench::ZERO; CAUSES] }
+        let shares = [Wrench::ZERO; CAUSES];
+        Self { switches, split: true, shares, sum: Wrench::ZERO, arm_m: Vec3::ZERO }
     }
-    /// Adds to a cause, when it acts.
+    /// Nothing yet; only the sum will be kept, which is all that a step needs. Every share reads as nil.
+    #[must_use]
+    pub const fn sum_only(switches: Switches) -> Self {
+        Self { split: false, ..Self::new(switches) }
+    }
+    /// Adds to a cause, when it acts; moments about the first point, also after [`Self::about`].
+    #[inline]
     pub fn add(&mut self, cause: Cause, wrench: Wrench) {
         if self.switches.acts(cause) {
-            let share = &mut self.shares[cause as usize];
-            *share = *share + wrench;
+            self.sum = self.sum + wrench;
+            if self.split {
+                let share = &mut self.shares[cause as usize];
+                *share = *share + wrench;
+            }
         }
+    }
+    /// Adds multiples of one wrench, each to its cause: a surface whose force has many causes and one place.
+    #[inline]
+    pub fn add_multiples(&mut self, unit: Wrench, parts: &[(Cause, f64)]) {
+        let mut sum = 0.0;
+        for &(cause, multiple) in parts {
+            if self.switches.acts(cause) {
+                sum += multiple;
+                if self.split {
+                    let share = &mut self.shares[cause as usize];
+                    *share = *share + unit * multiple;
+                }
+            }
+        }
+        self.sum = self.sum + unit * sum;
     }
     /// Whether a cause acts: spares the work of computing it.
     #[must_use]
@@ -157,21 +191,19 @@ impl Budget {
     }
     /// Share of one cause.
     #[must_use]
-    pub const fn share(&self, cause: Cause) -> Wrench {
-        self.shares[cause as usize]
+    #[inline]
+    pub fn share(&self, cause: Cause) -> Wrench {
+        self.shares[cause as usize].about(self.arm_m)
     }
     /// Sum of all shares.
     #[must_use]
+    #[inline]
     pub fn total(&self) -> Wrench {
-        self.shares.iter().fold(Wrench::ZERO, |sum, share| sum + *share)
+        self.sum.about(self.arm_m)
     }
-    /// The same budget with moments about another point, from which the old one lies at `arm_m`.
-    #[must_use]
-    pub fn about(mut self, arm_m: Vec3<Body>) -> Self {
-        for share in &mut self.shares {
-            *share = share.about(arm_m);
-        }
-        self
+    /// From now on read with moments about another point, from which the first one lies at `arm_m`.
+    pub const fn about(&mut self, arm_m: Vec3<Body>) {
+        self.arm_m = arm_m;
     }
 }
 
@@ -188,7 +220,8 @@ mod tests {
         assert_eq!(budget.total(), force);
         assert!((force.moment_nm.y - 6.0).abs() < 1e-15, "lift ahead pitches up: {force:?}");
         assert_eq!(budget.share(Cause::Torque), Wrench::ZERO);
-        let moved = budget.about(Vec3::new(-3.0, 0.0, 0.0)).total();
+        budget.about(Vec3::new(-3.0, 0.0, 0.0));
+        let moved = budget.total();
         assert!(moved.moment_nm.norm() < 1e-15);
     }
 }

@@ -20,7 +20,7 @@ use base::frames::{Body, Fixed, Ned, Vec3};
 
 use crate::aerodynamics::Aerodynamics;
 use crate::air::AirColumn;
-use crate::budget::{Budget, Cause, Switches, Wrench};
+use crate::budget::{Budget, Cause, Switches};
 use crate::controls::{Actuators, Inputs, Surfaces};
 use crate::earth::Earth;
 use crate::flow::Flow;
@@ -114,6 +114,15 @@ struct Pose {
     flow: Flow,
 }
 
+/// What one evaluation finds besides the budget.
+struct Evaluated {
+    rate: StateArray,
+    pose: Pose,
+    running: Running,
+    surfaces: Surfaces,
+    alpha_rate_radps: f64,
+}
+
 impl Vehicle {
     /// Rate of change of the state: one evaluation of all forces. Allocates nothing.
     #[must_use]
@@ -124,7 +133,8 @@ impl Vehicle {
         state: &StateArray,
         inputs: &Inputs,
     ) -> StateArray {
-        self.instant(world, time_s, state, inputs).rate
+        let mut budget = Budget::sum_only(self.switches);
+        self.evaluate(world, time_s, state, inputs, &mut budget).rate
     }
 
     /// Refuses an instant outside the range of the aerodynamic data.
@@ -150,23 +160,40 @@ impl Vehicle {
         state: &StateArray,
         inputs: &Inputs,
     ) -> Instant {
+        let mut budget = Budget::new(self.switches);
+        let evaluated = self.evaluate(world, time_s, state, inputs, &mut budget);
+        let Evaluated { rate, pose, running, surfaces, alpha_rate_radps } = evaluated;
+        let Pose { height_m, flow, .. } = pose;
+        Instant { rate, height_m, flow, budget, running, surfaces, alpha_rate_radps }
+    }
+
+    #[inline(always)]
+    fn evaluate(
+        &self,
+        world: &World<'_>,
+        time_s: f64,
+        state: &StateArray,
+        inputs: &Inputs,
+        budget: &mut Budget,
+    ) -> Evaluated {
         let state = State::from_array(state);
         let pose = Pose::of(world, time_s, &state);
         let surfaces = self.surfaces(&state, &inputs.surfaces);
-        let mut budget = Budget::new(self.switches);
-        let running = self.propulsion.run(&pose.flow, inputs, state.engine, &mut budget);
-        self.aerodynamics.add(&pose.flow, &surfaces, &running.wash, &mut budget);
-        let mut budget = budget.about(self.reference_from_center);
-        let mut total = budget.total();
+        let running = self.propulsion.run(&pose.flow, inputs, state.engine, budget);
+        self.aerodynamics.add(&pose.flow, &surfaces, &running.wash, budget);
+        budget.about(self.reference_from_center);
 
         let inertial = pose.inertial_acceleration(&world.earth, &state);
-        let alpha_rate_radps =
-            self.incidence_rate(&pose, &state, inertial, &mut budget, &mut total);
+        let alpha_rate_radps = self.incidence_rate(&pose, &state, inertial, budget);
+        let total = budget.total();
         let acceleration =
             pose.fixed_from_body.apply(total.force_n) * self.mass.per_kg() + inertial;
         let rotation = self.mass.angular_acceleration(total.moment_nm, state.rates_radps);
-        let earth_turn = pose.fixed_from_body.inverse().apply(world.earth.turn());
-        let [q0, q1, q2, q3] = state.attitude.rate(state.rates_radps - earth_turn);
+        let mut relative = state.rates_radps;
+        if world.earth.turn_radps != 0.0 {
+            relative = relative - pose.fixed_from_body.inverse().apply(world.earth.turn());
+        }
+        let [q0, q1, q2, q3] = state.attitude.rate(relative);
         let v = state.velocity_mps;
         let moving = self.surface_rates(&state, &inputs.surfaces);
         let rate = [
@@ -188,15 +215,7 @@ impl Vehicle {
             moving[1],
             moving[2],
         ];
-        Instant {
-            rate,
-            height_m: pose.height_m,
-            flow: pose.flow,
-            budget,
-            running,
-            surfaces,
-            alpha_rate_radps,
-        }
+        Evaluated { rate, pose, running, surfaces, alpha_rate_radps }
     }
 
     fn surfaces(&self, state: &State, asked: &Surfaces) -> Surfaces {
@@ -226,7 +245,6 @@ impl Vehicle {
         state: &State,
         inertial: Vec3<Fixed>,
         budget: &mut Budget,
-        total: &mut Wrench,
     ) -> f64 {
         let flow = &pose.flow;
         let Vec3 { x: u, z: w, .. } = flow.velocity_mps;
@@ -238,16 +256,14 @@ impl Vehicle {
         let turning = |force_n: Vec3<Body>| (u * force_n.z - w * force_n.x) * per_kg / square;
         let pull = pose.fixed_from_body.inverse().apply(inertial);
         let spin = state.rates_radps.cross(flow.velocity_mps);
-        let free =
-            turning(total.force_n) + (u * (pull.z - spin.z) - w * (pull.x - spin.x)) / square;
+        let free = turning(budget.total().force_n)
+            + (u * (pull.z - spin.z) - w * (pull.x - spin.x)) / square;
         if !budget.acts(Cause::IncidenceRate) {
             return free;
         }
-        let unit = self.aerodynamics.incidence_rate(flow).about(self.reference_from_center);
+        let unit = self.aerodynamics.incidence_rate(flow);
         let alpha_rate_radps = free / (1.0 - turning(unit.force_n));
-        let share = unit * alpha_rate_radps;
-        budget.add(Cause::IncidenceRate, share);
-        *total = *total + share;
+        budget.add(Cause::IncidenceRate, unit * alpha_rate_radps);
         alpha_rate_radps
     }
 }

@@ -22,6 +22,7 @@ pub fn linear(x: &[f64], y: &[f64], at: f64) -> f64 {
 /// # Range
 /// Best for `s` within 0 to 1; outside the cubic is continued.
 #[must_use]
+#[inline]
 pub fn cubic_weights(s: f64) -> [f64; 4] {
     let (s1, s2, s3) = (s + 1.0, s - 1.0, s - 2.0);
     [-s * s2 * s3 / 6.0, s1 * s2 * s3 / 2.0, -s1 * s * s3 / 2.0, s1 * s * s2 / 6.0]

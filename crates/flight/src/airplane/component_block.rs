@@ -88,7 +88,7 @@ fn wing(section: &Section<'_>) -> Option<(Wing, f64)> {
     let aileron = number("aileron_roll_per_rad", -0.5, -0.01);
     let adverse = number("aileron_adverse", 0.0, 1.0);
     let wash_share = number("wash_share", 0.0, 1.0);
-    let sharpness = number("stall_sharpness_per_rad", 5.0, 60.0);
+    let sharpness = number("stall_sharpness_per_rad", 5.0, 150.0);
     let (flap_lift, flap_drag) =
         (optional("flap_lift_per_rad", 0.0, 5.0), optional("flap_drag_per_rad", 0.0, 1.0));
     let flap_moment = optional("flap_moment_per_rad", -1.0, 0.5);

@@ -2,6 +2,8 @@
 
 use base::frames::{Body, Ned, Vec3};
 
+use base::units::Speed;
+
 use super::Wind;
 
 /// Motion of the air at a place and time.
@@ -26,6 +28,9 @@ pub trait WindField: std::fmt::Debug + Send + Sync {
 
 impl WindField for Wind {
     fn at(&self, _time_s: f64, _height_m: f64) -> AirMotion {
+        if self.speed == Speed::ZERO {
+            return AirMotion::STILL; // spares two transcendental functions in every step
+        }
         AirMotion { velocity_mps: self.velocity(), ..AirMotion::STILL }
     }
 }

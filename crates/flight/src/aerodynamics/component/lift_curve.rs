@@ -10,8 +10,8 @@ use base::math::{cos, sin, tan, tanh};
 use base::numerics::interpolation::cubic_weights;
 use base::numerics::root;
 
-const STEP_RAD: f64 = 0.5 * RAD_PER_DEG;
-const ROWS: usize = 725;
+const STEP_RAD: f64 = 0.25 * RAD_PER_DEG;
+const ROWS: usize = 1449;
 const FIRST_RAD: f64 = -181.0 * RAD_PER_DEG;
 /// Normal-force coefficient of a plate of moderate span across the stream (S. F. Hoerner, Fluid-Dynamic Drag, from memory).
 const PLATE: f64 = 1.2;

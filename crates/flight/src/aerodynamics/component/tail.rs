@@ -86,11 +86,15 @@ impl Surface {
         };
         let held = self.held(meeting, sum);
         let place = Vec3::new(-self.arm_m, 0.0, -self.height_m);
-        let mut share = |cause, lift_n: f64| budget.add(cause, lifting(flow, held * lift_n, place));
-        share(Cause::Airframe, still.free_n);
-        share(Cause::PitchRate, pitching.free_n);
-        share(Cause::Elevator, elevator.free_n);
-        share(Cause::Slipstream, sum.wash_n + extra.free_n);
+        budget.add_multiples(
+            lifting(flow, held, place),
+            &[
+                (Cause::Airframe, still.free_n),
+                (Cause::PitchRate, pitching.free_n),
+                (Cause::Elevator, elevator.free_n),
+                (Cause::Slipstream, sum.wash_n + extra.free_n),
+            ],
+        );
         held * (sum.free_n + sum.wash_n)
     }
 
@@ -118,15 +122,17 @@ impl Surface {
         };
         let held = self.held(meeting, sum);
         let place = Vec3::new(-self.arm_m, 0.0, -self.height_m);
-        let mut share = |cause, side_n: f64| {
-            budget.add(cause, Wrench::at(Vec3::new(0.0, held * side_n, 0.0), place));
-        };
-        share(Cause::Airframe, slipping.free_n);
-        share(Cause::YawRate, yawing.free_n);
-        share(Cause::RollRate, rolling.free_n);
-        share(Cause::Rudder, rudder.free_n);
-        share(Cause::Slipstream, sum.wash_n - swirl_n);
-        share(Cause::Swirl, swirl_n);
+        budget.add_multiples(
+            Wrench::at(Vec3::new(0.0, held, 0.0), place),
+            &[
+                (Cause::Airframe, slipping.free_n),
+                (Cause::YawRate, yawing.free_n),
+                (Cause::RollRate, rolling.free_n),
+                (Cause::Rudder, rudder.free_n),
+                (Cause::Slipstream, sum.wash_n - swirl_n),
+                (Cause::Swirl, swirl_n),
+            ],
+        );
     }
 
     /// Lift of the tail for one rad/s of changing incidence: the downwash there is that of `arm / V` earlier.
