@@ -13,7 +13,9 @@
 //! inertial space. Force and moment come from [`crate::aerodynamics`] and [`crate::propulsion`] through a
 //! [`Budget`]. Source: SL-2003, chapter 1.
 
+pub mod events;
 mod mass;
+mod piloted;
 mod state;
 
 use base::frames::{Body, Fixed, Ned, Vec3};
@@ -28,6 +30,7 @@ use crate::propulsion::{Propulsion, Running};
 use crate::wind::WindField;
 
 pub use mass::{Inertia, MassError, MassProperties};
+pub use piloted::{End, Flown, Moment, Stepping};
 pub use state::{COUNT, ENGINE, Quaternion, State, StateArray};
 
 /// Where a flight takes place: earth, air, and how the air moves.
