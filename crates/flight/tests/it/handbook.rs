@@ -38,10 +38,6 @@ const NOT_HERE: &[(RangeInclusive<usize>, &str)] = &[
     ),
     (174..=174, "pressure by the rounded rule; the true value (26.82 inHg) is row 149"),
     (183..=183, "rule of thumb of 120 ft a degree; the product gives the exact density altitude"),
-    (
-        194..=194,
-        "simplified criteria of Appendix A: negative limits are figures of the airplane's file",
-    ),
     (201..=202, "parachute rule: crates/maneuver/tests/it"),
     (
         203..=204,

@@ -6,6 +6,8 @@
 mod air;
 /// The airplane file: good ones, and every kind of fault.
 mod airplane_file;
+/// Stall, maneuvering speed, gusts and the diagram of speed and load.
+mod envelope;
 /// Handbook rows on loads, stalls, turns, energy.
 mod handbook;
 /// The World Magnetic Model against its official test values.

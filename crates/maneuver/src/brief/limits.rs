@@ -206,7 +206,7 @@ pub(super) fn needs(
     let soft = limits.iter().filter(|l| !l.kept && !l.hard && !l.id.starts_with("parachute"));
     out.extend(soft.map(|limit| format!("care: {}", sentence(limit))));
     let load = greatest(|e| e.load_factor_max);
-    let rolling = category.load_factor_max.to_g() * 2.0 / 3.0;
+    let rolling = flight::envelope::categories::rolling_limit_load(category.load_factor_max).to_g();
     if load > rolling {
         out.push(format!(
             "care with aileron under load: {load:.1} g is above two thirds ({rolling:.1} g) of the limit, the usual \

@@ -5,6 +5,7 @@ use base::kinds::IndicatedAirspeed;
 use base::units::{Angle, LoadFactor, Mass};
 use checks::Row;
 use flight::airplane::{Airplane, Category, bundled};
+use flight::envelope::categories::CategoryKind;
 use flight::envelope::{
     bank_for_rate_rad, level_turn_bank, level_turn_load_factor, level_turn_radius_m,
     level_turn_rate_radps, normal_category_limit_load,
@@ -12,6 +13,8 @@ use flight::envelope::{
 
 use super::{after, input};
 
+/// A mass at which the cap of the normal category holds.
+const LIGHT: Mass = Mass::from_kg(1000.0);
 /// Standard rate of turn: three degrees a second.
 const STANDARD_RATE_RADPS: f64 = 3.0 * RAD_PER_DEG;
 
@@ -88,13 +91,30 @@ pub(super) fn with_gravity_10(radius_m: f64) -> f64 {
 
 /// Limits: the expression by weight, and the category limits as the demo airplanes' files have them.
 fn limit_load(row: &Row<'_>) -> Option<f64> {
-    let negative = |name: &str| category(name).map(|category| category.load_factor_min.to_g());
+    // By the rule; the demo airplanes' files say the same.
+    let negative = |name: &str| {
+        let category = category(name)?;
+        assert_eq!(category.short_of_rule(), (None, None));
+        Some(category.kind()?.limit_loads(LIGHT).negative.to_g())
+    };
     match (row.text("quantity"), row.text("inputs")) {
         ("normal category n = min(3.8, 2.1+24000/(W+10000))", _) => {
             Some(normal_category_limit_load(Mass::from_lb(input(row, "W")?)).to_g())
         }
         ("positive limit load factor n1", inputs) => {
-            Some(category(inputs.strip_prefix("category=")?)?.load_factor_max.to_g())
+            let name = inputs.strip_prefix("category=")?;
+            let kind = category(name)?.kind()?;
+            assert_eq!(kind.simplified_limit_loads().positive, kind.limit_loads(LIGHT).positive);
+            assert_eq!(category(name)?.load_factor_max, kind.limit_loads(LIGHT).positive);
+            Some(kind.simplified_limit_loads().positive.to_g())
+        }
+        ("negative limit n2 as a fraction of n1 (Appendix A simplified criteria)", _) => {
+            let shares = CategoryKind::ALL.map(|kind| {
+                let loads = kind.simplified_limit_loads();
+                loads.negative / loads.positive
+            });
+            let same = |a: f64, b: f64| (a - b).abs() < 1e-12;
+            (same(shares[0], shares[1]) && same(shares[1], shares[2])).then_some(shares[0])
         }
         ("negative limit", "normal, 23.337(b): -0.4 n1") => negative("normal"),
         ("negative limit", "utility, 23.337(b): -0.4 n1") => negative("utility"),
