@@ -6,6 +6,7 @@
 //! * [`maneuvering`]: maneuvering speed by mass, from the stall and as stated, one against the other.
 //! * [`gust`]: load of a gust by the formula of 14 CFR 23.341.
 //! * [`diagram`]: the diagram of speed and load as data.
+//! * [`performance`]: level speed, climb and ceilings, turns, glide, at a mass on a day.
 //!
 //! Everything here is computed from figures of the file: the flight manual of the airplane itself comes first.
 
@@ -16,6 +17,7 @@ pub mod gust;
 pub mod level_turn;
 mod lift_line;
 pub mod maneuvering;
+pub mod performance;
 pub mod stall;
 
 pub use categories::normal_category_limit_load;

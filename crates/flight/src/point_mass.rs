@@ -15,7 +15,7 @@
 //! flight mechanics; propeller thrust by the momentum theory of Rankine and Froude (MOMENTUM) with a
 //! constant share of the ideal; power with height after Gagg and Ferrar (GF-1934), `sigma - (1 - sigma) / 7.55`.
 
-mod performance;
+pub(crate) mod performance;
 
 use base::factors::STANDARD_GRAVITY_MPS2;
 use base::kinds::GeometricHeight;
@@ -26,8 +26,8 @@ use crate::air::{Day, SEA_LEVEL_DENSITY_KGPM3};
 use crate::airplane::{Airplane, Propeller, PropellerPitch, Thrust};
 
 pub use performance::{
-    LEVEL_POWER_MOST, LevelPower, Sustained, best_climb, level_power, level_speed_max,
-    sustained_turn,
+    LEVEL_POWER_MOST, LevelPower, SteadyPath, Sustained, best_climb, level_power, level_speed_max,
+    steady_path, sustained_turn,
 };
 
 /// Density of the air over a range of heights, fast to evaluate.

@@ -12,6 +12,8 @@ mod envelope;
 mod handbook;
 /// The World Magnetic Model against its official test values.
 mod magnetic;
+/// Level speeds, climb, turns and glide against closed forms, reference tables and a published row.
+mod performance;
 /// Thrust, drag, lift and work of the point mass, one by one.
 mod point_mass;
 /// The airplanes of the check flights: their files are read and say what the check data say.
