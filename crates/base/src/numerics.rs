@@ -4,10 +4,12 @@
 //! * [`ode`]: adaptive and fixed-step Runge-Kutta with dense output and events.
 //! * [`least_squares`]: Levenberg-Marquardt with bounds for small dense problems, and Newton's rule as its limit.
 //! * [`block_tridiagonal`]: symmetric positive definite block-tridiagonal systems with the selected inverse.
-//! * [`interpolation`]: look-up in tables.
+//! * [`interpolation`]: look-up in tables of one value against another.
+//! * [`grid`]: look-up in rectangular tables of several axes.
 //! * [`statistics`]: median, robust spread, the normal distribution.
 
 pub mod block_tridiagonal;
+pub mod grid;
 pub mod interpolation;
 pub mod least_squares;
 pub mod ode;

@@ -1,0 +1,43 @@
+//! Groups of checks. A group is one file and one line in [`GROUPS`].
+
+mod nesc;
+
+use crate::check::Check;
+use crate::files::Files;
+
+/// A group of checks.
+#[derive(Debug, Clone, Copy)]
+pub struct Group {
+    /// Stable key: lower-case words with hyphens.
+    pub name: &'static str,
+    /// What is held against what, in one sentence.
+    pub about: &'static str,
+    /// Makes the checks.
+    pub checks: fn(&Files<'_>) -> Vec<Check>,
+}
+
+impl Group {
+    /// Makes the checks and marks them as of this group.
+    #[must_use]
+    pub fn run(&self, files: &Files<'_>) -> Vec<Check> {
+        let mut checks = (self.checks)(files);
+        for check in &mut checks {
+            check.group = self.name;
+        }
+        checks
+    }
+}
+
+/// Every group, in the order of the answer.
+pub const GROUPS: &[Group] = &[Group {
+    name: "nesc",
+    about: "Free flight of a sphere and a brick over turning and resting earths, in still and moving air, against the \
+            trajectories of the NESC check cases 1 to 10.",
+    checks: nesc::checks,
+}];
+
+/// The group of a name.
+#[must_use]
+pub fn find(name: &str) -> Option<&'static Group> {
+    GROUPS.iter().find(|group| group.name == name)
+}

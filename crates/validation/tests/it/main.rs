@@ -1,0 +1,78 @@
+//! Every group of checks: all are met, but for those that are listed as missed at today's value.
+#![allow(clippy::print_stdout, reason = "a skipped check must be seen in the output of the test")]
+
+use validation::{Check, Files, GROUPS, Verdict, group};
+
+/// Checks that are missed: key, today's value, why. Each is asserted to be missed still, at that value.
+const MISSED: &[(&str, f64, &str)] = &[];
+
+fn run(name: &str, read: &dyn Fn(&str) -> Option<Vec<u8>>) -> Vec<Check> {
+    group::find(name).expect("the group is in the list").run(&Files::new(read))
+}
+
+/// Holds every check of a group, with the files that are here.
+fn hold(name: &str) {
+    let checks = run(name, &|path| checks::bytes(path));
+    let mut wrong = Vec::new();
+    for check in &checks {
+        let missed = MISSED.iter().find(|(id, _, _)| *id == check.id);
+        match (check.verdict, missed) {
+            (Verdict::Met, None) => {}
+            (Verdict::Skipped, _) => {
+                assert!(!checks::complete(), "skipped: {check:?}");
+                println!("skipped: {}: {}", check.id, check.note);
+            }
+            (Verdict::NotMet, Some((_, today, why))) => {
+                let value = check.value.expect("a check that is made has a value");
+                println!("still missed: {}: {value} ({why})", check.id);
+                assert!((value - today).abs() <= 1e-6 * today.abs(), "{check:?}: was {today}");
+            }
+            (Verdict::Met | Verdict::NotMet, _) => wrong.push(format!("{check:?}")),
+        }
+    }
+    assert!(wrong.is_empty(), "{name}, {} of {}:\n{}", wrong.len(), checks.len(), wrong.join("\n"));
+    assert!(
+        checks.iter().any(|check| check.verdict == Verdict::Met),
+        "{name}: nothing was checked"
+    );
+}
+
+#[test]
+fn val_nesc() {
+    hold("nesc");
+}
+
+/// Keys are unique, begin with the group, and every check says its source and unit; without files nothing fails.
+#[test]
+fn prop_a_plain_copy_checks_something_and_fails_nothing() {
+    let mut ids = Vec::new();
+    for group in GROUPS {
+        let checks = run(group.name, &|_| None);
+        assert!(!checks.is_empty(), "{}", group.name);
+        for check in checks {
+            assert_eq!(check.group, group.name);
+            assert!(check.id.starts_with(&format!("{}-", group.name)), "{}", check.id);
+            assert!(!check.source.is_empty(), "{}", check.id);
+            let missed = MISSED.iter().any(|(id, _, _)| *id == check.id);
+            assert!(missed || check.verdict != Verdict::NotMet, "{check:?}");
+            ids.push(check.id);
+        }
+    }
+    let count = ids.len();
+    ids.sort_unstable();
+    ids.dedup();
+    assert_eq!(ids.len(), count, "a key is used twice");
+}
+
+/// What is listed as missed exists.
+#[test]
+fn prop_every_missed_check_is_one() {
+    let known: Vec<String> = GROUPS
+        .iter()
+        .flat_map(|group| run(group.name, &|path| checks::bytes(path)))
+        .map(|check| check.id)
+        .collect();
+    for (id, _, _) in MISSED {
+        assert!(known.iter().any(|known| known == id), "{id}");
+    }
+}
