@@ -4,6 +4,7 @@
 //! (QNH), its temperature at the field, and keeps one temperature offset from standard at every height.
 
 mod column;
+pub mod rules;
 
 use base::factors::STANDARD_GRAVITY_MPS2;
 use base::kinds::{DensityAltitude, GeometricHeight, PressureAltitude};

@@ -3,6 +3,7 @@
 use base::kinds::{CalibratedAirspeed, EquivalentAirspeed, GeometricHeight, PressureAltitude};
 use base::units::{Pressure, Temperature};
 use checks::{Table, assert_near};
+use flight::air::rules;
 use flight::air::{
     Air, Day, geometric_m, geopotential_m, pressure_altitude_m, standard_pressure_pa,
     standard_temperature_k,
@@ -154,6 +155,47 @@ fn val_density_altitude() {
             0.01,
         );
     }
+}
+
+/// Rules of thumb, columns `rule30_PA_ft` and `rule120_DA_ft` of checks/oracle/density_altitude.csv (the latter from the exact pressure
+/// altitude and standard temperature); the row of 5,431 ft, 1,016 hPa, 30 C typed in.
+#[test]
+fn val_altitudes_by_the_rules_of_thumb() {
+    let check = |elevation_ft, qnh_hpa, temperature_c, pressure_ft, density_ft| {
+        let elevation = GeometricHeight::from_ft(elevation_ft);
+        let by_rule = rules::pressure_altitude_by_hpa(elevation, Pressure::from_hpa(qnh_hpa));
+        assert_near("30 ft a hPa", by_rule.to_ft(), pressure_ft, 0.051);
+        let field = geometric_ft(elevation_ft);
+        let day = day(field, qnh_hpa, temperature_c);
+        let exact = day.altitudes_of_field().exact.pressure;
+        let standard = Air::standard(exact).temperature;
+        let outside = Temperature::from_c(temperature_c);
+        let density = rules::density_altitude_by_rule(exact, outside, standard);
+        assert_near("120 ft a degree", density.to_ft(), density_ft, 0.06);
+    };
+    check(5431.0, 1016.0, 30.0, 5348.5, 8429.3);
+    let Some(table) = Table::read("oracle/density_altitude.csv") else { return };
+    for row in table.rows() {
+        let number = |name| row.number(name);
+        check(
+            number("elevation_ft"),
+            number("QNH_hPa"),
+            number("OAT_C"),
+            number("rule30_PA_ft"),
+            number("rule120_DA_ft"),
+        );
+    }
+}
+
+/// Exact and by rule side by side: near standard they agree, on a hot day high up the rule tells some hundred feet too much.
+#[test]
+fn prop_rules_of_thumb_beside_the_exact_altitudes() {
+    let near = day(0.0, 1013.25, 15.0).altitudes_of_field();
+    assert_near("standard", near.density_miss().to_ft(), 0.0, 1e-6);
+    let hot = day(5431.0, 1016.0, 30.0).altitudes_of_field();
+    let miss_ft = hot.density_miss().to_ft();
+    assert!((100.0..400.0).contains(&miss_ft), "{miss_ft}");
+    assert!((hot.by_rule.pressure.to_ft() - hot.exact.pressure.to_ft()).abs() < 20.0);
 }
 
 /// PHAK (FAA-H-8083-25) chapter 11, sample problem 1: 5,883 ft, 30.10 inHg gives 5,718 ft; exact dry density altitude 7,709 ft.

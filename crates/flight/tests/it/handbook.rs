@@ -36,8 +36,6 @@ const NOT_HERE: &[(RangeInclusive<usize>, &str)] = &[
         97..=130,
         "pivotal altitude, turns about a point: the figures of the catalogue today do not need them",
     ),
-    (174..=174, "pressure by the rounded rule; the true value (26.82 inHg) is row 149"),
-    (183..=183, "rule of thumb of 120 ft a degree; the product gives the exact density altitude"),
     (201..=202, "parachute rule: crates/maneuver/tests/it"),
     (
         203..=204,

@@ -101,6 +101,29 @@ fn val_power_in_level_turns() {
     }
 }
 
+/// checks/optimum/KEY_5_level*.csv (level turns flown there by an integrator of order 8): the speed bleeds or builds at every row as the
+/// row's thrust and drag say, and the rows turn no tighter than the first instant allows.
+#[test]
+fn val_speed_bled_along_level_turns() {
+    let day = Day::standard();
+    for (key, airplane, mass) in &reference_airplanes() {
+        let performance = of(airplane, *mass, &day);
+        for case in ["180_bleed", "180_hold", "360_bleed", "360_hold"] {
+            let name = format!("optimum/{key}_5_level{case}.csv");
+            let Some(table) = Table::read(&name) else { return };
+            for row in table.rows() {
+                let (speed, bank) =
+                    (true_mps(row.number("V_m_s")), Angle::from_deg(row.number("mu_deg")));
+                let change = performance.speed_change_mps2(SEA_LEVEL, speed, bank).unwrap();
+                let force_n = row.number("T_N") - row.number("D_N");
+                assert_near(&name, change, force_n / mass.to_kg(), 2e-6);
+                let most = performance.instantaneous_turn_at(SEA_LEVEL, speed).unwrap();
+                assert!(row.number("n") <= most.load.to_g());
+            }
+        }
+    }
+}
+
 /// checks/optimum/README.md, typed in: sustained without a cap on bank with 5 % over the stall (A 60.796 degrees at 39.246 m/s, the
 /// Navion 48.666 at 36.059; 180 degrees in 7.0276 and 10.1605 s), best climb and level speed.
 #[test]
@@ -400,4 +423,49 @@ fn what_has_no_answer_gets_none() {
     let idle = performance.with_power(0.0).unwrap();
     assert!(idle.level_range(SEA_LEVEL).is_none());
     assert!(idle.climb_best_rate(SEA_LEVEL).unwrap().rate.to_mps() < -100.0 * MPS_PER_FPM);
+}
+
+proptest::proptest! {
+    /// Any question gets a finite answer or none: nothing panics, nothing is not a number.
+    #[test]
+    fn prop_any_question_has_a_finite_answer_or_none(
+        share in 0.0..1.0f64,
+        height_m in -700.0..12_000.0f64,
+        speed in -10.0..300.0f64,
+        bank_deg in -120.0..120.0f64,
+        power in 0.0..=1.0f64,
+        wind_kt in -80.0..80.0f64,
+    ) {
+        let day = Day::standard();
+        for airplane in super::envelope::demo_airplanes() {
+            let masses = &airplane.masses;
+            let mass = masses.empty + (masses.maximum - masses.empty) * share;
+            let performance = of(&airplane, mass, &day).with_power(power).expect("a share");
+            let (height, speed) = (GeometricHeight::from_m(height_m), true_mps(speed));
+            let (bank, wind) = (Angle::from_deg(bank_deg), Speed::from_kt(wind_kt));
+            if let Some(climb) = performance.climb_at(height, speed, bank) {
+                assert!(climb.gradient.is_finite());
+            }
+            if let Some(glide) = performance.glide_at(height, speed, bank, wind) {
+                assert!(glide.ratio.is_finite() && glide.ratio_over_ground.is_finite());
+            }
+            if let Some(turn) = performance.sustained_turn_at(height, speed, wind, 1.05) {
+                assert!((1.0 - 1e-9..=6.0).contains(&turn.load.to_g()) || wind_kt != 0.0);
+            }
+            let change = performance.speed_change_mps2(height, speed, bank);
+            assert!(change.is_none_or(f64::is_finite));
+            let limit_g = airplane.category(mass).expect("an allowed mass").load_factor_max.to_g();
+            let instant = performance.instantaneous_turn_at(height, speed);
+            assert!(instant.is_none_or(|turn| (1.0..=limit_g).contains(&turn.load.to_g())));
+            let turn = performance.glide_turn(height, speed, bank, Angle::from_deg(180.0));
+            assert!(turn.is_none_or(|turn| turn.height_lost > Length::ZERO));
+            let inside = (-500.0..=11_000.0).contains(&height_m);
+            assert_eq!(performance.glide_best(height, wind).is_some(), inside);
+            let range = performance.level_range(height);
+            assert!(range.is_none_or(|range| range.slowest.calibrated <= range.fastest.calibrated));
+            let air = day.air_at(GeometricHeight::from_m(height_m.clamp(-500.0, 11_000.0)));
+            let category = airplane.category(mass).expect("an allowed mass");
+            assert!(airplane.diagram(category, mass, &air).is_ok());
+        }
+    }
 }

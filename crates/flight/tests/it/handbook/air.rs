@@ -6,6 +6,7 @@ use base::kinds::{EquivalentAirspeed, GeometricHeight, PressureAltitude, Track};
 use base::numerics::root;
 use base::units::{Pressure, Speed, Temperature};
 use checks::{Row, assert_near};
+use flight::air::rules;
 use flight::air::{Air, Day, SEA_LEVEL_DENSITY_KGPM3, geometric_m};
 use flight::airspeed::true_from_equivalent;
 use flight::wind::Wind;
@@ -41,6 +42,9 @@ fn isa(row: &Row<'_>) -> Option<f64> {
         "temperature" => at?.temperature.to_c(),
         "pressure" => at?.pressure.to_inhg(),
         "density ratio sigma" => at?.density.to_kgpm3() / SEA_LEVEL_DENSITY_KGPM3,
+        "PHAK example at 3000 ft (rounded rule)" => {
+            rules::standard_pressure_by_rule(PressureAltitude::from_ft(3000.0)).to_inhg()
+        }
         "rule-of-thumb pressure lapse" => low.pressure.to_inhg() - high.pressure.to_inhg(),
         "rule-of-thumb temperature lapse" => low.temperature.to_c() - high.temperature.to_c(),
         _ => return None,
@@ -58,6 +62,14 @@ fn density_altitude(row: &Row<'_>) -> Option<f64> {
     Some(match row.text("quantity") {
         "pressure altitude" => field(input(row, "elevation")?, qnh?),
         "pressure correction" => field(0.0, qnh?),
+        "rule 120 ft per degC above ISA" => {
+            // The station stands for the pressure altitude, as on paper.
+            let station = PressureAltitude::from_ft(after(row, "station ")?);
+            let outside = Temperature::from_c(input(row, "OAT")?);
+            let standard = rules::standard_temperature_by_rule(station);
+            let density = rules::density_altitude_by_rule(station, outside, standard);
+            density.to_ft() - station.to_ft()
+        }
         "density altitude (chart reading)" | "density altitude exact (dry)" => {
             let degrees = input(row, "OAT")?;
             let temperature = if row.text("inputs").ends_with('F') {
