@@ -50,7 +50,7 @@ impl Actuator {
     #[must_use]
     pub fn position_rad(&self, asked_rad: f64, state_rad: f64) -> f64 {
         let at = if self.lag_s > 0.0 { state_rad } else { asked_rad };
-        at.max(self.limits_rad.0).min(self.limits_rad.1)
+        within(at, self.limits_rad)
     }
     /// How fast its state moves, rad/s.
     #[must_use]
@@ -58,10 +58,16 @@ impl Actuator {
         if self.lag_s <= 0.0 {
             return 0.0;
         }
-        let target = asked_rad.max(self.limits_rad.0).min(self.limits_rad.1);
+        let target = within(asked_rad, self.limits_rad);
         let rate = (target - state_rad) / self.lag_s;
-        rate.max(-self.rate_max_radps).min(self.rate_max_radps)
+        within(rate, (-self.rate_max_radps, self.rate_max_radps))
     }
+}
+
+/// Held between two limits. What is no number stays none, so that it is told and not repaired.
+fn within(x: f64, (least, greatest): (f64, f64)) -> f64 {
+    let above = if x < least { least } else { x };
+    if above > greatest { greatest } else { above }
 }
 
 /// The three moving surfaces.

@@ -146,7 +146,8 @@ impl Vehicle {
     /// Angles and Mach number, when they are outside or not finite.
     pub fn check(&self, instant: &Instant) -> Result<(), OutsideData> {
         let flow = &instant.flow;
-        if self.aerodynamics.domain().holds(flow) && instant.rate.iter().all(|x| x.is_finite()) {
+        let finite = instant.height_m.is_finite() && instant.rate.iter().all(|x| x.is_finite());
+        if finite && self.aerodynamics.domain().holds(flow) {
             return Ok(());
         }
         let deg = base::factors::RAD_PER_DEG;

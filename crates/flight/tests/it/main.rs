@@ -16,5 +16,7 @@ mod magnetic;
 mod performance;
 /// Thrust, drag, lift and work of the point mass, one by one.
 mod point_mass;
+/// The rigid airplane: symmetry, scaling, order, power, range, shares.
+mod rigid_body;
 /// The airplanes of the check flights: their files are read and say what the check data say.
 mod test_airplanes;

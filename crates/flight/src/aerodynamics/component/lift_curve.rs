@@ -95,7 +95,7 @@ impl LiftCurve {
     #[must_use]
     pub fn at(&self, alpha_rad: f64) -> Section {
         let place = ((alpha_rad - FIRST_RAD) / STEP_RAD).clamp(1.0, (ROWS - 3) as f64);
-        let i = (place as usize).min(ROWS - 3);
+        let i = (place as usize).clamp(1, ROWS - 3); // an angle that is no number must not panic
         let weights = cubic_weights(place - i as f64);
         let mut sum = [0.0; 4];
         for (weight, row) in weights.iter().zip(&self.rows[i - 1..i + 3]) {
