@@ -26,6 +26,8 @@ pub const KG_PER_LB: f64 = 0.453_592_37;
 pub const STANDARD_GRAVITY_MPS2: f64 = 9.806_65;
 /// Newtons in one pound-force.
 pub const N_PER_LBF: f64 = KG_PER_LB * STANDARD_GRAVITY_MPS2;
+/// Kilogram square meters in one slug square foot (a slug is one pound-force over one foot per second squared).
+pub const KGM2_PER_SLUGFT2: f64 = N_PER_LBF * M_PER_FT;
 /// Pascals in one hectopascal.
 pub const PA_PER_HPA: f64 = 100.0;
 /// Pascals in one inch of mercury (conventional mercury density, standard gravity).

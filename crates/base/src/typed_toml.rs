@@ -4,7 +4,7 @@
 //! file mends it. Quantities are written with their unit (`"1010 kg"`); a bare number is refused with a hint. A key that
 //! nobody asked for is a fault too, with the nearest known name: a misspelled limit must not silently be absent.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -77,6 +77,7 @@ pub fn read<T>(
                 at: 0,
                 table: table.get_ref(),
                 asked: RefCell::default(),
+                all_asked: Cell::new(false),
             };
             let built = build(&section);
             section.refuse_unknown();
@@ -106,6 +107,7 @@ pub struct Section<'f> {
     at: usize,
     table: &'f DeTable<'f>,
     asked: RefCell<Vec<&'static str>>,
+    all_asked: Cell<bool>,
 }
 
 impl std::fmt::Debug for Section<'_> {
@@ -205,7 +207,15 @@ impl<'f> Section<'f> {
         out
     }
     fn child(&self, title: String, at: usize, table: &'f DeTable<'f>) -> Self {
-        Self { text: self.text, faults: self.faults, title, at, table, asked: RefCell::default() }
+        Self {
+            text: self.text,
+            faults: self.faults,
+            title,
+            at,
+            table,
+            asked: RefCell::default(),
+            all_asked: Cell::new(false),
+        }
     }
     /// A text that must be there and not be blank.
     #[must_use]
@@ -397,6 +407,29 @@ impl<'f> Section<'f> {
             Vec::new()
         })
     }
+    /// Every key of the section with its pure number: for sections whose keys the file chooses. Keys in alphabetical order.
+    #[must_use]
+    pub fn number_entries(&self) -> Vec<(&'f str, f64)> {
+        self.all_asked.set(true);
+        let mut out = Vec::new();
+        for (key, value) in self.table {
+            let key = key.get_ref().as_ref();
+            let number = match value.get_ref() {
+                DeValue::Float(number) => number.as_str().replace('_', "").parse().ok(),
+                DeValue::Integer(number) => number.as_str().replace('_', "").parse().ok(),
+                _ => None,
+            };
+            match number.filter(|number: &f64| number.is_finite()) {
+                Some(number) => out.push((key, number)),
+                None => self.fault(
+                    key,
+                    format!("{} must be a number without unit or quotes", self.name(key)),
+                    format!("{key:?} = 0.5"),
+                ),
+            }
+        }
+        out
+    }
     /// Yes or no, `false` when absent.
     #[must_use]
     pub fn flag(&self, key: &'static str) -> bool {
@@ -412,6 +445,9 @@ impl<'f> Section<'f> {
     }
     /// Reports keys that nobody asked for. Call it last; the root section is done by [`read`].
     pub fn refuse_unknown(&self) {
+        if self.all_asked.get() {
+            return;
+        }
         let asked = self.asked.borrow();
         for (key, _) in self.table {
             let key = key.get_ref().as_ref();

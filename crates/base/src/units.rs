@@ -149,6 +149,13 @@ quantity! {
     }
 }
 quantity! {
+    /// A moment or product of inertia.
+    MomentOfInertia, "moment of inertia", {
+        "kg m2" from_kgm2 try_from_kgm2 to_kgm2 1.0, 0.0;
+        "slug ft2" from_slugft2 try_from_slugft2 to_slugft2 f::KGM2_PER_SLUGFT2, 0.0;
+    }
+}
+quantity! {
     /// A power.
     Power, "power", {
         "W" from_w try_from_w to_w 1.0, 0.0;

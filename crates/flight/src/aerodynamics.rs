@@ -1,6 +1,9 @@
 //! Aerodynamics of the airframe behind one trait: tables, polynomials, derivatives or components, as the data are.
 
 pub mod component;
+pub mod derivative;
+pub mod polynomial;
+mod variables;
 
 use base::frames::{Body, Vec3};
 
@@ -8,6 +11,8 @@ use crate::budget::{Budget, Wrench};
 use crate::controls::Surfaces;
 use crate::flow::Flow;
 use crate::propulsion::Wash;
+
+pub use variables::{RateLengths, Variable};
 
 /// What the aerodynamic figures of an airplane refer to.
 #[derive(Debug, Clone, Copy, PartialEq)]

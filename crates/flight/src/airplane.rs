@@ -3,10 +3,16 @@
 pub mod bundled;
 mod component_block;
 mod file;
+pub mod rigid;
+mod rigid_file;
 pub mod stated;
 
 use base::kinds::{CalibratedAirspeed, IndicatedAirspeed};
 use base::units::{Angle, AngularRate, Area, Length, LoadFactor, Mass, Power};
+
+use crate::vehicle::Vehicle;
+
+pub use rigid::NoSixDegree;
 
 /// An airplane, complete enough for coordinated point-mass flight and its limits.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,6 +47,22 @@ pub struct Airplane {
     pub roll_rate_max: AngularRate,
     /// What the manual states beyond the rest: flaps, stall under power, glide, design speeds.
     pub stated: stated::Stated,
+    /// Six-degree data, when the file has them.
+    pub rigid: Option<rigid::Rigid>,
+}
+
+impl Airplane {
+    /// The rigid-body vehicle at the mass of the day; see [`rigid::Rigid::vehicle`].
+    ///
+    /// # Errors
+    /// What the file lacks; a mass not above zero.
+    pub fn vehicle(&self, mass: Mass) -> Result<Vehicle, NoSixDegree> {
+        let Some(rigid) = &self.rigid else {
+            let name = self.name.clone();
+            return Err(NoSixDegree::Missing { name, missing: rigid::BLOCKS });
+        };
+        rigid.vehicle(mass).map_err(|error| NoSixDegree::Mass { name: self.name.clone(), error })
+    }
 }
 
 /// The source of one block of the file.

@@ -4,6 +4,10 @@
 //! positive with the right one down (left roll); rudder positive with the trailing edge left (nose left). Source: the
 //! convention of SL-2003 and of most published derivatives; sources with others are turned when they are read.
 
+mod hand;
+
+pub use hand::{Channel, ControlSystem, Hands, StickForce, TrimTab};
+
 /// Where the control surfaces are, rad.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Surfaces {

@@ -1,5 +1,8 @@
 //! What pulls the airplane, and what it does to the air behind it.
 
+pub mod pressure_rise;
+pub mod steady_thrust;
+
 use crate::budget::Budget;
 use crate::controls::Inputs;
 use crate::flow::Flow;

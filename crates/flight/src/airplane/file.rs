@@ -9,7 +9,7 @@ use base::units::{AngularRate, Area, Length, LoadFactor, Mass, Power};
 
 use super::{
     Aerodynamics, Airplane, BlockSource, Category, Masses, PositionErrorRow, Propeller,
-    PropellerPitch, Rotation, Seat, Speeds, Thrust, WingPlace,
+    PropellerPitch, Rotation, Seat, Speeds, Thrust, WingPlace, rigid_file,
 };
 
 impl Airplane {
@@ -53,6 +53,12 @@ fn build(root: &Section<'_>) -> Option<Airplane> {
     let (wing_area, wing_span, wing_place) = wing?;
     let seat = root.section("seat").and_then(|section| seat(&section, wing_place));
     let (aerodynamics, roll_rate_max) = aero?;
+    let rest = rigid_file::Rest {
+        aerodynamics: &aerodynamics,
+        area_m2: wing_area.to_m2(),
+        span_m: wing_span.to_m(),
+    };
+    let rigid = rigid_file::read(root, Some(&rest), &mut sources);
     Some(Airplane {
         id: id?,
         name: name?,
@@ -69,6 +75,7 @@ fn build(root: &Section<'_>) -> Option<Airplane> {
         seat: seat?,
         roll_rate_max,
         stated,
+        rigid,
     })
 }
 

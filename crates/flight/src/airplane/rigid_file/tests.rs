@@ -1,0 +1,1 @@
+//! Faults of six-degree blocks, each with its line.
