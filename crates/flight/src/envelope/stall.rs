@@ -230,8 +230,9 @@ impl Airplane {
         if borne_n(0.0) >= load_n {
             return Err(StallUnknown::CarriedByThrust);
         }
-        // Thrust is not negative up to the idle stall, so the zero lies at or below it.
-        let found = root::find(|speed| borne_n(speed) - load_n, 0.0, 1.001 * idle_mps, 1e-9);
+        // A thrust line that points down at the stall bears less than nothing, so that the zero may lie above the idle stall; at twice
+        // that speed the wing bears four times the load.
+        let found = root::find(|speed| borne_n(speed) - load_n, 0.0, 2.0 * idle_mps, 1e-9);
         let true_mps = found.map_err(|_| StallUnknown::CarriedByThrust)?;
         Ok(CalibratedAirspeed::from_mps(true_mps * thin))
     }

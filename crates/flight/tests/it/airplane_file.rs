@@ -167,6 +167,8 @@ fn optional_blocks_that_contradict_are_refused() {
     let stall = "stall = \"55 kt\"";
     let geometry = "thrust_above_body = \"1 deg\"\nslipstream_share = 0.15";
     check(geometry, stall, "not below the idle one, 51.8 kt", "power lowers");
+    check("\"72 kt\"", "\"40 kt\"", "glide speed is not above the stall speed, 51.8", "units");
+    check("\"72 kt\"", "\"172 kt\"", "glide speed is above never_exceed", "both figures");
     check("ratio = 9.5", "ratio = 14", "the drag figures give at most", "drag_zero_lift");
     check("\"178 kt\"", "\"150 kt\"", "nine tenths of the dive speed", "V_NE");
     check("\"126 kt\"", "\"180 kt\"", "cruise is not below dive", "both figures");

@@ -162,6 +162,13 @@ fn prop_stall_under_power_in_its_limits() {
     let nothing = airplane.stall(&case(mass, g(2.0), 0.9)).unwrap();
     assert_near("idle", nothing.calibrated / airplane.stall_speed(mass, g(2.0)), 1.0, 1e-9);
     assert_eq!(nothing.basis, StallBasis::PropellerGeometry);
+    // Thrust that points down at the stall raises it.
+    airplane.stated.power_on_stall = Some(PowerOnStall::Geometry {
+        thrust_above_body: base::units::Angle::from_rad(-incidence - 0.05),
+        slipstream_share: 0.0,
+    });
+    let raised = airplane.stall(&case(mass, g(1.0), 1.2)).unwrap();
+    assert!(raised.calibrated > airplane.stall_speed(mass, g(1.0)));
     airplane.stated.power_on_stall = Some(PowerOnStall::Speed(IndicatedAirspeed::from_kt(42.0)));
     let stated = airplane.stall(&case(mass, g(1.0), 1.225)).unwrap();
     assert_near("told back", stated.indicated.to_kt(), 42.0, 1e-9);

@@ -180,6 +180,14 @@ fn check_glide(root: &Section<'_>, airplane: &Airplane) {
     if glide.speed.is_some_and(|speed| speed > airplane.speeds.never_exceed) {
         section.fault("speed", "the glide speed is above never_exceed", "check both figures");
     }
+    let stall = airplane.stall_speed(airplane.masses.maximum, LoadFactor::from_g(1.0));
+    if glide.speed.is_some_and(|speed| airplane.calibrated(speed) <= stall) {
+        let what = format!(
+            "the glide speed is not above the stall speed, {:.1} kt calibrated",
+            stall.to_kt()
+        );
+        section.fault("speed", what, "check both figures and their units");
+    }
     let polar = &airplane.aerodynamics;
     let area = glide.propeller_drag_area.map_or(0.0, |area| area / airplane.wing_area);
     let best = 0.5 / ((polar.drag_zero_lift + area) * polar.drag_induced).sqrt();
