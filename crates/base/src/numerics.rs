@@ -6,6 +6,7 @@
 //! * [`block_tridiagonal`]: symmetric positive definite block-tridiagonal systems with the selected inverse.
 //! * [`interpolation`]: look-up in tables of one value against another.
 //! * [`grid`]: look-up in rectangular tables of several axes.
+//! * [`random`]: numbers by chance from a seed.
 //! * [`statistics`]: median, robust spread, the normal distribution.
 
 pub mod block_tridiagonal;
@@ -13,5 +14,6 @@ pub mod grid;
 pub mod interpolation;
 pub mod least_squares;
 pub mod ode;
+pub mod random;
 pub mod root;
 pub mod statistics;

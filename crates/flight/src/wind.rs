@@ -1,6 +1,14 @@
 //! Wind: the motion of the air over the ground. Named, as the trade does, by where it comes from.
+//!
+//! A [`WindField`] is what the equations of motion ask. Its forms, each in its file: the uniform [`Wind`], [`WindProfile`],
+//! [`LinearShear`], [`DiscreteGust`], [`Turbulence`], and [`WindSum`] of several.
 
 mod field;
+mod gust;
+mod profile;
+mod shear;
+mod sum;
+pub mod turbulence;
 
 use base::frames::{Ned, Vec3};
 use base::kinds::Track;
@@ -8,6 +16,11 @@ use base::math::{cos, sin};
 use base::units::{Quantity, Speed};
 
 pub use field::{AirMotion, WindField};
+pub use gust::{DesignSpeed, DiscreteGust, GustError, GustShape, design_gust_speed};
+pub use profile::{ProfileError, WindProfile};
+pub use shear::LinearShear;
+pub use sum::WindSum;
+pub use turbulence::Turbulence;
 
 /// A uniform horizontal wind.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -12,6 +12,8 @@ mod envelope;
 mod handbook;
 /// The World Magnetic Model against its official test values.
 mod magnetic;
+/// Wind profile, gusts, turbulence.
+mod moving_air;
 /// Level speeds, climb, turns and glide against closed forms, reference tables and a published row.
 mod performance;
 /// Thrust, drag, lift and work of the point mass, one by one.
