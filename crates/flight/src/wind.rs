@@ -16,7 +16,7 @@ use base::math::{cos, sin};
 use base::units::{Quantity, Speed};
 
 pub use field::{AirMotion, WindField};
-pub use gust::{DesignSpeed, DiscreteGust, GustError, GustShape, design_gust_speed};
+pub use gust::{DiscreteGust, GustError, GustShape};
 pub use profile::{ProfileError, WindProfile};
 pub use shear::LinearShear;
 pub use sum::WindSum;

@@ -1,9 +1,7 @@
 //! One gust of given shape and length that an airplane of given speed flies into.
 
-use base::factors::M_PER_FT;
 use base::frames::{Ned, Vec3};
 use base::math::cos;
-use base::numerics::interpolation;
 
 use super::{AirMotion, WindField};
 
@@ -67,7 +65,8 @@ impl DiscreteGust {
         Ok(Self { shape, start_s, length_m, airspeed_mps, peak_mps })
     }
 
-    /// The design gust of 14-CFR-23.333, (c): `(1 - cos)/2` over 25 mean geometric chords.
+    /// The design gust of 14-CFR-23.333, (c): `(1 - cos)/2` over 25 mean geometric chords. Its peak velocity
+    /// is that of [`crate::envelope::gust::design_gust`].
     ///
     /// # Errors
     /// As [`DiscreteGust::try_new`].
@@ -100,28 +99,4 @@ impl WindField for DiscreteGust {
         let share = self.share(self.airspeed_mps * (time_s - self.start_s));
         AirMotion { velocity_mps: self.peak_mps * share, ..AirMotion::STILL }
     }
-}
-
-/// Design speed for which a gust is prescribed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum DesignSpeed {
-    /// Rough air, V_B (commuter category).
-    RoughAir,
-    /// Cruise, V_C.
-    Cruise,
-    /// Dive, V_D.
-    Dive,
-}
-
-/// Derived gust velocity at a height above mean sea level, m, in m/s equivalent airspeed: 66, 50 and 25 ft/s up to 20 000 ft,
-/// linear to 38, 25 and 12.5 ft/s at 50 000 ft, held above. Source: 14-CFR-23.333, (c).
-#[must_use]
-pub fn design_gust_speed(speed: DesignSpeed, height_m: f64) -> f64 {
-    let (low_ftps, high_ftps) = match speed {
-        DesignSpeed::RoughAir => (66.0, 38.0),
-        DesignSpeed::Cruise => (50.0, 25.0),
-        DesignSpeed::Dive => (25.0, 12.5),
-    };
-    let height_ft = (height_m / M_PER_FT).clamp(20_000.0, 50_000.0);
-    M_PER_FT * interpolation::linear(&[20_000.0, 50_000.0], &[low_ftps, high_ftps], height_ft)
 }

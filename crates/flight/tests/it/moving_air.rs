@@ -8,8 +8,8 @@ use base::units::Speed;
 use checks::assert_near;
 use flight::wind::turbulence::{Gust, Scales, Settings, Severity, Spectrum, TurbulenceError};
 use flight::wind::{
-    DesignSpeed, DiscreteGust, GustShape, LinearShear, ProfileError, Turbulence, Wind, WindField,
-    WindProfile, WindSum, design_gust_speed,
+    DiscreteGust, GustShape, LinearShear, ProfileError, Turbulence, Wind, WindField, WindProfile,
+    WindSum,
 };
 
 fn wind(from_deg: f64, speed_kt: f64) -> Wind {
@@ -93,12 +93,11 @@ fn prop_shear_passes_its_winds_and_parts_add_up() {
     assert_near("none", WindSum::default().at(0.0, 0.0).velocity_mps.norm(), 0.0, 0.0);
 }
 
-/// 14 CFR 23.333(c): half the peak at a quarter of 25 chords, all of it in the middle, nil at the ends; derived gust velocities
-/// 50 and 25 ft/s below 20 000 ft, 25 and 12.5 ft/s at 50 000 ft, halfway between at 35 000 ft.
+/// 14 CFR 23.333(c): half the peak at a quarter of 25 chords, all of it in the middle, nil at the ends.
 #[test]
 fn val_the_design_gust_of_the_code() {
     let (chord_m, airspeed_mps) = (1.5, 60.0);
-    let peak = Vec3::new(0.0, 0.0, -design_gust_speed(DesignSpeed::Cruise, 1000.0));
+    let peak = Vec3::new(0.0, 0.0, -50.0 * M_PER_FT);
     let gust = DiscreteGust::design(2.0, chord_m, airspeed_mps, peak).unwrap();
     let down =
         |share: f64| gust.at(2.0 + share * 25.0 * chord_m / airspeed_mps, 0.0).velocity_mps.down();
@@ -110,18 +109,6 @@ fn val_the_design_gust_of_the_code() {
     // Steepest at a quarter: pi times the peak over the length.
     let steep = (down(0.25 + 1e-5) - down(0.25 - 1e-5)) / 2e-5;
     assert_near("gradient", steep, -50.0 * M_PER_FT * std::f64::consts::PI, 1e-6);
-    let rows = [
-        (DesignSpeed::RoughAir, 0.0, 66.0),
-        (DesignSpeed::Cruise, 20_000.0, 50.0),
-        (DesignSpeed::Dive, 20_000.0, 25.0),
-        (DesignSpeed::Cruise, 35_000.0, 37.5),
-        (DesignSpeed::RoughAir, 50_000.0, 38.0),
-        (DesignSpeed::Cruise, 50_000.0, 25.0),
-        (DesignSpeed::Dive, 50_000.0, 12.5),
-    ];
-    for (speed, height_ft, ftps) in rows {
-        assert_near("Ude", design_gust_speed(speed, height_ft * M_PER_FT), ftps * M_PER_FT, 1e-12);
-    }
 }
 
 /// MIL-F-8785C, 3.7.3: nil before, `V/2 (1 - cos(pi x/d))` within, `V` after.
