@@ -1,5 +1,6 @@
 //! Groups of checks. A group is one file and one line in [`GROUPS`].
 
+mod f16_tables;
 mod nesc;
 
 use crate::check::Check;
@@ -29,12 +30,19 @@ impl Group {
 }
 
 /// Every group, in the order of the answer.
-pub const GROUPS: &[Group] = &[Group {
-    name: "nesc",
-    about: "Free flight of a sphere and a brick over turning and resting earths, in still and moving air, against the \
-            trajectories of the NESC check cases 1 to 10.",
-    checks: nesc::checks,
-}];
+pub const GROUPS: &[Group] = &[
+    Group {
+        name: "nesc",
+        about: "Free flight of a sphere and a brick over turning and resting earths, in still and moving air, against the \
+                trajectories of the NESC check cases 1 to 10.",
+        checks: nesc::checks,
+    },
+    Group {
+        name: "f16-tables",
+        about: "Tables of several axes: aerodynamics and engine of the F-16 against the check shots published with them.",
+        checks: f16_tables::checks,
+    },
+];
 
 /// The group of a name.
 #[must_use]

@@ -5,12 +5,14 @@
 //!
 //! * [`bodies`], [`sampled`]: bodies of the check cases, and a flight read as the published ones are written.
 //! * [`check`]: one comparison, and the usual ways to make it.
+//! * [`f16`]: the F-16 of check cases and textbook.
 //! * [`files`]: what is there of the check folder.
 //! * [`table`]: comma-separated tables by column name.
 //! * [`group`]: groups of checks: one file each, and the list of them.
 
 pub mod bodies;
 pub mod check;
+pub mod f16;
 pub mod files;
 pub mod group;
 pub mod sampled;

@@ -42,6 +42,11 @@ fn val_nesc() {
     hold("nesc");
 }
 
+#[test]
+fn val_f16_tables() {
+    hold("f16-tables");
+}
+
 /// Keys are unique, begin with the group, and every check says its source and unit; without files nothing fails.
 #[test]
 fn prop_a_plain_copy_checks_something_and_fails_nothing() {
