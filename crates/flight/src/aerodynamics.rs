@@ -3,6 +3,7 @@
 pub mod component;
 pub mod derivative;
 pub mod polynomial;
+pub mod table;
 mod variables;
 
 use base::frames::{Body, Vec3};

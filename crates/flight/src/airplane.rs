@@ -3,6 +3,7 @@
 pub mod bundled;
 mod component_block;
 mod file;
+pub mod published;
 pub mod rigid;
 mod rigid_file;
 pub mod stated;

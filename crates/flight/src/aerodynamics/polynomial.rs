@@ -3,9 +3,9 @@
 
 use base::frames::Vec3;
 
-use super::variables::{Values, cause, values};
+use super::variables::{Values, cause, speed_floored_mps, values};
 use super::{Aerodynamics, Domain, RateLengths, Reference, Variable, wrench_from_coefficients};
-use crate::budget::{Budget, Cause};
+use crate::budget::{Budget, Cause, Wrench};
 use crate::controls::Surfaces;
 use crate::flow::Flow;
 use crate::propulsion::Wash;
@@ -50,23 +50,24 @@ pub struct Term {
     pub factors: Vec<Variable>,
 }
 
-/// A term made ready: unused factors point at a one.
+/// A number times a product of variables, made ready: unused factors point at a one.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Ready {
-    of: Coefficient,
+pub(super) struct Product {
     number: f64,
     slots: [u8; FACTORS_MAX],
 }
 
-impl Ready {
-    fn of(term: &Term) -> Self {
+impl Product {
+    /// `None` with more than [`FACTORS_MAX`] factors.
+    pub(super) fn new(number: f64, factors: &[Variable]) -> Option<Self> {
         let mut slots = [0; FACTORS_MAX];
-        for (slot, factor) in slots.iter_mut().zip(&term.factors) {
+        slots.get_mut(..factors.len())?;
+        for (slot, factor) in slots.iter_mut().zip(factors) {
             *slot = factor.slot();
         }
-        Self { of: term.of, number: term.number, slots }
+        Some(Self { number, slots })
     }
-    fn value(&self, values: &Values) -> f64 {
+    pub(super) fn value(&self, values: &Values) -> f64 {
         self.slots.iter().fold(self.number, |product, &slot| product * values[slot as usize])
     }
 }
@@ -80,12 +81,7 @@ impl Six {
         self.0[of as usize] += value;
     }
     /// The wrench of these coefficients.
-    pub(super) fn wrench(
-        &self,
-        axes: Axes,
-        reference: &Reference,
-        flow: &Flow,
-    ) -> crate::budget::Wrench {
+    pub(super) fn wrench(&self, axes: Axes, reference: &Reference, flow: &Flow) -> Wrench {
         let [first, side, third, roll, pitch, yaw] = self.0;
         let force = match axes {
             Axes::Body => Vec3::new(first, side, third),
@@ -107,26 +103,39 @@ pub struct Frame {
     pub axes: Axes,
     /// Where the data hold.
     pub domain: Domain,
+    /// Lift coefficient of changing incidence (made dimensionless as the pitch rate is).
+    pub lift_alpha_rate: f64,
+    /// Pitching-moment coefficient of it.
+    pub pitch_alpha_rate: f64,
+}
+
+impl Frame {
+    /// Wrench of one rad/s of changing incidence.
+    pub(super) fn incidence_rate(&self, flow: &Flow) -> Wrench {
+        let unit = self.lengths.pitch_m / speed_floored_mps(flow);
+        let mut six = Six::default();
+        six.add(Coefficient::Third, self.lift_alpha_rate * unit);
+        six.add(Coefficient::Pitch, self.pitch_alpha_rate * unit);
+        six.wrench(Axes::Stability, &self.reference, flow)
+    }
 }
 
 /// Polynomial aerodynamics.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Polynomial {
     frame: Frame,
-    groups: Vec<(Cause, Vec<Ready>)>,
+    groups: Vec<(Cause, Vec<(Coefficient, Product)>)>,
 }
 
 impl Polynomial {
     /// From terms. `None` when a term has more than [`FACTORS_MAX`] factors.
     #[must_use]
     pub fn new(frame: Frame, terms: &[Term]) -> Option<Self> {
-        if terms.iter().any(|term| term.factors.len() > FACTORS_MAX) {
-            return None;
-        }
         let mut groups = Vec::new();
         for &known in Cause::ALL {
             let due = |term: &&Term| cause(term.factors.iter().copied()) == known;
-            let ready: Vec<Ready> = terms.iter().filter(due).map(Ready::of).collect();
+            let ready = |term: &Term| Some((term.of, Product::new(term.number, &term.factors)?));
+            let ready: Vec<_> = terms.iter().filter(due).map(ready).collect::<Option<_>>()?;
             if !ready.is_empty() {
                 groups.push((known, ready));
             }
@@ -141,11 +150,14 @@ impl Aerodynamics for Polynomial {
         let values = values(lengths, flow, surfaces, wash);
         for (cause, terms) in &self.groups {
             let mut six = Six::default();
-            for term in terms {
-                six.add(term.of, term.value(&values));
+            for (of, product) in terms {
+                six.add(*of, product.value(&values));
             }
             budget.add(*cause, six.wrench(*axes, reference, flow));
         }
+    }
+    fn incidence_rate(&self, flow: &Flow) -> Wrench {
+        self.frame.incidence_rate(flow)
     }
     fn reference(&self) -> Reference {
         self.frame.reference

@@ -7,6 +7,7 @@ use base::units::Mass;
 use crate::aerodynamics::component::Component;
 use crate::aerodynamics::derivative::Derivatives;
 use crate::aerodynamics::polynomial::Polynomial;
+use crate::aerodynamics::table::Tables;
 use crate::aerodynamics::{Aerodynamics, Domain, Reference};
 use crate::budget::Switches;
 use crate::controls::ControlSystem;
@@ -48,6 +49,8 @@ pub enum Form {
     Derivatives(Derivatives),
     /// Polynomials.
     Polynomial(Polynomial),
+    /// Tables.
+    Tables(Tables),
     /// Wing, body, tail and fin, with a stall.
     Components(Component),
 }
@@ -59,6 +62,7 @@ impl Form {
         match self {
             Self::Derivatives(_) => "derivatives",
             Self::Polynomial(_) => "polynomial",
+            Self::Tables(_) => "tables",
             Self::Components(_) => "components",
         }
     }
@@ -66,6 +70,7 @@ impl Form {
         match self {
             Self::Derivatives(form) => form,
             Self::Polynomial(form) => form,
+            Self::Tables(form) => form,
             Self::Components(form) => form,
         }
     }
@@ -83,6 +88,7 @@ impl Form {
         match self {
             Self::Derivatives(form) => Box::new(*form),
             Self::Polynomial(form) => Box::new(form.clone()),
+            Self::Tables(form) => Box::new(form.clone()),
             Self::Components(form) => Box::new(form.clone()),
         }
     }
@@ -152,7 +158,7 @@ impl NoSixDegree {
 pub const BLOCKS: &[&str] = &[
     "[inertia]",
     "[controls]",
-    "one of [derivatives], [polynomial], [components]",
+    "one of [derivatives], [polynomial], [tables], [components]",
     "one of [steady_thrust], [pressure_rise]",
 ];
 

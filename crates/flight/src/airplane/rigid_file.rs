@@ -1,11 +1,12 @@
-//! Reads the six-degree blocks of an airplane file: `[inertia]`, `[controls]`, one of `[derivatives]`, `[polynomial]`,
+//! Reads the six-degree blocks of an airplane file: `[inertia]`, `[controls]`, one of `[derivatives]`, `[polynomial]`, `[tables]`,
 //! `[components]`, one of `[steady_thrust]`, `[pressure_rise]`. Either all are there or none.
 
 mod controls;
 mod derivatives;
-mod frame;
+mod head;
 mod polynomial;
 mod pull;
+mod tables;
 
 use base::frames::Vec3;
 use base::typed_toml::Section;
@@ -17,7 +18,7 @@ use super::rigid::{Form, Loading, Rigid};
 use crate::vehicle::{Inertia, MassError, MassProperties};
 
 /// Blocks of which exactly one holds the aerodynamic data.
-const FORMS: [&str; 3] = ["derivatives", "polynomial", "components"];
+const FORMS: [&str; 4] = ["derivatives", "polynomial", "tables", "components"];
 
 /// Mean chords from the leading edge to the point that moments of `[components]` refer to.
 const COMPONENTS_REFERENCE: f64 = 0.25;
@@ -175,6 +176,7 @@ fn form(
     }
     let (form, moment_reference) = match key {
         "derivatives" => derivatives::read(section)?,
+        "tables" => tables::read(section)?,
         _ => polynomial::read(section)?,
     };
     if let Some(rest) = rest {

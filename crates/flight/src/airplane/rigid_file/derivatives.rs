@@ -2,7 +2,7 @@
 
 use base::typed_toml::Section;
 
-use super::frame::{self, Signs};
+use super::head::{self, Signs};
 use crate::aerodynamics::derivative::{Derivatives, Drag, Lateral, Longitudinal};
 use crate::airplane::rigid::Form;
 
@@ -11,7 +11,7 @@ const MOST: f64 = 100.0;
 
 /// Reads the block: the form, and the point that moments refer to.
 pub(super) fn read(section: &Section<'_>) -> Option<(Form, f64)> {
-    let head = frame::read(section);
+    let head = head::read(section);
     let lift = section.section("lift");
     let drag = section.section("drag").and_then(|block| drag(&block));
     let pitch = section.section("pitch");

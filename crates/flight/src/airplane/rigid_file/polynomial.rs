@@ -2,7 +2,7 @@
 
 use base::typed_toml::Section;
 
-use super::frame::{self, Signs};
+use super::head::{self, Head, Signs};
 use crate::aerodynamics::Variable;
 use crate::aerodynamics::polynomial::{Axes, Coefficient, FACTORS_MAX, Frame, Polynomial, Term};
 use crate::airplane::rigid::Form;
@@ -28,8 +28,9 @@ pub(super) const AXES: &[(&str, Axes)] = &[("body", Axes::Body), ("stability", A
 
 /// Reads the block: the form, and the point that moments refer to.
 pub(super) fn read(section: &Section<'_>) -> Option<(Form, f64)> {
-    let head = frame::read(section);
+    let head = head::read(section);
     let axes = section.choice("axes", AXES);
+    let incidence = incidence_rate(section);
     let mut found = Vec::new();
     if let Some(axes) = axes {
         for (key, of) in blocks(axes) {
@@ -49,10 +50,27 @@ pub(super) fn read(section: &Section<'_>) -> Option<(Form, f64)> {
             }
         }
     }
-    let frame =
-        Frame { reference: head.reference, lengths: head.lengths, axes, domain: head.domain };
+    let frame = frame(&head, axes, incidence);
     let built = Polynomial::new(frame, &terms).expect("factors are counted when they are read");
     Some((Form::Polynomial(built), head.moment_reference))
+}
+
+/// Optional lift and pitching moment of changing incidence.
+pub(super) fn incidence_rate(section: &Section<'_>) -> (f64, f64) {
+    let may = |key| section.optional_number(key, -100.0..=100.0).unwrap_or(0.0);
+    (may("lift_alpha_rate"), may("pitch_alpha_rate"))
+}
+
+/// What the coefficients refer to.
+pub(super) const fn frame(head: &Head, axes: Axes, incidence: (f64, f64)) -> Frame {
+    Frame {
+        reference: head.reference,
+        lengths: head.lengths,
+        axes,
+        domain: head.domain,
+        lift_alpha_rate: incidence.0,
+        pitch_alpha_rate: incidence.1,
+    }
 }
 
 /// A term in our signs.
