@@ -1,5 +1,6 @@
 //! Groups of checks. A group is one file and one line in [`GROUPS`].
 
+mod beaver;
 mod f16_tables;
 mod nesc;
 
@@ -41,6 +42,11 @@ pub const GROUPS: &[Group] = &[
         name: "f16-tables",
         about: "Tables of several axes: aerodynamics and engine of the F-16 against the check shots published with them.",
         checks: f16_tables::checks,
+    },
+    Group {
+        name: "beaver",
+        about: "Trims of the Beaver with power against the published one, and the rudder that power takes.",
+        checks: beaver::checks,
     },
 ];
 

@@ -7,6 +7,7 @@
 //! * [`check`]: one comparison, and the usual ways to make it.
 //! * [`f16`]: the F-16 of check cases and textbook.
 //! * [`files`]: what is there of the check folder.
+//! * [`steady`]: straight steady flight as published trims state it.
 //! * [`table`]: comma-separated tables by column name.
 //! * [`group`]: groups of checks: one file each, and the list of them.
 
@@ -16,6 +17,7 @@ pub mod f16;
 pub mod files;
 pub mod group;
 pub mod sampled;
+pub mod steady;
 pub mod table;
 
 pub use check::{Check, Verdict};

@@ -47,6 +47,11 @@ fn val_f16_tables() {
     hold("f16-tables");
 }
 
+#[test]
+fn val_beaver() {
+    hold("beaver");
+}
+
 /// Keys are unique, begin with the group, and every check says its source and unit; without files nothing fails.
 #[test]
 fn prop_a_plain_copy_checks_something_and_fails_nothing() {
