@@ -98,3 +98,6 @@ pub fn wrench_from_coefficients(
             * pressure_area_n,
     }
 }
+
+#[cfg(test)]
+mod tests;
