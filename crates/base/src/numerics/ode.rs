@@ -2,41 +2,16 @@
 //!
 //! The state is a fixed array, so a step allocates nothing. Results are bit-equal on every system.
 
-use super::root;
+mod events;
+mod multistep;
+mod tableau;
 
-/// Dormand-Prince 5(4) tableau. Source: DP-1980.
-mod dormand_prince {
-    pub(super) const C: [f64; 7] = [0.0, 1.0 / 5.0, 3.0 / 10.0, 4.0 / 5.0, 8.0 / 9.0, 1.0, 1.0];
-    pub(super) const A: [[f64; 6]; 7] = [
-        [0.0; 6],
-        [1.0 / 5.0, 0.0, 0.0, 0.0, 0.0, 0.0],
-        [3.0 / 40.0, 9.0 / 40.0, 0.0, 0.0, 0.0, 0.0],
-        [44.0 / 45.0, -56.0 / 15.0, 32.0 / 9.0, 0.0, 0.0, 0.0],
-        [19372.0 / 6561.0, -25360.0 / 2187.0, 64448.0 / 6561.0, -212.0 / 729.0, 0.0, 0.0],
-        [9017.0 / 3168.0, -355.0 / 33.0, 46732.0 / 5247.0, 49.0 / 176.0, -5103.0 / 18656.0, 0.0],
-        [35.0 / 384.0, 0.0, 500.0 / 1113.0, 125.0 / 192.0, -2187.0 / 6784.0, 11.0 / 84.0],
-    ];
-    /// Fifth-order minus fourth-order weights.
-    pub(super) const E: [f64; 7] = [
-        71.0 / 57600.0,
-        0.0,
-        -71.0 / 16695.0,
-        71.0 / 1920.0,
-        -17253.0 / 339_200.0,
-        22.0 / 525.0,
-        -1.0 / 40.0,
-    ];
-    /// Fourth-order continuous extension. Source: HNW-1993, section II.6.
-    pub(super) const D: [f64; 7] = [
-        -12_715_105_075.0 / 11_282_082_432.0,
-        0.0,
-        87_487_479_700.0 / 32_700_410_799.0,
-        -10_690_763_975.0 / 1_880_347_072.0,
-        701_980_252_875.0 / 199_316_789_632.0,
-        -1_453_857_185.0 / 822_651_844.0,
-        69_997_945.0 / 29_380_423.0,
-    ];
-}
+pub use events::{Crossing, Direction, Event, Watch};
+pub use multistep::AdamsBashforth2;
+pub use tableau::{
+    BOGACKI_SHAMPINE_3, DORMAND_PRINCE_5, DORMAND_PRINCE_8, Estimate, ROWS_MAX, RUNGE_KUTTA_4,
+    Tableau,
+};
 
 /// How finely to integrate.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -60,7 +35,7 @@ pub struct Step<const N: usize> {
     pub t0: f64,
     /// Its length.
     pub h: f64,
-    coefficients: [[f64; N]; 5],
+    coefficients: [[f64; N]; 8],
 }
 
 impl<const N: usize> Step<N> {
@@ -69,14 +44,15 @@ impl<const N: usize> Step<N> {
     pub fn t1(&self) -> f64 {
         self.t0 + self.h
     }
-    /// State at a time within the step, to fourth order.
+    /// State at a time within the step, to the order between of its rule.
     #[must_use]
     pub fn state(&self, t: f64) -> [f64; N] {
         let s = (t - self.t0) / self.h;
         let r = 1.0 - s;
         let c = &self.coefficients;
         std::array::from_fn(|i| {
-            c[0][i] + s * (c[1][i] + r * (c[2][i] + s * (c[3][i] + r * c[4][i])))
+            let outer = c[4][i] + s * (c[5][i] + r * (c[6][i] + s * c[7][i]));
+            c[0][i] + s * (c[1][i] + r * (c[2][i] + s * (c[3][i] + r * outer)))
         })
     }
 }
@@ -105,6 +81,8 @@ pub struct Solution<const N: usize> {
     pub state_end: [f64; N],
     /// Why it stopped.
     pub stop: Stop,
+    /// Events met, in order of time; a terminal one is the last.
+    pub crossings: Vec<Crossing<N>>,
 }
 
 impl<const N: usize> Solution<N> {
@@ -119,147 +97,218 @@ impl<const N: usize> Solution<N> {
     }
 }
 
-/// A terminal event: stops where the function of time and state crosses zero upwards.
-pub type Event<'a, const N: usize> = &'a dyn Fn(f64, &[f64; N]) -> f64;
-
-/// Integrates from `t0` to `t1` (later) by Dormand-Prince 5(4) with step control, dense output and terminal events.
+/// Integrates from `t0` to `t1` (later) by Dormand-Prince 5(4) with step control, dense output and terminal events, each a
+/// function of time and state that stops where it crosses zero upwards.
 ///
-/// Events are located on the continuous extension to 1e-10 of time. An event that is positive already at the start does
-/// not fire until it has been negative. The work is linear in the steps; nothing is allocated but the list of steps.
+/// As [`integrate_by`] with rising terminal watches.
 pub fn integrate<const N: usize>(
-    mut derivative: impl FnMut(f64, &[f64; N]) -> [f64; N],
-    (t0, t1): (f64, f64),
+    derivative: impl FnMut(f64, &[f64; N]) -> [f64; N],
+    span: (f64, f64),
     state: [f64; N],
     control: &Control,
     events: &[Event<'_, N>],
 ) -> Solution<N> {
-    let mut solution = Solution { steps: Vec::new(), t_end: t0, state_end: state, stop: Stop::End };
+    let watches: Vec<Watch<'_, N>> = events
+        .iter()
+        .map(|&function| Watch { function, direction: Direction::Rising, terminal: true })
+        .collect();
+    integrate_by(&DORMAND_PRINCE_5, derivative, span, state, control, &watches)
+}
+
+/// Integrates from `t0` to `t1` (later) by any rule, with dense output and events.
+///
+/// A rule without error estimate keeps the first step (cut at the end of the span). Events are located on the continuous extension
+/// to 1e-10 of time, several in a step in their order. An event that has already happened at the start does not fire until
+/// it has been undone. The work is linear in the steps; what is allocated are the lists of steps and crossings.
+pub fn integrate_by<const N: usize>(
+    rule: &Tableau,
+    mut derivative: impl FnMut(f64, &[f64; N]) -> [f64; N],
+    (t0, t1): (f64, f64),
+    state: [f64; N],
+    control: &Control,
+    watches: &[Watch<'_, N>],
+) -> Solution<N> {
+    let mut solution = Solution {
+        steps: Vec::new(),
+        t_end: t0,
+        state_end: state,
+        stop: Stop::End,
+        crossings: Vec::new(),
+    };
     let mut k_first = derivative(t0, &state);
-    let mut h = control.step_first.min(t1 - t0);
-    let mut error_last: f64 = 1e-4;
+    let mut pace = Pace { h: control.step_first, error_last: 1e-4 };
     for _ in 0..control.steps_max {
         let (t, y) = (solution.t_end, solution.state_end);
         if t >= t1 - 1e-13 * t1.abs().max(1.0) {
             return solution;
         }
-        h = h.min(t1 - t).min(control.step_max);
-        let trial = attempt(&mut derivative, t, &y, k_first, h);
-        let error = trial.error(&y, control);
-        if !error.is_finite() {
-            h *= 0.25;
-            if h < 1e-10 {
+        let h = pace.h.min(t1 - t).min(control.step_max);
+        let mut trial = attempt(rule, &mut derivative, t, &y, k_first, h);
+        let error = trial.error(rule, &y, control);
+        if !pace.accepts(rule, h, error) {
+            if pace.h < 1e-10 || rule.error == Estimate::None {
                 return Solution { stop: Stop::NotFinite, ..solution };
             }
             continue;
         }
-        if error > 1.0 {
-            h *= (0.9 / crate::math::pow(error, 0.2)).max(0.2);
-            if h < 1e-10 {
-                return Solution { stop: Stop::NotFinite, ..solution };
-            }
-            continue;
-        }
-        let step = trial.dense(t, &y, h);
-        if let Some((index, at)) = first_event(&step, &y, &trial.y1, events) {
-            solution.steps.push(step);
-            return Solution {
-                t_end: at,
-                state_end: step.state(at),
-                stop: Stop::Event(index),
-                ..solution
-            };
-        }
+        let step = trial.dense(rule, &mut derivative, t, &y);
+        k_first = trial.k[rule.stages];
+        let (found, stopped) = events::within(&step, (&y, &trial.y1), watches);
         solution.steps.push(step);
+        solution.crossings.extend(found);
+        if let (true, Some(last)) = (stopped, solution.crossings.last().copied()) {
+            let stop = Stop::Event(last.watch);
+            return Solution { t_end: last.t, state_end: last.state, stop, ..solution };
+        }
         solution.t_end = t + h;
         solution.state_end = trial.y1;
-        k_first = trial.k[6];
-        // Proportional-integral control (HNW-1993, section II.4).
-        let factor =
-            0.9 * crate::math::pow(error.max(1e-10), -0.17) * crate::math::pow(error_last, 0.04);
-        h *= factor.clamp(0.2, 6.0);
-        error_last = error.max(1e-4);
     }
     Solution { stop: Stop::Steps, ..solution }
 }
 
+/// Length of the next step, and what the last one was like.
+struct Pace {
+    h: f64,
+    error_last: f64,
+}
+
+impl Pace {
+    /// Whether a step of length `h` with this error counts; sets the length of the next try either way.
+    fn accepts(&mut self, rule: &Tableau, h: f64, error: f64) -> bool {
+        use crate::math::pow;
+        let order = match rule.error {
+            Estimate::None => return error.is_finite(),
+            Estimate::One { order, .. } => order,
+            Estimate::Pair { .. } => 8.0,
+        };
+        if !error.is_finite() {
+            self.h = 0.25 * h;
+            return false;
+        }
+        if error > 1.0 {
+            self.h = h * (0.9 / pow(error, 1.0 / order)).max(0.2);
+            return false;
+        }
+        // Proportional-integral control (HNW-1993, section II.4).
+        let factor = 0.9 * pow(error.max(1e-10), 0.03 - 1.0 / order) * pow(self.error_last, 0.04);
+        self.h = h * factor.clamp(0.2, 6.0);
+        self.error_last = error.max(1e-4);
+        true
+    }
+}
+
 struct Trial<const N: usize> {
-    k: [[f64; N]; 7],
+    k: [[f64; N]; ROWS_MAX],
     y1: [f64; N],
     h: f64,
 }
 
+/// State at a row of the rule, from the derivatives of the rows before.
+fn stage<const N: usize>(row: &[f64], k: &[[f64; N]], y: &[f64; N], h: f64) -> [f64; N] {
+    let mut sum = [0.0; N];
+    for (share, slope) in row.iter().zip(k) {
+        for (total, value) in sum.iter_mut().zip(slope) {
+            *total += share * value;
+        }
+    }
+    std::array::from_fn(|i| y[i] + h * sum[i])
+}
+
 fn attempt<const N: usize>(
+    rule: &Tableau,
     derivative: &mut impl FnMut(f64, &[f64; N]) -> [f64; N],
     t: f64,
     y: &[f64; N],
     k_first: [f64; N],
     h: f64,
 ) -> Trial<N> {
-    use dormand_prince::{A, C};
-    let mut k = [[0.0; N]; 7];
+    let mut k = [[0.0; N]; ROWS_MAX];
     k[0] = k_first;
-    let mut stage = *y;
-    for s in 1..7 {
-        for (i, value) in stage.iter_mut().enumerate() {
-            let mut sum = 0.0;
-            for (j, row) in k.iter().enumerate().take(s) {
-                sum += A[s][j] * row[i];
-            }
-            *value = y[i] + h * sum;
-        }
-        k[s] = derivative(t + C[s] * h, &stage);
+    let mut y1 = *y;
+    for s in 1..=rule.stages {
+        y1 = stage(rule.rows[s], &k, y, h);
+        k[s] = derivative(t + rule.nodes[s] * h, &y1);
     }
-    Trial { k, y1: stage, h }
+    Trial { k, y1, h }
 }
 
 impl<const N: usize> Trial<N> {
-    /// Root mean square of the error estimate over the tolerance.
-    fn error(&self, y: &[f64; N], control: &Control) -> f64 {
-        let mut sum = 0.0;
-        for (i, before) in y.iter().enumerate() {
-            let miss: f64 =
-                self.h * (0..7).map(|s| dormand_prince::E[s] * self.k[s][i]).sum::<f64>();
-            let scale = control.absolute + control.relative * before.abs().max(self.y1[i].abs());
-            sum += (miss / scale) * (miss / scale);
+    /// Root mean square of the error estimate over the tolerance; of a rule without one nil, or not finite where the end is not.
+    fn error(&self, rule: &Tableau, y: &[f64; N], control: &Control) -> f64 {
+        let norm = |weights: &[f64]| {
+            let mut sum = 0.0;
+            for (i, before) in y.iter().enumerate() {
+                let miss: f64 =
+                    self.h * weights.iter().zip(&self.k).map(|(e, k)| e * k[i]).sum::<f64>();
+                let scale =
+                    control.absolute + control.relative * before.abs().max(self.y1[i].abs());
+                sum += (miss / scale) * (miss / scale);
+            }
+            (sum / N as f64).sqrt()
+        };
+        match rule.error {
+            Estimate::None => {
+                let end = self.y1.iter().chain(&self.k[rule.stages]);
+                if end.copied().all(f64::is_finite) { 0.0 } else { f64::NAN }
+            }
+            Estimate::One { weights, .. } => norm(weights),
+            Estimate::Pair { fifth, third } => {
+                let (fifth, third) = (norm(fifth), norm(third));
+                let both = (fifth * fifth + 0.01 * third * third).sqrt();
+                if both > 0.0 { fifth * fifth / both } else { both }
+            }
         }
-        (sum / N as f64).sqrt()
     }
-    fn dense(&self, t0: f64, y: &[f64; N], h: f64) -> Step<N> {
-        let mut coefficients = [[0.0; N]; 5];
+
+    /// The step with its extension; evaluates the rows that only the extension needs.
+    fn dense(
+        &mut self,
+        rule: &Tableau,
+        derivative: &mut impl FnMut(f64, &[f64; N]) -> [f64; N],
+        t0: f64,
+        y: &[f64; N],
+    ) -> Step<N> {
+        let h = self.h;
+        for s in rule.stages + 1..rule.rows.len() {
+            let between = stage(rule.rows[s], &self.k, y, h);
+            self.k[s] = derivative(t0 + rule.nodes[s] * h, &between);
+        }
+        let mut coefficients = [[0.0; N]; 8];
         for i in 0..N {
             let rise = self.y1[i] - y[i];
             let bend = h * self.k[0][i] - rise;
             coefficients[0][i] = y[i];
             coefficients[1][i] = rise;
             coefficients[2][i] = bend;
-            coefficients[3][i] = rise - h * self.k[6][i] - bend;
-            coefficients[4][i] =
-                h * (0..7).map(|s| dormand_prince::D[s] * self.k[s][i]).sum::<f64>();
+            coefficients[3][i] = rise - h * self.k[rule.stages][i] - bend;
+            for (place, row) in rule.dense.iter().enumerate() {
+                coefficients[4 + place][i] =
+                    h * row.iter().zip(&self.k).map(|(d, k)| d * k[i]).sum::<f64>();
+            }
         }
         Step { t0, h, coefficients }
     }
 }
 
-fn first_event<const N: usize>(
-    step: &Step<N>,
-    y0: &[f64; N],
-    y1: &[f64; N],
-    events: &[Event<'_, N>],
-) -> Option<(usize, f64)> {
-    let mut first: Option<(usize, f64)> = None;
-    for (index, event) in events.iter().enumerate() {
-        if event(step.t0, y0) < 0.0 && event(step.t1(), y1) >= 0.0 {
-            let at = root::find(|t| event(t, &step.state(t)), step.t0, step.t1(), 1e-10)
-                .unwrap_or(step.t1());
-            if first.is_none_or(|(_, earlier)| at < earlier) {
-                first = Some((index, at));
-            }
-        }
+/// One step of any rule, without error estimate and without allocation. The derivative at the end is not evaluated.
+pub fn step<const N: usize>(
+    rule: &Tableau,
+    mut derivative: impl FnMut(f64, &[f64; N]) -> [f64; N],
+    t: f64,
+    y: &[f64; N],
+    h: f64,
+) -> [f64; N] {
+    let mut k = [[0.0; N]; ROWS_MAX];
+    k[0] = derivative(t, y);
+    for s in 1..rule.stages {
+        let between = stage(rule.rows[s], &k, y, h);
+        k[s] = derivative(t + rule.nodes[s] * h, &between);
     }
-    first
+    stage(rule.rows[rule.stages], &k, y, h)
 }
 
-/// One step of the classic fourth-order Runge-Kutta rule. Source: KUTTA-1901.
+/// One step of the classic fourth-order Runge-Kutta rule, written out for speed: the same as [`step`] by [`RUNGE_KUTTA_4`] to
+/// rounding. Allocates nothing. Source: KUTTA-1901.
 pub fn runge_kutta_4<const N: usize>(
     mut derivative: impl FnMut(f64, &[f64; N]) -> [f64; N],
     t: f64,
