@@ -2,6 +2,11 @@
 
 pub mod pressure_rise;
 pub mod steady_thrust;
+pub mod blade;
+pub mod chart;
+pub mod engine;
+pub mod piston;
+pub mod slipstream;
 
 use crate::budget::Budget;
 use crate::controls::Inputs;

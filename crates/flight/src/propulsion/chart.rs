@@ -1,0 +1,153 @@
+//! Propeller chart: thrust and power coefficients over advance ratio and blade angle, fast to read.
+
+use base::numerics::interpolation::cubic_weights;
+
+use super::blade::{BladeElements, Coefficients};
+
+const ADVANCE_STEP: f64 = 0.05;
+const ADVANCE_MAX: f64 = 3.0;
+const ROWS: usize = 63;
+
+/// Coefficients on a grid: advance ratio from nil to 3, blade angle between two stops.
+///
+/// Beyond 3 the propeller hardly turns any more: forces follow the square of the airspeed, `CT` and `CP` that of `J`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Chart {
+    /// Least blade angle, rad.
+    pub angle_least_rad: f64,
+    /// Step between blade angles, rad; nil for a single one.
+    pub angle_step_rad: f64,
+    /// For each blade angle, coefficients at advance ratios -0.05, 0, 0.05, ...
+    columns: Vec<Vec<Coefficients>>,
+}
+
+/// Where between the rows an advance ratio lies.
+#[derive(Debug, Clone, Copy)]
+pub struct Place {
+    row: usize,
+    weights: [f64; 4],
+    stretch: f64,
+}
+
+impl Chart {
+    /// Computed from blade elements for blade angles between two stops (equal for a fixed pitch), rad.
+    #[must_use]
+    pub fn of_blades(blades: &BladeElements, angle_least_rad: f64, angle_most_rad: f64) -> Self {
+        let degrees = (angle_most_rad - angle_least_rad) / base::factors::RAD_PER_DEG;
+        let steps = if degrees > 0.0 { (degrees / 1.5).ceil().max(1.0) as usize } else { 0 };
+        let angle_step_rad =
+            if steps > 0 { (angle_most_rad - angle_least_rad) / steps as f64 } else { 0.0 };
+        let column = |k: usize| {
+            let angle_rad = angle_least_rad + angle_step_rad * k as f64;
+            let at = |i: usize| blades.coefficients(ADVANCE_STEP * i as f64, angle_rad);
+            let mut rows: Vec<Coefficients> = (0..ROWS - 1).map(at).collect();
+            // One row before standstill, so that the cubic has its four: continued straight.
+            let (first, second) = (rows[0], rows[1]);
+            let before = Coefficients {
+                thrust: 2.0 * first.thrust - second.thrust,
+                power: 2.0 * first.power - second.power,
+            };
+            rows.insert(0, before);
+            rows
+        };
+        Self { angle_least_rad, angle_step_rad, columns: (0..=steps).map(column).collect() }
+    }
+    /// Greatest blade angle, rad.
+    #[must_use]
+    pub fn angle_most_rad(&self) -> f64 {
+        self.angle_least_rad + self.angle_step_rad * (self.columns.len() - 1) as f64
+    }
+    /// Place of an advance ratio, nil or more.
+    #[must_use]
+    pub fn place(&self, advance: f64) -> Place {
+        let held = advance.clamp(0.0, ADVANCE_MAX);
+        let stretch = if advance > ADVANCE_MAX { advance / ADVANCE_MAX } else { 1.0 };
+        let place = held / ADVANCE_STEP;
+        let row = (place as usize).min(ROWS - 4);
+        Place { row, weights: cubic_weights(place - row as f64), stretch: stretch * stretch }
+    }
+    fn column(&self, index: usize, place: &Place) -> Coefficients {
+        let rows = &self.columns[index][place.row..place.row + 4];
+        let mut sum = Coefficients::default();
+        for (weight, row) in place.weights.iter().zip(rows) {
+            sum.thrust += weight * row.thrust;
+            sum.power += weight * row.power;
+        }
+        Coefficients { thrust: sum.thrust * place.stretch, power: sum.power * place.stretch }
+    }
+    /// Coefficients at a blade angle, rad, held between the stops.
+    #[must_use]
+    pub fn at_angle(&self, place: &Place, angle_rad: f64) -> Coefficients {
+        if self.columns.len() == 1 {
+            return self.column(0, place);
+        }
+        let last = self.columns.len() - 1;
+        let share =
+            ((angle_rad - self.angle_least_rad) / self.angle_step_rad).clamp(0.0, last as f64);
+        let index = (share as usize).min(last - 1);
+        let (low, high) = (self.column(index, place), self.column(index + 1, place));
+        let part = share - index as f64;
+        Coefficients {
+            thrust: low.thrust + part * (high.thrust - low.thrust),
+            power: low.power + part * (high.power - low.power),
+        }
+    }
+    /// Blade angle, rad, and coefficients at which the propeller takes up a power coefficient: at a stop when none does.
+    ///
+    /// The power is taken to grow with the blade angle, which it does between any usual stops; the search is by halving.
+    #[must_use]
+    pub fn at_power(&self, place: &Place, power: f64) -> (f64, Coefficients) {
+        let last = self.columns.len() - 1;
+        let (mut low, mut high) = (0, last);
+        let (mut below, mut above) = (self.column(low, place), self.column(high, place));
+        if last == 0 || power <= below.power {
+            return (self.angle_least_rad, below);
+        }
+        if power >= above.power {
+            return (self.angle_most_rad(), above);
+        }
+        while high - low > 1 {
+            let middle = usize::midpoint(low, high);
+            let found = self.column(middle, place);
+            if found.power <= power {
+                (low, below) = (middle, found);
+            } else {
+                (high, above) = (middle, found);
+            }
+        }
+        let part = (power - below.power) / (above.power - below.power);
+        let angle_rad = self.angle_least_rad + self.angle_step_rad * (low as f64 + part);
+        let thrust = below.thrust + part * (above.thrust - below.thrust);
+        (angle_rad, Coefficients { thrust, power })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{BladeElements, Chart};
+    use base::factors::RAD_PER_DEG;
+
+    #[test]
+    fn the_chart_reads_what_the_blades_gave() {
+        let blades = BladeElements::usual(2.0, 0.06, 0.6);
+        let chart = Chart::of_blades(&blades, 15.0 * RAD_PER_DEG, 35.0 * RAD_PER_DEG);
+        for (advance, degrees) in [(0.0, 15.0), (0.33, 20.0), (0.71, 25.5), (1.2, 35.0)] {
+            let direct = blades.coefficients(advance, degrees * RAD_PER_DEG);
+            let place = chart.place(advance);
+            let read = chart.at_angle(&place, degrees * RAD_PER_DEG);
+            assert!((read.thrust - direct.thrust).abs() < 2e-3, "{advance} {read:?} {direct:?}");
+            assert!((read.power - direct.power).abs() < 2e-3, "{advance} {read:?} {direct:?}");
+            let (angle_rad, same) = chart.at_power(&place, read.power);
+            assert!((angle_rad / RAD_PER_DEG - degrees).abs() < 1e-6, "{angle_rad}");
+            assert!((same.thrust - read.thrust).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn beyond_the_chart_forces_follow_the_airspeed() {
+        let blades = BladeElements::usual(2.0, 0.06, 0.6);
+        let chart = Chart::of_blades(&blades, 0.35, 0.35);
+        let at = |advance: f64| chart.at_angle(&chart.place(advance), 0.35).thrust;
+        assert!((at(6.0) / at(3.0) - 4.0).abs() < 1e-12);
+    }
+}
