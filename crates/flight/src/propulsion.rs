@@ -1,12 +1,12 @@
 //! What pulls the airplane, and what it does to the air behind it.
 
-pub mod pressure_rise;
-pub mod steady_thrust;
 pub mod blade;
 pub mod chart;
 pub mod engine;
 pub mod piston;
+pub mod pressure_rise;
 pub mod slipstream;
+pub mod steady_thrust;
 
 use crate::budget::Budget;
 use crate::controls::Inputs;

@@ -70,6 +70,7 @@ pub struct Component {
 struct Meeting<'a> {
     flow: &'a Flow,
     section: Section,
+    spread: Spread,
     wash: &'a Wash,
     /// Half density, kg/m3.
     half_density: f64,
@@ -78,6 +79,20 @@ struct Meeting<'a> {
     /// More lift of the inner wing in the wash, as a coefficient.
     lift_in_wash: f64,
 }
+
+/// Slopes across the span, between the incidences of the two half wings.
+#[derive(Clone, Copy)]
+struct Spread {
+    /// Of lift, 1/rad.
+    lift_slope: f64,
+    /// Of the drag of separated flow, 1/rad.
+    drag_slope: f64,
+}
+
+/// A wing does not stall all at once: washout and sections spread it over some degrees each way (own judgement).
+const STALL_SPREAD_RAD: f64 = 3.0 * base::factors::RAD_PER_DEG;
+/// Where the half wing is met, as a share of the span from its middle: the arm of its rolling moment.
+const HALF_WING: f64 = 0.25;
 
 impl Component {
     /// Solves the lift curve.
@@ -98,6 +113,25 @@ impl Component {
         self.curve.stall_rad()
     }
 
+    /// Slopes between the half wings when rolling. A secant, so that a stalled wing begins to autorotate but does not run
+    /// away: the faster it rolls, the further apart the two incidences.
+    fn spread(&self, flow: &Flow, section: &Section) -> Spread {
+        let arm_m = HALF_WING * self.figures.reference.span_m;
+        let met_rad = flow.rates_radps.x.abs() * arm_m / flow.speed_mps.max(1.0);
+        let half_rad = met_rad.clamp(STALL_SPREAD_RAD, 1.0);
+        let reach = self.curve.reach(flow.alpha_rad.abs() + half_rad);
+        if reach <= 0.0 {
+            return Spread { lift_slope: section.slope_per_rad, drag_slope: 0.0 };
+        }
+        let (down, up) =
+            (self.curve.at(flow.alpha_rad + half_rad), self.curve.at(flow.alpha_rad - half_rad));
+        let secant = 0.5 * (down.lift - up.lift) / half_rad;
+        Spread {
+            lift_slope: section.slope_per_rad + reach * (secant - section.slope_per_rad),
+            drag_slope: reach * 0.5 * (down.separated_drag - up.separated_drag) / half_rad,
+        }
+    }
+
     fn meeting<'a>(&self, flow: &'a Flow, surfaces: &Surfaces, wash: &'a Wash) -> Meeting<'a> {
         let section = self.curve.at(flow.alpha_rad);
         let wing = &self.figures.wing;
@@ -106,7 +140,8 @@ impl Component {
         // Across the wash the wing meets the same vertical speed with more speed ahead.
         let lift_in_wash = wing.wash_share * ratio * lift;
         let half_density = 0.5 * flow.air.density_kgpm3;
-        Meeting { flow, section, wash, half_density, lift, lift_in_wash }
+        let spread = self.spread(flow, &section);
+        Meeting { flow, section, spread, wash, half_density, lift, lift_in_wash }
     }
 
     fn drag(&self, meeting: &Meeting<'_>, surfaces: &Surfaces, lift_total: f64) -> f64 {

@@ -50,6 +50,7 @@ fn build(root: &Section<'_>) -> Option<Airplane> {
     let position_error = root
         .optional_section("position_error")
         .map_or_else(Vec::new, |section| position_error(&section));
+    rigid_file::expect(root);
     let (wing_area, wing_span, wing_place) = wing?;
     let seat = root.section("seat").and_then(|section| seat(&section, wing_place));
     let (aerodynamics, roll_rate_max) = aero?;
@@ -57,6 +58,10 @@ fn build(root: &Section<'_>) -> Option<Airplane> {
         aerodynamics: &aerodynamics,
         area_m2: wing_area.to_m2(),
         span_m: wing_span.to_m(),
+        propeller: match &thrust {
+            Some(Thrust::Propeller(propeller)) => Some(propeller),
+            _ => None,
+        },
     };
     let rigid = rigid_file::read(root, Some(&rest), &mut sources);
     Some(Airplane {

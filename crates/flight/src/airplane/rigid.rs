@@ -12,6 +12,7 @@ use crate::aerodynamics::{Aerodynamics, Domain, Reference};
 use crate::budget::Switches;
 use crate::controls::ControlSystem;
 use crate::propulsion::Propulsion;
+use crate::propulsion::piston::{PistonPropeller, PistonPropellerData};
 use crate::propulsion::pressure_rise::PressureRise;
 use crate::propulsion::steady_thrust::SteadyThrust;
 use crate::vehicle::{Inertia, MassError, MassProperties, Vehicle};
@@ -97,6 +98,8 @@ impl Form {
 /// What pulls.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Pull {
+    /// Piston engine and propeller.
+    Piston(Box<PistonPropellerData>),
     /// A thrust that follows one law: for sets that say nothing of engine and propeller.
     Steady(SteadyThrust),
     /// Engine power gives a rise of total pressure that the aerodynamics depend on.
@@ -108,12 +111,14 @@ impl Pull {
     #[must_use]
     pub const fn words(&self) -> &'static str {
         match self {
+            Self::Piston(_) => "piston engine and propeller",
             Self::Steady(_) => "steady thrust",
             Self::PressureRise(_) => "pressure rise behind the propeller",
         }
     }
     fn boxed(&self) -> Box<dyn Propulsion> {
         match self {
+            Self::Piston(data) => Box::new(PistonPropeller::new((**data).clone())),
             Self::Steady(pull) => Box::new(*pull),
             Self::PressureRise(pull) => Box::new(*pull),
         }
@@ -159,10 +164,18 @@ pub const BLOCKS: &[&str] = &[
     "[inertia]",
     "[controls]",
     "one of [derivatives], [polynomial], [tables], [components]",
-    "one of [steady_thrust], [pressure_rise]",
+    "one of [propulsion], [steady_thrust], [pressure_rise]",
 ];
 
 impl Rigid {
+    /// Angle of attack of the greatest lift, rad, where the data know a stall.
+    #[must_use]
+    pub const fn stall_rad(&self) -> Option<f64> {
+        match &self.form {
+            Form::Components(airframe) => Some(airframe.stall_rad()),
+            _ => None,
+        }
+    }
     /// The vehicle at the mass of the day, surfaces following as the controls say, every cause acting.
     ///
     /// Radii of gyration and center of gravity stay as in the published loading: common practice, no source. It holds for

@@ -1,9 +1,10 @@
 //! Reads the six-degree blocks of an airplane file: `[inertia]`, `[controls]`, one of `[derivatives]`, `[polynomial]`, `[tables]`,
-//! `[components]`, one of `[steady_thrust]`, `[pressure_rise]`. Either all are there or none.
+//! `[components]`, one of `[propulsion]`, `[steady_thrust]`, `[pressure_rise]`. Either all are there or none.
 
 mod controls;
 mod derivatives;
 mod head;
+mod piston;
 mod polynomial;
 mod pull;
 mod tables;
@@ -32,6 +33,15 @@ pub(super) struct Rest<'a> {
     pub(super) area_m2: f64,
     /// Wing span, m.
     pub(super) span_m: f64,
+    /// The propeller, when the file has one.
+    pub(super) propeller: Option<&'a super::Propeller>,
+}
+
+/// Marks the blocks as known without reading them: for a file whose other faults keep them from being read.
+pub(super) fn expect(root: &Section<'_>) {
+    for key in ["inertia", "controls"].iter().chain(&FORMS).chain(pull::BLOCKS) {
+        let _ = root.optional_section(key);
+    }
 }
 
 /// Reads the blocks when there are any. `rest` is absent in a file that holds nothing but them.
@@ -90,8 +100,10 @@ pub(super) fn read(
         .first()
         .filter(|_| one_form)
         .and_then(|(key, section)| form(root, (key, section), body.as_ref(), rest));
-    let pull =
-        pulls.first().filter(|_| one_pull).and_then(|(key, section)| pull::read(key, section));
+    let pull = pulls
+        .first()
+        .filter(|_| one_pull)
+        .and_then(|(key, section)| pull::read(key, section, rest));
     let (body, (form, reference_point)) = (body?, form?);
     let ahead = body.center_of_gravity - reference_point;
     let reference_from_center =

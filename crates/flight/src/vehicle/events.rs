@@ -9,7 +9,6 @@ use crate::controls::Inputs;
 use crate::earth::Earth;
 
 /// Turned by `turn_rad` (right positive, less than a whole turn either way) from the heading of `start`.
-#[must_use]
 pub fn turned(
     earth: Earth,
     start: &StateArray,
@@ -24,19 +23,16 @@ pub fn turned(
 }
 
 /// Wings level, coming from a right (`side` 1) or left (`side` -1) bank.
-#[must_use]
 pub fn wings_level(earth: Earth, side: f64) -> impl Fn(f64, &StateArray) -> f64 {
     move |_, state| -side * State::from_array(state).attitude_on(&earth).bank_rad
 }
 
 /// Rising (`side` 1) or sinking (`side` -1) through a height, m.
-#[must_use]
 pub fn height(earth: Earth, height_m: f64, side: f64) -> impl Fn(f64, &StateArray) -> f64 {
     move |_, state| side * (earth.place(State::from_array(state).position_m).height_m - height_m)
 }
 
 /// Angle of attack growing through that of the stall, rad, with inputs held.
-#[must_use]
 pub fn stall<'a>(
     vehicle: &'a Vehicle,
     world: World<'a>,

@@ -20,5 +20,7 @@ mod performance;
 mod point_mass;
 /// The rigid airplane: symmetry, scaling, order, power, range, shares.
 mod rigid_body;
+/// The stall of the trainers: where it breaks, how the nose drops, what the recovery costs.
+mod stall;
 /// The airplanes of the check flights: their files are read and say what the check data say.
 mod test_airplanes;

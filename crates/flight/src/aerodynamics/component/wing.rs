@@ -2,7 +2,7 @@
 
 use base::frames::Vec3;
 
-use super::{ComponentFigures, LiftFigures, Meeting, lifting};
+use super::{ComponentFigures, LiftFigures, Meeting, Spread, lifting};
 use crate::budget::{Budget, Cause, Wrench};
 use crate::controls::Surfaces;
 
@@ -84,16 +84,14 @@ impl Wing {
         let drag = figures.body.drag_zero_lift
             + figures.body.drag_induced * section.attached * meeting.lift * meeting.lift
             + section.separated_drag;
-        let drag_slope = 2.0
-            * figures.body.drag_induced
-            * section.attached
-            * meeting.lift
-            * section.slope_per_rad;
+        let Spread { lift_slope, drag_slope } = meeting.spread;
+        let induced_slope =
+            2.0 * figures.body.drag_induced * section.attached * meeting.lift * lift_slope;
         let Vec3 { x: p, z: r, .. } = flow.rates_radps;
         let rolling = flow.body_from_stability(
-            -momentum * p * (section.slope_per_rad + drag),
+            -momentum * p * (lift_slope + drag),
             0.0,
-            -momentum * p * (meeting.lift - drag_slope),
+            -momentum * p * (meeting.lift - induced_slope - drag_slope),
         );
         let yawing = flow.body_from_stability(
             2.0 * momentum * r * meeting.lift,

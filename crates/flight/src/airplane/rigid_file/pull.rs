@@ -1,18 +1,21 @@
-//! The blocks that say what pulls: `[steady_thrust]`, `[pressure_rise]`.
+//! The blocks that say what pulls: `[propulsion]`, `[steady_thrust]`, `[pressure_rise]`.
 
 use base::factors::{PA_PER_INHG, RADPS_PER_RPM};
 use base::typed_toml::Section;
 use base::units::{AngularRate, Density, Force, Power, Pressure, Quantity};
 
+use super::{Rest, piston};
 use crate::airplane::rigid::Pull;
 use crate::propulsion::pressure_rise::{EnginePower, PressureRise};
 use crate::propulsion::steady_thrust::{SteadyThrust, ThrustLaw};
 
 /// Blocks of which exactly one must be there.
-pub(super) const BLOCKS: &[&str] = &["steady_thrust", "pressure_rise"];
+pub(super) const BLOCKS: &[&str] = &["propulsion", "steady_thrust", "pressure_rise"];
 
-pub(super) fn read(key: &str, section: &Section<'_>) -> Option<Pull> {
+pub(super) fn read(key: &str, section: &Section<'_>, rest: Option<&Rest<'_>>) -> Option<Pull> {
     let pull = match key {
+        "propulsion" => piston::read(section, rest.and_then(|rest| rest.propeller))
+            .map(|data| Pull::Piston(Box::new(data))),
         "steady_thrust" => steady(section).map(Pull::Steady),
         _ => rise(section).map(Pull::PressureRise),
     };
