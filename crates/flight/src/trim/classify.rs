@@ -42,8 +42,8 @@ impl Equations<'_> {
     pub(super) fn judge(&self, found: Found) -> Found {
         let stop = self.outside(&found.x).map(Stop::OutsideData);
         let stop = stop.or_else(|| (found.norm < STEADY).then_some(Stop::Converged));
-        let stop = stop.or_else(|| self.surface_at_limit(&found.x).map(Stop::ControlLimit));
         let stop = stop.or_else(|| self.lacks_lift(&found));
+        let stop = stop.or_else(|| self.surface_at_limit(&found.x).map(Stop::ControlLimit));
         let stop = stop.or_else(|| self.lacks_power(&found));
         Found { stop: stop.unwrap_or(Stop::Iterations), ..found }
     }
@@ -74,13 +74,11 @@ impl Equations<'_> {
         surfaces.iter().find(|surface| at(surface)).map(|surface| surface.0)
     }
 
-    /// The wing does not carry the path, at the nearest state or at any incidence.
+    /// The wing does not carry the path at any incidence, with the power and bank where the search ended.
     fn lacks_lift(&self, found: &Found) -> Option<Stop> {
-        let others =
-            [found.r[3], found.r[4], found.r[5]].iter().fold(0.0f64, |a, r| a.max(r.abs()));
-        let lacking = found.r[2] / base::factors::STANDARD_GRAVITY_MPS2;
-        let dominates = found.r[2] > 1e-3 && found.r[2] > others;
-        let lacking = LoadFactor::try_from_g(lacking).filter(|_| dominates)?;
+        let (_, lacking) = self.incidence(&found.x);
+        let lacking = lacking / base::factors::STANDARD_GRAVITY_MPS2;
+        let lacking = LoadFactor::try_from_g(lacking).filter(|load| load.to_g() > 0.0)?;
         Some(Stop::LacksLift { lacking })
     }
 

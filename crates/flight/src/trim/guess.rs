@@ -27,7 +27,7 @@ impl Equations<'_> {
             x[EFFORT] = 0.5;
         }
         x[POWERPLANT] = self.settled(0.1, self.throttle(&x));
-        x[ALPHA] = self.incidence(&x);
+        x[ALPHA] = self.incidence(&x).0;
         x[ELEVATOR] = self.elevator(&x);
         x[EFFORT] = self.effort(&x);
         self.settle(&mut x);
@@ -63,11 +63,12 @@ impl Equations<'_> {
         }
     }
 
-    /// The least incidence whose lift carries the path, between looks; where none does, the one that carries most.
-    fn incidence(&self, x: &Unknowns) -> f64 {
+    /// The least incidence whose lift carries the path, between looks, and what lacks there, m/s2; where none carries it, the
+    /// one that comes nearest.
+    pub(super) fn incidence(&self, x: &Unknowns) -> (f64, f64) {
         let (low, high) = self.vehicle.aerodynamics.domain().alpha_rad;
         let (low, high) = (low.max(ALPHA_LOOK.0), high.min(ALPHA_LOOK.1));
-        let mut best = (f64::INFINITY, 0.5 * (low + high));
+        let mut best = (0.5 * (low + high), f64::INFINITY);
         let mut before: Option<(f64, f64)> = None;
         for i in 0..LOOKS {
             let alpha = low + (high - low) * i as f64 / (LOOKS - 1) as f64;
@@ -79,14 +80,14 @@ impl Equations<'_> {
                 && last > 0.0
                 && lacking <= 0.0
             {
-                return last_alpha + (alpha - last_alpha) * last / (last - lacking);
+                return (last_alpha + (alpha - last_alpha) * last / (last - lacking), 0.0);
             }
-            if lacking.abs() < best.0 {
-                best = (lacking.abs(), alpha);
+            if lacking.abs() < best.1.abs() {
+                best = (alpha, lacking);
             }
             before = Some((alpha, lacking));
         }
-        best.1
+        best
     }
 
     /// The elevator that balances the pitching moment, to first order.
