@@ -59,7 +59,8 @@ pub trait Aerodynamics: std::fmt::Debug + Send + Sync {
     /// [`crate::vehicle::Vehicle::reference_from_center`]). Must not allocate.
     fn add(&self, flow: &Flow, surfaces: &Surfaces, wash: &Wash, budget: &mut Budget);
 
-    /// Wrench of one rad/s of changing angle of attack (it is taken to be linear in it), moments about the same point.
+    /// Wrench of one rad/s of changing angle of attack (it is taken to be linear in it), moments about the same point. Not
+    /// asked for where [`Self::add`] left it in the budget ([`Budget::keep_incidence_rate`]).
     fn incidence_rate(&self, _flow: &Flow) -> Wrench {
         Wrench::ZERO
     }

@@ -134,37 +134,97 @@ impl Default for Switches {
     }
 }
 
+/// Where a model writes its shares: a whole [`Budget`], or the bare [`Sum`] of a step.
+///
+/// A model that is written once for both, generically, is fast in a step (see [`Budget::write`]).
+pub trait Ledger {
+    /// Whether a cause acts: spares the work of computing it.
+    fn acts(&self, cause: Cause) -> bool;
+    /// Adds to a cause, when it acts.
+    fn add(&mut self, cause: Cause, wrench: Wrench);
+    /// Adds multiples of one wrench, each to its cause: a surface whose force has many causes and one place.
+    fn add_multiples(&mut self, unit: Wrench, parts: &[(Cause, f64)]);
+}
+
+/// The sum of all causes, every one of which acts.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sum(Wrench);
+
+impl Ledger for Sum {
+    #[inline]
+    fn acts(&self, _: Cause) -> bool {
+        true
+    }
+    #[inline]
+    fn add(&mut self, _: Cause, wrench: Wrench) {
+        self.0 = self.0 + wrench;
+    }
+    #[inline]
+    fn add_multiples(&mut self, unit: Wrench, parts: &[(Cause, f64)]) {
+        let mut sum = 0.0;
+        for &(_, multiple) in parts {
+            sum += multiple;
+        }
+        self.0 = self.0 + unit * sum;
+    }
+}
+
 /// Shares of the forces and moments, by cause. Causes that are switched off are reported as nil.
 ///
 /// Shares are kept about the point they were added about, and moved to another only when read: a step needs their sum alone.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Budget {
     switches: Switches,
-    split: bool,
-    shares: [Wrench; CAUSES],
+    /// None where only the sum is wanted: a step does not even clear them.
+    shares: Option<[Wrench; CAUSES]>,
     sum: Wrench,
     arm_m: Vec3<Body>,
+    incidence_rate: Option<Wrench>,
+}
+
+/// What writes shares, the same way into any ledger.
+pub trait Shares {
+    /// What it answers besides.
+    type Answer;
+    /// Writes them.
+    fn write(&self, ledger: &mut impl Ledger) -> Self::Answer;
 }
 
 impl Budget {
     /// Nothing yet; shares will be kept by cause.
     #[must_use]
     pub const fn new(switches: Switches) -> Self {
-        let shares = [Wrench::ZERO; CAUSES];
-        Self { switches, split: true, shares, sum: Wrench::ZERO, arm_m: Vec3::ZERO }
+        let shares = Some([Wrench::ZERO; CAUSES]);
+        Self { shares, ..Self::sum_only(switches) }
     }
     /// Nothing yet; only the sum will be kept, which is all that a step needs. Every share reads as nil.
     #[must_use]
+    #[inline]
     pub const fn sum_only(switches: Switches) -> Self {
-        Self { split: false, ..Self::new(switches) }
+        let (sum, arm_m) = (Wrench::ZERO, Vec3::ZERO);
+        Self { switches, shares: None, sum, arm_m, incidence_rate: None }
+    }
+    /// Has shares written: straight into a sum where nothing but the sum is wanted and every cause acts. Same bits either way.
+    #[inline]
+    pub fn write<S: Shares>(&mut self, shares: &S) -> S::Answer {
+        if !self.is_sum() {
+            return shares.write(self);
+        }
+        let mut sum = Sum(self.sum);
+        let answer = shares.write(&mut sum);
+        self.sum = sum.0;
+        answer
+    }
+    const fn is_sum(&self) -> bool {
+        self.shares.is_none() && self.switches.0 == Switches::ALL.0
     }
     /// Adds to a cause, when it acts; moments about the first point, also after [`Self::about`].
     #[inline]
     pub fn add(&mut self, cause: Cause, wrench: Wrench) {
         if self.switches.acts(cause) {
             self.sum = self.sum + wrench;
-            if self.split {
-                let share = &mut self.shares[cause as usize];
+            if let Some(shares) = &mut self.shares {
+                let share = &mut shares[cause as usize];
                 *share = *share + wrench;
             }
         }
@@ -176,16 +236,28 @@ impl Budget {
         for &(cause, multiple) in parts {
             if self.switches.acts(cause) {
                 sum += multiple;
-                if self.split {
-                    let share = &mut self.shares[cause as usize];
+                if let Some(shares) = &mut self.shares {
+                    let share = &mut shares[cause as usize];
                     *share = *share + unit * multiple;
                 }
             }
         }
         self.sum = self.sum + unit * sum;
     }
+    /// Keeps the wrench of one rad/s of changing incidence for the equations of motion, where the model has it at hand.
+    #[inline]
+    pub const fn keep_incidence_rate(&mut self, unit: Wrench) {
+        self.incidence_rate = Some(unit);
+    }
+    /// What was kept.
+    #[must_use]
+    #[inline]
+    pub const fn incidence_rate(&self) -> Option<Wrench> {
+        self.incidence_rate
+    }
     /// Whether a cause acts: spares the work of computing it.
     #[must_use]
+    #[inline]
     pub const fn acts(&self, cause: Cause) -> bool {
         self.switches.acts(cause)
     }
@@ -193,7 +265,10 @@ impl Budget {
     #[must_use]
     #[inline]
     pub fn share(&self, cause: Cause) -> Wrench {
-        self.shares[cause as usize].about(self.arm_m)
+        match &self.shares {
+            Some(shares) => shares[cause as usize].about(self.arm_m),
+            None => Wrench::ZERO,
+        }
     }
     /// Sum of all shares.
     #[must_use]
@@ -202,8 +277,21 @@ impl Budget {
         self.sum.about(self.arm_m)
     }
     /// From now on read with moments about another point, from which the first one lies at `arm_m`.
+    #[inline]
     pub const fn about(&mut self, arm_m: Vec3<Body>) {
         self.arm_m = arm_m;
+    }
+}
+
+impl Ledger for Budget {
+    fn acts(&self, cause: Cause) -> bool {
+        Self::acts(self, cause)
+    }
+    fn add(&mut self, cause: Cause, wrench: Wrench) {
+        Self::add(self, cause, wrench);
+    }
+    fn add_multiples(&mut self, unit: Wrench, parts: &[(Cause, f64)]) {
+        Self::add_multiples(self, unit, parts);
     }
 }
 

@@ -1,7 +1,7 @@
 //! How the air meets the airplane at one instant: what aerodynamics and propulsion are computed from.
 
 use base::frames::{Body, Vec3};
-use base::math::atan2;
+use base::math::unit_angle;
 
 use crate::air::AirState;
 
@@ -32,6 +32,7 @@ pub struct Flow {
 impl Flow {
     /// From velocity and rates. At rest both angles are nil.
     #[must_use]
+    #[inline]
     pub fn new(velocity_mps: Vec3<Body>, rates_radps: Vec3<Body>, air: AirState) -> Self {
         let Vec3 { x: u, y: v, z: w, .. } = velocity_mps;
         let in_plane_square = u * u + w * w;
@@ -43,8 +44,8 @@ impl Flow {
             velocity_mps,
             rates_radps,
             speed_mps,
-            alpha_rad: atan2(alpha_sin_cos.0, alpha_sin_cos.1),
-            beta_rad: atan2(beta_sin_cos.0, beta_sin_cos.1),
+            alpha_rad: unit_angle(alpha_sin_cos.0, alpha_sin_cos.1),
+            beta_rad: unit_angle(beta_sin_cos.0, beta_sin_cos.1),
             alpha_sin_cos,
             beta_sin_cos,
             air,
@@ -59,6 +60,7 @@ impl Flow {
     /// Body-axes force of lift, drag and side force given in the wind's axes (drag along the wind, lift normal to it in the
     /// plane of symmetry, side force positive right).
     #[must_use]
+    #[inline]
     pub fn body_from_wind(&self, drag: f64, side: f64, lift: f64) -> Vec3<Body> {
         let ((sin_a, cos_a), (sin_b, cos_b)) = (self.alpha_sin_cos, self.beta_sin_cos);
         // Along the projection of the wind on the plane of symmetry, and across it.
@@ -68,6 +70,7 @@ impl Flow {
     }
     /// Body-axes vector of one given in stability axes (x along the wind's projection on the plane of symmetry).
     #[must_use]
+    #[inline]
     pub fn body_from_stability(&self, x: f64, y: f64, z: f64) -> Vec3<Body> {
         let (sin_a, cos_a) = self.alpha_sin_cos;
         Vec3::new(x * cos_a - z * sin_a, y, x * sin_a + z * cos_a)

@@ -265,7 +265,8 @@ impl Vehicle {
         if !budget.acts(Cause::IncidenceRate) {
             return free;
         }
-        let unit = self.aerodynamics.incidence_rate(flow);
+        let kept = budget.incidence_rate();
+        let unit = kept.unwrap_or_else(|| self.aerodynamics.incidence_rate(flow));
         let alpha_rate_radps = free / (1.0 - turning(unit.force_n));
         budget.add(Cause::IncidenceRate, unit * alpha_rate_radps);
         alpha_rate_radps

@@ -28,9 +28,16 @@ pub fn cubic_weights(s: f64) -> [f64; 4] {
     [-s * s2 * s3 / 6.0, s1 * s2 * s3 / 2.0, -s1 * s * s3 / 2.0, s1 * s * s2 / 6.0]
 }
 
+/// Powers 0 to 3 of the cubic through four equidistant values, for `s` counted from the second in steps: the same cubic as
+/// that of [`cubic_weights`], worked out beforehand.
+#[must_use]
+pub fn cubic_powers([a, b, c, d]: [f64; 4]) -> [f64; 4] {
+    [b, c - b / 2.0 - a / 3.0 - d / 6.0, (a + c) / 2.0 - b, (b - c) / 2.0 + (d - a) / 6.0]
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{cubic_weights, linear};
+    use super::{cubic_powers, cubic_weights, linear};
 
     #[test]
     fn a_cubic_is_met_exactly() {
@@ -39,6 +46,8 @@ mod tests {
             let weights = cubic_weights(s);
             let found: f64 = (0..4).map(|i| weights[i] * cubic(i as f64 - 1.0)).sum();
             assert!((found - cubic(s)).abs() < 1e-12);
+            let [p0, p1, p2, p3] = cubic_powers([cubic(-1.0), cubic(0.0), cubic(1.0), cubic(2.0)]);
+            assert!((p0 + s * (p1 + s * (p2 + s * p3)) - cubic(s)).abs() < 1e-12);
         }
     }
 

@@ -17,10 +17,10 @@ mod lift_curve;
 mod tail;
 mod wing;
 
-use base::frames::{Body, Vec3};
+use base::frames::Vec3;
 
 use super::{Aerodynamics, Domain, Reference};
-use crate::budget::{Budget, Cause, Wrench};
+use crate::budget::{Budget, Cause, Ledger, Shares, Wrench};
 use crate::controls::Surfaces;
 use crate::flow::Flow;
 use crate::propulsion::Wash;
@@ -64,6 +64,10 @@ pub struct ComponentFigures {
 pub struct Component {
     figures: ComponentFigures,
     curve: LiftCurve,
+    /// Downwash at the tail over the wing's lift coefficient, rad.
+    downwash_per_lift: f64,
+    /// What rolling and yawing act on, m4: see [`Wing::spread_m4`].
+    spread_m4: f64,
 }
 
 /// One instant, shared by the components.
@@ -74,6 +78,8 @@ struct Meeting<'a> {
     wash: &'a Wash,
     /// Half density, kg/m3.
     half_density: f64,
+    /// Dynamic pressure times wing area, N.
+    pressure_area_n: f64,
     /// Wing lift coefficient with flaps.
     lift: f64,
     /// More lift of the inner wing in the wash, as a coefficient.
@@ -94,13 +100,24 @@ const STALL_SPREAD_RAD: f64 = 3.0 * base::factors::RAD_PER_DEG;
 /// Where the half wing is met, as a share of the span from its middle: the arm of its rolling moment.
 const HALF_WING: f64 = 0.25;
 
+/// The airframe at an instant, about to write its shares.
+struct Acting<'a> {
+    airframe: &'a Component,
+    flow: &'a Flow,
+    surfaces: &'a Surfaces,
+    wash: &'a Wash,
+}
+
 impl Component {
     /// Solves the lift curve.
     ///
     /// # Errors
     /// When the stated greatest lift cannot be reached.
     pub fn new(figures: ComponentFigures) -> Result<Self, NoStall> {
-        Ok(Self { figures, curve: LiftCurve::new(&figures.wing.lift)? })
+        let curve = LiftCurve::new(&figures.wing.lift)?;
+        let downwash_per_lift = figures.tail.wash_slope / figures.wing.lift.slope_per_rad;
+        let spread_m4 = figures.wing.spread_m4(&figures.reference);
+        Ok(Self { figures, curve, downwash_per_lift, spread_m4 })
     }
     /// What it is made of.
     #[must_use]
@@ -115,6 +132,7 @@ impl Component {
 
     /// Slopes between the half wings when rolling. A secant, so that a stalled wing begins to autorotate but does not run
     /// away: the faster it rolls, the further apart the two incidences.
+    #[inline]
     fn spread(&self, flow: &Flow, section: &Section) -> Spread {
         let arm_m = HALF_WING * self.figures.reference.span_m;
         let met_rad = flow.rates_radps.x.abs() * arm_m / flow.speed_mps.max(1.0);
@@ -132,6 +150,7 @@ impl Component {
         }
     }
 
+    #[inline]
     fn meeting<'a>(&self, flow: &'a Flow, surfaces: &Surfaces, wash: &'a Wash) -> Meeting<'a> {
         let section = self.curve.at(flow.alpha_rad);
         let wing = &self.figures.wing;
@@ -141,9 +160,11 @@ impl Component {
         let lift_in_wash = wing.wash_share * ratio * lift;
         let half_density = 0.5 * flow.air.density_kgpm3;
         let spread = self.spread(flow, &section);
-        Meeting { flow, section, spread, wash, half_density, lift, lift_in_wash }
+        let pressure_area_n = flow.dynamic_pressure_pa * self.figures.reference.area_m2;
+        Meeting { flow, section, spread, wash, half_density, pressure_area_n, lift, lift_in_wash }
     }
 
+    #[inline]
     fn drag(&self, meeting: &Meeting<'_>, surfaces: &Surfaces, lift_total: f64) -> f64 {
         let (body, section) = (&self.figures.body, &meeting.section);
         let beta = meeting.flow.beta_sin_cos.0;
@@ -155,30 +176,44 @@ impl Component {
     }
 }
 
-impl Aerodynamics for Component {
-    fn add(&self, flow: &Flow, surfaces: &Surfaces, wash: &Wash, budget: &mut Budget) {
-        let figures = &self.figures;
-        let meeting = self.meeting(flow, surfaces, wash);
-        let tail_lift_n = figures.tail.add_tail(figures, &meeting, surfaces, budget);
-        figures.fin.add_fin(&meeting, surfaces, budget);
-        figures.wing.add(figures, &meeting, surfaces, budget);
+impl Shares for Acting<'_> {
+    /// Wrench of one rad/s of changing incidence: the slope of the lift is at hand here.
+    type Answer = Wrench;
 
-        let pressure_area_n = flow.dynamic_pressure_pa * figures.reference.area_m2;
+    #[inline]
+    fn write(&self, ledger: &mut impl Ledger) -> Wrench {
+        let Self { airframe, flow, surfaces, wash } = *self;
+        let figures = &airframe.figures;
+        let meeting = airframe.meeting(flow, surfaces, wash);
+        let downwash = airframe.downwash_per_lift;
+        let tail_lift_n = figures.tail.add_tail(downwash, &meeting, surfaces, ledger);
+        figures.fin.add_fin(&meeting, surfaces, ledger);
+        figures.wing.add_lift(figures, &meeting, surfaces, ledger);
+        figures.wing.add_rates(figures, airframe.spread_m4, &meeting, ledger);
+        figures.wing.add_aileron(figures, &meeting, surfaces, ledger);
+
+        let pressure_area_n = meeting.pressure_area_n;
         let tail_lift = if pressure_area_n > 1e-9 { tail_lift_n / pressure_area_n } else { 0.0 };
         let lift_total = (meeting.lift + tail_lift).clamp(-3.0, 3.0);
-        let drag = self.drag(&meeting, surfaces, lift_total);
+        let drag = airframe.drag(&meeting, surfaces, lift_total);
         let beta = flow.beta_sin_cos.0;
         let force = flow.body_from_stability(-drag, figures.body.side_per_rad * beta, 0.0);
         let yaw = figures.body.yaw_per_rad * beta * figures.reference.span_m;
-        budget.add(
-            Cause::Airframe,
-            Wrench { force_n: force, moment_nm: Vec3::new(0.0, 0.0, yaw) } * pressure_area_n,
-        );
+        let unit = Wrench { force_n: force, moment_nm: Vec3::new(0.0, 0.0, yaw) };
+        ledger.add(Cause::Airframe, unit * pressure_area_n);
+        figures.tail.lag_of_downwash(downwash, flow, meeting.section.slope_per_rad)
+    }
+}
+
+impl Aerodynamics for Component {
+    fn add(&self, flow: &Flow, surfaces: &Surfaces, wash: &Wash, budget: &mut Budget) {
+        let unit = budget.write(&Acting { airframe: self, flow, surfaces, wash });
+        budget.keep_incidence_rate(unit);
     }
 
     fn incidence_rate(&self, flow: &Flow) -> Wrench {
         let slope = self.curve.at(flow.alpha_rad).slope_per_rad;
-        self.figures.tail.lag_of_downwash(&self.figures, flow, slope)
+        self.figures.tail.lag_of_downwash(self.downwash_per_lift, flow, slope)
     }
     fn reference(&self) -> Reference {
         self.figures.reference
@@ -188,7 +223,13 @@ impl Aerodynamics for Component {
     }
 }
 
-/// Lift and drag of stability axes, N, at a place from the reference point.
-fn lifting(flow: &Flow, lift_n: f64, place_m: Vec3<Body>) -> Wrench {
-    Wrench::at(flow.body_from_stability(0.0, 0.0, -lift_n), place_m)
+/// Lift of stability axes, N, at a place ahead of and above the reference point, m.
+#[inline]
+fn lifting(flow: &Flow, lift_n: f64, ahead_m: f64, above_m: f64) -> Wrench {
+    let (sin, cos) = flow.alpha_sin_cos;
+    let (x, z) = (lift_n * sin, -lift_n * cos);
+    Wrench {
+        force_n: Vec3::new(x, 0.0, z),
+        moment_nm: Vec3::new(0.0, -above_m * x - ahead_m * z, 0.0),
+    }
 }

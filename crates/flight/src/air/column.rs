@@ -1,6 +1,6 @@
 //! The air over a range of heights, tabulated once and fast to read in every step.
 
-use base::numerics::interpolation::cubic_weights;
+use base::numerics::interpolation::cubic_powers;
 
 use super::{Air, Day, GAS_CONSTANT_JPKGK, HEAT_RATIO};
 use base::kinds::GeometricHeight;
@@ -41,15 +41,29 @@ impl From<Air> for AirState {
 #[derive(Debug, Clone, PartialEq)]
 pub struct AirColumn {
     bottom_m: f64,
-    rows: Vec<AirState>,
+    /// Powers of each interval, each for density, pressure and speed of sound.
+    intervals: Vec<[[f64; 3]; 4]>,
 }
 
 impl AirColumn {
     /// From any atmosphere, as a function of height above mean sea level, m; at least one step of range is kept.
     pub fn tabulate(bottom_m: f64, top_m: f64, air: impl Fn(f64) -> AirState) -> Self {
         let count = ((top_m - bottom_m) / STEP_M).ceil().max(1.0) as usize + 3;
-        let rows = (0..count).map(|i| air(bottom_m + STEP_M * (i as f64 - 1.0))).collect();
-        Self { bottom_m, rows }
+        let rows: Vec<AirState> =
+            (0..count).map(|i| air(bottom_m + STEP_M * (i as f64 - 1.0))).collect();
+        Self::through(bottom_m, &rows)
+    }
+    fn through(bottom_m: f64, rows: &[AirState]) -> Self {
+        let powers = |four: &[AirState], figure: fn(&AirState) -> f64| {
+            cubic_powers(std::array::from_fn(|i| figure(&four[i])))
+        };
+        let interval = |four: &[AirState]| {
+            let density = powers(four, |air| air.density_kgpm3);
+            let pressure = powers(four, |air| air.pressure_pa);
+            let sound = powers(four, |air| air.sound_mps);
+            std::array::from_fn(|i| [density[i], pressure[i], sound[i]])
+        };
+        Self { bottom_m, intervals: rows.windows(4).map(interval).collect() }
     }
     /// The day's air.
     #[must_use]
@@ -62,27 +76,23 @@ impl AirColumn {
     #[must_use]
     pub fn uniform(pressure_pa: f64, temperature_k: f64) -> Self {
         let air = Air::new(Pressure::from_pa(pressure_pa), Temperature::from_k(temperature_k));
-        Self { bottom_m: 0.0, rows: vec![air.into(); 4] }
+        Self::through(0.0, &[air.into(); 4])
     }
     /// Lowest and highest height of the table, m.
     #[must_use]
     pub fn range_m(&self) -> (f64, f64) {
-        (self.bottom_m, self.bottom_m + STEP_M * (self.rows.len() - 3) as f64)
+        (self.bottom_m, self.bottom_m + STEP_M * self.intervals.len() as f64)
     }
     /// The air at a height, m; held at the ends of the range.
     #[must_use]
+    #[inline]
     pub fn at(&self, height_m: f64) -> AirState {
-        let last = self.rows.len() - 3;
-        let place = ((height_m - self.bottom_m) / STEP_M).clamp(0.0, last as f64);
-        let i = (place as usize).min(last - 1);
-        let weights = cubic_weights(place - i as f64);
-        let mut sum = AirState { density_kgpm3: 0.0, pressure_pa: 0.0, sound_mps: 0.0 };
-        for (weight, row) in weights.iter().zip(&self.rows[i..i + 4]) {
-            sum.density_kgpm3 += weight * row.density_kgpm3;
-            sum.pressure_pa += weight * row.pressure_pa;
-            sum.sound_mps += weight * row.sound_mps;
-        }
-        sum
+        let count = self.intervals.len();
+        let place = ((height_m - self.bottom_m) * (1.0 / STEP_M)).clamp(0.0, count as f64);
+        let i = (place as usize).min(count - 1);
+        let (s, [p0, p1, p2, p3]) = (place - i as f64, &self.intervals[i]);
+        let figure = |j: usize| p0[j] + s * (p1[j] + s * (p2[j] + s * p3[j]));
+        AirState { density_kgpm3: figure(0), pressure_pa: figure(1), sound_mps: figure(2) }
     }
 }
 

@@ -7,7 +7,7 @@
 
 use base::factors::RAD_PER_DEG;
 use base::math::{cos, sin, tan, tanh};
-use base::numerics::interpolation::cubic_weights;
+use base::numerics::interpolation::cubic_powers;
 use base::numerics::root;
 
 const STEP_RAD: f64 = 0.25 * RAD_PER_DEG;
@@ -53,7 +53,8 @@ pub struct Section {
 /// The tabulated curve.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LiftCurve {
-    rows: Vec<[f64; 4]>,
+    /// Powers of each interval, each for lift, slope, attached share and drag.
+    intervals: Vec<[[f64; 4]; 4]>,
     stall_rad: f64,
     attached_to_rad: f64,
 }
@@ -98,7 +99,13 @@ impl LiftCurve {
                 && figures.attached(-fine(*i), upper_rad, lower_rad) > 0.97
         };
         let attached_to_rad = fine((0..450).take_while(whole).count());
-        Ok(Self { rows, stall_rad, attached_to_rad })
+        let interval = |four: &[[f64; 4]]| {
+            let powers: [[f64; 4]; 4] =
+                std::array::from_fn(|j| cubic_powers(std::array::from_fn(|i| four[i][j])));
+            std::array::from_fn(|power| std::array::from_fn(|j| powers[j][power]))
+        };
+        let intervals = rows.windows(4).map(interval).collect();
+        Ok(Self { intervals, stall_rad, attached_to_rad })
     }
     /// Angle of attack of the greatest lift, rad.
     #[must_use]
@@ -114,17 +121,14 @@ impl LiftCurve {
     }
     /// Wing and body at an angle of attack within half a turn either way, rad.
     #[must_use]
+    #[inline]
     pub fn at(&self, alpha_rad: f64) -> Section {
-        let place = ((alpha_rad - FIRST_RAD) / STEP_RAD).clamp(1.0, (ROWS - 3) as f64);
-        let i = (place as usize).clamp(1, ROWS - 3); // an angle that is no number must not panic
-        let weights = cubic_weights(place - i as f64);
-        let mut sum = [0.0; 4];
-        for (weight, row) in weights.iter().zip(&self.rows[i - 1..i + 3]) {
-            for (total, value) in sum.iter_mut().zip(row) {
-                *total += weight * value;
-            }
-        }
-        let [lift, slope_per_rad, attached, separated_drag] = sum;
+        // The first interval lies between the second row and the third.
+        let place = (alpha_rad - (FIRST_RAD + STEP_RAD)) * (1.0 / STEP_RAD);
+        let i = (place as usize).min(ROWS - 4);
+        let (s, [p0, p1, p2, p3]) = (place - i as f64, &self.intervals[i]);
+        let [lift, slope_per_rad, attached, separated_drag] =
+            std::array::from_fn(|j| p0[j] + s * (p1[j] + s * (p2[j] + s * p3[j])));
         Section { lift, slope_per_rad, attached, separated_drag }
     }
 }

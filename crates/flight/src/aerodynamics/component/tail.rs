@@ -2,8 +2,8 @@
 
 use base::frames::Vec3;
 
-use super::{ComponentFigures, Meeting, lifting};
-use crate::budget::{Budget, Cause, Wrench};
+use super::{Meeting, lifting};
+use crate::budget::{Cause, Ledger, Wrench};
 use crate::controls::Surfaces;
 use crate::flow::Flow;
 
@@ -38,21 +38,51 @@ struct Part {
     wash_n: f64,
 }
 
+/// What a flow across, m/s, and a deflection, rad, are worth, in free air and in the wash.
+struct Worth {
+    across_free: f64,
+    across_wash: f64,
+    deflection_free: f64,
+    deflection_wash: f64,
+}
+
+impl Worth {
+    #[inline]
+    fn across(&self, mps: f64) -> Part {
+        Part { free_n: self.across_free * mps, wash_n: self.across_wash * mps }
+    }
+    #[inline]
+    fn deflection(&self, rad: f64) -> Part {
+        Part { free_n: self.deflection_free * rad, wash_n: self.deflection_wash * rad }
+    }
+}
+
+impl std::ops::Add for Part {
+    type Output = Self;
+    #[inline]
+    fn add(self, other: Self) -> Self {
+        Self { free_n: self.free_n + other.free_n, wash_n: self.wash_n + other.wash_n }
+    }
+}
+
 impl Surface {
-    /// Force of a flow across, m/s, and of a deflection, in free air and in the wash.
-    fn parts(&self, meeting: &Meeting<'_>, across_mps: f64, deflection: f64) -> Part {
+    /// Along is the airspeed, in the wash that and its rise; a deflection turns what comes along, a flow across does not change.
+    #[inline]
+    fn worth(&self, meeting: &Meeting<'_>) -> Worth {
         let (v, rise) = (meeting.flow.speed_mps, meeting.wash.speed_rise_mps);
         let scale = meeting.half_density * self.area_m2 * self.slope_per_rad;
-        let turned = v + rise;
-        Part {
-            free_n: scale * v * (across_mps + deflection * v),
-            wash_n: scale
-                * self.wash_share
-                * (rise * across_mps + (turned * turned - v * v) * deflection),
+        let across_free = scale * v;
+        let across_wash = scale * self.wash_share * rise;
+        Worth {
+            across_free,
+            across_wash,
+            deflection_free: across_free * v,
+            deflection_wash: across_wash * (v + v + rise),
         }
     }
 
     /// Factor, one or less, that keeps the surface below its greatest lift: the same for every share, so that they sum.
+    #[inline]
     fn held(&self, meeting: &Meeting<'_>, sum: Part) -> f64 {
         let rise = self.wash_share * meeting.wash.speed_rise_mps;
         let v = meeting.flow.speed_mps + rise;
@@ -61,33 +91,26 @@ impl Surface {
         if asked_n > most_n { most_n / asked_n } else { 1.0 }
     }
 
-    /// Adds the horizontal tail; gives its lift, N.
+    /// Adds the horizontal tail; gives its lift, N. `downwash` is that over the wing's lift coefficient, rad.
+    #[inline]
     pub(super) fn add_tail(
         &self,
-        figures: &ComponentFigures,
+        downwash: f64,
         meeting: &Meeting<'_>,
         surfaces: &Surfaces,
-        budget: &mut Budget,
+        ledger: &mut impl Ledger,
     ) -> f64 {
         let flow = meeting.flow;
-        let v = flow.speed_mps;
-        let turning = self.wash_slope / figures.wing.lift.slope_per_rad;
-        let still = self.parts(
-            meeting,
-            v * (flow.alpha_sin_cos.0 - turning * meeting.lift),
-            self.incidence_rad,
-        );
-        let pitching = self.parts(meeting, flow.rates_radps.y * self.arm_m, 0.0);
-        let elevator = self.parts(meeting, 0.0, self.control_share * surfaces.elevator_rad);
-        let extra = self.parts(meeting, -v * turning * meeting.lift_in_wash, 0.0);
-        let sum = Part {
-            free_n: still.free_n + pitching.free_n + elevator.free_n + extra.free_n,
-            wash_n: still.wash_n + pitching.wash_n + elevator.wash_n + extra.wash_n,
-        };
+        let (v, worth) = (flow.speed_mps, self.worth(meeting));
+        let still = worth.across(v * (flow.alpha_sin_cos.0 - downwash * meeting.lift))
+            + worth.deflection(self.incidence_rad);
+        let pitching = worth.across(flow.rates_radps.y * self.arm_m);
+        let elevator = worth.deflection(self.control_share * surfaces.elevator_rad);
+        let extra = worth.across(-v * downwash * meeting.lift_in_wash);
+        let sum = still + pitching + elevator + extra;
         let held = self.held(meeting, sum);
-        let place = Vec3::new(-self.arm_m, 0.0, -self.height_m);
-        budget.add_multiples(
-            lifting(flow, held, place),
+        ledger.add_multiples(
+            lifting(flow, held, -self.arm_m, self.height_m),
             &[
                 (Cause::Airframe, still.free_n),
                 (Cause::PitchRate, pitching.free_n),
@@ -99,14 +122,20 @@ impl Surface {
     }
 
     /// Adds the fin.
-    pub(super) fn add_fin(&self, meeting: &Meeting<'_>, surfaces: &Surfaces, budget: &mut Budget) {
-        let flow = meeting.flow;
+    #[inline]
+    pub(super) fn add_fin(
+        &self,
+        meeting: &Meeting<'_>,
+        surfaces: &Surfaces,
+        ledger: &mut impl Ledger,
+    ) {
+        let (flow, worth) = (meeting.flow, self.worth(meeting));
         let Vec3 { x: p, z: r, .. } = flow.rates_radps;
-        let slipping =
-            self.parts(meeting, -flow.velocity_mps.y * (1.0 - self.wash_slope), self.incidence_rad);
-        let yawing = self.parts(meeting, r * self.arm_m, 0.0);
-        let rolling = self.parts(meeting, -p * self.height_m, 0.0);
-        let rudder = self.parts(meeting, 0.0, self.control_share * surfaces.rudder_rad);
+        let slipping = worth.across(-flow.velocity_mps.y * (1.0 - self.wash_slope))
+            + worth.deflection(self.incidence_rad);
+        let yawing = worth.across(r * self.arm_m);
+        let rolling = worth.across(-p * self.height_m);
+        let rudder = worth.deflection(self.control_share * surfaces.rudder_rad);
         // A clockwise swirl moves the air above the shaft to the right: it meets the fin's left side. Only what is immersed
         // is met, at the speed of the wash.
         let swirl_n = meeting.half_density
@@ -116,35 +145,37 @@ impl Surface {
             * (flow.speed_mps + meeting.wash.speed_rise_mps)
             * meeting.wash.swirl_radps
             * self.height_m.min(meeting.wash.radius_m);
-        let sum = Part {
-            free_n: slipping.free_n + yawing.free_n + rolling.free_n + rudder.free_n,
-            wash_n: slipping.wash_n + yawing.wash_n + rolling.wash_n + rudder.wash_n + swirl_n,
-        };
+        let moving = slipping + yawing + rolling + rudder;
+        let sum = moving + Part { free_n: 0.0, wash_n: swirl_n };
         let held = self.held(meeting, sum);
-        let place = Vec3::new(-self.arm_m, 0.0, -self.height_m);
-        budget.add_multiples(
-            Wrench::at(Vec3::new(0.0, held, 0.0), place),
+        let unit = Wrench {
+            force_n: Vec3::new(0.0, held, 0.0),
+            moment_nm: Vec3::new(self.height_m * held, 0.0, -self.arm_m * held),
+        };
+        ledger.add_multiples(
+            unit,
             &[
                 (Cause::Airframe, slipping.free_n),
                 (Cause::YawRate, yawing.free_n),
                 (Cause::RollRate, rolling.free_n),
                 (Cause::Rudder, rudder.free_n),
-                (Cause::Slipstream, sum.wash_n - swirl_n),
+                (Cause::Slipstream, moving.wash_n),
                 (Cause::Swirl, swirl_n),
             ],
         );
     }
 
     /// Lift of the tail for one rad/s of changing incidence: the downwash there is that of `arm / V` earlier.
+    #[inline]
     pub(super) fn lag_of_downwash(
         &self,
-        figures: &ComponentFigures,
+        downwash: f64,
         flow: &Flow,
         wing_slope_per_rad: f64,
     ) -> Wrench {
-        let turning = self.wash_slope * wing_slope_per_rad / figures.wing.lift.slope_per_rad;
+        let turning = downwash * wing_slope_per_rad;
         let scale = 0.5 * flow.air.density_kgpm3 * self.area_m2 * self.slope_per_rad;
         let lift_n = scale * flow.speed_mps * turning * self.arm_m;
-        lifting(flow, lift_n, Vec3::new(-self.arm_m, 0.0, -self.height_m))
+        lifting(flow, lift_n, -self.arm_m, self.height_m)
     }
 }

@@ -2,8 +2,8 @@
 
 use base::frames::Vec3;
 
-use super::{ComponentFigures, LiftFigures, Meeting, Spread, lifting};
-use crate::budget::{Budget, Cause, Wrench};
+use super::{ComponentFigures, LiftFigures, Meeting, Reference, Spread, lifting};
+use crate::budget::{Cause, Ledger, Wrench};
 use crate::controls::Surfaces;
 
 /// Wing and body.
@@ -36,85 +36,80 @@ pub struct Wing {
 }
 
 impl Wing {
-    pub(super) fn add(
+    #[inline]
+    pub(super) fn add_lift(
         &self,
         figures: &ComponentFigures,
         meeting: &Meeting<'_>,
         surfaces: &Surfaces,
-        budget: &mut Budget,
-    ) {
-        self.add_lift(figures, meeting, surfaces, budget);
-        self.add_rates(figures, meeting, budget);
-        self.add_aileron(figures, meeting, surfaces, budget);
-    }
-
-    fn add_lift(
-        &self,
-        figures: &ComponentFigures,
-        meeting: &Meeting<'_>,
-        surfaces: &Surfaces,
-        budget: &mut Budget,
+        ledger: &mut impl Ledger,
     ) {
         let (flow, section, reference) = (meeting.flow, &meeting.section, &figures.reference);
-        let pressure_area_n = flow.dynamic_pressure_pa * reference.area_m2;
         let ahead =
             self.center_ahead - self.center_back_separated * (1.0 - section.attached.min(1.0));
-        let place = Vec3::new(ahead * reference.chord_m, 0.0, 0.0);
+        let unit = lifting(flow, meeting.pressure_area_n, ahead * reference.chord_m, 0.0);
+        let parts = [(Cause::Airframe, meeting.lift), (Cause::Slipstream, meeting.lift_in_wash)];
+        ledger.add_multiples(unit, &parts);
         let roll = self.roll_per_rad_sideslip * flow.beta_sin_cos.0 * reference.span_m;
         let pitch =
             (self.moment_zero + self.flap_moment_per_rad * surfaces.flap_rad) * reference.chord_m;
-        let still = Wrench::moment(Vec3::new(roll, pitch, 0.0) * pressure_area_n);
-        budget.add(Cause::Airframe, lifting(flow, meeting.lift * pressure_area_n, place) + still);
-        let washed_n = meeting.lift_in_wash * pressure_area_n;
-        budget.add(Cause::Slipstream, lifting(flow, washed_n, place));
+        let still = Vec3::new(roll, pitch, 0.0) * meeting.pressure_area_n;
+        ledger.add(Cause::Airframe, Wrench::moment(still));
     }
 
-    /// Strip theory of a straight tapered wing: local incidence changes by `p y / V`, local speed by `-r y`. With
-    /// `s = integral of c y^2` over the span: `s = S b^2 / 24 * (1 + 3 taper) / (1 + taper)`. Antisymmetric lift loses more to
-    /// its own downwash than symmetric lift: by `(A + 2) / (A + 4)` for the elliptic wing of aspect ratio A (lifting line;
-    /// any text on wing theory, from memory).
-    fn add_rates(&self, figures: &ComponentFigures, meeting: &Meeting<'_>, budget: &mut Budget) {
-        let (flow, section, reference) = (meeting.flow, &meeting.section, &figures.reference);
+    /// Second moment of the area over the span, `s = integral of c y^2 = S b^2 / 24 * (1 + 3 taper) / (1 + taper)`, times
+    /// what an antisymmetric lift keeps of itself: it loses more to its own downwash than symmetric lift, by
+    /// `(A + 2) / (A + 4)` for the elliptic wing of aspect ratio A (lifting line; any text on wing theory, from memory).
+    pub(super) fn spread_m4(&self, reference: &Reference) -> f64 {
         let aspect = reference.span_m * reference.span_m / reference.area_m2;
         let induced = (aspect + 2.0) / (aspect + 4.0);
         let second = reference.area_m2 * reference.span_m * reference.span_m / 24.0
             * (1.0 + 3.0 * self.taper)
             / (1.0 + self.taper);
-        let momentum = meeting.half_density * flow.speed_mps * second * induced;
-        let drag = figures.body.drag_zero_lift
-            + figures.body.drag_induced * section.attached * meeting.lift * meeting.lift
-            + section.separated_drag;
-        let Spread { lift_slope, drag_slope } = meeting.spread;
-        let induced_slope =
-            2.0 * figures.body.drag_induced * section.attached * meeting.lift * lift_slope;
-        let Vec3 { x: p, z: r, .. } = flow.rates_radps;
-        let rolling = flow.body_from_stability(
-            -momentum * p * (lift_slope + drag),
-            0.0,
-            -momentum * p * (meeting.lift - induced_slope - drag_slope),
-        );
-        let yawing = flow.body_from_stability(
-            2.0 * momentum * r * meeting.lift,
-            0.0,
-            -2.0 * momentum * r * drag,
-        );
-        budget.add(Cause::RollRate, Wrench::moment(rolling));
-        budget.add(Cause::YawRate, Wrench::moment(yawing));
+        second * induced
     }
 
-    fn add_aileron(
+    /// Strip theory of a straight tapered wing: local incidence changes by `p y / V`, local speed by `-r y`.
+    #[inline]
+    pub(super) fn add_rates(
+        &self,
+        figures: &ComponentFigures,
+        spread_m4: f64,
+        meeting: &Meeting<'_>,
+        ledger: &mut impl Ledger,
+    ) {
+        let (flow, section) = (meeting.flow, &meeting.section);
+        let momentum = meeting.half_density * flow.speed_mps * spread_m4;
+        let by_lift = figures.body.drag_induced * section.attached * meeting.lift;
+        let drag = figures.body.drag_zero_lift + by_lift * meeting.lift + section.separated_drag;
+        let Spread { lift_slope, drag_slope } = meeting.spread;
+        let induced_slope = 2.0 * by_lift * lift_slope;
+        let Vec3 { x: p, z: r, .. } = flow.rates_radps;
+        let (rolling, yawing) = (-momentum * p, 2.0 * momentum * r);
+        let roll = flow.body_from_stability(
+            rolling * (lift_slope + drag),
+            0.0,
+            rolling * (meeting.lift - induced_slope - drag_slope),
+        );
+        let yaw = flow.body_from_stability(yawing * meeting.lift, 0.0, -yawing * drag);
+        ledger.add(Cause::RollRate, Wrench::moment(roll));
+        ledger.add(Cause::YawRate, Wrench::moment(yaw));
+    }
+
+    #[inline]
+    pub(super) fn add_aileron(
         &self,
         figures: &ComponentFigures,
         meeting: &Meeting<'_>,
         surfaces: &Surfaces,
-        budget: &mut Budget,
+        ledger: &mut impl Ledger,
     ) {
-        let pressure_area_n = meeting.flow.dynamic_pressure_pa * figures.reference.area_m2;
         // A separated wing still gives ailerons a part of their grip (own judgement, from memory of stalled-wing tests).
         let grip = 0.3 + 0.7 * meeting.section.attached;
         let roll = self.aileron_roll_per_rad * grip * surfaces.aileron_rad;
         let yaw = -self.aileron_adverse * roll * meeting.lift;
-        let moment = Vec3::new(roll, 0.0, yaw) * (pressure_area_n * figures.reference.span_m);
-        budget.add(Cause::Aileron, Wrench::moment(moment));
+        let moment =
+            Vec3::new(roll, 0.0, yaw) * (meeting.pressure_area_n * figures.reference.span_m);
+        ledger.add(Cause::Aileron, Wrench::moment(moment));
     }
 }

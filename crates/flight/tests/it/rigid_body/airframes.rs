@@ -25,9 +25,6 @@ impl Scale {
     pub(crate) fn speed(self) -> f64 {
         self.length / self.time
     }
-    pub(crate) fn force(self) -> f64 {
-        self.mass * self.length / (self.time * self.time)
-    }
     pub(crate) fn inertia(self) -> f64 {
         self.mass * self.length * self.length
     }

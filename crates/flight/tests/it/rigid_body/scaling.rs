@@ -52,7 +52,7 @@ fn rate(flat: bool, s: Scale, state: &StateArray, inputs: &Inputs) -> StateArray
         let height_m = height_m / s.length;
         AirState {
             density_kgpm3: density * (1.2 - 1e-4 * height_m),
-            pressure_pa: s.force() / (s.length * s.length) * (101_000.0 - 10.0 * height_m),
+            pressure_pa: density * s.speed() * s.speed() * (101_000.0 - 10.0 * height_m),
             sound_mps: s.speed() * (340.0 - 0.004 * height_m),
         }
     });
