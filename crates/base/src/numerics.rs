@@ -3,6 +3,7 @@
 //! * [`root`]: one zero of a function of one variable between two bounds.
 //! * [`ode`]: adaptive and fixed-step Runge-Kutta with dense output and events.
 //! * [`least_squares`]: Levenberg-Marquardt with bounds for small dense problems, and Newton's rule as its limit.
+//! * [`newton`]: the same rule in fixed arrays, for a few equations in an inner loop.
 //! * [`block_tridiagonal`]: symmetric positive definite block-tridiagonal systems with the selected inverse.
 //! * [`interpolation`]: look-up in tables of one value against another.
 //! * [`grid`]: look-up in rectangular tables of several axes.
@@ -13,6 +14,7 @@ pub mod block_tridiagonal;
 pub mod grid;
 pub mod interpolation;
 pub mod least_squares;
+pub mod newton;
 pub mod ode;
 pub mod random;
 pub mod root;

@@ -146,6 +146,26 @@ impl Earth {
         Place { height_m, ned_from_fixed }
     }
 
+    /// How the local level turns, relative to the earth, under something that moves over it with this velocity, rad/s: north
+    /// and east parts. Its part about the vertical, the convergence of the meridians, is left out: what flies straight
+    /// keeps to a geodesic, and its heading drifts. Nil on a flat earth.
+    #[must_use]
+    pub fn turn_of_level(&self, place: &Place, velocity_mps: Vec3<Ned>) -> Vec3<Ned> {
+        let Shape::Round { radius_m, flattening } = self.shape else {
+            return Vec3::ZERO;
+        };
+        let eccentricity_squared = flattening * (2.0 - flattening);
+        let sin_lat = -place.ned_from_fixed.rows()[2][2];
+        let square = 1.0 - eccentricity_squared * sin_lat * sin_lat;
+        let across_m = radius_m / square.sqrt(); // radius of curvature of the prime vertical
+        let along_m = across_m * (1.0 - eccentricity_squared) / square; // and of the meridian
+        Vec3::new(
+            velocity_mps.y / (across_m + place.height_m),
+            -velocity_mps.x / (along_m + place.height_m),
+            0.0,
+        )
+    }
+
     /// Position of a geodetic place. On a flat earth north and east are counted from 0 N 0 E along arcs of the mean
     /// radius of the ellipsoid, good for pictures only.
     #[must_use]
@@ -207,7 +227,7 @@ fn latitude(from_axis: f64, z: f64, radius_m: f64, flattening: f64) -> (f64, f64
 
 #[cfg(test)]
 mod tests {
-    use super::{Earth, Vec3};
+    use super::{Earth, Ned, Vec3};
     use base::geodesy::Geodetic;
 
     #[test]
@@ -248,6 +268,23 @@ mod tests {
         let fourth = |share: f64| 5.0 * 2.37e-6 * share * 9.8;
         assert!((pull(0.0).norm() + fourth(0.375) - 9.780_325_3).abs() < 3e-6);
         assert!((pull(90.0).norm() + fourth(1.0) - 9.832_184_9).abs() < 3e-6);
+    }
+
+    #[test]
+    fn the_level_turns_as_the_places_say() {
+        let earth = Earth::WGS84;
+        let place = earth.position(Geodetic::from_deg(52.0, 13.0, 3000.0));
+        let velocity = Vec3::<Ned>::new(70.0, -40.0, 0.0);
+        let level = |position| earth.place(position).ned_from_fixed;
+        let here = earth.place(place);
+        let shift = here.ned_from_fixed.inverse().apply(velocity) * 0.5;
+        let (before, after) = (level(place - shift), level(place + shift));
+        // Over one second the down axis of one level, seen from the other, leans by the turn.
+        let down = before.apply(after.inverse().apply(Vec3::new(0.0, 0.0, 1.0)));
+        let turn = earth.turn_of_level(&here, velocity);
+        assert!((down.x - turn.y).abs() < 1e-11, "{down:?} {turn:?}");
+        assert!((down.y + turn.x).abs() < 1e-11, "{down:?} {turn:?}");
+        assert!(Earth::FLAT.turn_of_level(&here, velocity).norm() < 1e-300);
     }
 
     #[test]

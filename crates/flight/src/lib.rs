@@ -11,6 +11,7 @@
 //! * [`budget`]: forces and moments by cause.
 //! * [`aerodynamics`], [`propulsion`], [`controls`]: what makes them, each behind one trait or type.
 //! * [`vehicle`]: the rigid body: its state, its equations of motion over any earth.
+//! * [`trim`]: steady flight of it: straight, climbing, turning, pulling.
 //! * [`point_mass`]: coordinated flight of a point mass: the equations of motion and what follows from them.
 //! * [`trajectory`]: a flight as a series of samples, in the vocabulary every picture uses.
 
@@ -27,5 +28,6 @@ pub mod magnetic;
 pub mod point_mass;
 pub mod propulsion;
 pub mod trajectory;
+pub mod trim;
 pub mod vehicle;
 pub mod wind;

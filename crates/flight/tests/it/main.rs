@@ -24,3 +24,5 @@ mod rigid_body;
 mod stall;
 /// The airplanes of the check flights: their files are read and say what the check data say.
 mod test_airplanes;
+/// Steady flight: closed forms, mirrors, staying put, and the reasons of what cannot be.
+mod trim;

@@ -1,7 +1,7 @@
 //! The rigid airplane: what must hold for any airplane, whatever its figures.
 
 /// Vehicles built in code.
-mod airframes;
+pub(crate) mod airframes;
 /// Every state inside the declared range gives a finite answer; outside it is refused.
 mod domain;
 /// Order of the step rules on the full vehicle.
