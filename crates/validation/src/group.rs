@@ -3,6 +3,7 @@
 mod beaver;
 mod f16_tables;
 mod nesc;
+mod rudder;
 
 use crate::check::Check;
 use crate::files::Files;
@@ -47,6 +48,12 @@ pub const GROUPS: &[Group] = &[
         name: "beaver",
         about: "Trims of the Beaver with power against the published one, and the rudder that power takes.",
         checks: beaver::checks,
+    },
+    Group {
+        name: "rudder",
+        about: "Which foot, and how much, in climbing turns, slow climbs and roll-outs under power: common practice on the two \
+                trainers.",
+        checks: rudder::checks,
     },
 ];
 
