@@ -24,5 +24,7 @@ mod rigid_body;
 mod stall;
 /// The airplanes of the check flights: their files are read and say what the check data say.
 mod test_airplanes;
+/// Rigid-body trainers against the same trainers as point masses.
+mod trainers;
 /// Steady flight: closed forms, mirrors, staying put, and the reasons of what cannot be.
 mod trim;

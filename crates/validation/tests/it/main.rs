@@ -52,6 +52,11 @@ fn val_beaver() {
     hold("beaver");
 }
 
+#[test]
+fn val_rudder() {
+    hold("rudder");
+}
+
 /// Keys are unique, begin with the group, and every check says its source and unit; without files nothing fails.
 #[test]
 fn prop_a_plain_copy_checks_something_and_fails_nothing() {
