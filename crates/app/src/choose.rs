@@ -1,6 +1,7 @@
 //! Finding a maneuver, a form, an airplane, a standard by what was typed: a key of what the program knows, or a file.
 
 use base::typed_toml::{Fault, Faults};
+use flight::airplane::published::{self, RigidAirplane};
 use flight::airplane::{Airplane, bundled as airplanes};
 use maneuver::standard::{Standard, bundled as standards};
 use maneuver::{Form, Maneuver, catalog};
@@ -52,11 +53,70 @@ pub fn bundled_standards() -> Vec<Standard> {
     standards::ALL.iter().map(load).collect()
 }
 
+/// The airplanes from published stability data, in the order of the list.
+///
+/// # Panics
+/// When a bundled file has a fault, which a test excludes.
+#[must_use]
+pub fn published_airplanes() -> Vec<RigidAirplane> {
+    let load = |(id, _): &(&str, &str)| published::load(id).expect("every listed airplane loads");
+    published::ALL.iter().map(load).collect()
+}
+
+/// An airplane to be shown or checked: of a flight manual, or of published stability data alone.
+#[derive(Debug, Clone)]
+pub enum Shown {
+    /// Complete enough for a brief.
+    Full(Box<Airplane>),
+    /// Six-degree data alone.
+    Published(Box<RigidAirplane>),
+}
+
+/// An airplane of either kind by its key, or read from a file.
+///
+/// # Errors
+/// No such key or file; the faults of the file, each with its line.
+pub fn shown_airplane(typed: &str) -> Result<Shown, AppError> {
+    if is_path(typed) {
+        return shown_airplane_file(typed);
+    }
+    if let Some(found) = published::load(typed.trim()) {
+        return Ok(Shown::Published(Box::new(found)));
+    }
+    airplane(typed).map(|found| Shown::Full(Box::new(found)))
+}
+
+/// An airplane of either kind from a file. A file of published stability data has a block `[condition]`.
+///
+/// # Errors
+/// No such file; its faults, each with its line.
+pub fn shown_airplane_file(name: &str) -> Result<Shown, AppError> {
+    let text = files::text(name)?;
+    if is_published(&text) {
+        return Ok(Shown::Published(Box::new(RigidAirplane::from_toml(&text, name)?)));
+    }
+    airplane_of_text(&text, name).map(|found| Shown::Full(Box::new(found)))
+}
+
+fn is_published(text: &str) -> bool {
+    text.lines().any(|line| line.trim() == "[condition]")
+}
+
+/// The error for published stability data where a flight manual is needed.
+fn no_manual(name: &str) -> AppError {
+    let known: Vec<&str> = airplanes::ALL.iter().map(|(id, _)| *id).collect();
+    let hint = format!("it can be shown, not flown in a figure; take one of: {}", known.join(", "));
+    AppError::request(format!("{name} has stability data alone: no limits and no speeds"), hint)
+}
+
 /// An airplane that comes with the program, by its key. Opens no file.
 ///
 /// # Errors
-/// No such key.
+/// No such key; one of stability data alone.
 pub fn known_airplane(typed: &str) -> Result<Airplane, AppError> {
+    if published::ALL.iter().any(|(id, _)| *id == typed.trim()) {
+        return Err(no_manual(typed.trim()));
+    }
     airplanes::load(typed.trim()).ok_or_else(|| {
         let known: Vec<&str> = airplanes::ALL.iter().map(|(id, _)| *id).collect();
         suggest::unknown("airplane", typed, &known)
@@ -86,11 +146,18 @@ pub fn airplane(typed: &str) -> Result<Airplane, AppError> {
 /// No such file; its faults, each with its line.
 pub fn airplane_file(name: &str) -> Result<Airplane, AppError> {
     let text = files::text(name)?;
-    let airplane = Airplane::from_toml(&text, name)?;
+    if is_published(&text) {
+        return Err(no_manual(name));
+    }
+    airplane_of_text(&text, name)
+}
+
+fn airplane_of_text(text: &str, name: &str) -> Result<Airplane, AppError> {
+    let airplane = Airplane::from_toml(text, name)?;
     let approved = airplane.categories.iter().flat_map(|category| &category.approved);
     let faults: Vec<Fault> = approved
         .filter(|key| !APPROVABLE.contains(&key.as_str()))
-        .map(|key| unknown_figure(key, &text))
+        .map(|key| unknown_figure(key, text))
         .collect();
     if faults.is_empty() { Ok(airplane) } else { Err(Faults { name: name.into(), faults }.into()) }
 }

@@ -1,6 +1,5 @@
 //! Lists and sheets of what the program knows: maneuvers, airplanes, standards.
 
-use flight::airplane::Airplane;
 use maneuver::standard::Standard;
 use maneuver::{Maneuver, catalog};
 use report::model::Document;
@@ -9,7 +8,7 @@ use wire::maneuver_list::ManeuverList;
 use wire::standard_list::StandardList;
 
 use crate::answer::{self, Answer};
-use crate::choose;
+use crate::choose::{self, Shown};
 use crate::error::AppError;
 
 /// A list, or the sheet of one entry.
@@ -45,19 +44,29 @@ pub fn maneuver(maneuver: &'static dyn Maneuver) -> ListAnswer {
     ListAnswer { document: report::lists::maneuver(maneuver), json }
 }
 
-/// The airplanes that come with the program.
+/// The airplanes that come with the program, those of published stability data apart.
 #[must_use]
 pub fn airplanes() -> ListAnswer {
-    let list = choose::bundled_airplanes();
-    let json = wire::to_json(&AirplaneList::new(&list));
-    ListAnswer { document: report::lists::airplanes(&list), json }
+    let (list, published) = (choose::bundled_airplanes(), choose::published_airplanes());
+    let json = wire::to_json(&AirplaneList::new(&list, &published));
+    ListAnswer { document: report::lists::airplanes(&list, &published), json }
 }
 
 /// One airplane.
 #[must_use]
-pub fn airplane(airplane: &Airplane) -> ListAnswer {
-    let json = wire::to_json(&AirplaneList::new(std::slice::from_ref(airplane)));
-    ListAnswer { document: report::lists::airplane(airplane), json }
+pub fn airplane(shown: &Shown) -> ListAnswer {
+    match shown {
+        Shown::Full(airplane) => {
+            let list = AirplaneList::new(std::slice::from_ref(airplane.as_ref()), &[]);
+            let document = report::lists::airplane(airplane);
+            ListAnswer { document, json: wire::to_json(&list) }
+        }
+        Shown::Published(airplane) => {
+            let list = AirplaneList::new(&[], std::slice::from_ref(airplane.as_ref()));
+            let document = report::lists::published_airplane(airplane);
+            ListAnswer { document, json: wire::to_json(&list) }
+        }
+    }
 }
 
 /// Checks an airplane file: its sheet when it has no fault.
@@ -65,7 +74,7 @@ pub fn airplane(airplane: &Airplane) -> ListAnswer {
 /// # Errors
 /// No such file; its faults, each with its line and what would be right.
 pub fn check_airplane(name: &str) -> Result<ListAnswer, AppError> {
-    choose::airplane_file(name).map(|checked| airplane(&checked))
+    choose::shown_airplane_file(name).map(|checked| airplane(&checked))
 }
 
 /// The standards that come with the program.

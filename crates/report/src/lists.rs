@@ -4,8 +4,11 @@ use crate::brief::with_source;
 use crate::model::{Block, Cell, ColumnHead, Document, Table};
 use crate::numbers::fixed;
 use base::kinds::IndicatedAirspeed;
-use base::units::{LoadFactor, Mass};
-use flight::airplane::{Airplane, Category};
+use base::units::{Angle, LoadFactor, Mass};
+use flight::airplane::published::RigidAirplane;
+use flight::airplane::rigid::Rigid;
+use flight::airplane::{Airplane, BlockSource, Category};
+use flight::controls::Channel;
 use maneuver::standard::{Row, Standard};
 use maneuver::{Maneuver, Sourced};
 
@@ -70,21 +73,24 @@ pub fn maneuver(maneuver: &dyn Maneuver) -> Document {
     Document { title: maneuver.title().into(), subtitle, blocks }
 }
 
-/// Airplanes as a table: key, name, mass, maneuvering speed, load limits.
+/// Airplanes as a table: key, name, mass, maneuvering speed, load limits, six-degree data; and those of published stability
+/// data alone.
 #[must_use]
-pub fn airplanes(list: &[Airplane]) -> Document {
+pub fn airplanes(list: &[Airplane], published: &[RigidAirplane]) -> Document {
     let row = |airplane: &Airplane| -> Vec<Cell> {
+        let form = airplane.rigid.as_ref().map_or("none", |rigid| rigid.form.words());
         [
             airplane.id.clone(),
             airplane.name.clone(),
             kg(airplane.masses.maximum),
             kt(airplane.speeds.maneuvering),
             categories(airplane),
+            form.into(),
         ]
         .map(Cell::Text)
         .into()
     };
-    listed(
+    let mut document = listed(
         "Airplanes",
         format!("{} known; a file of your own is given by its path", list.len()),
         Table {
@@ -95,10 +101,38 @@ pub fn airplanes(list: &[Airplane]) -> Document {
                 ColumnHead::number("greatest mass", "kg"),
                 ColumnHead::number("VA", "KIAS"),
                 ColumnHead::words("categories"),
+                ColumnHead::words("six-degree data"),
             ],
             rows: list.iter().map(row).collect(),
         },
-    )
+    );
+    document.blocks.push(Block::Table(published_table(published)));
+    document
+}
+
+fn published_table(published: &[RigidAirplane]) -> Table {
+    let row = |airplane: &RigidAirplane| -> Vec<Cell> {
+        [
+            airplane.id.clone(),
+            airplane.name.clone(),
+            fixed(airplane.condition.airspeed.to_kt(), 0),
+            fixed(airplane.condition.height.to_ft(), 0),
+            airplane.rigid.form.words().into(),
+        ]
+        .map(Cell::Text)
+        .into()
+    };
+    Table {
+        caption: "From published stability data alone, for study: no limits, no brief".into(),
+        columns: vec![
+            ColumnHead::words("key"),
+            ColumnHead::words("airplane"),
+            ColumnHead::number("published for", "KTAS"),
+            ColumnHead::number("at", "ft"),
+            ColumnHead::words("six-degree data"),
+        ],
+        rows: published.iter().map(row).collect(),
+    }
 }
 
 fn categories(airplane: &Airplane) -> String {
@@ -138,16 +172,93 @@ pub fn airplane(airplane: &Airplane) -> Document {
         ],
         rows: airplane.categories.iter().map(category).collect(),
     };
-    let source =
-        |block: &flight::airplane::BlockSource| format!("{}: {}", block.block, block.source);
-    let blocks = vec![
+    let mut blocks = vec![
         Block::Paragraph(airplane.description.clone()),
         Block::Table(figures(airplane)),
         Block::Table(limits),
-        Block::Heading(2, "Sources".into()),
-        Block::List(airplane.sources.iter().map(source).collect()),
     ];
+    match &airplane.rigid {
+        Some(rigid) => blocks.push(Block::Table(six_degree(rigid))),
+        None => blocks.push(Block::Paragraph(
+            "No six-degree data: hands and feet, torque and slipstream cannot be told of this airplane."
+                .into(),
+        )),
+    }
+    blocks.extend(sources(&airplane.sources));
     Document { title: airplane.name.clone(), subtitle: airplane.id.clone(), blocks }
+}
+
+/// One airplane of published stability data.
+#[must_use]
+pub fn published_airplane(airplane: &RigidAirplane) -> Document {
+    let condition = &airplane.condition;
+    let published = format!(
+        "Published for {} kt true airspeed at {} ft. For study: the file has no limits and no speeds of a flight manual, so that \
+         no brief is made of it.",
+        fixed(condition.airspeed.to_kt(), 0),
+        fixed(condition.height.to_ft(), 0)
+    );
+    let mut blocks = vec![
+        Block::Paragraph(airplane.description.clone()),
+        Block::Paragraph(published),
+        Block::Table(six_degree(&airplane.rigid)),
+    ];
+    blocks.extend(sources(&airplane.sources));
+    Document { title: airplane.name.clone(), subtitle: airplane.id.clone(), blocks }
+}
+
+fn sources(sources: &[BlockSource]) -> [Block; 2] {
+    let line = |block: &BlockSource| format!("{}: {}", block.block, block.source);
+    [Block::Heading(2, "Sources".into()), Block::List(sources.iter().map(line).collect())]
+}
+
+fn six_degree(rigid: &Rigid) -> Table {
+    let (loading, domain, controls) = (&rigid.loading, rigid.form.domain(), &rigid.controls);
+    let moment = |kgm2: f64| fixed(kgm2, 0);
+    let deg = |angle_rad: f64| fixed(Angle::from_rad(angle_rad).to_deg(), 1);
+    let limits = |channel: &Channel| {
+        let (least, most) = channel.actuator.limits_rad;
+        format!("{} to {}", deg(least), deg(most))
+    };
+    let known = [
+        ("stick fore and aft", controls.elevator.force),
+        ("stick to the side", controls.aileron.force),
+        ("pedals", controls.rudder.force),
+    ];
+    let known: Vec<&str> =
+        known.iter().filter(|(_, force)| force.is_some()).map(|(name, _)| *name).collect();
+    let forces = if known.is_empty() { "not known".into() } else { known.join(", ") };
+    let alpha = format!("{} to {}", deg(domain.alpha_rad.0), deg(domain.alpha_rad.1));
+    let rows = [
+        ("form of the aerodynamic data", rigid.form.words().into(), ""),
+        ("what pulls", rigid.pull.words().into(), ""),
+        ("inertia stated for", kg(loading.mass), "kg"),
+        ("moment of inertia, roll", moment(loading.inertia.xx), "kg m²"),
+        ("moment of inertia, pitch", moment(loading.inertia.yy), "kg m²"),
+        ("moment of inertia, yaw", moment(loading.inertia.zz), "kg m²"),
+        ("product of inertia", moment(loading.inertia.xz), "kg m²"),
+        ("angle of attack covered", alpha, "°"),
+        ("sideslip covered, either way", deg(domain.beta_rad), "°"),
+        ("elevator", limits(&controls.elevator), "°"),
+        ("ailerons", limits(&controls.aileron), "°"),
+        ("rudder", limits(&controls.rudder), "°"),
+        ("forces of hand and foot", forces, ""),
+    ];
+    Table {
+        caption: "Six-degree data; elevator positive down, ailerons right one down, rudder left"
+            .into(),
+        columns: vec![
+            ColumnHead::words("what"),
+            ColumnHead::number("figure", ""),
+            ColumnHead::words("unit"),
+        ],
+        rows: rows
+            .into_iter()
+            .map(|(what, value, unit): (&str, String, &str)| {
+                vec![what.into(), value.into(), unit.into()]
+            })
+            .collect(),
+    }
 }
 
 fn figures(airplane: &Airplane) -> Table {

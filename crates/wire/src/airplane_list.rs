@@ -2,6 +2,8 @@
 
 use crate::number::rounded;
 use flight::airplane as engine;
+use flight::airplane::published::RigidAirplane;
+use flight::airplane::rigid::Rigid;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -15,6 +17,8 @@ pub struct AirplaneList {
     pub schema: &'static str,
     /// In the order of the list.
     pub airplanes: Vec<AirplaneEntry>,
+    /// Airplanes that hold published stability data alone: no brief is made of them.
+    pub published: Vec<PublishedOut>,
 }
 
 /// One airplane.
@@ -32,8 +36,56 @@ pub struct AirplaneEntry {
     pub speeds: SpeedsOut,
     /// Limits by category.
     pub categories: Vec<CategoryOut>,
+    /// Data of the rigid body; `null` when the file has none.
+    pub six_degree: Option<SixDegreeOut>,
     /// Where the figures come from, by block.
     pub sources: Vec<BlockSourceOut>,
+}
+
+/// An airplane from published stability data.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PublishedOut {
+    /// Stable key.
+    pub id: String,
+    /// As people call it.
+    pub name: String,
+    /// One sentence.
+    pub description: String,
+    /// True airspeed that the figures were published for.
+    pub airspeed_kt: f64,
+    /// Height that they were published for.
+    pub height_ft: f64,
+    /// Data of the rigid body.
+    pub six_degree: SixDegreeOut,
+    /// Where the figures come from, by block.
+    pub sources: Vec<BlockSourceOut>,
+}
+
+/// Data of the rigid body.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct SixDegreeOut {
+    /// Form of the aerodynamic data: derivatives, polynomial, tables, components.
+    pub aerodynamics: String,
+    /// What pulls.
+    pub pull: String,
+    /// Mass that the inertia is stated for.
+    pub mass_kg: f64,
+    /// Moment of inertia about the forward axis.
+    pub inertia_xx_kgm2: f64,
+    /// About the right axis.
+    pub inertia_yy_kgm2: f64,
+    /// About the down axis.
+    pub inertia_zz_kgm2: f64,
+    /// Product of inertia, positive when the mass ahead lies low.
+    pub inertia_xz_kgm2: f64,
+    /// Least angle of attack that the data cover.
+    pub alpha_least_deg: f64,
+    /// Greatest angle of attack that the data cover.
+    pub alpha_most_deg: f64,
+    /// Greatest sideslip that the data cover.
+    pub beta_most_deg: f64,
+    /// Whether forces at stick and pedals are known, of elevator, ailerons, rudder.
+    pub forces_known: [bool; 3],
 }
 
 /// Masses.
@@ -89,8 +141,52 @@ pub struct BlockSourceOut {
 impl AirplaneList {
     /// The document for these airplanes.
     #[must_use]
-    pub fn new(airplanes: &[engine::Airplane]) -> Self {
-        Self { schema: SCHEMA, airplanes: airplanes.iter().map(entry).collect() }
+    pub fn new(airplanes: &[engine::Airplane], published: &[RigidAirplane]) -> Self {
+        Self {
+            schema: SCHEMA,
+            airplanes: airplanes.iter().map(entry).collect(),
+            published: published.iter().map(published_entry).collect(),
+        }
+    }
+}
+
+fn sources(sources: &[engine::BlockSource]) -> Vec<BlockSourceOut> {
+    let source = |source: &engine::BlockSource| BlockSourceOut {
+        block: source.block.clone(),
+        source: source.source.clone(),
+    };
+    sources.iter().map(source).collect()
+}
+
+fn published_entry(airplane: &RigidAirplane) -> PublishedOut {
+    PublishedOut {
+        id: airplane.id.clone(),
+        name: airplane.name.clone(),
+        description: airplane.description.clone(),
+        airspeed_kt: rounded(airplane.condition.airspeed.to_kt(), 2),
+        height_ft: rounded(airplane.condition.height.to_ft(), 1),
+        six_degree: six_degree(&airplane.rigid),
+        sources: sources(&airplane.sources),
+    }
+}
+
+fn six_degree(rigid: &Rigid) -> SixDegreeOut {
+    let (loading, controls, domain) = (&rigid.loading, &rigid.controls, rigid.form.domain());
+    let inertia = |moment: f64| rounded(moment, 2);
+    let deg = |angle_rad: f64| rounded(base::units::Angle::from_rad(angle_rad).to_deg(), 3);
+    let channels = [&controls.elevator, &controls.aileron, &controls.rudder];
+    SixDegreeOut {
+        aerodynamics: rigid.form.words().into(),
+        pull: rigid.pull.words().into(),
+        mass_kg: rounded(loading.mass.to_kg(), 2),
+        inertia_xx_kgm2: inertia(loading.inertia.xx),
+        inertia_yy_kgm2: inertia(loading.inertia.yy),
+        inertia_zz_kgm2: inertia(loading.inertia.zz),
+        inertia_xz_kgm2: inertia(loading.inertia.xz),
+        alpha_least_deg: deg(domain.alpha_rad.0),
+        alpha_most_deg: deg(domain.alpha_rad.1),
+        beta_most_deg: deg(domain.beta_rad),
+        forces_known: channels.map(|channel| channel.force.is_some()),
     }
 }
 
@@ -104,10 +200,6 @@ fn entry(airplane: &engine::Airplane) -> AirplaneEntry {
         load_factor_max: rounded(category.load_factor_max.to_g(), 3),
         load_factor_min: rounded(category.load_factor_min.to_g(), 3),
         approved: category.approved.clone(),
-    };
-    let source = |source: &engine::BlockSource| BlockSourceOut {
-        block: source.block.clone(),
-        source: source.source.clone(),
     };
     AirplaneEntry {
         id: airplane.id.clone(),
@@ -126,6 +218,7 @@ fn entry(airplane: &engine::Airplane) -> AirplaneEntry {
             maneuver_entry_kt: speeds.maneuver_entry.map(kt),
         },
         categories: airplane.categories.iter().map(category).collect(),
-        sources: airplane.sources.iter().map(source).collect(),
+        six_degree: airplane.rigid.as_ref().map(six_degree),
+        sources: sources(&airplane.sources),
     }
 }

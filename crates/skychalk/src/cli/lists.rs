@@ -83,7 +83,7 @@ impl Airplane {
     pub(super) fn run(&self) -> Result<Outcome, AppError> {
         let answer = match &self.what {
             AirplaneWhat::List => lists::airplanes(),
-            AirplaneWhat::Show { airplane } => lists::airplane(&choose::airplane(airplane)?),
+            AirplaneWhat::Show { airplane } => lists::airplane(&choose::shown_airplane(airplane)?),
             AirplaneWhat::Check { file } => {
                 let answer = lists::check_airplane(file)?;
                 terminal::say(&format!("{file}: no fault found; the figures are yours to check"));

@@ -4,9 +4,12 @@ use crate::run::{checked, repository, run};
 
 #[test]
 fn prop_every_entry_of_a_list_can_be_shown() {
-    for (kind, members) in
-        [("maneuver", "maneuvers"), ("airplane", "airplanes"), ("standard", "standards")]
-    {
+    for (kind, members) in [
+        ("maneuver", "maneuvers"),
+        ("airplane", "airplanes"),
+        ("airplane", "published"),
+        ("standard", "standards"),
+    ] {
         let list = checked(kind, &run(&[kind, "list", "--format", "json"]).out);
         let entries = list[members].as_array().expect("a list");
         let table = run(&[kind, "list"]).out;
@@ -32,6 +35,20 @@ fn prop_a_sound_airplane_file_is_checked_and_briefed() {
     let brief = run(&["brief", "steep-turn", "--airplane", &file]);
     assert_eq!(brief.status, 0, "{}", brief.err);
     assert!(brief.out.contains("Sandpiper 550"), "{}", brief.out);
+}
+
+#[test]
+fn prop_stability_data_are_checked_but_not_briefed() {
+    let file = repository("data/airplanes-published/beaver.toml");
+    let check = run(&["airplane", "check", &file]);
+    assert_eq!(check.status, 0, "{}", check.err);
+    assert!(check.out.contains("no brief is made of it"), "{}", check.out);
+    for airplane in ["beaver", &file] {
+        let brief = run(&["brief", "steep-turn", "--airplane", airplane]);
+        assert_eq!(brief.status, 2, "{}", brief.out);
+        assert!(brief.err.contains("stability data alone"), "{}", brief.err);
+        assert!(brief.err.contains("plover-160"), "{}", brief.err);
+    }
 }
 
 #[test]
