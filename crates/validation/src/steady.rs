@@ -1,15 +1,17 @@
-//! Straight steady flight of a rigid airplane over a flat earth in uniform air, as published trims state it: found by least
-//! squares on the six accelerations.
+//! Straight steady flight of a rigid airplane over a flat earth in uniform air, as published trims state it: a point
+//! with its accelerations, and the trim that the engine finds.
 
 use base::frames::{Attitude, Body, Vec3};
-use base::numerics::least_squares::{Control, Variable, minimize};
+use base::kinds::TrueAirspeed;
+use base::units::Angle;
 use flight::air::{AirColumn, GAS_CONSTANT_JPKGK};
 use flight::controls::{Inputs, Surfaces};
 use flight::earth::{Earth, Gravitation, Shape};
+use flight::trim::{Airspeed, Balance, Conditions, Hold, Trim, trim};
 use flight::vehicle::{State, StateArray, Vehicle, World};
 use flight::wind::Wind;
 
-/// A steady flight: what is looked for, rad.
+/// A steady flight, angles in rad.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Steady {
     /// Angle of attack.
@@ -91,8 +93,8 @@ impl Steady {
     }
 }
 
-/// What is held in a search beside the six accelerations at nil.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// What is held beside the steadiness.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Held {
     /// Bank nil, sideslip and climb as they come; throttle held.
     Bank,
@@ -102,44 +104,39 @@ pub enum Held {
     BankAndHeight,
 }
 
-/// Finds the steady flight from a first guess, whose held figures are kept. `None` when the accelerations do not vanish.
+/// Trims straight flight at an airspeed, m/s, with these levers (throttle, propeller). `None` when there is no trim.
 #[must_use]
 pub fn find(
     vehicle: &Vehicle,
     place: &Place,
     speed_mps: f64,
-    guess: Steady,
+    (throttle, propeller): (f64, f64),
     held: Held,
-) -> Option<Steady> {
-    let level = held == Held::BankAndHeight;
-    let read = |x: &[f64]| {
-        let [alpha, side, elevator, aileron, rudder, last] = *x else { unreachable!("six values") };
-        let (beta, phi) = match held {
-            Held::Sideslip => (guess.beta, side),
-            Held::Bank | Held::BankAndHeight => (side, guess.phi),
-        };
-        let (theta, throttle) = if level { (alpha, last) } else { (last, guess.throttle) };
-        Steady { alpha, beta, theta, phi, elevator, aileron, rudder, throttle, ..guess }
+) -> Option<(Steady, Trim)> {
+    let nil = Angle::from_rad(0.0);
+    let balance = match held {
+        Held::Sideslip => Balance::Sideslip(nil),
+        Held::Bank | Held::BankAndHeight => Balance::Bank(nil),
     };
-    let angle = |start| Variable { start, low: -1.2, high: 1.2, scale: 0.1 };
-    let side = if held == Held::Sideslip { guess.phi } else { guess.beta };
-    let last = if level {
-        Variable { start: guess.throttle, low: 0.0, high: 1.0, scale: 0.1 }
-    } else {
-        angle(guess.theta)
+    let hold = match held {
+        Held::BankAndHeight => Hold::Climb(nil),
+        Held::Bank | Held::Sideslip => Hold::Throttle(throttle),
     };
-    let variables = [
-        angle(guess.alpha),
-        angle(side),
-        angle(guess.elevator),
-        angle(guess.aileron),
-        angle(guess.rudder),
-        last,
-    ];
-    let control = Control { residual: 1e-11, step: 1e-15, evaluations_max: 200, difference: 1e-7 };
-    let residuals = |x: &[f64], out: &mut [f64]| {
-        out.copy_from_slice(&read(x).accelerations(vehicle, place, speed_mps));
+    let airspeed = Airspeed::True(TrueAirspeed::from_mps(speed_mps));
+    let level = Conditions::level(Vec3::ZERO, airspeed);
+    let conditions = Conditions { hold, balance, propeller, ..level };
+    let trim = trim(vehicle, &place.world(), &conditions).ok().filter(Trim::converged)?;
+    let (flow, surfaces) = (&trim.instant.flow, &trim.inputs.surfaces);
+    let steady = Steady {
+        alpha: flow.alpha_rad,
+        beta: flow.beta_rad,
+        theta: trim.pitch.to_rad(),
+        phi: trim.bank.to_rad(),
+        elevator: surfaces.elevator_rad,
+        aileron: surfaces.aileron_rad,
+        rudder: surfaces.rudder_rad,
+        throttle: trim.inputs.throttle,
+        propeller,
     };
-    let fit = minimize(residuals, &variables, 6, &control);
-    (fit.residual_norm < 1e-9).then(|| read(&fit.values))
+    Some((steady, trim))
 }

@@ -73,16 +73,16 @@ impl Model {
         let vehicle = airplane.vehicle(airplane.rigid.loading.mass).expect("its own mass");
         Self { vehicle, pull }
     }
-    fn with_power(&self, steady: Steady, manifold_inhg: f64) -> Steady {
-        let (throttle, propeller) =
-            self.pull.levers(manifold_inhg, RPM).expect("the levers reach the published power");
-        Steady { throttle, propeller, ..steady }
+    fn levers(&self, manifold_inhg: f64) -> (f64, f64) {
+        self.pull.levers(manifold_inhg, RPM).expect("the levers reach the published power")
     }
 
     /// Rates of change at the published point, of airspeed and, as angles, of the path through the air: sideslip and aileron
     /// are poorly determined there, these are not.
     fn residuals(&self) -> Vec<Check> {
-        let (point, place, speed) = (self.with_power(PUBLISHED, 20.0), place(0.0), 35.0);
+        let (throttle, propeller) = self.levers(20.0);
+        let point = Steady { throttle, propeller, ..PUBLISHED };
+        let (place, speed) = (place(0.0), 35.0);
         let found = point.accelerations(&self.vehicle, &place, speed);
         let state = State::from_array(&point.state(&place, speed));
         let acceleration = Vec3::new(found[0], found[1], found[2]);
@@ -101,8 +101,9 @@ impl Model {
     }
 
     fn published(&self) -> Vec<Check> {
-        let guess = self.with_power(PUBLISHED, 20.0);
-        let Some(found) = steady::find(&self.vehicle, &place(0.0), 35.0, guess, Held::Bank) else {
+        let levers = self.levers(20.0);
+        let found = steady::find(&self.vehicle, &place(0.0), 35.0, levers, Held::Bank);
+        let Some((found, _)) = found else {
             return vec![not_found("beaver-published-alpha", "FDC-1.2 trim example")];
         };
         let rows = [
@@ -122,9 +123,9 @@ impl Model {
         let check = |(manifold, reference): (f64, f64)| {
             let id = format!("beaver-rudder-{manifold:.0}-inhg");
             let source = "LR-556, own computation: rudder without sideslip against power";
-            let guess = self.with_power(Steady { beta: 0.0, ..PUBLISHED }, manifold);
-            let found = steady::find(&self.vehicle, &place(0.0), 35.0, guess, Held::Sideslip);
-            let Some(found) = found else { return not_found(&id, source) };
+            let levers = self.levers(manifold);
+            let found = steady::find(&self.vehicle, &place(0.0), 35.0, levers, Held::Sideslip);
+            let Some((found, _)) = found else { return not_found(&id, source) };
             let value = found.rudder / base::factors::RAD_PER_DEG;
             Check::absolute(id, (value, reference, 0.05), "deg", source)
         };
@@ -142,10 +143,9 @@ impl Model {
             _ => Held::Bank,
         };
         let (speed, height) = (row.number("V_m_s"), row.number("H_m"));
-        let side = Steady { beta: 0.0, ..PUBLISHED };
-        let start = if held == Held::Sideslip { side } else { PUBLISHED };
-        let guess = self.with_power(start, row.number("pz_inHg"));
-        let Some(found) = steady::find(&self.vehicle, &place(height), speed, guess, held) else {
+        let levers = self.levers(row.number("pz_inHg"));
+        let found = steady::find(&self.vehicle, &place(height), speed, levers, held);
+        let Some((found, _)) = found else {
             return vec![not_found(&id, &source)];
         };
         let pairs = [
