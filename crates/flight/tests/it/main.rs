@@ -12,6 +12,8 @@ mod envelope;
 mod handbook;
 /// The World Magnetic Model against its official test values.
 mod magnetic;
+/// Modes and linear models against published roots and closed forms.
+mod modes;
 /// Wind profile, gusts, turbulence.
 mod moving_air;
 /// Level speeds, climb, turns and glide against closed forms, reference tables and a published row.
