@@ -55,7 +55,8 @@ fn named<'a>(line: &'a str, mark: &str) -> Option<&'a str> {
     let at = line.find(mark)?;
     let begins = line[..at].chars().next_back().is_none_or(char::is_whitespace);
     let key = line[at + mark.len()..].split([' ', '"']).next();
-    key.filter(|_| begins)
+    // A sentence may go on after the key: its punctuation is not of it.
+    key.map(|key| key.trim_end_matches(['.', ',', ';', ':'])).filter(|_| begins)
 }
 
 /// Keys that nothing names: the row is stale, or the place that uses the source does not say so.

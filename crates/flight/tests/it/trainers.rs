@@ -25,8 +25,8 @@ struct Both {
 
 impl Both {
     fn new(id: &str) -> Self {
-        let airplane = bundled::load(id).unwrap();
-        let vehicle = airplane.vehicle(airplane.masses.typical).unwrap();
+        let airplane = bundled::load(id).expect("it is bundled");
+        let vehicle = airplane.vehicle(airplane.masses.typical).expect("it has six-degree data");
         Self { airplane, vehicle, air: AirColumn::of_day(&Day::standard(), 0.0, 4000.0) }
     }
     fn world(&self) -> World<'_> {
@@ -43,7 +43,8 @@ impl Both {
         let place = Vec3::new(0.0, 0.0, -HEIGHT_M);
         let speed = Airspeed::True(TrueAirspeed::from_mps(speed_mps));
         let conditions = Conditions { hold, ..Conditions::level(place, speed) };
-        let found = trim(&self.vehicle, &self.world(), &conditions).unwrap();
+        let found =
+            trim(&self.vehicle, &self.world(), &conditions).expect("the conditions make sense");
         assert!(found.converged(), "{speed_mps} {}", found.stop);
         found
     }
