@@ -137,14 +137,16 @@ impl Surface {
         let rolling = worth.across(-p * self.height_m);
         let rudder = worth.deflection(self.control_share * surfaces.rudder_rad);
         // A clockwise swirl moves the air above the shaft to the right: it meets the fin's left side. Only what is immersed
-        // is met, at the speed of the wash.
+        // is met, at the speed of the wash. The fin is taken to reach from the shaft line to twice its height: what is in the
+        // wash lies at half of that, or of the wash's radius.
+        let immersed_m = 0.5 * (2.0 * self.height_m).min(meeting.wash.radius_m);
         let swirl_n = meeting.half_density
             * self.area_m2
             * self.slope_per_rad
             * self.wash_share
             * (flow.speed_mps + meeting.wash.speed_rise_mps)
             * meeting.wash.swirl_radps
-            * self.height_m.min(meeting.wash.radius_m);
+            * immersed_m;
         let moving = slipping + yawing + rolling + rudder;
         let sum = moving + Part { free_n: 0.0, wash_n: swirl_n };
         let held = self.held(meeting, sum);
