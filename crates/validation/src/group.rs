@@ -1,9 +1,14 @@
 //! Groups of checks. A group is one file and one line in [`GROUPS`].
 
 mod beaver;
+mod f16_linear;
 mod f16_tables;
+mod f16_trim;
+mod f16_turn;
+mod navion;
 mod nesc;
 mod rudder;
+mod transport;
 
 use crate::check::Check;
 use crate::files::Files;
@@ -43,6 +48,31 @@ pub const GROUPS: &[Group] = &[
         name: "f16-tables",
         about: "Tables of several axes: aerodynamics and engine of the F-16 against the check shots published with them.",
         checks: f16_tables::checks,
+    },
+    Group {
+        name: "f16-trim",
+        about: "Trim of the textbook's F-16 in level flight at sixteen speeds, at three centers of gravity, and in a turn.",
+        checks: f16_trim::checks,
+    },
+    Group {
+        name: "f16-linear",
+        about: "Linear models of the textbook's F-16, element by element, and its rates at a violent state.",
+        checks: f16_linear::checks,
+    },
+    Group {
+        name: "f16-turn",
+        about: "Ground track of the textbook's F-16 in a turn at 0.3 rad/s, flown from its trim for 50 s.",
+        checks: f16_turn::checks,
+    },
+    Group {
+        name: "navion",
+        about: "Modes of the Navion from the printed matrices and from its derivatives, against the printed roots.",
+        checks: navion::checks,
+    },
+    Group {
+        name: "transport",
+        about: "Trim of the textbook's medium transport at three conditions.",
+        checks: transport::checks,
     },
     Group {
         name: "beaver",

@@ -9,6 +9,7 @@
 //! * [`files`]: what is there of the check folder.
 //! * [`steady`]: straight steady flight as published trims state it.
 //! * [`table`]: comma-separated tables by column name.
+//! * [`textbook`]: the F-16 of the textbook, trimmed.
 //! * [`group`]: groups of checks: one file each, and the list of them.
 
 pub mod bodies;
@@ -19,6 +20,7 @@ pub mod group;
 pub mod sampled;
 pub mod steady;
 pub mod table;
+pub mod textbook;
 
 pub use check::{Check, Verdict};
 pub use files::Files;

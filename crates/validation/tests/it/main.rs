@@ -4,7 +4,13 @@
 use validation::{Check, Files, GROUPS, Verdict, group};
 
 /// Checks that are missed: key, today's value, why. Each is asserted to be missed still, at that value.
-const MISSED: &[(&str, f64, &str)] = &[];
+const MISSED: &[(&str, f64, &str)] = &[
+    ("f16-trim-column-4-aileron", 0.093_500_578, ROLLING),
+    ("f16-linear-rate-p", 12.653_107_4, ROLLING),
+    ("f16-linear-rate-r", 0.581_364_545, ROLLING),
+];
+const ROLLING: &str = "should be the published value: the book's rolling moment by sideslip differs from NASA's in some \
+                       columns, and its values are not known here";
 
 fn run(name: &str, read: &dyn Fn(&str) -> Option<Vec<u8>>) -> Vec<Check> {
     group::find(name).expect("the group is in the list").run(&Files::new(read))
@@ -45,6 +51,31 @@ fn val_nesc() {
 #[test]
 fn val_f16_tables() {
     hold("f16-tables");
+}
+
+#[test]
+fn val_f16_trim() {
+    hold("f16-trim");
+}
+
+#[test]
+fn val_f16_linear() {
+    hold("f16-linear");
+}
+
+#[test]
+fn val_f16_turn() {
+    hold("f16-turn");
+}
+
+#[test]
+fn val_navion() {
+    hold("navion");
+}
+
+#[test]
+fn val_transport() {
+    hold("transport");
 }
 
 #[test]
