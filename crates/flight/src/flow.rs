@@ -10,9 +10,10 @@ use crate::air::AirState;
 pub struct Flow {
     /// Velocity through the air, m/s.
     pub velocity_mps: Vec3<Body>,
-    /// Angular velocity, rad/s: of the body relative to inertial space, less that of a gust. (The earth's own turn, 7e-5
-    /// rad/s, is left in, as the check cases of NESC have it.)
+    /// Angular velocity relative to the air, rad/s, which turns with the earth and in gusts: what damping comes from.
     pub rates_radps: Vec3<Body>,
+    /// Angular velocity relative to inertial space, rad/s: what gyroscopic moments come from.
+    pub rates_inertial_radps: Vec3<Body>,
     /// True airspeed, m/s.
     pub speed_mps: f64,
     /// Angle of attack, rad: nil when the air comes from straight ahead, positive from below.
@@ -30,7 +31,7 @@ pub struct Flow {
 }
 
 impl Flow {
-    /// From velocity and rates. At rest both angles are nil.
+    /// From velocity and rates in air that does not turn. At rest both angles are nil.
     #[must_use]
     #[inline]
     pub fn new(velocity_mps: Vec3<Body>, rates_radps: Vec3<Body>, air: AirState) -> Self {
@@ -43,6 +44,7 @@ impl Flow {
         Self {
             velocity_mps,
             rates_radps,
+            rates_inertial_radps: rates_radps,
             speed_mps,
             alpha_rad: unit_angle(alpha_sin_cos.0, alpha_sin_cos.1),
             beta_rad: unit_angle(beta_sin_cos.0, beta_sin_cos.1),

@@ -114,6 +114,8 @@ impl OutsideData {
 struct Pose {
     height_m: f64,
     fixed_from_body: base::frames::Rot<Body, Fixed>,
+    /// The turn of the earth, rad/s.
+    earth_turn: Vec3<Body>,
     flow: Flow,
 }
 
@@ -193,11 +195,7 @@ impl Vehicle {
         let acceleration =
             pose.fixed_from_body.apply(total.force_n) * self.mass.per_kg() + inertial;
         let rotation = self.mass.angular_acceleration(total.moment_nm, state.rates_radps);
-        let mut relative = state.rates_radps;
-        if world.earth.turn_radps != 0.0 {
-            relative = relative - pose.fixed_from_body.inverse().apply(world.earth.turn());
-        }
-        let [q0, q1, q2, q3] = state.attitude.rate(relative);
+        let [q0, q1, q2, q3] = state.attitude.rate(state.rates_radps - pose.earth_turn);
         let v = state.velocity_mps;
         let moving = self.surface_rates(&state, &inputs.surfaces);
         let rate = [
@@ -281,9 +279,16 @@ impl Pose {
         let wind: Vec3<Ned> = motion.velocity_mps;
         let through_air = state.velocity_mps - place.ned_from_fixed.inverse().apply(wind);
         let velocity = fixed_from_body.inverse().apply(through_air);
-        let rates = state.rates_radps - motion.rotation_radps;
+        let earth_turn = if world.earth.turn_radps == 0.0 {
+            Vec3::ZERO
+        } else {
+            fixed_from_body.inverse().apply(world.earth.turn())
+        };
+        let rates_inertial_radps = state.rates_radps;
+        let rates = rates_inertial_radps - earth_turn - motion.rotation_radps;
         let flow = Flow::new(velocity, rates, world.air.at(place.height_m));
-        Self { height_m: place.height_m, fixed_from_body, flow }
+        let flow = Flow { rates_inertial_radps, ..flow };
+        Self { height_m: place.height_m, fixed_from_body, earth_turn, flow }
     }
     /// Acceleration that is not felt: gravitation and what turning axes add.
     fn inertial_acceleration(&self, earth: &Earth, state: &State) -> Vec3<Fixed> {

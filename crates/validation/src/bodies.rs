@@ -35,7 +35,9 @@ impl Aerodynamics for Drag {
     }
 }
 
-/// Rotary damping alone: moment coefficients for one unit of rate times length over twice the speed.
+/// Rotary damping alone: moment coefficients for one unit of rate times length over twice the speed. Of the rates relative to
+/// inertial space, as SIM 4 has it in check case 3 (its rolling rate dies out in inertial space, that of SIM 5 relative to
+/// the earth).
 #[derive(Debug, Clone, Copy)]
 struct Damping {
     per_rate: f64,
@@ -48,7 +50,7 @@ impl Aerodynamics for Damping {
     fn add(&self, flow: &Flow, _: &Surfaces, _: &Wash, budget: &mut Budget) {
         let Reference { area_m2, span_m, chord_m } = self.reference;
         let half = 0.5 / flow.speed_mps.max(self.speed_least_mps);
-        let Vec3 { x: p, y: q, z: r, .. } = flow.rates_radps * (half * self.per_rate);
+        let Vec3 { x: p, y: q, z: r, .. } = flow.rates_inertial_radps * (half * self.per_rate);
         let moments = [
             (Cause::RollRate, Vec3::new(p * span_m, 0.0, 0.0)),
             (Cause::PitchRate, Vec3::new(0.0, q * chord_m, 0.0)),

@@ -230,7 +230,7 @@ impl Propulsion for PistonPropeller {
         let reaction = self.shaft * (-self.sense * meeting.engine_nm);
         budget.add(Cause::Torque, Wrench::moment(reaction));
         let momentum = self.shaft * (self.sense * data.inertia_kgm2 * state);
-        budget.add(Cause::Gyroscopic, Wrench::moment(-flow.rates_radps.cross(momentum)));
+        budget.add(Cause::Gyroscopic, Wrench::moment(-flow.rates_inertial_radps.cross(momentum)));
         let disk = Disk {
             speed_mps: along_mps.max(0.0),
             density_kgpm3: meeting.density_kgpm3,

@@ -49,7 +49,7 @@ impl Propulsion for Engine {
         let force_n = Vec3::new(thrust_n, 0.0, 0.0);
         budget.add(Cause::Thrust, Wrench { force_n, moment_nm: Vec3::ZERO });
         let momentum = Vec3::new(rotor, 0.0, 0.0);
-        budget.add(Cause::Gyroscopic, Wrench::moment(momentum.cross(flow.rates_radps)));
+        budget.add(Cause::Gyroscopic, Wrench::moment(momentum.cross(flow.rates_inertial_radps)));
         Running { state_rate, thrust_n, ..Running::default() }
     }
     fn settled(&self, _: &Flow, inputs: &Inputs) -> f64 {
