@@ -54,6 +54,12 @@ pub fn of_finds() -> Vec<&'static str> {
     vec!["text", "json", "csv"]
 }
 
+/// Formats of the checks of the engine.
+#[must_use]
+pub fn of_checks() -> Vec<&'static str> {
+    vec!["text", "json", "csv"]
+}
+
 /// Formats of a reconstruction.
 #[must_use]
 pub fn of_numbers() -> Vec<&'static str> {

@@ -7,6 +7,7 @@
 //! * [`answer`]: what every answer can do, and the forms it can be had in.
 //! * [`choose`]: finding a maneuver, an airplane, a standard by what was typed.
 //! * [`brief`], [`debrief`], [`reconstruct`]: the main jobs.
+//! * [`validate`]: the engine held against published figures.
 //! * [`lists`]: lists and sheets of what the program knows.
 //! * [`demo`]: the bundled flight.
 //! * [`suggest`]: the nearest known name.
@@ -23,6 +24,7 @@ pub mod reconstruct;
 pub mod suggest;
 mod table;
 pub mod typed;
+pub mod validate;
 
 pub use answer::Answer;
 pub use error::{AppError, Outcome};

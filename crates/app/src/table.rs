@@ -4,6 +4,7 @@ use assess::attempt::{Attempt, AttemptPart, Estimate, Finding};
 use assess::debrief::Debrief;
 use wire::number::rounded;
 use wire::reconstruction::Reconstruction;
+use wire::validation::{CheckOut, Validation};
 
 /// The numbers of a debrief, one a row: state at the checkpoints, measures, findings.
 pub(crate) fn debrief(debrief: &Debrief) -> String {
@@ -69,6 +70,30 @@ pub(crate) fn reconstruction(motion: &Reconstruction) -> String {
         row
     };
     written(std::iter::once(head).chain(motion.time_s.iter().enumerate().map(one)))
+}
+
+/// The checks of the engine, one a row.
+pub(crate) fn validation(validation: &Validation) -> String {
+    let head = [
+        "id",
+        "group",
+        "value",
+        "reference",
+        "difference",
+        "tolerance",
+        "unit",
+        "verdict",
+        "source",
+        "note",
+    ];
+    let number = |figure: Option<f64>| figure.map_or_else(String::new, |value| value.to_string());
+    let one = |check: &CheckOut| {
+        let figures = [check.value, check.reference, check.difference, check.tolerance];
+        let words = [check.unit, check.verdict, &check.source, &check.note];
+        let begin = strings(&[&check.id, check.group]).into_iter();
+        begin.chain(figures.map(number)).chain(strings(&words)).collect()
+    };
+    written(std::iter::once(strings(&head)).chain(validation.checks.iter().map(one)))
 }
 
 type Head = [String; 7];

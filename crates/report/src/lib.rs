@@ -5,7 +5,7 @@
 //! * [`scene`]: a picture as primitives with roles, never colors.
 //! * [`trace`]: a flight, computed or reconstructed, ready to be drawn.
 //! * [`pictures`]: the pictures, one file each.
-//! * [`brief`], [`debrief`], [`lists`]: the documents.
+//! * [`brief`], [`debrief`], [`lists`], [`validation`]: the documents.
 //! * [`render`]: documents to bytes, one file per format and the list of them.
 //! * [`numbers`]: how numbers are written.
 
@@ -18,6 +18,7 @@ pub mod pictures;
 pub mod render;
 pub mod scene;
 pub mod trace;
+pub mod validation;
 
 /// The sentence on every page.
 pub const SAFETY_SENTENCE: &str = "Training aid, not approved data. The flight manual, placards, local rules and a \

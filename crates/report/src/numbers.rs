@@ -16,6 +16,27 @@ pub fn fixed(value: f64, decimals: usize) -> String {
     if value < 0.0 && !nil { format!("−{text}") } else { text }
 }
 
+/// Significant digits at any size, trailing zeros kept, with a real minus sign: decimals from 0.001 to a million, powers of
+/// ten beyond; zero is `0`, what is not finite a dash.
+#[must_use]
+pub fn significant(value: f64, digits: usize) -> String {
+    if !value.is_finite() {
+        return "–".into();
+    }
+    if value == 0.0 {
+        return "0".into();
+    }
+    let places = digits.saturating_sub(1);
+    let scientific = format!("{:.places$e}", value.abs());
+    let (_, power) = scientific.split_once('e').unwrap_or((&scientific, "0"));
+    let power: i32 = power.parse().unwrap_or(0);
+    if !(-3..6).contains(&power) {
+        let sign = if value < 0.0 { "−" } else { "" };
+        return format!("{sign}{}", scientific.replace("e-", "e−"));
+    }
+    fixed(value, usize::try_from(places as i32 - power).unwrap_or(0))
+}
+
 /// As [`fixed`], with a plus where the sign is the news.
 #[must_use]
 pub fn signed(value: f64, decimals: usize) -> String {
@@ -74,7 +95,16 @@ pub fn from_words(from_deg: f64) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{from_words, wind};
+    use super::{from_words, significant, wind};
+
+    #[test]
+    fn prop_significant_digits_are_written_at_every_size() {
+        assert_eq!(significant(15_598.904_35, 8), "15598.904");
+        assert_eq!(significant(-0.125_4, 3), "−0.125");
+        assert_eq!(significant(3.4e-9, 2), "3.4e−9");
+        assert_eq!(significant(-2.5e7, 2), "−2.5e7");
+        assert_eq!((significant(0.0, 3).as_str(), significant(f64::NAN, 3).as_str()), ("0", "–"));
+    }
 
     #[test]
     fn prop_winds_are_written_as_the_trade_does() {

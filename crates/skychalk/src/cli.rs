@@ -9,6 +9,7 @@ mod options;
 mod reconstruct;
 mod serve;
 mod terminal;
+mod validate;
 
 use std::process::ExitCode;
 
@@ -19,7 +20,7 @@ const CAUTION: &str = "Training aid, not approved data. The flight manual, placa
                        instructor decide. Never used in flight.";
 
 const STATUS: &str = "Quantities are typed with their unit: 4500ft, 1009hPa, 29.80inHg, 28C, 105kt, 270/12kt.
-Exit status: 0 done; 1 the answer is \"cannot be done\" or \"nothing found\"; 2 the request or a file is wrong; 3 the \
+Exit status: 0 done; 1 the answer is \"cannot be done\", \"nothing found\" or \"not met\"; 2 the request or a file is wrong; 3 the \
                       machine failed.";
 
 /// Briefs and debriefs precision maneuvers.
@@ -45,6 +46,7 @@ enum Command {
     Maneuver(lists::Maneuver),
     Airplane(lists::Airplane),
     Standard(lists::Standard),
+    Validate(validate::Validate),
 }
 
 impl Command {
@@ -59,6 +61,7 @@ impl Command {
             Self::Maneuver(command) => command.run(),
             Self::Airplane(command) => command.run(),
             Self::Standard(command) => command.run(),
+            Self::Validate(command) => command.run(),
         }
     }
 }

@@ -6,8 +6,10 @@
 //! of [`flight::controls`] in both. Source: NESC (F16_aero.dml, F16_prop.dml); SL-2003, Appendix A.
 
 mod airframe;
+mod autopilot;
 mod book;
 mod engine;
+mod level_trim;
 mod tables;
 
 use std::sync::Arc;
@@ -22,8 +24,10 @@ use flight::vehicle::{Inertia, MassError, MassProperties, Vehicle};
 use crate::bodies::{KG_PER_SLUG, KGM2_PER_SLUGFT2};
 
 pub use airframe::{Airframe, Condition};
+pub use autopilot::{Autopilot, Commands, Route, View};
 pub use book::{book_air, book_earth, power_asked};
 pub use engine::Engine;
+pub use level_trim::{Trimmed, level_trim, pitch_deg};
 pub use tables::{Tables, TablesError};
 
 /// Which set of figures.

@@ -1,6 +1,7 @@
 //! Groups of checks. A group is one file and one line in [`GROUPS`].
 
 mod beaver;
+mod f16_flight;
 mod f16_linear;
 mod f16_tables;
 mod f16_trim;
@@ -48,6 +49,12 @@ pub const GROUPS: &[Group] = &[
         name: "f16-tables",
         about: "Tables of several axes: aerodynamics and engine of the F-16 against the check shots published with them.",
         checks: f16_tables::checks,
+    },
+    Group {
+        name: "f16-flight",
+        about: "A whole airplane with tables, engine and autopilot: NESC check cases 11 to 16, inside the spread of the \
+                published tools.",
+        checks: f16_flight::checks,
     },
     Group {
         name: "f16-trim",

@@ -146,6 +146,11 @@ impl Quantity {
     const fn is_angle(self) -> bool {
         matches!(self, Self::Place | Self::Euler)
     }
+    /// How far two values are apart, whole turns not counted.
+    #[must_use]
+    pub fn distance(self, a: f64, b: f64) -> f64 {
+        if self.is_angle() { (near(a, b) - b).abs() } else { (a - b).abs() }
+    }
     /// Values and references of every component at every sample; angles are brought within half a turn of their reference.
     #[must_use]
     pub fn pairs(self, samples: &[Sample], table: &Table) -> Vec<(f64, f64)> {

@@ -8,6 +8,7 @@
 //! * [`debrief`]: `skychalk.debrief/1` and `skychalk.find/1`, what was found in a recording.
 //! * [`reconstruction`]: `skychalk.reconstruction/1`, the motion of a recording.
 //! * [`maneuver_list`], [`airplane_list`], [`standard_list`]: the catalogue, airplanes, standards.
+//! * [`validation`]: `skychalk.validate/1`, the engine held against published figures.
 //! * [`error`]: `skychalk.error/1`, what went wrong and what to do.
 //! * [`schema`]: the JSON Schemas and the list of them.
 
@@ -21,6 +22,7 @@ pub mod number;
 pub mod reconstruction;
 pub mod schema;
 pub mod standard_list;
+pub mod validation;
 
 #[cfg(test)]
 mod tests;

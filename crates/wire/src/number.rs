@@ -30,6 +30,14 @@ pub fn rounded(value: f64, decimals: i32) -> f64 {
     if out == 0.0 { 0.0 } else { out }
 }
 
+/// Rounded to this count of significant digits (one to seventeen); minus zero becomes zero.
+#[must_use]
+pub fn significant(value: f64, digits: usize) -> f64 {
+    let text = format!("{value:.*e}", digits.saturating_sub(1));
+    let out = text.parse().unwrap_or(value);
+    if out == 0.0 { 0.0 } else { out }
+}
+
 /// Seconds to the millisecond.
 pub(crate) fn seconds(value_s: f64) -> f64 {
     rounded(value_s, 3)

@@ -26,6 +26,9 @@ pub const ALL: &[Entry] = &[
             crate::reconstruction::SCHEMA,
         )
     }),
+    ("validate.schema.json", || {
+        make::<crate::validation::Validation>("validate", crate::validation::SCHEMA)
+    }),
     ("error.schema.json", || make::<crate::error::Failure>("error", crate::error::SCHEMA)),
 ];
 

@@ -1,6 +1,6 @@
 //! The documents against their schemas, the committed copies, and hostile names.
 
-use crate::number::rounded;
+use crate::number::{rounded, significant};
 use crate::schema;
 
 #[test]
@@ -19,4 +19,12 @@ fn prop_rounding_has_no_minus_zero_and_keeps_decimals() {
     assert_eq!(rounded(-0.0004, 3).to_string(), "0");
     assert_eq!(rounded(1.23456, 3).to_string(), "1.235");
     assert_eq!(rounded(-12.5, 0).to_string(), "-13");
+}
+
+#[test]
+fn prop_significant_digits_are_kept_at_every_size() {
+    assert_eq!(significant(1_234_567.0, 3).to_string(), "1230000");
+    assert_eq!(significant(-1.23456e-7, 3).to_string(), "-0.000000123");
+    assert_eq!(significant(-0.0, 3).to_string(), "0");
+    assert!(significant(f64::NAN, 3).is_nan());
 }

@@ -66,11 +66,12 @@ fn prop_help_names_every_command_with_an_example_and_the_caution() {
         "maneuver",
         "airplane",
         "standard",
+        "validate",
     ] {
         assert!(help.out.contains(&format!("\n  {command} ")), "{command}");
         assert_eq!(run(&[command, "--help"]).status, 0, "{command}");
     }
-    for command in ["brief", "debrief", "find", "reconstruct"] {
+    for command in ["brief", "debrief", "find", "reconstruct", "validate"] {
         assert!(run(&[command, "--help"]).out.contains("Example: skychalk "), "{command}");
     }
 }

@@ -6,3 +6,4 @@ mod errors;
 mod lists;
 mod recordings;
 mod run;
+mod validate;

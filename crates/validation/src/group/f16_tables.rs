@@ -4,6 +4,7 @@
 use std::sync::Arc;
 
 use base::factors::M_PER_FT;
+use base::numerics::grid::{Grid, Outside};
 
 use crate::check::Check;
 use crate::f16::{Airframe, Condition, Edition, REFERENCE, Tables};
@@ -24,6 +25,33 @@ const OUTPUTS: [&str; 6] = [
 ];
 
 pub(super) fn checks(files: &Files<'_>) -> Vec<Check> {
+    let mut checks = corners();
+    checks.extend(against_files(files));
+    checks
+}
+
+/// Two look-ups that need no file: the corners around a shot, typed.
+fn corners() -> Vec<Check> {
+    let grid = |first: [f64; 2], second: [f64; 2], values: [f64; 4]| {
+        Grid::new([first.to_vec(), second.to_vec()], values.to_vec(), Outside::Held)
+            .expect("the typed corners are a table")
+    };
+    let thrust = |values| grid([0.6, 0.8], [20_000.0, 30_000.0], values).at([0.625, 23_507.0]);
+    let idle = thrust([-300.0, 350.0, -1300.0, -247.0]);
+    let military = thrust([7090.0, 4660.0, 7750.0, 5320.0]);
+    let found = idle + (military - idle) * 42.3 / 50.0;
+    let pitch = grid([0.0, 12.0], [15.0, 20.0], [0.01, 0.006, -0.102, -0.097]).at([4.567, 16.2]);
+    let id = |name: &str| format!("f16-tables-corners-{name}");
+    let skewed = format!("{SOURCE}, shot of skewed inputs, signal cmt");
+    let middle =
+        format!("{SOURCE_ENGINE}, shot of the middle of the envelope, less than mil power");
+    vec![
+        Check::absolute(id("pitch"), (pitch, -0.032_763_273_333_333_35, 1e-6), "", skewed),
+        Check::absolute(id("thrust"), (found, 5319.3491, 1e-3), "lbf", middle),
+    ]
+}
+
+fn against_files(files: &Files<'_>) -> Vec<Check> {
     let tables = match Tables::read(files, Edition::Nasa) {
         Ok(tables) => Arc::new(tables),
         Err(error) => {

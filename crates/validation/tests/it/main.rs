@@ -54,6 +54,11 @@ fn val_f16_tables() {
 }
 
 #[test]
+fn val_f16_flight() {
+    hold("f16-flight");
+}
+
+#[test]
 fn val_f16_trim() {
     hold("f16-trim");
 }

@@ -1,0 +1,86 @@
+//! The engine held against published figures. Check files that may not be redistributed are read from a folder of the user's.
+
+use std::path::{Path, PathBuf};
+
+use report::model::Document;
+use validation::{Check, Files, GROUPS, Group, Verdict};
+use wire::validation::Validation;
+
+use crate::answer::{self, Answer};
+use crate::error::{AppError, Outcome};
+use crate::suggest;
+use crate::table;
+
+/// Environment variable that names the folder of check files.
+pub const FOLDER_VARIABLE: &str = "SKYCHALK_CHECKS";
+
+/// The checks of some groups, made.
+#[derive(Debug, Clone)]
+pub struct ValidateAnswer {
+    groups: Vec<&'static Group>,
+    checks: Vec<Check>,
+    with_folder: bool,
+}
+
+/// Keys of all groups, in their order.
+#[must_use]
+pub fn groups() -> Vec<&'static str> {
+    GROUPS.iter().map(|group| group.name).collect()
+}
+
+/// Makes the checks of these groups, of all when none is named. Without a folder (given, or named by
+/// [`FOLDER_VARIABLE`]) every check that needs a file is skipped and said to be.
+///
+/// # Errors
+/// No such group; the folder is none.
+pub fn validate(names: &[String], folder: Option<&Path>) -> Result<ValidateAnswer, AppError> {
+    let find = |name: &String| {
+        validation::group::find(name).ok_or_else(|| suggest::unknown("group", name, &groups()))
+    };
+    let chosen: Vec<&Group> = names.iter().map(find).collect::<Result<_, _>>()?;
+    let wanted = |group: &&Group| names.is_empty() || chosen.iter().any(|c| c.name == group.name);
+    let groups: Vec<&'static Group> = GROUPS.iter().filter(wanted).collect();
+    let folder = match folder {
+        Some(folder) => Some(folder.to_path_buf()),
+        None => std::env::var_os(FOLDER_VARIABLE).map(PathBuf::from),
+    };
+    if let Some(folder) = folder.as_ref().filter(|folder| !folder.is_dir()) {
+        return Err(AppError::File {
+            name: folder.to_string_lossy().into_owned(),
+            what: "no folder of check files".into(),
+            hint: format!("name the folder with --checks or in {FOLDER_VARIABLE}"),
+        });
+    }
+    let read = |path: &str| std::fs::read(folder.as_ref()?.join(path)).ok();
+    let files = Files::new(&read);
+    let checks = groups.iter().flat_map(|group| group.run(&files)).collect();
+    Ok(ValidateAnswer { groups, checks, with_folder: folder.is_some() })
+}
+
+impl Answer for ValidateAnswer {
+    fn outcome(&self) -> Outcome {
+        let missed = self.checks.iter().any(|check| check.verdict == Verdict::NotMet);
+        if missed { Outcome::Nothing } else { Outcome::Done }
+    }
+    fn formats(&self) -> Vec<&'static str> {
+        answer::of_checks()
+    }
+    fn document(&self) -> Option<Document> {
+        Some(report::validation::document(&self.groups, &self.checks))
+    }
+    fn json(&self) -> String {
+        wire::to_json(&Validation::new(&self.checks))
+    }
+    fn csv(&self) -> Option<String> {
+        Some(table::validation(&Validation::new(&self.checks)))
+    }
+    fn remarks(&self, _format: &str) -> Vec<String> {
+        let skipped = self.checks.iter().any(|check| check.verdict == Verdict::Skipped);
+        if self.with_folder || !skipped {
+            return Vec::new();
+        }
+        vec![format!(
+            "checks that need published files are skipped: name their folder with --checks or in {FOLDER_VARIABLE}"
+        )]
+    }
+}
