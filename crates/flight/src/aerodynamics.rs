@@ -35,6 +35,8 @@ pub struct Domain {
     pub beta_rad: f64,
     /// Greatest Mach number.
     pub mach: f64,
+    /// Least and greatest equivalent airspeed, m/s.
+    pub equivalent_mps: (f64, f64),
 }
 
 impl Domain {
@@ -43,6 +45,7 @@ impl Domain {
         alpha_rad: (-std::f64::consts::PI, std::f64::consts::PI),
         beta_rad: std::f64::consts::FRAC_PI_2,
         mach: 1.0,
+        equivalent_mps: (0.0, f64::INFINITY),
     };
     /// Whether a flow is covered.
     #[must_use]
@@ -50,6 +53,7 @@ impl Domain {
         (self.alpha_rad.0..=self.alpha_rad.1).contains(&flow.alpha_rad)
             && flow.beta_rad.abs() <= self.beta_rad
             && flow.mach() <= self.mach
+            && (self.equivalent_mps.0..=self.equivalent_mps.1).contains(&flow.equivalent_mps())
     }
 }
 

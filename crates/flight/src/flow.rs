@@ -59,6 +59,11 @@ impl Flow {
     pub fn mach(&self) -> f64 {
         self.speed_mps / self.air.sound_mps
     }
+    /// Equivalent airspeed, m/s: the one with this dynamic pressure in the air of standard sea level.
+    #[must_use]
+    pub fn equivalent_mps(&self) -> f64 {
+        (2.0 * self.dynamic_pressure_pa / crate::air::SEA_LEVEL_DENSITY_KGPM3).sqrt()
+    }
     /// Body-axes force of lift, drag and side force given in the wind's axes (drag along the wind, lift normal to it in the
     /// plane of symmetry, side force positive right).
     #[must_use]

@@ -91,18 +91,32 @@ impl Instant {
 /// A state that the vehicle's data do not cover.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 #[error(
-    "outside the range of the airplane's data: angle of attack {alpha_deg:.1}, sideslip {beta_deg:.1} degrees, Mach {mach:.2}"
+    "outside the range of the airplane's data: angle of attack {alpha_deg:.1}, sideslip {beta_deg:.1} degrees, \
+     {equivalent_kt:.0} kt equivalent airspeed, Mach {mach:.2}"
 )]
 pub struct OutsideData {
     /// Angle of attack, degrees.
     pub alpha_deg: f64,
     /// Sideslip, degrees.
     pub beta_deg: f64,
+    /// Equivalent airspeed, kt.
+    pub equivalent_kt: f64,
     /// Mach number.
     pub mach: f64,
 }
 
 impl OutsideData {
+    /// Where a flow is.
+    #[must_use]
+    pub fn of(flow: &Flow) -> Self {
+        let deg = base::factors::RAD_PER_DEG;
+        Self {
+            alpha_deg: flow.alpha_rad / deg,
+            beta_deg: flow.beta_rad / deg,
+            equivalent_kt: flow.equivalent_mps() / base::factors::MPS_PER_KT,
+            mach: flow.mach(),
+        }
+    }
     /// What to do about it.
     #[must_use]
     pub const fn hint(&self) -> &'static str {
@@ -145,16 +159,14 @@ impl Vehicle {
     /// Refuses an instant outside the range of the aerodynamic data.
     ///
     /// # Errors
-    /// Angles and Mach number, when they are outside or not finite.
+    /// Angles, airspeed and Mach number, when they are outside or not finite.
     pub fn check(&self, instant: &Instant) -> Result<(), OutsideData> {
         let flow = &instant.flow;
         let finite = instant.height_m.is_finite() && instant.rate.iter().all(|x| x.is_finite());
         if finite && self.aerodynamics.domain().holds(flow) {
             return Ok(());
         }
-        let deg = base::factors::RAD_PER_DEG;
-        let (alpha_deg, beta_deg) = (flow.alpha_rad / deg, flow.beta_rad / deg);
-        Err(OutsideData { alpha_deg, beta_deg, mach: flow.mach() })
+        Err(OutsideData::of(flow))
     }
 
     /// Everything at one instant. Allocates nothing.

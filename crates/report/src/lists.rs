@@ -4,7 +4,7 @@ use crate::brief::with_source;
 use crate::model::{Block, Cell, ColumnHead, Document, Table};
 use crate::numbers::fixed;
 use base::kinds::IndicatedAirspeed;
-use base::units::{Angle, LoadFactor, Mass};
+use base::units::{Angle, LoadFactor, Mass, Speed};
 use flight::airplane::published::RigidAirplane;
 use flight::airplane::rigid::Rigid;
 use flight::airplane::{Airplane, BlockSource, Category};
@@ -229,6 +229,12 @@ fn six_degree(rigid: &Rigid) -> Table {
         known.iter().filter(|(_, force)| force.is_some()).map(|(name, _)| *name).collect();
     let forces = if known.is_empty() { "not known".into() } else { known.join(", ") };
     let alpha = format!("{} to {}", deg(domain.alpha_rad.0), deg(domain.alpha_rad.1));
+    let knots = |mps: f64| fixed(Speed::from_mps(mps).to_kt(), 0);
+    let airspeeds = match domain.equivalent_mps {
+        (slow, fast) if fast.is_finite() => format!("{} to {}", knots(slow), knots(fast)),
+        (slow, _) if slow > 0.0 => format!("from {}", knots(slow)),
+        _ => "not stated".into(),
+    };
     let rows = [
         ("form of the aerodynamic data", rigid.form.words().into(), ""),
         ("what pulls", rigid.pull.words().into(), ""),
@@ -239,6 +245,7 @@ fn six_degree(rigid: &Rigid) -> Table {
         ("product of inertia", moment(loading.inertia.xz), "kg m²"),
         ("angle of attack covered", alpha, "°"),
         ("sideslip covered, either way", deg(domain.beta_rad), "°"),
+        ("equivalent airspeed covered", airspeeds, "kt"),
         ("elevator", limits(&controls.elevator), "°"),
         ("ailerons", limits(&controls.aileron), "°"),
         ("rudder", limits(&controls.rudder), "°"),

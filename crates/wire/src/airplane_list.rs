@@ -84,6 +84,10 @@ pub struct SixDegreeOut {
     pub alpha_most_deg: f64,
     /// Greatest sideslip that the data cover.
     pub beta_most_deg: f64,
+    /// Least equivalent airspeed that the data cover, when stated.
+    pub eas_least_kt: Option<f64>,
+    /// Greatest equivalent airspeed that the data cover, when stated.
+    pub eas_most_kt: Option<f64>,
     /// Whether forces at stick and pedals are known, of elevator, ailerons, rudder.
     pub forces_known: [bool; 3],
 }
@@ -174,6 +178,8 @@ fn six_degree(rigid: &Rigid) -> SixDegreeOut {
     let (loading, controls, domain) = (&rigid.loading, &rigid.controls, rigid.form.domain());
     let inertia = |moment: f64| rounded(moment, 2);
     let deg = |angle_rad: f64| rounded(base::units::Angle::from_rad(angle_rad).to_deg(), 3);
+    let (slow, fast) = domain.equivalent_mps;
+    let kt = |mps: f64| rounded(base::units::Speed::from_mps(mps).to_kt(), 2);
     let channels = [&controls.elevator, &controls.aileron, &controls.rudder];
     SixDegreeOut {
         aerodynamics: rigid.form.words().into(),
@@ -186,6 +192,8 @@ fn six_degree(rigid: &Rigid) -> SixDegreeOut {
         alpha_least_deg: deg(domain.alpha_rad.0),
         alpha_most_deg: deg(domain.alpha_rad.1),
         beta_most_deg: deg(domain.beta_rad),
+        eas_least_kt: (slow > 0.0).then(|| kt(slow)),
+        eas_most_kt: fast.is_finite().then(|| kt(fast)),
         forces_known: channels.map(|channel| channel.force.is_some()),
     }
 }

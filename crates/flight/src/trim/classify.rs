@@ -53,13 +53,7 @@ impl Equations<'_> {
         let instant = self.vehicle.instant(self.world, self.time_s, &posed.state, &posed.inputs);
         let domain = self.vehicle.aerodynamics.domain();
         let at_edge = x[ALPHA] <= domain.alpha_rad.0 || x[ALPHA] >= domain.alpha_rad.1;
-        let deg = base::factors::RAD_PER_DEG;
-        let flow = &instant.flow;
-        let edge = OutsideData {
-            alpha_deg: flow.alpha_rad / deg,
-            beta_deg: flow.beta_rad / deg,
-            mach: self.mach(),
-        };
+        let edge = OutsideData::of(&instant.flow);
         self.vehicle.check(&instant).err().or_else(|| at_edge.then_some(edge))
     }
 

@@ -136,9 +136,11 @@ impl Aerodynamics for Airframe {
         let deg = RAD_PER_DEG;
         match self.tables.edition() {
             Edition::Nasa => Domain { mach: f64::INFINITY, ..Domain::SUBSONIC },
-            Edition::Book => {
-                Domain { alpha_rad: (-20.0 * deg, 60.0 * deg), beta_rad: 40.0 * deg, mach: 1.0 }
-            }
+            Edition::Book => Domain {
+                alpha_rad: (-20.0 * deg, 60.0 * deg),
+                beta_rad: 40.0 * deg,
+                ..Domain::SUBSONIC
+            },
         }
     }
 }

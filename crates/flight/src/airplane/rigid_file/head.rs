@@ -1,5 +1,6 @@
 //! What every coefficient block says first: areas and lengths, how rates were made dimensionless, signs, range.
 
+use base::kinds::EquivalentAirspeed;
 use base::typed_toml::Section;
 use base::units::{Angle, Area, Length};
 
@@ -68,6 +69,8 @@ fn domain(section: &Section<'_>) -> Option<Domain> {
     let most = section.within("alpha_most", -half, half);
     let beta = section.within("beta_most", Angle::ZERO, quarter);
     let mach = section.optional_number("mach_most", 0.1..=5.0);
+    let slow: Option<EquivalentAirspeed> = section.optional_quantity("airspeed_least");
+    let fast: Option<EquivalentAirspeed> = section.optional_quantity("airspeed_most");
     let (least, most) = (least?, most?);
     if least >= most {
         section.fault(
@@ -77,9 +80,22 @@ fn domain(section: &Section<'_>) -> Option<Domain> {
         );
         return None;
     }
+    let equivalent_mps = (
+        slow.map_or(0.0, EquivalentAirspeed::to_mps),
+        fast.map_or(f64::INFINITY, EquivalentAirspeed::to_mps),
+    );
+    if equivalent_mps.0 >= equivalent_mps.1 {
+        section.fault(
+            "airspeed_most",
+            "airspeed_most is not above airspeed_least",
+            "check both figures: they span the equivalent airspeeds that the data cover",
+        );
+        return None;
+    }
     Some(Domain {
         alpha_rad: (least.to_rad(), most.to_rad()),
         beta_rad: beta?.to_rad(),
         mach: mach.unwrap_or(MACH_MOST),
+        equivalent_mps,
     })
 }

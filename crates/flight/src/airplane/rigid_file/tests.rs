@@ -80,6 +80,8 @@ fn two_blocks_for_one_thing_are_refused() {
 fn limits_that_contradict_are_refused() {
     let says = "not above alpha_least";
     check("beaver", ("[polynomial]", "alpha_most", "alpha_most = \"-5 deg\""), says);
+    let says = "not above airspeed_least";
+    check("beaver", ("[polynomial]", "airspeed_most", "airspeed_most = \"20 m/s\""), says);
     let says = "beyond its limit";
     let floats = "rudder = { most = \"25 deg\", tab_floats = \"26 deg\" }";
     check("beaver", ("[controls]", "rudder", floats), says);
