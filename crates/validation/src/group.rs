@@ -7,8 +7,10 @@ mod f16_tables;
 mod f16_trim;
 mod f16_turn;
 mod navion;
+mod navion_vehicle;
 mod nesc;
 mod rudder;
+mod single;
 mod transport;
 
 use crate::check::Check;
@@ -85,6 +87,16 @@ pub const GROUPS: &[Group] = &[
         name: "beaver",
         about: "Trims of the Beaver with power against the published one, and the rudder that power takes.",
         checks: beaver::checks,
+    },
+    Group {
+        name: "navion-vehicle",
+        about: "Roots of the Navion's small motions through file, vehicle, trim and linear model against the textbook's.",
+        checks: navion_vehicle::checks,
+    },
+    Group {
+        name: "single-230hp",
+        about: "Roots of the small motions of a single of 230 hp against our own from the same derivatives: plausibility.",
+        checks: single::checks,
     },
     Group {
         name: "rudder",

@@ -7,6 +7,7 @@
 //! * [`check`]: one comparison, and the usual ways to make it.
 //! * [`f16`]: the F-16 of check cases and textbook.
 //! * [`files`]: what is there of the check folder.
+//! * [`modal`]: roots of small motions through the whole vehicle.
 //! * [`steady`]: straight steady flight as published trims state it.
 //! * [`table`]: comma-separated tables by column name.
 //! * [`textbook`]: the F-16 of the textbook, trimmed.
@@ -17,6 +18,7 @@ pub mod check;
 pub mod f16;
 pub mod files;
 pub mod group;
+pub mod modal;
 pub mod sampled;
 pub mod steady;
 pub mod table;

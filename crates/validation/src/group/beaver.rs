@@ -3,11 +3,13 @@
 use base::frames::Vec3;
 use flight::airplane::published::{self, RigidAirplane};
 use flight::airplane::rigid::Pull;
+use flight::modes::{Mode, Name};
 use flight::propulsion::pressure_rise::PressureRise;
 use flight::vehicle::{State, Vehicle};
 
 use crate::check::Check;
 use crate::files::Files;
+use crate::modal;
 use crate::steady::{self, Held, Place, Steady};
 use crate::table::Row;
 
@@ -40,6 +42,7 @@ pub(super) fn checks(files: &Files<'_>) -> Vec<Check> {
     let mut out = model.residuals();
     out.extend(model.published());
     out.extend(model.rudder());
+    out.extend(model.modes());
     match files.table(TABLE) {
         None => out.push(Check::without_file("beaver-trim-own", "LR-556, own table", TABLE)),
         Some(table) => {
@@ -130,6 +133,35 @@ impl Model {
             Check::absolute(id, (value, reference, 0.05), "deg", source)
         };
         RUDDER_DEG.into_iter().map(check).collect()
+    }
+
+    /// Frequencies, dampings and time constants at the published trim.
+    fn modes(&self) -> Vec<Check> {
+        let source = "LR-556, own computation: modes at 35 m/s, sea level, 20 inHg";
+        let place = place(0.0);
+        let found = steady::find(&self.vehicle, &place, 35.0, self.levers(20.0), Held::Bank)
+            .and_then(|(_, trim)| modal::separate(&self.vehicle, &place, &trim))
+            .unwrap_or_default();
+        let of = |name: Name, figure: fn(&Mode) -> Option<f64>| {
+            found.iter().find(|mode| mode.name == name).and_then(figure).unwrap_or(f64::NAN)
+        };
+        let (frequency, damping): (fn(&Mode) -> _, fn(&Mode) -> _) =
+            (Mode::natural_frequency_radps, Mode::damping_ratio);
+        let constant: fn(&Mode) -> _ = Mode::time_constant_s;
+        let rows = [
+            ("short-period-frequency", of(Name::ShortPeriod, frequency), 3.02, 0.005, "rad/s"),
+            ("short-period-damping", of(Name::ShortPeriod, damping), 0.66, 0.005, ""),
+            ("phugoid-frequency", of(Name::Phugoid, frequency), 0.331, 0.0005, "rad/s"),
+            ("phugoid-damping", of(Name::Phugoid, damping), 0.064, 0.0005, ""),
+            ("roll-constant", of(Name::Roll, constant), 0.211, 0.0005, "s"),
+            ("dutch-roll-frequency", of(Name::DutchRoll, frequency), 0.961, 0.0005, "rad/s"),
+            ("dutch-roll-damping", of(Name::DutchRoll, damping), 0.484, 0.0005, ""),
+            ("spiral-constant", of(Name::Spiral, constant), 22.3, 0.05, "s"),
+        ];
+        let check = |(key, value, reference, tolerance, unit)| {
+            Check::absolute(format!("beaver-{key}"), (value, reference, tolerance), unit, source)
+        };
+        rows.into_iter().map(check).collect()
     }
 
     /// One row of our own table: every angle to 1e-6 rad.

@@ -93,6 +93,16 @@ fn val_rudder() {
     hold("rudder");
 }
 
+#[test]
+fn val_navion_vehicle() {
+    hold("navion-vehicle");
+}
+
+#[test]
+fn val_single_230hp() {
+    hold("single-230hp");
+}
+
 /// Keys are unique, begin with the group, and every check says its source and unit; without files nothing fails.
 #[test]
 fn prop_a_plain_copy_checks_something_and_fails_nothing() {
