@@ -30,7 +30,8 @@ pub struct StickForce {
     /// Force for one radian away from where the surface floats, over dynamic pressure, N/(rad Pa), positive.
     pub per_rad_pa: f64,
     /// How far the surface floats with the angle of the air (incidence, or sideslip for the rudder): radian of surface for
-    /// one radian of air. Negative for a surface that trails in the wind.
+    /// one radian of air. A surface that trails in the wind has it negative for the elevator (air from below takes the
+    /// trailing edge up) and positive for the rudder (air from the right takes it left).
     pub float_per_rad: f64,
 }
 
@@ -165,6 +166,18 @@ mod tests {
         assert!(
             system.surfaces(&Hands { stick_back: 1.0, ..Hands::default() }, 0.0).elevator_rad < 0.0
         );
+    }
+
+    /// In a slip to the right (air from the right) a rudder that trails wants to go left: holding it straight takes right
+    /// foot, and less so the more it is already left.
+    #[test]
+    fn a_trailing_rudder_pulls_the_foot_away_from_the_wind() {
+        let rudder = Channel {
+            force: Some(StickForce { per_rad_pa: 0.8, float_per_rad: 0.2 }),
+            ..Channel::limited(-0.4, 0.4)
+        };
+        assert!(rudder.force_n(0.0, 0.0, 0.1, 1000.0).unwrap() > 0.0);
+        assert!(rudder.force_n(0.02, 0.0, 0.1, 1000.0).unwrap().abs() < 1e-12);
     }
 
     #[test]

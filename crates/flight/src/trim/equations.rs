@@ -57,7 +57,6 @@ pub(super) struct Equations<'a> {
     pub(super) wind: Vec3<Ned>,
     /// Gravitation with the centrifugal part.
     pub(super) pull: Vec3<Fixed>,
-    pub(super) sound_mps: f64,
 }
 
 /// A flight that the unknowns stand for, before forces.
@@ -171,7 +170,6 @@ impl<'a> Equations<'a> {
             place,
             wind: world.wind.at(conditions.time_s, place.height_m).velocity_mps,
             pull: world.earth.gravitation(conditions.position_m) - centrifugal,
-            sound_mps: air.sound_mps,
         };
         equations.engine_size = equations.settled(0.0, 0.5).abs().max(1.0);
         Ok(equations)
@@ -182,10 +180,6 @@ impl<'a> Equations<'a> {
         let velocity = Vec3::new(cos(alpha_rad), 0.0, sin(alpha_rad)) * self.speed_mps;
         let flow = Flow::new(velocity, Vec3::ZERO, self.world.air.at(self.place.height_m));
         self.vehicle.propulsion.settled(&flow, &self.inputs(&[0.0; UNKNOWNS], throttle))
-    }
-
-    pub(super) fn mach(&self) -> f64 {
-        self.speed_mps / self.sound_mps
     }
 
     pub(super) fn gravity_mps2(&self) -> f64 {

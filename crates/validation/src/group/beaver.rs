@@ -145,9 +145,8 @@ impl Model {
         let of = |name: Name, figure: fn(&Mode) -> Option<f64>| {
             found.iter().find(|mode| mode.name == name).and_then(figure).unwrap_or(f64::NAN)
         };
-        let (frequency, damping): (fn(&Mode) -> _, fn(&Mode) -> _) =
-            (Mode::natural_frequency_radps, Mode::damping_ratio);
-        let constant: fn(&Mode) -> _ = Mode::time_constant_s;
+        let frequency: fn(&Mode) -> _ = Mode::natural_frequency_radps;
+        let (damping, constant) = (Mode::damping_ratio, Mode::time_constant_s);
         let rows = [
             ("short-period-frequency", of(Name::ShortPeriod, frequency), 3.02, 0.005, "rad/s"),
             ("short-period-damping", of(Name::ShortPeriod, damping), 0.66, 0.005, ""),

@@ -88,6 +88,9 @@ fn limits_that_contradict_are_refused() {
     let says = "without lag";
     let rate = "rudder = { most = \"25 deg\", rate = \"50 deg/s\" }";
     check("beaver", ("[controls]", "rudder", rate), says);
+    let says = "without a force";
+    let trails = "rudder = { most = \"25 deg\", trails_per_deg = 0.2 }";
+    check("beaver", ("[controls]", "rudder", trails), says);
     let says = "not above manifold_idle";
     check("beaver", ("[pressure_rise]", "manifold_max", "manifold_max = \"10 inHg\""), says);
 }
