@@ -7,6 +7,9 @@
 )]
 
 mod demo_flight;
+mod instructions;
+mod lap;
+mod peers;
 mod schemas;
 mod tidy;
 
@@ -32,6 +35,16 @@ const TASKS: &[Task] = &[
         name: "demo-flight",
         about: "compute the demo flight and write data/demo",
         run: demo_flight::run,
+    },
+    Task {
+        name: "peers",
+        about: "fly beside a peer from the Python registry and print how many times as fast we are",
+        run: peers::run,
+    },
+    Task {
+        name: "instructions",
+        about: "count the instructions of a step of the rigid airplane (needs valgrind)",
+        run: instructions::run,
     },
 ];
 

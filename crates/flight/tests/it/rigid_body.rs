@@ -2,6 +2,8 @@
 
 /// Vehicles built in code.
 pub(crate) mod airframes;
+/// No memory is taken in a step.
+mod allocation;
 /// Every state inside the declared range gives a finite answer; outside it is refused.
 mod domain;
 /// Order of the step rules on the full vehicle.

@@ -1,0 +1,45 @@
+//! The program `lap` of the benches of `flight`, built for release: laps of the piston trainer.
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+/// The built program.
+pub(crate) struct Lap {
+    program: PathBuf,
+}
+
+impl Lap {
+    /// Builds it.
+    pub(crate) fn build(root: &Path) -> Result<Self, String> {
+        let mut cargo = Command::new(env!("CARGO"));
+        cargo.current_dir(root).args(["bench", "--package", "flight", "--bench", "lap"]);
+        let output = cargo
+            .args(["--no-run", "--message-format", "short"])
+            .output()
+            .map_err(|error| format!("cargo: {error}"))?;
+        let words = String::from_utf8_lossy(&output.stderr);
+        // Cargo ends with: Executable benches/lap.rs (target/release/deps/lap-1234)
+        let program = words.lines().rev().find_map(|line| {
+            line.contains("Executable")
+                .then(|| line.rsplit('(').next())?
+                .map(|path| path.trim_end_matches(')'))
+        });
+        match program {
+            Some(path) if output.status.success() => Ok(Self { program: root.join(path) }),
+            _ => Err(format!("the bench `lap` was not built:\n{words}")),
+        }
+    }
+    /// A lap: rule, earth, steps (see the program).
+    pub(crate) fn command(&self, rule: &str, earth: &str, steps: u32) -> Command {
+        let mut command = Command::new(&self.program);
+        command.args([rule, earth, &steps.to_string()]);
+        command
+    }
+    /// The same lap under the instruction counter.
+    pub(crate) fn counted(&self, rule: &str, earth: &str, steps: u32) -> Command {
+        let mut command = Command::new("valgrind");
+        command.args(["--tool=callgrind", "--callgrind-out-file=/dev/null"]);
+        command.arg(&self.program).args([rule, earth, &steps.to_string()]);
+        command
+    }
+}

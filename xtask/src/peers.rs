@@ -1,0 +1,146 @@
+//! Speed beside a peer: the six-degree flight-dynamics package `jsbsim` of the Python registry flies its light singles, we fly
+//! ours, both with the engine running, at the same step, without output, on one core, one after the other in one run.
+//!
+//! The peer goes into a virtual environment in a temporary folder that is deleted afterwards. Needs Python 3 with `venv`, and the
+//! registry.
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use crate::lap::Lap;
+
+/// The peer, with its version pinned.
+const PEER: &str = "jsbsim==1.3.3";
+/// Its light singles.
+const SINGLES: [&str; 2] = ["c172p", "c172x"];
+/// Steps of one lap.
+const STEPS: u32 = 20_000;
+/// Laps of each, interleaved; the median counts.
+const LAPS: usize = 9;
+/// Flies a lap of its own and prints nanoseconds a step, for each line it reads.
+const SCRIPT: &str = r#"
+import sys, time
+import jsbsim
+
+def airplane(name):
+    fdm = jsbsim.FGFDMExec(None)
+    fdm.set_debug_level(0)
+    fdm.load_model(name)
+    fdm.set_dt(1 / 120)
+    fdm["ic/h-sl-ft"] = 4000
+    fdm["ic/vc-kts"] = 97
+    fdm["ic/gamma-deg"] = 0
+    fdm["fcs/throttle-cmd-norm"] = 0.7
+    fdm["fcs/mixture-cmd-norm"] = 0.87
+    fdm.disable_output()
+    fdm.run_ic()
+    fdm["propulsion/set-running"] = -1
+    for _ in range(120):
+        fdm.run()
+    if fdm["propulsion/engine/thrust-lbs"] <= 0:
+        sys.exit(f"{name}: the engine does not run")
+    return fdm
+
+name, steps = sys.argv[1], int(sys.argv[2])
+fdm = airplane(name)
+run = fdm.run
+begin = time.perf_counter()
+for _ in range(steps):
+    run()
+print(1e9 * (time.perf_counter() - begin) / steps)
+"#;
+
+/// Installs the peer, flies the laps, prints steps per second and ratios.
+pub(crate) fn run(root: &Path, _arguments: &[String]) -> Result<(), String> {
+    let folder = Folder::new()?;
+    let python = install(&folder.0)?;
+    let lap = Lap::build(root)?;
+    let script = folder.0.join("peer.py");
+    std::fs::write(&script, SCRIPT).map_err(|error| format!("{}: {error}", script.display()))?;
+    let peer = |name: &str| {
+        let mut command = Command::new(&python);
+        number(command.arg(&script).args([name, &STEPS.to_string()]))
+    };
+    let mut ours = [Vec::new(), Vec::new()];
+    let mut theirs = [Vec::new(), Vec::new()];
+    for _ in 0..LAPS {
+        for ((name, laps), (rule, own)) in
+            SINGLES.iter().zip(&mut theirs).zip(["single", "runge-kutta-4"].iter().zip(&mut ours))
+        {
+            laps.push(peer(name)?);
+            own.push(number(&mut lap.command(rule, "wgs84", STEPS))?);
+        }
+    }
+    print_table(&ours.map(median), &theirs.map(median));
+    Ok(())
+}
+
+fn print_table([single, classic]: &[f64; 2], theirs: &[f64; 2]) {
+    println!("median of {LAPS} laps of {STEPS} steps of 1/120 s, ours over the turning ellipsoid");
+    println!("{:<28} {:>12} {:>10}", "", "steps/s", "ns/step");
+    for (words, ns) in [("ours, one evaluation a step", single), ("ours, Runge-Kutta 4", classic)] {
+        println!("{words:<28} {:>12.0} {ns:>10.0}", 1e9 / ns);
+    }
+    for (name, ns) in SINGLES.iter().zip(theirs) {
+        println!("{:<28} {:>12.0} {ns:>10.0}", format!("{PEER} {name}"), 1e9 / ns);
+    }
+    println!();
+    println!("{:<28} {:>14} {:>14}", "times as fast as", "one evaluation", "Runge-Kutta 4");
+    for (name, ns) in SINGLES.iter().zip(theirs) {
+        println!("{name:<28} {:>14.1} {:>14.1}", ns / single, ns / classic);
+    }
+    println!("wanted: 30 with one evaluation, or 12 with Runge-Kutta 4");
+}
+
+fn median(mut values: Vec<f64>) -> f64 {
+    values.sort_by(f64::total_cmp);
+    values[values.len() / 2]
+}
+
+/// Runs a program that prints one number.
+fn number(command: &mut Command) -> Result<f64, String> {
+    let output = command.output().map_err(|error| format!("{command:?}: {error}"))?;
+    let text = String::from_utf8_lossy(&output.stdout);
+    if !output.status.success() {
+        return Err(format!("{command:?}: {}", String::from_utf8_lossy(&output.stderr)));
+    }
+    // The peer greets on the same stream; the number is what it says last.
+    let last = text.lines().last().unwrap_or_default().trim();
+    last.parse().map_err(|_| format!("{command:?}: not a number: {last:?}"))
+}
+
+/// A virtual environment with the peer in it; its interpreter.
+fn install(folder: &Path) -> Result<PathBuf, String> {
+    let environment = folder.join("environment");
+    let done = |command: &mut Command, hint: &str| match command.status() {
+        Ok(status) if status.success() => Ok(()),
+        _ => Err(format!("{command:?} failed: {hint}")),
+    };
+    done(
+        Command::new("python3").args(["-m", "venv"]).arg(&environment),
+        "install Python 3 with its venv module",
+    )?;
+    let python = environment.join("bin/python");
+    done(
+        Command::new(&python).args(["-m", "pip", "install", "--quiet", PEER]),
+        "is the Python registry within reach?",
+    )?;
+    Ok(python)
+}
+
+/// A temporary folder, deleted when dropped.
+struct Folder(PathBuf);
+
+impl Folder {
+    fn new() -> Result<Self, String> {
+        let path = std::env::temp_dir().join(format!("skychalk-peers-{}", std::process::id()));
+        std::fs::create_dir_all(&path).map_err(|error| format!("{}: {error}", path.display()))?;
+        Ok(Self(path))
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
