@@ -59,6 +59,7 @@ pub(crate) fn run(root: &Path, _arguments: &[String]) -> Result<(), String> {
     std::fs::write(&script, SCRIPT).map_err(|error| format!("{}: {error}", script.display()))?;
     let peer = |name: &str| {
         let mut command = Command::new(&python);
+        command.current_dir(&folder.0); // it opens a file for its output, even where that is turned off
         number(command.arg(&script).args([name, &STEPS.to_string()]))
     };
     let mut ours = [Vec::new(), Vec::new()];
