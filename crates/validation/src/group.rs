@@ -9,6 +9,7 @@ mod f16_turn;
 mod navion;
 mod navion_vehicle;
 mod nesc;
+mod propulsion;
 mod rudder;
 mod single;
 mod transport;
@@ -103,6 +104,12 @@ pub const GROUPS: &[Group] = &[
         about: "Which foot, and how much, in climbing turns, slow climbs and roll-outs under power: common practice on the two \
                 trainers.",
         checks: rudder::checks,
+    },
+    Group {
+        name: "propulsion",
+        about: "Blade elements against the charts of a tested propeller; power with height; slipstream, swirl and gyroscopic \
+                moment against worked momentum theory; a constant-speed propeller.",
+        checks: propulsion::checks,
     },
 ];
 

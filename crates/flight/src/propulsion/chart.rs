@@ -1,6 +1,6 @@
 //! Propeller chart: thrust and power coefficients over advance ratio and blade angle, fast to read.
 
-use base::numerics::interpolation::cubic_weights;
+use base::numerics::interpolation::{cubic_weights, linear};
 
 use super::blade::{BladeElements, Coefficients};
 
@@ -21,6 +21,127 @@ pub struct Chart {
     columns: Vec<Vec<Coefficients>>,
 }
 
+/// One blade angle of a published chart.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ChartRow {
+    /// Blade angle at 0.75 of the radius, rad.
+    pub angle_rad: f64,
+    /// Advance ratios, rising from nil or more.
+    pub advance: Vec<f64>,
+    /// Thrust coefficient at each.
+    pub thrust: Vec<f64>,
+    /// Power coefficient at each.
+    pub power: Vec<f64>,
+}
+
+/// What is wrong with a published chart. Rows are counted from one.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum ChartError {
+    /// No rows.
+    #[error("the chart has no blade angle")]
+    Empty,
+    /// Blade angles that do not rise.
+    #[error("blade angles of the chart do not rise at row {row}")]
+    BladeAngles {
+        /// Which row.
+        row: usize,
+    },
+    /// Columns of unequal length, or fewer than two points.
+    #[error(
+        "row {row} of the chart has {advance} advance ratios, {thrust} thrust and {power} power coefficients"
+    )]
+    Lengths {
+        /// Which row.
+        row: usize,
+        /// How many advance ratios.
+        advance: usize,
+        /// How many thrust coefficients.
+        thrust: usize,
+        /// How many power coefficients.
+        power: usize,
+    },
+    /// Advance ratios that do not rise from nil or more.
+    #[error("row {row} of the chart: advance ratio {value} does not rise")]
+    NotRising {
+        /// Which row.
+        row: usize,
+        /// The ratio.
+        value: f64,
+    },
+    /// A coefficient that is not finite.
+    #[error("row {row} of the chart holds a coefficient that is not finite")]
+    NotFinite {
+        /// Which row.
+        row: usize,
+    },
+    /// More power out than in.
+    #[error("row {row} of the chart: at advance ratio {advance} more power comes out than goes in")]
+    Gain {
+        /// Which row.
+        row: usize,
+        /// The ratio.
+        advance: f64,
+    },
+}
+
+impl ChartError {
+    /// What to do about it.
+    #[must_use]
+    pub const fn hint(&self) -> &'static str {
+        match self {
+            Self::Empty => "give at least one blade angle",
+            Self::BladeAngles { .. } => "sort the rows by blade angle and give each angle once",
+            Self::Lengths { .. } => "give as many of each, at least two",
+            Self::NotRising { .. } => "sort advance ratios from nil up and give each once",
+            Self::NotFinite { .. } => "give a number",
+            Self::Gain { .. } => {
+                "CT times J may not exceed CP where CT is positive: check the figures"
+            }
+        }
+    }
+}
+
+fn check(rows: &[ChartRow]) -> Result<(), ChartError> {
+    if rows.is_empty() {
+        return Err(ChartError::Empty);
+    }
+    let mut before = f64::NEG_INFINITY;
+    for (index, row) in rows.iter().enumerate() {
+        let number = index + 1;
+        if !(row.angle_rad > before && row.angle_rad.is_finite()) {
+            return Err(ChartError::BladeAngles { row: number });
+        }
+        before = row.angle_rad;
+        check_row(row, number)?;
+    }
+    Ok(())
+}
+
+fn check_row(chart: &ChartRow, row: usize) -> Result<(), ChartError> {
+    let (advance, thrust, power) = (chart.advance.len(), chart.thrust.len(), chart.power.len());
+    if advance < 2 || thrust != advance || power != advance {
+        return Err(ChartError::Lengths { row, advance, thrust, power });
+    }
+    let mut before = -f64::MIN_POSITIVE;
+    for &value in &chart.advance {
+        if !(value > before && value.is_finite()) {
+            return Err(ChartError::NotRising { row, value });
+        }
+        before = value;
+    }
+    if chart.thrust.iter().chain(&chart.power).any(|value| !value.is_finite()) {
+        return Err(ChartError::NotFinite { row });
+    }
+    let points = chart.advance.iter().zip(chart.thrust.iter().zip(&chart.power));
+    let gains = |thrust: f64, power: f64, advance: f64| thrust > 0.0 && thrust * advance > power;
+    for (&advance, (&thrust, &power)) in points {
+        if gains(thrust, power, advance) {
+            return Err(ChartError::Gain { row, advance });
+        }
+    }
+    Ok(())
+}
+
 /// Where between the rows an advance ratio lies.
 #[derive(Debug, Clone, Copy)]
 pub struct Place {
@@ -33,13 +154,45 @@ impl Chart {
     /// Computed from blade elements for blade angles between two stops (equal for a fixed pitch), rad.
     #[must_use]
     pub fn of_blades(blades: &BladeElements, angle_least_rad: f64, angle_most_rad: f64) -> Self {
+        Self::fill(angle_least_rad, angle_most_rad, |advance, angle_rad| {
+            blades.coefficients(advance, angle_rad)
+        })
+    }
+    /// Read off a published chart for blade angles between two stops, rad. Below the first advance ratio of a row its
+    /// coefficients are held, beyond the last they go on in a straight line (into windmilling and braking); blade angles
+    /// outside the chart are held at its ends.
+    ///
+    /// # Errors
+    /// No rows, axes that do not rise, columns of unequal length, figures that are not finite, more power out than in.
+    pub fn of_rows(
+        rows: &[ChartRow],
+        angle_least_rad: f64,
+        angle_most_rad: f64,
+    ) -> Result<Self, ChartError> {
+        check(rows)?;
+        let angles: Vec<f64> = rows.iter().map(|row| row.angle_rad).collect();
+        Ok(Self::fill(angle_least_rad, angle_most_rad, |advance, angle_rad| {
+            let held = angle_rad.clamp(angles[0], angles[angles.len() - 1]);
+            let column = |pick: fn(&ChartRow) -> &[f64]| {
+                let at =
+                    |row: &ChartRow| linear(&row.advance, pick(row), advance.max(row.advance[0]));
+                linear(&angles, &rows.iter().map(at).collect::<Vec<f64>>(), held)
+            };
+            Coefficients { thrust: column(|row| &row.thrust), power: column(|row| &row.power) }
+        }))
+    }
+    fn fill(
+        angle_least_rad: f64,
+        angle_most_rad: f64,
+        coefficients: impl Fn(f64, f64) -> Coefficients,
+    ) -> Self {
         let degrees = (angle_most_rad - angle_least_rad) / base::factors::RAD_PER_DEG;
         let steps = if degrees > 0.0 { (degrees / 1.5).ceil().max(1.0) as usize } else { 0 };
         let angle_step_rad =
             if steps > 0 { (angle_most_rad - angle_least_rad) / steps as f64 } else { 0.0 };
         let column = |k: usize| {
             let angle_rad = angle_least_rad + angle_step_rad * k as f64;
-            let at = |i: usize| blades.coefficients(ADVANCE_STEP * i as f64, angle_rad);
+            let at = |i: usize| coefficients(ADVANCE_STEP * i as f64, angle_rad);
             let mut rows: Vec<Coefficients> = (0..ROWS - 1).map(at).collect();
             // One row before standstill, so that the cubic has its four: continued straight.
             let (first, second) = (rows[0], rows[1]);

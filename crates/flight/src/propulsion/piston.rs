@@ -1,11 +1,11 @@
 //! Piston engine with a propeller: thrust, torque, P-factor, gyroscopic moment, and the wash behind it.
 
 use base::frames::{Body, Vec3};
-use base::math::sin;
+use base::math::{cos, sin};
 use base::numerics::root;
 
 use super::blade::{BladeElements, Coefficients};
-use super::chart::{Chart, Place};
+use super::chart::{Chart, ChartError, ChartRow, Place};
 use super::engine::PistonEngine;
 use super::slipstream::Disk;
 use super::{Propulsion, Running, Wash};
@@ -35,6 +35,17 @@ pub enum Pitch {
         /// Greatest governed speed (lever forward), rad/s.
         speed_most_radps: f64,
     },
+}
+
+impl Pitch {
+    /// Least and greatest blade angle, rad; equal for a fixed pitch.
+    #[must_use]
+    pub const fn stops_rad(&self) -> (f64, f64) {
+        match *self {
+            Self::Fixed { angle_rad } => (angle_rad, angle_rad),
+            Self::ConstantSpeed { fine_rad, coarse_rad, .. } => (fine_rad, coarse_rad),
+        }
+    }
 }
 
 /// Figures of an engine with its propeller.
@@ -74,7 +85,8 @@ pub struct PistonPropeller {
     chart: Chart,
     shaft: Vec3<Body>,
     sense: f64,
-    normal_slope: f64,
+    /// [`normal_force_factor`].
+    normal: f64,
 }
 
 /// How long a governor takes to bring the speed back, s: common practice, no source.
@@ -86,21 +98,25 @@ impl PistonPropeller {
     /// Computes the chart.
     #[must_use]
     pub fn new(data: PistonPropellerData) -> Self {
-        let (least_rad, most_rad) = match data.pitch {
-            Pitch::Fixed { angle_rad } => (angle_rad, angle_rad),
-            Pitch::ConstantSpeed { fine_rad, coarse_rad, .. } => (fine_rad, coarse_rad),
-        };
+        let (least_rad, most_rad) = data.pitch.stops_rad();
         let chart = Chart::of_blades(&data.blades, least_rad, most_rad);
+        Self::of_chart(data, chart)
+    }
+    /// From a published chart; the blades in `data` then say no more than their number.
+    ///
+    /// # Errors
+    /// A chart with axes that do not rise, columns of unequal length, or more power out than in.
+    pub fn with_chart(data: PistonPropellerData, rows: &[ChartRow]) -> Result<Self, ChartError> {
+        let (least_rad, most_rad) = data.pitch.stops_rad();
+        let chart = Chart::of_rows(rows, least_rad, most_rad)?;
+        Ok(Self::of_chart(data, chart))
+    }
+    fn of_chart(data: PistonPropellerData, chart: Chart) -> Self {
         let (down, right) = (data.shaft_down_rad, data.shaft_right_rad);
-        let shaft =
-            Vec3::new(base::math::cos(down) * base::math::cos(right), sin(right), sin(down));
+        let shaft = Vec3::new(cos(down) * cos(right), cos(down) * sin(right), sin(down));
         let sense = if data.clockwise { 1.0 } else { -1.0 };
-        let normal_slope = normal_force_slope(
-            data.blades.blades,
-            data.chord_over_diameter,
-            0.5 * (least_rad + most_rad),
-        );
-        Self { data, chart, shaft, sense, normal_slope }
+        let normal = normal_force_factor(data.blades.blades, data.chord_over_diameter);
+        Self { data, chart, shaft, sense, normal }
     }
     /// What it is made of.
     #[must_use]
@@ -129,21 +145,24 @@ impl PistonPropeller {
         flow.velocity_mps + flow.rates_radps.cross(self.data.hub_m)
     }
 
-    /// Coefficients and rate of the speed of rotation, at a speed of rotation not below the least.
-    fn turning(&self, meeting: &Meeting, inputs: &Inputs) -> (Coefficients, f64) {
+    /// Blade angle, coefficients and rate of the speed of rotation, at a speed of rotation not below the least.
+    fn turning(&self, meeting: &Meeting, inputs: &Inputs) -> (f64, Coefficients, f64) {
         let per_power = meeting.density_kgpm3 * self.fifth() * meeting.turns * meeting.turns / TURN;
         let engine_nm = meeting.engine_nm;
-        let coefficients = match self.governed_radps(inputs.propeller) {
-            None => self.chart.at_angle(&meeting.place, self.chart.angle_least_rad),
+        let (angle_rad, coefficients) = match self.governed_radps(inputs.propeller) {
+            None => {
+                let angle_rad = self.chart.angle_least_rad;
+                (angle_rad, self.chart.at_angle(&meeting.place, angle_rad))
+            }
             Some(asked_radps) => {
                 // The governor sets the blades so that the speed comes back with its time constant; the stops bound it.
                 let wanted = (asked_radps - meeting.speed_radps) / GOVERNOR_S;
                 let torque = engine_nm - self.data.inertia_kgm2 * wanted;
-                self.chart.at_power(&meeting.place, torque / per_power).1
+                self.chart.at_power(&meeting.place, torque / per_power)
             }
         };
         let rate = (engine_nm - coefficients.power * per_power) / self.data.inertia_kgm2;
-        (coefficients, rate)
+        (angle_rad, coefficients, rate)
     }
 
     fn fifth(&self) -> f64 {
@@ -167,11 +186,11 @@ impl PistonPropeller {
     }
 
     /// Force across the shaft of a propeller that is not met straight, and the moment that comes with it: for the force's
-    /// form see [`normal_force_slope`]; the moment of a single propeller is about the force times its radius
+    /// form see [`normal_force_slope`], at the blade angle of the instant; the moment of a single propeller is about the force times its radius
     /// (RIBNER-1945), its sense that of the rotation.
     fn add_normal_force(
         &self,
-        density_kgpm3: f64,
+        angle_rad: f64,
         across: Vec3<Body>,
         disk: &Disk,
         inflow_mps: f64,
@@ -185,7 +204,8 @@ impl PistonPropeller {
         }
         // q f(a) with a = w / V, written so that it stays finite at standstill.
         let speed = at_disk * (v * at_disk + behind * behind) / square;
-        let slope = self.normal_slope * 0.5 * density_kgpm3 * disk.area_m2() * speed;
+        let slope = self.normal * sin(angle_rad + NORMAL_ANGLE_RAD);
+        let slope = slope * 0.5 * disk.density_kgpm3 * disk.area_m2() * speed;
         let force = across * -slope;
         let moment = across * (-self.sense * slope * disk.radius_m);
         let wrench = Wrench::at(force, self.data.hub_m) + Wrench::moment(moment);
@@ -209,9 +229,16 @@ struct Meeting {
 /// RIBNER-1945, in its design form, from memory.
 #[must_use]
 pub fn normal_force_slope(blades: f64, chord_over_diameter: f64, angle_rad: f64) -> f64 {
+    normal_force_factor(blades, chord_over_diameter) * sin(angle_rad + NORMAL_ANGLE_RAD)
+}
+
+/// Added to the blade angle in [`normal_force_slope`], rad.
+const NORMAL_ANGLE_RAD: f64 = 3.0 * base::factors::RAD_PER_DEG;
+
+/// What [`normal_force_slope`] has before the sine.
+fn normal_force_factor(blades: f64, chord_over_diameter: f64) -> f64 {
     let solidity = 4.0 * blades * chord_over_diameter / (3.0 * std::f64::consts::PI);
-    let angle = angle_rad + 3.0 * base::factors::RAD_PER_DEG;
-    4.25 * solidity / (1.0 + 2.0 * solidity) * sin(angle)
+    4.25 * solidity / (1.0 + 2.0 * solidity)
 }
 
 impl Propulsion for PistonPropeller {
@@ -220,7 +247,7 @@ impl Propulsion for PistonPropeller {
         let velocity = self.velocity_at_disk(flow);
         let along_mps = velocity.dot(self.shaft);
         let meeting = self.meet(flow, along_mps, inputs.throttle, state);
-        let (coefficients, state_rate) = self.turning(&meeting, inputs);
+        let (angle_rad, coefficients, state_rate) = self.turning(&meeting, inputs);
         let scale = meeting.density_kgpm3 * self.fifth() * meeting.turns * meeting.turns;
         let thrust_n = coefficients.thrust * scale / data.diameter_m;
         let torque_nm = coefficients.power * scale / TURN;
@@ -240,7 +267,7 @@ impl Propulsion for PistonPropeller {
         if budget.acts(Cause::NormalForce) {
             let across = velocity - self.shaft * along_mps;
             let inflow_mps = 0.5 * wash.speed_rise_mps;
-            self.add_normal_force(meeting.density_kgpm3, across, &disk, inflow_mps, budget);
+            self.add_normal_force(angle_rad, across, &disk, inflow_mps, budget);
         }
         Running {
             state_rate,
@@ -255,10 +282,12 @@ impl Propulsion for PistonPropeller {
         let along_mps = self.velocity_at_disk(flow).dot(self.shaft);
         let rate = |speed_radps: f64| {
             let meeting = self.meet(flow, along_mps, inputs.throttle, speed_radps);
-            self.turning(&meeting, inputs).1
+            self.turning(&meeting, inputs).2
         };
         let most = 3.0 * self.data.engine.speed_rated_radps;
-        root::find(rate, SPEED_LEAST_RADPS, most, 1e-9).unwrap_or(SPEED_LEAST_RADPS)
+        // Without a change of sign it runs away to one end or the other.
+        let end = if rate(most) > 0.0 { most } else { SPEED_LEAST_RADPS };
+        root::find(rate, SPEED_LEAST_RADPS, most, 1e-9).unwrap_or(end)
     }
 }
 

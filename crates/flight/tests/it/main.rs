@@ -20,6 +20,8 @@ mod moving_air;
 mod performance;
 /// Thrust, drag, lift and work of the point mass, one by one.
 mod point_mass;
+/// Engine and propeller: signs, symmetry, bounds, scaling, charts.
+mod propulsion;
 /// The rigid airplane: symmetry, scaling, order, power, range, shares.
 mod rigid_body;
 /// The stall of the trainers: where it breaks, how the nose drops, what the recovery costs.

@@ -5,6 +5,57 @@ use validation::{Check, Files, GROUPS, Verdict, group};
 
 /// Checks that are missed: key, today's value, why. Each is asserted to be missed still, at that value.
 const MISSED: &[(&str, f64, &str)] = &[
+    (
+        "propulsion-5868-9-point",
+        0.080365571300796,
+        "should be within 5 %: section data and thickness are from memory, no nacelle behind the blades",
+    ),
+    (
+        "propulsion-5868-9-2-blades-25-degrees",
+        0.6563373618279782,
+        "should be within 5 %: two blades near the stall take too little; the reading there is itself a few points off",
+    ),
+    (
+        "propulsion-5868-9-2-blades-35-degrees",
+        0.6788201877060606,
+        "should be within 5 %: two blades near the stall take too little; the reading there is itself a few points off",
+    ),
+    (
+        "propulsion-5868-9-2-blades-45-degrees",
+        0.7201114513709292,
+        "should be within 5 %: two blades near the stall take too little; the reading there is itself a few points off",
+    ),
+    (
+        "propulsion-5868-9-3-blades-15-degrees",
+        0.9157866307549714,
+        "should be within 5 %: section data and thickness are from memory, no nacelle behind the blades",
+    ),
+    (
+        "propulsion-5868-9-3-blades-20-degrees",
+        0.8584455771839209,
+        "should be within 5 %: section data and thickness are from memory, no nacelle behind the blades",
+    ),
+    (
+        "propulsion-5868-9-3-blades-25-degrees",
+        0.9138076668463183,
+        "should be within 5 %: section data and thickness are from memory, no nacelle behind the blades",
+    ),
+    (
+        "propulsion-5868-9-3-blades-30-degrees",
+        0.9383573874591378,
+        "should be within 5 %: section data and thickness are from memory, no nacelle behind the blades",
+    ),
+    (
+        "propulsion-5868-9-3-blades-40-degrees",
+        1.0503542264699517,
+        "should be within 5 %: section data and thickness are from memory, no nacelle behind the blades",
+    ),
+    (
+        "propulsion-makers-122-hp",
+        123.29219794340426,
+        "should be 122: the rule knows density alone; the manual gives less in cold dense air",
+    ),
+];
     ("f16-trim-column-4-aileron", 0.093_500_578, ROLLING),
     ("f16-linear-rate-p", 12.653_107_4, ROLLING),
     ("f16-linear-rate-r", 0.581_364_545, ROLLING),
@@ -101,6 +152,11 @@ fn val_navion_vehicle() {
 #[test]
 fn val_single_230hp() {
     hold("single-230hp");
+}
+
+#[test]
+fn val_propulsion() {
+    hold("propulsion");
 }
 
 /// Keys are unique, begin with the group, and every check says its source and unit; without files nothing fails.
