@@ -3,6 +3,7 @@
 
 use base::factors::RAD_PER_DEG;
 use base::frames::{Body, Vec3};
+use base::math::sin;
 use checks::assert_near;
 use flight::air::AirState;
 use flight::budget::{Budget, CAUSES, Cause, Switches};
@@ -102,8 +103,8 @@ fn prop_any_state_is_finite_and_has_its_mirror() {
                 (mirrored_vector(flow.velocity_mps), mirrored_moment(flow.rates_radps));
             let other_flow = Flow::new(velocity, rates, flow.air);
             let (other, other_budget) = run(mirror, &other_flow, &inputs, state);
-            prop_assert_eq!(running.wash.swirl_radps, -other.wash.swirl_radps);
-            prop_assert_eq!(running.state_rate, other.state_rate);
+            prop_assert!((running.wash.swirl_radps + other.wash.swirl_radps).abs() <= 0.0);
+            prop_assert!((running.state_rate - other.state_rate).abs() <= 0.0);
             for &cause in Cause::ALL {
                 let (share, turned) = (budget.share(cause), other_budget.share(cause));
                 prop_assert_eq!(mirrored_vector(share.force_n), turned.force_n);
@@ -203,12 +204,7 @@ fn prop_scaling_of_size_and_density() {
 fn regress_p_factor_follows_the_blade_angle() {
     let slope = |degrees: f64| normal_force_slope(2.0, 0.066, degrees * RAD_PER_DEG);
     let ratio = slope(30.0) / slope(15.0);
-    assert_near(
-        "ratio of sines",
-        ratio,
-        33f64.to_radians().sin() / 18f64.to_radians().sin(),
-        1e-12,
-    );
+    assert_near("ratio of sines", ratio, sin(33.0 * RAD_PER_DEG) / sin(18.0 * RAD_PER_DEG), 1e-12);
     // Windmilling within 0.1 N of no thrust in turn, so that the stream is the same, at two fixed angles.
     let force = |degrees: f64| {
         let pitch = Pitch::Fixed { angle_rad: degrees * RAD_PER_DEG };

@@ -32,7 +32,9 @@ const WORKED: &str = "propeller/propeller_effects_worked.csv";
 /// Thrust coefficient from which the chart is good enough to be held against.
 const THRUST_LEAST: f64 = 0.0999;
 
-/// Radius over that of the tip, with a figure there.
+/// Number of blades and blade angle, degrees.
+type Setting = (f64, f64);
+/// Pairs: radius over that of the tip with a figure there, or a found figure with what it should be.
 type Column = Vec<(f64, f64)>;
 
 /// Thickness over chord of 5868-9, from memory of the blade-form curves of NACA-640.
@@ -117,7 +119,7 @@ fn charts(files: &Files<'_>) -> Vec<Check> {
         |radius: Vec<f64>, value: Vec<f64>| -> Column { radius.into_iter().zip(value).collect() };
     let chord = column(chord.column("r_over_R"), chord.column("chord_over_D"));
     let pitch = column(pitch.column("r_over_R"), pitch.column("pitch_over_D_at_15deg"));
-    let mut groups: Vec<((f64, f64), Vec<(f64, f64)>)> = Vec::new();
+    let mut groups: Vec<(Setting, Column)> = Vec::new();
     for row in chart.rows().filter(|row| row.number("CT") >= THRUST_LEAST) {
         let key = (row.number("blades"), row.number("blade_angle_deg"));
         let found =
@@ -128,7 +130,7 @@ fn charts(files: &Files<'_>) -> Vec<Check> {
             None => groups.push((key, vec![pair])),
         }
     }
-    let line = |((count, degrees), pairs): &((f64, f64), Vec<(f64, f64)>)| {
+    let line = |((count, degrees), pairs): &(Setting, Column)| {
         let id = format!("propulsion-5868-9-{count:.0}-blades-{degrees:.0}-degrees");
         let within = pairs.iter().filter(|(ratio, _)| (ratio - 1.0).abs() <= 0.05).count();
         let mean = pairs.iter().map(|(ratio, _)| ratio).sum::<f64>() / pairs.len() as f64;
