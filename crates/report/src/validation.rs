@@ -6,7 +6,7 @@ use crate::model::{Block, Cell, ColumnHead, Document, Table, Tone};
 use crate::numbers::significant;
 
 /// Significant digits of values and references, and of differences and tolerances.
-const DIGITS: (usize, usize) = (7, 2);
+const DIGITS: (usize, usize) = (6, 2);
 
 /// The checks of these groups, in their order, with a summary at the end.
 #[must_use]
@@ -32,22 +32,19 @@ pub fn document(groups: &[&Group], checks: &[Check]) -> Document {
 }
 
 fn section(group: &Group, checks: &[&Check]) -> Vec<Block> {
-    let mut sources: Vec<&str> = Vec::new();
-    let mut rows = Vec::new();
-    for check in checks.iter().filter(|check| check.verdict != Verdict::Skipped) {
-        let known = sources.iter().position(|source| *source == check.source);
-        let number = known.unwrap_or(sources.len());
-        if known.is_none() {
-            sources.push(&check.source);
-        }
-        rows.push(row(group, check, number + 1));
-    }
-    let mut blocks =
-        vec![Block::Heading(2, group.name.into()), Block::Paragraph(group.about.into())];
-    if !rows.is_empty() {
-        blocks.push(Block::Table(Table { caption: summary(checks), columns: columns(), rows }));
-        let listed = sources.iter().enumerate().map(|(n, source)| format!("[{}] {source}", n + 1));
-        blocks.push(Block::List(listed.collect()));
+    let mut blocks = vec![
+        Block::Heading(2, group.name.into()),
+        Block::Paragraph(group.about.into()),
+        Block::Paragraph(summary(checks)),
+    ];
+    let made: Vec<&Check> =
+        checks.iter().copied().filter(|check| check.verdict != Verdict::Skipped).collect();
+    for of_source in made.chunk_by(|a, b| a.source == b.source) {
+        blocks.push(Block::Table(Table {
+            caption: of_source[0].source.clone(),
+            columns: columns(),
+            rows: of_source.iter().map(|check| row(group, check)).collect(),
+        }));
     }
     let said = |check: &&&Check| check.verdict == Verdict::NotMet && !check.note.is_empty();
     let missed = checks.iter().filter(said).map(|check| format!("{}: {}", check.id, check.note));
@@ -62,29 +59,29 @@ fn columns() -> Vec<ColumnHead> {
     let numbers = ["value", "reference", "difference", "tolerance"];
     std::iter::once(ColumnHead::words("check"))
         .chain(numbers.map(|title| ColumnHead::number(title, "")))
-        .chain(["unit", "verdict", "source"].map(ColumnHead::words))
+        .chain(["unit", "verdict"].map(ColumnHead::words))
         .collect()
 }
 
-fn row(group: &Group, check: &Check, source: usize) -> Vec<Cell> {
+fn row(group: &Group, check: &Check) -> Vec<Cell> {
     let figure = |value: Option<f64>, digits| {
         Cell::Text(value.map_or_else(|| "–".into(), |value| significant(value, digits)))
     };
-    let short = check.id.strip_prefix(group.name).unwrap_or(&check.id).trim_start_matches('-');
+    let short = check.id.strip_prefix(group.name).unwrap_or(&check.id);
     let tone = match check.verdict {
         Verdict::Met => Tone::Met,
         Verdict::NotMet => Tone::NotMet,
         Verdict::Skipped => Tone::CannotTell,
     };
     vec![
-        short.into(),
+        // Blanks, so that a narrow column breaks between words.
+        short.replace('-', " ").trim().into(),
         figure(check.value, DIGITS.0),
         figure(check.reference, DIGITS.0),
         figure(check.difference, DIGITS.1),
         figure(check.tolerance, DIGITS.1),
         check.unit.into(),
         Cell::Verdict(tone, check.verdict.word().into()),
-        format!("[{source}]").into(),
     ]
 }
 
