@@ -196,7 +196,7 @@ impl Limited {
 /// How the search ended. All but [`Stop::Converged`] give the state that comes nearest, which is no steady flight.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum Stop {
-    /// Steady flight, found.
+    /// Steady flight, found. It may lie beyond the stall, where the data reach that far: look at the angle of attack.
     #[error("trimmed")]
     Converged,
     /// A surface is at its limit and more would be needed.

@@ -38,11 +38,34 @@ impl Equations<'_> {
         Some(Found { stop, evaluations, ..*found })
     }
 
+    /// When no incidence comes near to carrying the path, at any throttle: nothing is left to search for. Only where the climb
+    /// angle is held, so that what must be carried is known.
+    pub(super) fn lacks_lift_by_far(&self, found: &Found) -> Option<Stop> {
+        const FAR: f64 = 0.05;
+        let Hold::Climb(_) = self.hold else {
+            return None;
+        };
+        let mut least: Option<LoadFactor> = None;
+        for throttle in [found.x[EFFORT], 1.0] {
+            let mut x = self.guess();
+            x[EFFORT] = throttle;
+            self.settle(&mut x);
+            let Stop::LacksLift { lacking } = self.lacks_lift(&x)? else {
+                return None;
+            };
+            least = Some(
+                least.map_or(lacking, |l| if l.to_g() < lacking.to_g() { l } else { lacking }),
+            );
+        }
+        let lacking = least.filter(|lacking| lacking.to_g() > FAR)?;
+        Some(Stop::LacksLift { lacking })
+    }
+
     /// The reason for where it ended.
     pub(super) fn judge(&self, found: Found) -> Found {
         let stop = self.outside(&found.x).map(Stop::OutsideData);
         let stop = stop.or_else(|| (found.norm < STEADY).then_some(Stop::Converged));
-        let stop = stop.or_else(|| self.lacks_lift(&found));
+        let stop = stop.or_else(|| self.lacks_lift(&found.x));
         let stop = stop.or_else(|| self.surface_at_limit(&found.x).map(Stop::ControlLimit));
         let stop = stop.or_else(|| self.lacks_power(&found));
         Found { stop: stop.unwrap_or(Stop::Iterations), ..found }
@@ -69,8 +92,11 @@ impl Equations<'_> {
     }
 
     /// The wing does not carry the path at any incidence, with the power and bank where the search ended.
-    fn lacks_lift(&self, found: &Found) -> Option<Stop> {
-        let (_, lacking) = self.incidence(&found.x);
+    fn lacks_lift(&self, x: &Unknowns) -> Option<Stop> {
+        // With the climb angle free a search may end falling steeply, where little lift is asked for: not what was meant.
+        let guess = self.guess();
+        let free = matches!(self.hold, Hold::Throttle(_));
+        let (_, lacking) = self.incidence(if free { &guess } else { x });
         let lacking = lacking / base::factors::STANDARD_GRAVITY_MPS2;
         let lacking = LoadFactor::try_from_g(lacking).filter(|load| load.to_g() > 0.0)?;
         Some(Stop::LacksLift { lacking })

@@ -38,6 +38,9 @@ pub(super) fn search(equations: &Equations<'_>) -> Found {
     if let Some(limited) = equations.throttle_at_end(&best) {
         return limited;
     }
+    if let Some(stop) = equations.lacks_lift_by_far(&best) {
+        return Found { stop, ..best };
+    }
     for way in [Equations::other_starts, Equations::gentler_first, Equations::faster_first] {
         let found = way(equations);
         best.evaluations += found.evaluations;

@@ -371,3 +371,33 @@ fn prop_calibrated_speed_goes_through_the_air() {
     assert!((equivalent - 90.0 * base::factors::MPS_PER_KT).abs() < 0.05, "{equivalent}");
     assert!(found.stick.back.is_some_and(|share| share.abs() < 1.0));
 }
+
+#[test]
+fn prop_the_trainers_are_trimmed_or_the_reason_is_one() {
+    let air = air();
+    let world = World { earth: Earth::FLAT, air: &air, wind: &Wind::CALM };
+    for id in ["plover-160", "sandpiper-550"] {
+        let airplane = flight::airplane::bundled::load(id).expect("it is bundled");
+        let vehicle = airplane.vehicle(airplane.masses.typical).expect("six-degree data");
+        let (mut trimmed, mut asked) = (0, 0);
+        for step in 0..8 {
+            let level = level_at(&Earth::FLAT, 26.0 + 5.0 * f64::from(step));
+            for bank in [0.0, 30.0, -30.0, 60.0] {
+                for hold in [Hold::Climb(deg(0.0)), Hold::Throttle(1.0), Hold::Throttle(0.0)] {
+                    let curve = Curve::TurnAtBank(deg(bank));
+                    let conditions = Conditions { curve, hold, ..level };
+                    let found = trim(&vehicle, &world, &conditions).expect("sound conditions");
+                    assert_ne!(found.stop, Stop::Iterations, "{id} {conditions:?}");
+                    assert_eq!(
+                        found.converged(),
+                        found.residual.norm < 1e-9,
+                        "{id} {:?}",
+                        found.stop
+                    );
+                    (trimmed, asked) = (trimmed + usize::from(found.converged()), asked + 1);
+                }
+            }
+        }
+        assert!(trimmed * 2 > asked, "{id}: {trimmed} of {asked}");
+    }
+}
