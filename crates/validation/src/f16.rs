@@ -1,9 +1,9 @@
 //! The F-16 of the check cases and of the textbook: low-speed wind-tunnel tables of a real airplane, for checks alone.
 //!
 //! Two sets of figures are kept apart ([`Edition`]): the one that NASA published with the check cases (clamped at the ends
-//! of the tables, no engine lag), and the one of SL-2003 (continued in straight lines, lag and rotor of the engine, one value
-//! of the side force that differs; its rolling moment by sideslip is not known here, see `book`). Deflections have the signs
-//! of [`flight::controls`] in both. Source: NESC (F16_aero.dml, F16_prop.dml); SL-2003, Appendix A.
+//! of the tables, no engine lag), and the one of SL-2003 (continued in straight lines, lag and rotor of the engine, some values
+//! of rolling moment and side force that differ). Deflections have the signs of [`flight::controls`] in both.
+//! Source: NESC (F16_aero.dml, F16_prop.dml); SL-2003, Appendix A.
 
 mod airframe;
 mod autopilot;

@@ -15,10 +15,6 @@ use flight::wind::Wind;
 use crate::f16::{Edition, Tables, TablesError, book_air, book_earth, f16};
 use crate::files::Files;
 
-/// What is said beside checks with sideslip.
-pub const ROLLING_MOMENT_NOTE: &str =
-    "rolling moment by sideslip is NASA's: the book's table is not known here";
-
 /// The tables of the book's edition, read once.
 #[derive(Debug, Clone)]
 pub struct Textbook {

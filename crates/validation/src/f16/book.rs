@@ -1,9 +1,7 @@
-//! What the book's F-16 has of its own: a table value, the engine's lag, the air, the flat earth. Source: SL-2003.
+//! What the book's F-16 has of its own: some table values, the engine's lag, the air, the flat earth. Source: SL-2003.
 //!
-//! The book's rolling moment by sideslip differs from NASA's in some columns (checks/flight-mechanics-checks.md). Its values
-//! are not known here: what is remembered of them is NASA's table, which misses the published derivative test case by 0.2 %
-//! in the rolling acceleration (all of it a rolling moment: the yawing acceleration misses by the share of the product of
-//! inertia). NASA's is used in its place, and checks with sideslip must say so.
+//! The values of the tables are the book's as public copies of it quote them; the derivative test case proves those around
+//! its point, three of the rolling moments and the one by rudder together (rolling and yawing acceleration).
 
 use base::factors::{M_PER_FT, M2_PER_FT2};
 use base::math::pow;
@@ -11,28 +9,69 @@ use base::numerics::grid::{Grid, Outside};
 use flight::air::{AirColumn, AirState};
 use flight::earth::{Earth, Gravitation};
 
-use super::tables::{RATES, Tables, TablesError};
+use super::tables::{MOMENTS, RATES, Tables, TablesError};
 use crate::bodies::KG_PER_SLUG;
 
 /// Side force by rolling at 45 degrees of incidence. Source: SL-2003, as quoted in checks/flight-mechanics-checks.md.
 const SIDE_FORCE_BY_ROLLING_LAST: f64 = -2.27;
+
+/// Rolling moment at 15, 20 and 25 degrees of incidence, for sideslips of 5 to 30 degrees in steps of 5; the rest of the
+/// table is NASA's. Source: SL-2003, function CL, as quoted in public copies.
+const ROLLING_MOMENT: [[f64; 3]; 6] = [
+    [-0.019, -0.020, -0.020],
+    [-0.034, -0.040, -0.037],
+    [-0.044, -0.050, -0.049],
+    [-0.046, -0.059, -0.061],
+    [-0.046, -0.068, -0.071],
+    [-0.047, -0.074, -0.079],
+];
+/// Where these columns begin.
+const ROLLING_MOMENT_ALPHA: usize = 5;
+/// Rolling moment by rudder at 10 degrees of sideslip from the left and 30 degrees of incidence (nil in NASA's table), and
+/// its place. Source: SL-2003, function DLDR (from memory).
+const BY_RUDDER: (usize, f64) = (2 * 12 + 8, -0.002);
 
 /// Density at sea level, slug/ft3; its fall with height, 1/ft; and the exponent. Source: SL-2003, subroutine ADC.
 const DENSITY_SLUGPFT3: f64 = 2.377e-3;
 const LAPSE_PER_FT: f64 = 0.703e-5;
 const DENSITY_EXPONENT: f64 = 4.14;
 
-/// Puts the book's value into NASA's tables.
+/// Puts the book's values into NASA's tables.
 pub(super) fn alter(tables: &mut Tables) -> Result<(), TablesError> {
-    let index = RATES.iter().position(|name| *name == "cyp").expect("it is in the list");
-    let mut values = tables.rates[index].values().to_vec();
-    if let Some(last) = values.last_mut() {
-        *last = SIDE_FORCE_BY_ROLLING_LAST;
-    }
-    let alpha = tables.rates[index].axes()[0].knots().to_vec();
-    tables.rates[index] = Grid::new([alpha], values, Outside::Continued)
-        .map_err(|error| TablesError::Wrong { table: "cyp", error })?;
+    let index = |names: &[&str], name| {
+        names.iter().position(|known| *known == name).expect("it is in the list")
+    };
+    let by_rolling = &mut tables.rates[index(&RATES, "cyp")];
+    let last = by_rolling.values().len() - 1;
+    *by_rolling = with(by_rolling, "cyp", &[(last, SIDE_FORCE_BY_ROLLING_LAST)])?;
+    let columns = tables.sideslip[0].axes()[1].knots().len();
+    let place = |row: usize, n: usize| (row + 1) * columns + ROLLING_MOMENT_ALPHA + n;
+    let rolling: Vec<(usize, f64)> = ROLLING_MOMENT
+        .iter()
+        .enumerate()
+        .flat_map(|(row, values)| (0..3).map(move |n| (place(row, n), values[n])))
+        .collect();
+    tables.sideslip[0] = with(&tables.sideslip[0], "absCl0", &rolling)?;
+    let by_rudder = &mut tables.moments[index(&MOMENTS, "dcldr")];
+    *by_rudder = with(by_rudder, "dcldr", &[BY_RUDDER])?;
     Ok(())
+}
+
+/// The table with some values replaced, by index.
+fn with<const N: usize>(
+    grid: &Grid<N>,
+    table: &'static str,
+    replaced: &[(usize, f64)],
+) -> Result<Grid<N>, TablesError> {
+    let mut values = grid.values().to_vec();
+    for &(index, value) in replaced {
+        if let Some(place) = values.get_mut(index) {
+            *place = value;
+        }
+    }
+    let knots = std::array::from_fn(|n| grid.axes()[n].knots().to_vec());
+    Grid::new(knots, values, Outside::Continued)
+        .map_err(|error| TablesError::Wrong { table, error })
 }
 
 /// The book's air, up to 50,000 ft.

@@ -6,7 +6,7 @@ use flight::trim::Trim;
 use crate::check::Check;
 use crate::files::Files;
 use crate::table::{Row, Table};
-use crate::textbook::{ROLLING_MOMENT_NOTE, Textbook, degrees, half_digit};
+use crate::textbook::{Textbook, degrees, half_digit};
 
 const LEVEL: &str = "f16/table_3_6_2_level_trim.csv";
 const COLUMNS: &str = "f16/table_3_6_3_trim.csv";
@@ -89,8 +89,7 @@ fn column(book: &Textbook, n: usize, row: &Row<'_>) -> Vec<Check> {
         let digit = if printed == 0.0 { 0.0 } else { five_of_fifth(printed) };
         let least = if unit == "deg" { 1e-3 } else { 1e-5 };
         let id = format!("f16-trim-column-{}-{}", n + 1, name.to_lowercase());
-        let check = Check::absolute(id, (value, printed, digit + least), unit, SOURCE_COLUMNS);
-        if straight { check } else { check.with_note(ROLLING_MOMENT_NOTE) }
+        Check::absolute(id, (value, printed, digit + least), unit, SOURCE_COLUMNS)
     };
     figures(&found).iter().map(check).collect()
 }
