@@ -52,12 +52,14 @@ impl Actuator {
     };
     /// Where the surface is, from what was asked and from its own state.
     #[must_use]
+    #[inline]
     pub fn position_rad(&self, asked_rad: f64, state_rad: f64) -> f64 {
         let at = if self.lag_s > 0.0 { state_rad } else { asked_rad };
         within(at, self.limits_rad)
     }
     /// How fast its state moves, rad/s.
     #[must_use]
+    #[inline]
     pub fn rate_radps(&self, asked_rad: f64, state_rad: f64) -> f64 {
         if self.lag_s <= 0.0 {
             return 0.0;
@@ -69,6 +71,7 @@ impl Actuator {
 }
 
 /// Held between two limits. What is no number stays none, so that it is told and not repaired.
+#[inline]
 fn within(x: f64, (least, greatest): (f64, f64)) -> f64 {
     let above = if x < least { least } else { x };
     if above > greatest { greatest } else { above }

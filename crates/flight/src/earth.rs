@@ -94,12 +94,14 @@ impl Earth {
 
     /// The turn of the earth, expressed in its own axes, rad/s.
     #[must_use]
+    #[inline]
     pub const fn turn(&self) -> Vec3<Fixed> {
         Vec3::new(0.0, 0.0, self.turn_radps)
     }
 
     /// Attraction at a position, m/s2.
     #[must_use]
+    #[inline]
     pub fn gravitation(&self, position_m: Vec3<Fixed>) -> Vec3<Fixed> {
         let square = position_m.dot(position_m);
         match self.gravitation {
@@ -124,6 +126,7 @@ impl Earth {
     /// Two rounds of Bowring's rule: below 1e-9 m in height and 1e-14 rad in latitude within 100 km of the surface
     /// (tested against [`base::geodesy`]).
     #[must_use]
+    #[inline]
     pub fn place(&self, position_m: Vec3<Fixed>) -> Place {
         let Shape::Round { radius_m, flattening } = self.shape else {
             let rows = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]];

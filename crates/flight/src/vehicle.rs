@@ -232,6 +232,7 @@ impl Vehicle {
         Evaluated { rate, pose, running, surfaces, alpha_rate_radps }
     }
 
+    #[inline]
     fn surfaces(&self, state: &State, asked: &Surfaces) -> Surfaces {
         let [elevator, aileron, rudder] = state.surfaces_rad;
         Surfaces {
@@ -242,6 +243,7 @@ impl Vehicle {
         }
     }
 
+    #[inline]
     fn surface_rates(&self, state: &State, asked: &Surfaces) -> [f64; 3] {
         let [elevator, aileron, rudder] = state.surfaces_rad;
         [
@@ -253,6 +255,7 @@ impl Vehicle {
 
     /// Rate of the angle of attack. What depends on it is linear in it, so that the equation is solved, not iterated; its
     /// share is added to budget and total. The air is taken to be steady.
+    #[inline]
     fn incidence_rate(
         &self,
         pose: &Pose,
@@ -266,12 +269,13 @@ impl Vehicle {
         if square <= 0.0 {
             return 0.0;
         }
-        let per_kg = self.mass.per_kg();
-        let turning = |force_n: Vec3<Body>| (u * force_n.z - w * force_n.x) * per_kg / square;
+        let per_square = 1.0 / square;
+        let per_kg_square = self.mass.per_kg() * per_square;
+        let turning = |force_n: Vec3<Body>| (u * force_n.z - w * force_n.x) * per_kg_square;
         let pull = pose.fixed_from_body.inverse().apply(inertial);
         let spin = state.rates_radps.cross(flow.velocity_mps);
         let free = turning(budget.total().force_n)
-            + (u * (pull.z - spin.z) - w * (pull.x - spin.x)) / square;
+            + (u * (pull.z - spin.z) - w * (pull.x - spin.x)) * per_square;
         if !budget.acts(Cause::IncidenceRate) {
             return free;
         }
@@ -284,12 +288,16 @@ impl Vehicle {
 }
 
 impl Pose {
+    #[inline]
     fn of(world: &World<'_>, time_s: f64, state: &State) -> Self {
         let place = world.earth.place(state.position_m);
         let fixed_from_body = state.attitude.fixed_from_body();
         let motion = world.wind.at(time_s, place.height_m);
         let wind: Vec3<Ned> = motion.velocity_mps;
-        let through_air = state.velocity_mps - place.ned_from_fixed.inverse().apply(wind);
+        let mut through_air = state.velocity_mps;
+        if wind != Vec3::ZERO {
+            through_air = through_air - place.ned_from_fixed.inverse().apply(wind);
+        }
         let velocity = fixed_from_body.inverse().apply(through_air);
         let earth_turn = if world.earth.turn_radps == 0.0 {
             Vec3::ZERO
@@ -303,6 +311,7 @@ impl Pose {
         Self { height_m: place.height_m, fixed_from_body, earth_turn, flow }
     }
     /// Acceleration that is not felt: gravitation and what turning axes add.
+    #[inline]
     fn inertial_acceleration(&self, earth: &Earth, state: &State) -> Vec3<Fixed> {
         let gravitation = earth.gravitation(state.position_m);
         if earth.turn_radps == 0.0 {

@@ -87,6 +87,7 @@ impl MassProperties {
     }
     /// One over the mass, 1/kg.
     #[must_use]
+    #[inline]
     pub const fn per_kg(&self) -> f64 {
         self.per_kg
     }
@@ -97,6 +98,7 @@ impl MassProperties {
     }
     /// Angular momentum of the body at these rates, kg m2/s.
     #[must_use]
+    #[inline]
     pub fn angular_momentum(&self, rates_radps: Vec3<Body>) -> Vec3<Body> {
         let Inertia { xx, yy, zz, xz } = self.inertia;
         let Vec3 { x: p, y: q, z: r, .. } = rates_radps;
@@ -104,6 +106,7 @@ impl MassProperties {
     }
     /// Angular acceleration, rad/s2, from a moment about the center of gravity, N m, at these rates, rad/s: Euler's equation.
     #[must_use]
+    #[inline]
     pub fn angular_acceleration(
         &self,
         moment_nm: Vec3<Body>,

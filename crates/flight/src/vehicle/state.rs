@@ -41,6 +41,7 @@ impl Quaternion {
 
     /// The rotation it stands for, from body to earth-turning axes.
     #[must_use]
+    #[inline]
     pub fn fixed_from_body(&self) -> Rot<Body, Fixed> {
         let [w, x, y, z] = self.0;
         let s = 2.0 / (w * w + x * x + y * y + z * z);
@@ -71,6 +72,7 @@ impl Quaternion {
     }
     /// Rate of change for an angular velocity of the body relative to the earth-turning axes, expressed in body axes.
     #[must_use]
+    #[inline]
     pub fn rate(&self, relative_radps: Vec3<Body>) -> [f64; 4] {
         let [w, x, y, z] = self.0;
         let Vec3 { x: p, y: q, z: r, .. } = relative_radps * 0.5;
@@ -86,6 +88,7 @@ impl Quaternion {
 impl State {
     /// From the array.
     #[must_use]
+    #[inline]
     pub const fn from_array(a: &StateArray) -> Self {
         Self {
             position_m: Vec3::new(a[0], a[1], a[2]),
