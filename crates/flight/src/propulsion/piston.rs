@@ -10,7 +10,7 @@ use super::engine::PistonEngine;
 use super::slipstream::Disk;
 use super::{Propulsion, Running, Wash};
 use crate::air::SEA_LEVEL_DENSITY_KGPM3;
-use crate::budget::{Budget, Cause, Wrench};
+use crate::budget::{Budget, Cause, Ledger, Shares, Wrench};
 use crate::controls::Inputs;
 use crate::flow::Flow;
 
@@ -87,6 +87,8 @@ pub struct PistonPropeller {
     sense: f64,
     /// [`normal_force_factor`].
     normal: f64,
+    /// Slope of the normal force where the blade angle is fixed: spares a sine in every step.
+    normal_fixed: Option<f64>,
 }
 
 /// How long a governor takes to bring the speed back, s: common practice, no source.
@@ -116,7 +118,11 @@ impl PistonPropeller {
         let shaft = Vec3::new(cos(down) * cos(right), cos(down) * sin(right), sin(down));
         let sense = if data.clockwise { 1.0 } else { -1.0 };
         let normal = normal_force_factor(data.blades.blades, data.chord_over_diameter);
-        Self { data, chart, shaft, sense, normal }
+        let normal_fixed = match data.pitch {
+            Pitch::Fixed { angle_rad } => Some(normal * sin(angle_rad + NORMAL_ANGLE_RAD)),
+            Pitch::ConstantSpeed { .. } => None,
+        };
+        Self { data, chart, shaft, sense, normal, normal_fixed }
     }
     /// What it is made of.
     #[must_use]
@@ -146,6 +152,7 @@ impl PistonPropeller {
     }
 
     /// Blade angle, coefficients and rate of the speed of rotation, at a speed of rotation not below the least.
+    #[inline]
     fn turning(&self, meeting: &Meeting, inputs: &Inputs) -> (f64, Coefficients, f64) {
         let per_power = meeting.density_kgpm3 * self.fifth() * meeting.turns * meeting.turns / TURN;
         let engine_nm = meeting.engine_nm;
@@ -170,6 +177,7 @@ impl PistonPropeller {
         square * square * self.data.diameter_m
     }
 
+    #[inline]
     fn meet(&self, flow: &Flow, along_mps: f64, throttle: f64, state: f64) -> Meeting {
         let speed_radps = state.max(SPEED_LEAST_RADPS);
         let turns = speed_radps / TURN;
@@ -188,13 +196,14 @@ impl PistonPropeller {
     /// Force across the shaft of a propeller that is not met straight, and the moment that comes with it: for the force's
     /// form see [`normal_force_slope`], at the blade angle of the instant; the moment of a single propeller is about the force times its radius
     /// (RIBNER-1945), its sense that of the rotation.
+    #[inline]
     fn add_normal_force(
         &self,
         angle_rad: f64,
         across: Vec3<Body>,
         disk: &Disk,
         inflow_mps: f64,
-        budget: &mut Budget,
+        ledger: &mut impl Ledger,
     ) {
         let (v, w) = (disk.speed_mps, inflow_mps.max(0.0));
         let (at_disk, behind) = (v + w, v + 2.0 * w);
@@ -204,12 +213,13 @@ impl PistonPropeller {
         }
         // q f(a) with a = w / V, written so that it stays finite at standstill.
         let speed = at_disk * (v * at_disk + behind * behind) / square;
-        let slope = self.normal * sin(angle_rad + NORMAL_ANGLE_RAD);
+        let at_angle = || self.normal * sin(angle_rad + NORMAL_ANGLE_RAD);
+        let slope = self.normal_fixed.unwrap_or_else(at_angle);
         let slope = slope * 0.5 * disk.density_kgpm3 * disk.area_m2() * speed;
         let force = across * -slope;
         let moment = across * (-self.sense * slope * disk.radius_m);
         let wrench = Wrench::at(force, self.data.hub_m) + Wrench::moment(moment);
-        budget.add(Cause::NormalForce, wrench);
+        ledger.add(Cause::NormalForce, wrench);
     }
 }
 
@@ -241,8 +251,26 @@ fn normal_force_factor(blades: f64, chord_over_diameter: f64) -> f64 {
     4.25 * solidity / (1.0 + 2.0 * solidity)
 }
 
-impl Propulsion for PistonPropeller {
-    fn run(&self, flow: &Flow, inputs: &Inputs, state: f64, budget: &mut Budget) -> Running {
+/// The propeller at an instant, about to write its shares.
+struct Pulling<'a> {
+    propeller: &'a PistonPropeller,
+    flow: &'a Flow,
+    inputs: &'a Inputs,
+    state: f64,
+}
+
+impl Shares for Pulling<'_> {
+    type Answer = Running;
+
+    #[inline]
+    fn write(&self, ledger: &mut impl Ledger) -> Running {
+        self.propeller.pull(self.flow, self.inputs, self.state, ledger)
+    }
+}
+
+impl PistonPropeller {
+    #[inline]
+    fn pull(&self, flow: &Flow, inputs: &Inputs, state: f64, ledger: &mut impl Ledger) -> Running {
         let data = &self.data;
         let velocity = self.velocity_at_disk(flow);
         let along_mps = velocity.dot(self.shaft);
@@ -253,29 +281,35 @@ impl Propulsion for PistonPropeller {
         let torque_nm = coefficients.power * scale / TURN;
 
         let pull = self.shaft * (thrust_n * (1.0 - data.blockage));
-        budget.add(Cause::Thrust, Wrench::at(pull, data.hub_m));
+        ledger.add(Cause::Thrust, Wrench::at(pull, data.hub_m));
         let reaction = self.shaft * (-self.sense * meeting.engine_nm);
-        budget.add(Cause::Torque, Wrench::moment(reaction));
+        ledger.add(Cause::Torque, Wrench::moment(reaction));
         let momentum = self.shaft * (self.sense * data.inertia_kgm2 * state);
-        budget.add(Cause::Gyroscopic, Wrench::moment(-flow.rates_inertial_radps.cross(momentum)));
+        ledger.add(Cause::Gyroscopic, Wrench::moment(-flow.rates_inertial_radps.cross(momentum)));
         let disk = Disk {
             speed_mps: along_mps.max(0.0),
             density_kgpm3: meeting.density_kgpm3,
             radius_m: 0.5 * data.diameter_m,
         };
         let wash = disk.wash(thrust_n, torque_nm, self.sense, data.swirl_straightened);
-        if budget.acts(Cause::NormalForce) {
+        if ledger.acts(Cause::NormalForce) {
             let across = velocity - self.shaft * along_mps;
             let inflow_mps = 0.5 * wash.speed_rise_mps;
-            self.add_normal_force(angle_rad, across, &disk, inflow_mps, budget);
+            self.add_normal_force(angle_rad, across, &disk, inflow_mps, ledger);
         }
         Running {
             state_rate,
-            wash: held(wash, budget),
+            wash: held(wash, ledger),
             thrust_n,
             power_w: torque_nm * meeting.speed_radps,
             speed_radps: meeting.speed_radps,
         }
+    }
+}
+
+impl Propulsion for PistonPropeller {
+    fn run(&self, flow: &Flow, inputs: &Inputs, state: f64, budget: &mut Budget) -> Running {
+        budget.write(&Pulling { propeller: self, flow, inputs, state })
     }
 
     fn settled(&self, flow: &Flow, inputs: &Inputs) -> f64 {
@@ -292,9 +326,9 @@ impl Propulsion for PistonPropeller {
 }
 
 /// The wash as the airframe meets it: without what is switched off.
-fn held(wash: Wash, budget: &Budget) -> Wash {
-    let swirl_radps = if budget.acts(Cause::Swirl) { wash.swirl_radps } else { 0.0 };
-    if budget.acts(Cause::Slipstream) {
+fn held(wash: Wash, ledger: &impl Ledger) -> Wash {
+    let swirl_radps = if ledger.acts(Cause::Swirl) { wash.swirl_radps } else { 0.0 };
+    if ledger.acts(Cause::Slipstream) {
         return Wash { swirl_radps, ..wash };
     }
     Wash { pressure_rise_pa: 0.0, speed_rise_mps: 0.0, swirl_radps, ..wash }
