@@ -230,7 +230,7 @@ fn latitude(from_axis: f64, z: f64, radius_m: f64, flattening: f64) -> (f64, f64
 
 #[cfg(test)]
 mod tests {
-    use super::{Earth, Ned, Vec3};
+    use super::{Earth, Fixed, Ned, Vec3};
     use base::geodesy::Geodetic;
 
     #[test]
@@ -282,8 +282,12 @@ mod tests {
         let here = earth.place(place);
         let shift = here.ned_from_fixed.inverse().apply(velocity) * 0.5;
         let (before, after) = (level(place - shift), level(place + shift));
-        // Over one second the down axis of one level, seen from the other, leans by the turn.
-        let down = before.apply(after.inverse().apply(Vec3::new(0.0, 0.0, 1.0)));
+        // Over one second the down axis leans by the turn, seen from the level half-way (from an end, the turn about the
+        // vertical would show at second order: 4e-11).
+        let down_at = |level: base::frames::Rot<Fixed, Ned>| {
+            here.ned_from_fixed.apply(level.inverse().apply(Vec3::new(0.0, 0.0, 1.0)))
+        };
+        let down = down_at(after) - down_at(before);
         let turn = earth.turn_of_level(&here, velocity);
         assert!((down.x - turn.y).abs() < 1e-11, "{down:?} {turn:?}");
         assert!((down.y + turn.x).abs() < 1e-11, "{down:?} {turn:?}");
