@@ -65,8 +65,11 @@ impl Actuator {
             return 0.0;
         }
         let target = within(asked_rad, self.limits_rad);
-        let rate = (target - state_rad) / self.lag_s;
-        within(rate, (-self.rate_max_radps, self.rate_max_radps))
+        let gap = target - state_rad;
+        if gap == 0.0 {
+            return 0.0; // most of the time: spares a division
+        }
+        within(gap / self.lag_s, (-self.rate_max_radps, self.rate_max_radps))
     }
 }
 

@@ -110,9 +110,10 @@ impl Earth {
                 position_m * (-mu_m3ps2 / (square * square.sqrt()))
             }
             Gravitation::Oblate { mu_m3ps2, j2, radius_m } => {
-                let share = 1.5 * j2 * radius_m * radius_m / square;
-                let polar = 5.0 * position_m.z * position_m.z / square;
-                let pull = -mu_m3ps2 / (square * square.sqrt());
+                let per_square = 1.0 / square;
+                let share = 1.5 * j2 * radius_m * radius_m * per_square;
+                let polar = 5.0 * position_m.z * position_m.z * per_square;
+                let pull = -mu_m3ps2 * per_square / square.sqrt();
                 let across = pull * (1.0 - share * (polar - 1.0));
                 let along = pull * (1.0 - share * (polar - 3.0));
                 Vec3::new(across * position_m.x, across * position_m.y, along * position_m.z)
@@ -219,8 +220,8 @@ fn latitude(from_axis: f64, z: f64, radius_m: f64, flattening: f64) -> (f64, f64
     let (mut up, mut out) = (z, from_axis * squash);
     let mut legs = (z, from_axis);
     for _ in 0..2 {
-        let length = (up * up + out * out).sqrt();
-        let (sin_b, cos_b) = (up / length, out / length);
+        let per_length = 1.0 / (up * up + out * out).sqrt();
+        let (sin_b, cos_b) = (up * per_length, out * per_length);
         legs = (z + lift * sin_b * sin_b * sin_b, from_axis - pull * cos_b * cos_b * cos_b);
         (up, out) = (squash * legs.0, legs.1);
     }
