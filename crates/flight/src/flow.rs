@@ -75,6 +75,13 @@ impl Flow {
         let across = -drag * sin_b + side * cos_b;
         Vec3::new(along * cos_a + lift * sin_a, across, along * sin_a - lift * cos_a)
     }
+    /// Rates of roll and yaw about stability axes, rad/s.
+    #[must_use]
+    #[inline]
+    pub const fn stability_roll_and_yaw(&self) -> (f64, f64) {
+        let ((sin_a, cos_a), Vec3 { x: p, z: r, .. }) = (self.alpha_sin_cos, self.rates_radps);
+        (p * cos_a + r * sin_a, r * cos_a - p * sin_a)
+    }
     /// Body-axes vector of one given in stability axes (x along the wind's projection on the plane of symmetry).
     #[must_use]
     #[inline]

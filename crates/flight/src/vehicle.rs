@@ -273,7 +273,7 @@ impl Vehicle {
         let per_kg_square = self.mass.per_kg() * per_square;
         let turning = |force_n: Vec3<Body>| (u * force_n.z - w * force_n.x) * per_kg_square;
         let pull = pose.fixed_from_body.inverse().apply(inertial);
-        let spin = state.rates_radps.cross(flow.velocity_mps);
+        let spin = (state.rates_radps - pose.earth_turn).cross(flow.velocity_mps);
         let free = turning(budget.total().force_n)
             + (u * (pull.z - spin.z) - w * (pull.x - spin.x)) * per_square;
         if !budget.acts(Cause::IncidenceRate) {

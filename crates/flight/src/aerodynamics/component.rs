@@ -18,6 +18,7 @@ mod tail;
 mod wing;
 
 use base::frames::Vec3;
+use base::math::wrap_pi;
 
 use super::{Aerodynamics, Domain, Reference};
 use crate::budget::{Budget, Cause, Ledger, Shares, Wrench};
@@ -135,14 +136,16 @@ impl Component {
     #[inline]
     fn spread(&self, flow: &Flow, section: &Section) -> Spread {
         let arm_m = HALF_WING * self.figures.reference.span_m;
-        let met_rad = flow.rates_radps.x.abs() * arm_m / flow.speed_mps.max(1.0);
+        let met_rad = flow.stability_roll_and_yaw().0.abs() * arm_m / flow.speed_mps.max(1.0);
         let half_rad = met_rad.clamp(STALL_SPREAD_RAD, 1.0);
         let reach = self.curve.reach(flow.alpha_rad.abs() + half_rad);
         if reach <= 0.0 {
             return Spread { lift_slope: section.slope_per_rad, drag_slope: 0.0 };
         }
-        let (down, up) =
-            (self.curve.at(flow.alpha_rad + half_rad), self.curve.at(flow.alpha_rad - half_rad));
+        let (down, up) = (
+            self.curve.at(wrap_pi(flow.alpha_rad + half_rad)),
+            self.curve.at(wrap_pi(flow.alpha_rad - half_rad)),
+        );
         let secant = 0.5 * (down.lift - up.lift) / half_rad;
         Spread {
             lift_slope: section.slope_per_rad + reach * (secant - section.slope_per_rad),

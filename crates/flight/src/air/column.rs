@@ -83,6 +83,12 @@ impl AirColumn {
     pub fn range_m(&self) -> (f64, f64) {
         (self.bottom_m, self.bottom_m + STEP_M * self.intervals.len() as f64)
     }
+    /// Whether a height, m, lies in the table; always, when the air is the same everywhere.
+    #[must_use]
+    pub fn covers(&self, height_m: f64) -> bool {
+        let (bottom_m, top_m) = self.range_m();
+        self.intervals.len() == 1 || (bottom_m..=top_m).contains(&height_m)
+    }
     /// The air at a height, m; held at the ends of the range.
     #[must_use]
     #[inline]

@@ -42,8 +42,8 @@ pub(super) fn read(section: &Section<'_>, whole: &Whole<'_>) -> Option<Component
     wing.lift = wing_share(whole, &wing, &tail, &reference);
     let built = Component::new(ComponentFigures { reference, wing, body, tail, fin });
     if let Err(error) = &built {
-        let hint = "lift_max of the whole airplane, lift_slope_per_rad and stall_sharpness do not go together";
-        wing_section.fault("stall_sharpness", error.to_string(), hint);
+        let hint = "lift_max of the whole airplane, lift_slope_per_rad and stall_sharpness_per_rad do not go together";
+        wing_section.fault("stall_sharpness_per_rad", error.to_string(), hint);
     }
     built.ok()
 }

@@ -53,9 +53,11 @@ impl SectionLaw {
     pub fn lift_and_drag(&self, angle_rad: f64, thickness: f64) -> (f64, f64) {
         let from_nil_rad = angle_rad + self.nil_lift_rad_per_thickness * thickness;
         let linear = self.slope_per_rad * from_nil_rad;
-        // Up to the stall linear; behind it a plate: 1.8 sin cos, drag 1.8 sin squared, blended over some degrees.
+        // Up to the stall linear; behind it a plate: 2 sin cos, drag 2 sin squared, blended over some degrees behind the stall,
+        // so that the greatest lift is reached.
         let stall_rad = self.lift_max / self.slope_per_rad;
-        let beyond = (from_nil_rad.abs() - stall_rad) / (6.0 * RAD_PER_DEG);
+        let behind_rad = from_nil_rad.abs() - stall_rad - 5.0 * RAD_PER_DEG;
+        let beyond = behind_rad / (3.0 * RAD_PER_DEG);
         let separated = 1.0 / (1.0 + exp(-2.0 * beyond));
         let plate = 2.0 * sin(from_nil_rad) * cos(from_nil_rad);
         let lift =
@@ -175,6 +177,14 @@ impl BladeElements {
 #[cfg(test)]
 mod tests {
     use super::{BladeElements, RAD_PER_DEG};
+
+    #[test]
+    fn a_section_reaches_its_greatest_lift() {
+        let law = super::SectionLaw::CLARK_Y;
+        let lifts = (0..400).map(|i| law.lift_and_drag(f64::from(i) * 0.1 * RAD_PER_DEG, 0.09).0);
+        let greatest = lifts.fold(f64::MIN, f64::max);
+        assert!((greatest - law.lift_max).abs() < 0.06, "{greatest}");
+    }
 
     #[test]
     fn prop_a_propeller_never_beats_momentum_theory() {

@@ -195,7 +195,7 @@ impl PistonPropeller {
 
     /// Force across the shaft of a propeller that is not met straight, and the moment that comes with it: for the force's
     /// form see [`normal_force_slope`], at the blade angle of the instant; the moment of a single propeller is about the force times its radius
-    /// (RIBNER-1945), its sense that of the rotation.
+    /// (RIBNER-1945, from its abstract), its sense that of the rotation.
     #[inline]
     fn add_normal_force(
         &self,
@@ -292,6 +292,9 @@ impl PistonPropeller {
             radius_m: 0.5 * data.diameter_m,
         };
         let wash = disk.wash(thrust_n, torque_nm, self.sense, data.swirl_straightened);
+        // What wing and body take out of the swirl turns them the way the air was turning.
+        let regained = self.shaft * (self.sense * torque_nm * data.swirl_straightened);
+        ledger.add(Cause::Swirl, Wrench::moment(regained));
         if ledger.acts(Cause::NormalForce) {
             let across = velocity - self.shaft * along_mps;
             let inflow_mps = 0.5 * wash.speed_rise_mps;

@@ -18,13 +18,20 @@ pub fn turned(
     let side = turn_rad.signum();
     move |_, state| {
         let heading_rad = State::from_array(state).attitude_on(&earth).heading_rad;
-        side * wrap_pi(heading_rad - target_rad)
+        near(side * wrap_pi(heading_rad - target_rad))
     }
+}
+
+/// An angle still to go, negative, cut to a quarter turn; what lies further off either way counts as not yet there, so that
+/// the jump of half a turn, met when turning the wrong way or over the back, is no crossing.
+fn near(angle_rad: f64) -> f64 {
+    let quarter = std::f64::consts::FRAC_PI_2;
+    if angle_rad.abs() > quarter { -quarter } else { angle_rad }
 }
 
 /// Wings level, coming from a right (`side` 1) or left (`side` -1) bank.
 pub fn wings_level(earth: Earth, side: f64) -> impl Fn(f64, &StateArray) -> f64 {
-    move |_, state| -side * State::from_array(state).attitude_on(&earth).bank_rad
+    move |_, state| near(-side * State::from_array(state).attitude_on(&earth).bank_rad)
 }
 
 /// Rising (`side` 1) or sinking (`side` -1) through a height, m.
@@ -65,6 +72,20 @@ mod tests {
             assert!(at(0.99) < 0.0 && at(1.01) > 0.0, "{start} {turn}");
             assert!(at(1.0).abs() < 1e-9);
         }
+    }
+
+    #[test]
+    fn a_wobble_the_wrong_way_is_no_turn() {
+        for turn in [180.0, -180.0, 150.0] {
+            let event = turned(Earth::FLAT, &heading(123.0, 0.0), turn * RAD_PER_DEG);
+            for wrong in [-1.0, -10.0, -31.0, -60.0, 0.0, 1.0] {
+                let state = heading(123.0 + wrong * f64::signum(turn), 0.0);
+                assert!(event(0.0, &state) < 0.0, "{turn} {wrong}");
+            }
+        }
+        // Rolling over the back is no level flight.
+        let level = wings_level(Earth::FLAT, 1.0);
+        assert!(level(0.0, &heading(0.0, 179.0)) < 0.0 && level(0.0, &heading(0.0, -179.0)) < 0.0);
     }
 
     #[test]

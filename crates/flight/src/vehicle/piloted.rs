@@ -27,6 +27,10 @@ pub enum End {
     Pilot,
     /// The airplane's data do not reach this far; the flight up to here is kept.
     Outside(OutsideData),
+    /// The air is not known at this height, m; the flight up to here is kept.
+    OutsideAir(f64),
+    /// The stepping asks for no steps, or for more than can be kept.
+    NoSteps,
 }
 
 /// A flight as flown.
@@ -49,6 +53,9 @@ pub struct Stepping {
     pub seconds: f64,
 }
 
+/// Most steps of one flight: some hours at a hundred a second.
+const STEPS_MOST: f64 = 1e7;
+
 impl Vehicle {
     /// Flies from a state with a pilot who sees each moment (the inputs in it are those of the step before) and answers with
     /// inputs for the next step, or with `None` to end the flight. Fourth-order Runge-Kutta; one allocation, that of the list.
@@ -60,7 +67,11 @@ impl Vehicle {
         stepping: &Stepping,
         mut pilot: impl FnMut(&Moment) -> Option<Inputs>,
     ) -> Flown {
-        let steps = (stepping.seconds / stepping.step_s).ceil().max(0.0) as usize;
+        let asked = (stepping.seconds / stepping.step_s).ceil();
+        if !(stepping.step_s > 0.0 && (0.0..=STEPS_MOST).contains(&asked)) {
+            return Flown { moments: Vec::new(), end: End::NoSteps };
+        }
+        let steps = asked as usize;
         let mut moments = Vec::with_capacity(steps / stepping.keep_every.max(1) + 2);
         let (mut state, mut inputs) = (*start, Inputs::default());
         let mut end = End::Time;
@@ -72,12 +83,17 @@ impl Vehicle {
             inputs = answer.unwrap_or(inputs);
             let instant = self.instant(world, time_s, &state, &inputs);
             let outside = self.check(&instant).err();
-            let last = step == steps || answer.is_none() || outside.is_some();
+            let known = world.air.covers(instant.height_m);
+            let last = step == steps || answer.is_none() || outside.is_some() || !known;
             if last || step % stepping.keep_every.max(1) == 0 {
                 moments.push(Moment { time_s, state, inputs, instant });
             }
             if let Some(outside) = outside {
                 end = End::Outside(outside);
+                break;
+            }
+            if !known {
+                end = End::OutsideAir(instant.height_m);
                 break;
             }
             if answer.is_none() {

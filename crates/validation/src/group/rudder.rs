@@ -110,7 +110,7 @@ pub(super) fn checks(_: &Files<'_>) -> Vec<Check> {
 fn of_trainer(flying: &Flying) -> Vec<Check> {
     let id = |what: &str| format!("rudder-{}-{what}", flying.id);
     let mut out = Vec::new();
-    for multiple in [1.3, 1.6] {
+    for multiple in [1.2, 1.3, 1.6] {
         let percent = (multiple * 100.0_f64).round();
         let pair = flying.turn(multiple, 1.0).zip(flying.turn(multiple, -1.0));
         let (right, left) = pair
@@ -123,6 +123,11 @@ fn of_trainer(flying: &Flying) -> Vec<Check> {
                 )),
         );
     }
+    let pair = flying.turn(1.3, 1.0).zip(flying.turn(1.3, -1.0));
+    let mean = pair.map_or(f64::NAN, |(a, b)| 0.5 * (right_rudder_deg(&a) + right_rudder_deg(&b)));
+    out.push(Check::at_least(id("power"), (mean, 0.5), "deg", SOURCE).with_note(
+        "mean right rudder of both climbing turns at full power, 130 % of the stall speed: the propeller's own share",
+    ));
     let climbs: Vec<f64> = [1.2, 1.4, 1.6, 1.8]
         .iter()
         .map(|&multiple| {

@@ -6,48 +6,38 @@ use validation::{Check, Files, GROUPS, Verdict, group};
 /// Checks that are missed: key, today's value, why. Each is asserted to be missed still, at that value.
 const MISSED: &[(&str, f64, &str)] = &[
     (
-        "propulsion-5868-9-point",
-        0.080365571300796,
-        "should be within 5 %: section data and thickness are from memory, no nacelle behind the blades",
-    ),
-    (
         "propulsion-5868-9-2-blades-25-degrees",
-        0.6563373618279782,
+        0.660940239433,
         "should be within 5 %: two blades near the stall take too little; the reading there is itself a few points off",
     ),
     (
         "propulsion-5868-9-2-blades-35-degrees",
-        0.6788201877060606,
+        0.771582115709,
         "should be within 5 %: two blades near the stall take too little; the reading there is itself a few points off",
     ),
     (
         "propulsion-5868-9-2-blades-45-degrees",
-        0.7201114513709292,
+        1.13453769552,
         "should be within 5 %: two blades near the stall take too little; the reading there is itself a few points off",
     ),
     (
-        "propulsion-5868-9-3-blades-15-degrees",
-        0.9157866307549714,
-        "should be within 5 %: section data and thickness are from memory, no nacelle behind the blades",
-    ),
-    (
         "propulsion-5868-9-3-blades-20-degrees",
-        0.8584455771839209,
-        "should be within 5 %: section data and thickness are from memory, no nacelle behind the blades",
-    ),
-    (
-        "propulsion-5868-9-3-blades-25-degrees",
-        0.9138076668463183,
+        0.933531307911,
         "should be within 5 %: section data and thickness are from memory, no nacelle behind the blades",
     ),
     (
         "propulsion-5868-9-3-blades-30-degrees",
-        0.9383573874591378,
+        1.05107890357,
+        "should be within 5 %: section data and thickness are from memory, no nacelle behind the blades",
+    ),
+    (
+        "propulsion-5868-9-3-blades-35-degrees",
+        1.0923241525,
         "should be within 5 %: section data and thickness are from memory, no nacelle behind the blades",
     ),
     (
         "propulsion-5868-9-3-blades-40-degrees",
-        1.0503542264699517,
+        1.10508259462,
         "should be within 5 %: section data and thickness are from memory, no nacelle behind the blades",
     ),
     (

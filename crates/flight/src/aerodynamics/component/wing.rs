@@ -69,7 +69,8 @@ impl Wing {
         second * induced
     }
 
-    /// Strip theory of a straight tapered wing: local incidence changes by `p y / V`, local speed by `-r y`.
+    /// Strip theory of a straight tapered wing: local incidence changes by `p y / V`, local speed by `-r y`, with rolling and
+    /// yawing about the axes of the flow, not of the body: at incidence a turn about the body's axis is a little of both.
     #[inline]
     pub(super) fn add_rates(
         &self,
@@ -84,7 +85,7 @@ impl Wing {
         let drag = figures.body.drag_zero_lift + by_lift * meeting.lift + section.separated_drag;
         let Spread { lift_slope, drag_slope } = meeting.spread;
         let induced_slope = 2.0 * by_lift * lift_slope;
-        let Vec3 { x: p, z: r, .. } = flow.rates_radps;
+        let (p, r) = flow.stability_roll_and_yaw();
         let (rolling, yawing) = (-momentum * p, 2.0 * momentum * r);
         let roll = flow.body_from_stability(
             rolling * (lift_slope + drag),
