@@ -67,8 +67,8 @@ fn prop_both_levels_climb_alike_at_full_power() {
             println!(
                 "{id} at {multiple} of the stall speed: climb differs by {miss_fpm:.0} ft/min"
             );
-            // A propeller of blade elements against one of a constant share of the ideal: a tenth of the climb.
-            assert!(miss_fpm.abs() < 120.0, "{id} {multiple} {miss_fpm}");
+            // A propeller of blade elements against one of a constant share of the ideal.
+            assert!(miss_fpm.abs() < 60.0, "{id} {multiple} {miss_fpm}");
         }
     }
 }
@@ -135,7 +135,7 @@ fn prop_the_throttle_is_where_left_and_right_differ() {
         powered / RAD_PER_DEG,
         plain / RAD_PER_DEG
     );
-    assert!(powered < -1.0 * RAD_PER_DEG, "right rudder under power: {powered}");
-    // What is left is the rigging of fin and shaft, which is there to help in cruise.
-    assert!(plain.abs() < 3.0 * RAD_PER_DEG && plain > powered);
+    assert!(powered < 0.0, "right rudder under power: {powered}");
+    // What is left is the rigging of fin and shaft, which is there to help in cruise: the propeller takes the difference.
+    assert!(plain - powered > 3.0 * RAD_PER_DEG, "{plain} {powered}");
 }
