@@ -108,6 +108,7 @@ impl PistonEngine {
         ambient_pa * (1.0 - self.manifold_loss)
     }
     /// Manifold pressure, Pa, at which the torque is that of a throttle: the way back of [`Self::power_at_manifold_w`].
+    /// `None` where the engine gives no power even at full throttle (far above its ceiling, or far over its speed).
     #[must_use]
     pub fn manifold_pa(
         &self,
@@ -115,12 +116,12 @@ impl PistonEngine {
         speed_radps: f64,
         ambient_pa: f64,
         density_ratio: f64,
-    ) -> f64 {
+    ) -> Option<f64> {
         let full_pa = self.manifold_full_pa(ambient_pa);
         let nil_pa = self.manifold_nil * crate::air::SEA_LEVEL_PRESSURE_PA;
         let full = self.torque_full_nm(speed_radps, density_ratio);
         let share = self.torque_nm(throttle, speed_radps, density_ratio) / full;
-        nil_pa + share * (full_pa - nil_pa)
+        (full > 0.0).then(|| nil_pa + share * (full_pa - nil_pa))
     }
 }
 
@@ -134,7 +135,7 @@ mod tests {
         for (throttle, speed, density) in [(1.0, 282.7, 1.0), (0.6, 250.0, 0.9), (0.3, 220.0, 0.8)]
         {
             let ambient = 101_325.0 * density;
-            let manifold = engine.manifold_pa(throttle, speed, ambient, density);
+            let manifold = engine.manifold_pa(throttle, speed, ambient, density).unwrap();
             let power = engine.power_at_manifold_w(manifold, speed, ambient, density);
             let torque = engine.torque_nm(throttle, speed, density);
             assert!((power - torque * speed).abs() < 1e-6 * power.abs());

@@ -10,6 +10,8 @@ use super::{Balance, Curve, Hold};
 
 /// Looks at the forces over the range of incidence.
 const LOOKS: usize = 12;
+/// How finely the incidence of greatest lift is sought where none carries the path, rad.
+const NEAREST_RAD: f64 = 1e-4;
 /// Incidences that are looked at, rad, where the data reach so far.
 const ALPHA_LOOK: (f64, f64) = (-0.1, 0.7);
 
@@ -86,6 +88,24 @@ impl Equations<'_> {
                 best = (alpha, lacking);
             }
             before = Some((alpha, lacking));
+        }
+        self.nearest(x, best, (high - low) / (LOOKS - 1) as f64)
+    }
+
+    /// Where none carries the path: the incidence that comes nearest, between the looks either side of the best, by halving
+    /// the step; so that what lacks is what the wing lacks, not what the looks missed.
+    fn nearest(&self, x: &Unknowns, mut best: (f64, f64), mut step_rad: f64) -> (f64, f64) {
+        while step_rad > NEAREST_RAD {
+            step_rad *= 0.5;
+            for alpha in [best.0 - step_rad, best.0 + step_rad] {
+                let mut look = *x;
+                look[ALPHA] = alpha;
+                look[ELEVATOR] = self.elevator(&look);
+                let lacking = self.residuals(&look)[2];
+                if lacking.abs() < best.1.abs() {
+                    best = (alpha, lacking);
+                }
+            }
         }
         best
     }

@@ -90,18 +90,28 @@ fn unknown(section: &Section<'_>, word: &str) {
     section.fault("over", format!("{word:?} is not a variable"), hint);
 }
 
-/// The angles of attack that the block claims must lie in every table over them.
+/// The angles and Mach numbers that the block claims must lie in every table over them.
 fn reach(section: &Section<'_>, axes: &[TableAxis], head: &Head) {
-    let Some(axis) = axes.iter().find(|axis| axis.over == Variable::Alpha) else { return };
-    let (Some(first), Some(last)) = (axis.knots.first(), axis.knots.last()) else { return };
-    let (least, most) = head.domain.alpha_rad;
-    let slack = 1e-9;
-    if least * axis.scale < first - slack || most * axis.scale > last + slack {
-        section.fault(
-            "alpha_deg",
-            "alpha_least and alpha_most reach beyond the knots of this table",
-            "narrow the range, or give the table more knots: nothing is guessed beyond them",
-        );
+    let domain = &head.domain;
+    let claims = [
+        (Variable::Alpha, domain.alpha_rad, "alpha_least and alpha_most reach"),
+        (Variable::Beta, (-domain.beta_rad, domain.beta_rad), "beta_most reaches"),
+        (Variable::Mach, (0.0, domain.mach), "mach_most reaches"),
+    ];
+    for (variable, (least, most), claim) in claims {
+        let Some(axis) = axes.iter().find(|axis| axis.over == variable) else { continue };
+        let (Some(first), Some(last)) = (axis.knots.first(), axis.knots.last()) else { continue };
+        let slack = 1e-9;
+        let (one, other) = (least * axis.scale, most * axis.scale);
+        // A source that counts an angle the other way has the ends swapped.
+        if one.min(other) < first - slack || one.max(other) > last + slack {
+            let key = KNOTS.iter().find(|(known, _, _)| *known == variable).map_or("over", |k| k.1);
+            section.fault(
+                key,
+                format!("{claim} beyond the knots of this table"),
+                "narrow the range, or give the table more knots: nothing is guessed beyond them",
+            );
+        }
     }
 }
 
