@@ -121,7 +121,7 @@ impl PistonEngine {
         let nil_pa = self.manifold_nil * crate::air::SEA_LEVEL_PRESSURE_PA;
         let full = self.torque_full_nm(speed_radps, density_ratio);
         let share = self.torque_nm(throttle, speed_radps, density_ratio) / full;
-        (full > 0.0).then(|| nil_pa + share * (full_pa - nil_pa))
+        (full > 0.0).then_some(nil_pa + share * (full_pa - nil_pa))
     }
 }
 
