@@ -136,8 +136,9 @@ impl Earth {
         };
         let Vec3 { x, y, z, .. } = position_m;
         let from_axis = (x * x + y * y).sqrt();
+        let per_axis = 1.0 / from_axis;
         let (sin_lon, cos_lon) =
-            if from_axis > 0.0 { (y / from_axis, x / from_axis) } else { (0.0, 1.0) };
+            if from_axis > 0.0 { (y * per_axis, x * per_axis) } else { (0.0, 1.0) };
         let (sin_lat, cos_lat) = latitude(from_axis, z, radius_m, flattening);
         let eccentricity_squared = flattening * (2.0 - flattening);
         let height_m = from_axis * cos_lat + z * sin_lat
@@ -221,8 +222,8 @@ fn latitude(from_axis: f64, z: f64, radius_m: f64, flattening: f64) -> (f64, f64
     let per_length = 1.0 / (up * up + out * out).sqrt();
     let (sin_b, cos_b) = (up * per_length, out * per_length);
     let legs = (z + lift * sin_b * sin_b * sin_b, from_axis - pull * cos_b * cos_b * cos_b);
-    let length = (legs.0 * legs.0 + legs.1 * legs.1).sqrt();
-    (legs.0 / length, legs.1 / length)
+    let per_length = 1.0 / (legs.0 * legs.0 + legs.1 * legs.1).sqrt();
+    (legs.0 * per_length, legs.1 * per_length)
 }
 
 #[cfg(test)]

@@ -38,9 +38,11 @@ impl Flow {
         let Vec3 { x: u, y: v, z: w, .. } = velocity_mps;
         let in_plane_square = u * u + w * w;
         let (in_plane, speed_mps) = (in_plane_square.sqrt(), (in_plane_square + v * v).sqrt());
-        let alpha_sin_cos = if in_plane > 0.0 { (w / in_plane, u / in_plane) } else { (0.0, 1.0) };
+        let (per_plane, per_speed) = (1.0 / in_plane, 1.0 / speed_mps);
+        let alpha_sin_cos =
+            if in_plane > 0.0 { (w * per_plane, u * per_plane) } else { (0.0, 1.0) };
         let beta_sin_cos =
-            if speed_mps > 0.0 { (v / speed_mps, in_plane / speed_mps) } else { (0.0, 1.0) };
+            if speed_mps > 0.0 { (v * per_speed, in_plane * per_speed) } else { (0.0, 1.0) };
         Self {
             velocity_mps,
             rates_radps,

@@ -5,7 +5,7 @@
 //!
 //! * [`bodies`], [`sampled`]: bodies of the check cases, and a flight read as the published ones are written.
 //! * [`check`]: one comparison, and the usual ways to make it.
-//! * [`f16`]: the F-16 of check cases and textbook.
+//! * [`mod@f16`]: the F-16 of check cases and textbook.
 //! * [`files`]: what is there of the check folder.
 //! * [`modal`]: roots of small motions through the whole vehicle.
 //! * [`steady`]: straight steady flight as published trims state it.

@@ -17,7 +17,7 @@ impl AltitudeRule {
     #[must_use]
     pub fn share(&self, density_ratio: f64) -> f64 {
         match self {
-            Self::GaggFerrar => density_ratio - (1.0 - density_ratio) / 7.55,
+            Self::GaggFerrar => density_ratio - (1.0 - density_ratio) * (1.0 / 7.55),
             Self::Lowry { friction } => (density_ratio - friction) / (1.0 - friction),
         }
     }
@@ -66,21 +66,25 @@ impl PistonEngine {
     }
     /// Torque at full throttle, N m.
     #[must_use]
+    #[inline]
     pub fn torque_full_nm(&self, speed_radps: f64, density_ratio: f64) -> f64 {
-        let share = speed_radps / self.speed_rated_radps;
+        let per_rated = 1.0 / self.speed_rated_radps;
         // A rise without bound at standstill would be absurd, as would one far above the rated speed.
-        let bend = 1.0 + self.torque_rise * (1.0 - share).clamp(-1.0, 1.0);
-        self.torque_rated_nm() * bend * self.altitude.share(density_ratio)
+        let bend = 1.0 + self.torque_rise * (1.0 - speed_radps * per_rated).clamp(-1.0, 1.0);
+        self.power_rated_w * per_rated * bend * self.altitude.share(density_ratio)
     }
     /// Torque with the throttle closed, N m: it holds the idle speed, and above it the engine is a brake.
     #[must_use]
+    #[inline]
     pub fn torque_closed_nm(&self, speed_radps: f64) -> f64 {
-        let span = self.speed_rated_radps - self.speed_idle_radps;
-        let above = ((speed_radps - self.speed_idle_radps) / span).clamp(-1.0, 2.0);
-        -self.torque_rated_nm() * self.drag_share * above
+        let (rated, idle) = (self.speed_rated_radps, self.speed_idle_radps);
+        // Held at one span below idle and two above, written so that one division does.
+        let above = (speed_radps - idle).clamp(idle - rated, 2.0 * (rated - idle));
+        -self.power_rated_w * self.drag_share * above / (rated * (rated - idle))
     }
     /// Torque, N m, at a throttle from nil (closed) to one (full).
     #[must_use]
+    #[inline]
     pub fn torque_nm(&self, throttle: f64, speed_radps: f64, density_ratio: f64) -> f64 {
         let closed = self.torque_closed_nm(speed_radps);
         // Far up, or stopped, a full throttle gives no less than a closed one.

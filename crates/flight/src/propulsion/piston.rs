@@ -14,7 +14,8 @@ use crate::budget::{Budget, Cause, Ledger, Shares, Wrench};
 use crate::controls::Inputs;
 use crate::flow::Flow;
 
-const TURN: f64 = std::f64::consts::TAU;
+/// Turns in a radian.
+const TURNS: f64 = 1.0 / std::f64::consts::TAU;
 
 /// How the blade angle is kept.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -154,7 +155,8 @@ impl PistonPropeller {
     /// Blade angle, coefficients and rate of the speed of rotation, at a speed of rotation not below the least.
     #[inline]
     fn turning(&self, meeting: &Meeting, inputs: &Inputs) -> (f64, Coefficients, f64) {
-        let per_power = meeting.density_kgpm3 * self.fifth() * meeting.turns * meeting.turns / TURN;
+        let per_power =
+            meeting.density_kgpm3 * self.fifth() * meeting.turns * meeting.turns * TURNS;
         let engine_nm = meeting.engine_nm;
         let (angle_rad, coefficients) = match self.governed_radps(inputs.propeller) {
             None => {
@@ -180,10 +182,10 @@ impl PistonPropeller {
     #[inline]
     fn meet(&self, flow: &Flow, along_mps: f64, throttle: f64, state: f64) -> Meeting {
         let speed_radps = state.max(SPEED_LEAST_RADPS);
-        let turns = speed_radps / TURN;
+        let turns = speed_radps * TURNS;
         let density_kgpm3 = flow.air.density_kgpm3;
         let advance = along_mps.max(0.0) / (turns * self.data.diameter_m);
-        let ratio = density_kgpm3 / SEA_LEVEL_DENSITY_KGPM3;
+        let ratio = density_kgpm3 * (1.0 / SEA_LEVEL_DENSITY_KGPM3);
         Meeting {
             place: self.chart.place(advance),
             speed_radps,
@@ -276,9 +278,10 @@ impl PistonPropeller {
         let along_mps = velocity.dot(self.shaft);
         let meeting = self.meet(flow, along_mps, inputs.throttle, state);
         let (angle_rad, coefficients, state_rate) = self.turning(&meeting, inputs);
-        let scale = meeting.density_kgpm3 * self.fifth() * meeting.turns * meeting.turns;
-        let thrust_n = coefficients.thrust * scale / data.diameter_m;
-        let torque_nm = coefficients.power * scale / TURN;
+        let square = data.diameter_m * data.diameter_m;
+        let fourth = meeting.density_kgpm3 * square * square * meeting.turns * meeting.turns;
+        let thrust_n = coefficients.thrust * fourth;
+        let torque_nm = coefficients.power * fourth * data.diameter_m * TURNS;
 
         let pull = self.shaft * (thrust_n * (1.0 - data.blockage));
         ledger.add(Cause::Thrust, Wrench::at(pull, data.hub_m));

@@ -26,6 +26,7 @@ impl Disk {
     /// Rise of speed at the disk for a thrust, m/s: `T = 2 rho A (V + w) w`. For a braking propeller it is negative and held
     /// where momentum theory ends, at half the airspeed. Source: MOMENTUM.
     #[must_use]
+    #[inline]
     pub fn inflow_mps(&self, thrust_n: f64) -> f64 {
         let v = self.speed_mps;
         let square = v * v + 2.0 * thrust_n / (self.density_kgpm3 * self.area_m2());
@@ -42,13 +43,15 @@ impl Disk {
     /// The slipstream far behind. `torque_nm` is that of the propeller on the air, in the sense of its rotation (`sense` 1
     /// clockwise seen from the cockpit); `straightened` the share of the swirl that wing and body take out.
     #[must_use]
+    #[inline]
     pub fn wash(&self, thrust_n: f64, torque_nm: f64, sense: f64, straightened: f64) -> Wash {
         let w = self.inflow_mps(thrust_n);
         let (at_disk, behind) = (self.speed_mps + w, self.speed_mps + 2.0 * w);
         // Nothing blows away from a braking propeller at rest; the floor only keeps the ratio finite.
-        let radius_m = self.radius_m * (at_disk.max(0.1) / behind.max(0.1)).sqrt();
-        let stream = PI * self.density_kgpm3 * behind.max(1.0) * radius_m * radius_m;
-        let swirl_radps = 2.0 * torque_nm / (stream * radius_m * radius_m);
+        let square_m2 = self.radius_m * self.radius_m * at_disk.max(0.1) / behind.max(0.1);
+        let radius_m = square_m2.sqrt();
+        let stream = PI * self.density_kgpm3 * behind.max(1.0) * square_m2;
+        let swirl_radps = 2.0 * torque_nm / (stream * square_m2);
         Wash {
             pressure_rise_pa: thrust_n / self.area_m2(),
             speed_rise_mps: 2.0 * w,
