@@ -69,31 +69,9 @@ pub(super) fn read(
         .map(|(key, _)| *key)
         .collect();
     let some = *keys.first()?;
-    for (key, section) in [("inertia", &inertia), ("controls", &controls_block)] {
-        if section.is_none() && !root.has(key) {
-            root.fault(
-                some,
-                format!("[{some}] needs a block [{key}] beside it"),
-                format!(
-                    "add [{key}] with its figures and source, or leave all six-degree blocks out"
-                ),
-            );
-        }
-    }
-    let only = |found: &[(&'static str, Section<'_>)], known: &[&str], what: &str| {
-        if found.len() == 1 {
-            return true;
-        }
-        let at = found.last().map_or(some, |(key, _)| *key);
-        let told = match found.len() {
-            0 => format!("no block says {what}"),
-            _ => format!("more than one block says {what}"),
-        };
-        root.fault(at, told, format!("give exactly one of [{}]", known.join("], [")));
-        false
-    };
-    let one_form = only(&forms, &FORMS, "what the air does");
-    let one_pull = only(&pulls, pull::BLOCKS, "what pulls");
+    demand(root, some);
+    let one_form = only(root, some, &forms, (&FORMS, "what the air does"));
+    let one_pull = only(root, some, &pulls, (pull::BLOCKS, "what pulls"));
     let body = inertia.and_then(|(_, section)| body(&section));
     let controls = controls_block.and_then(|(_, section)| controls::read(&section));
     let form = forms
@@ -115,6 +93,40 @@ pub(super) fn read(
         reference_from_center,
     };
     Some(Rigid { loading, form, controls: controls?, pull: pull? })
+}
+
+/// The blocks that every set needs; `some` is one that is there.
+fn demand(root: &Section<'_>, some: &str) {
+    for key in ["inertia", "controls"] {
+        if !root.has(key) {
+            root.fault(
+                some,
+                format!("[{some}] needs a block [{key}] beside it"),
+                format!(
+                    "add [{key}] with its figures and source, or leave all six-degree blocks out"
+                ),
+            );
+        }
+    }
+}
+
+/// Whether exactly one of some blocks is there; a fault otherwise.
+fn only(
+    root: &Section<'_>,
+    some: &str,
+    found: &[(&'static str, Section<'_>)],
+    (known, what): (&[&str], &str),
+) -> bool {
+    if found.len() == 1 {
+        return true;
+    }
+    let at = found.last().map_or(some, |(key, _)| *key);
+    let told = match found.len() {
+        0 => format!("no block says {what}"),
+        _ => format!("more than one block says {what}"),
+    };
+    root.fault(at, told, format!("give exactly one of [{}]", known.join("], [")));
+    false
 }
 
 /// What `[inertia]` says.

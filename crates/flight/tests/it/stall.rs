@@ -2,8 +2,8 @@
 //!
 //! Wanted by common practice, no source: entered at 1 kt/s it breaks within 1 kt of the stall speed; with the stick held the
 //! nose drops at least 5 degrees in 2 s. The break is where lift passes its greatest although the stick still comes back: the
-//! nose goes down a second later, a knot slower, and from there on the stick is held. The recovery (AFH-3C, chapter 5: less angle of attack first, wings level, power)
-//! costs less than 300 ft.
+//! nose goes down a second later, a knot slower, and from there on the stick is held. The recovery (AFH-3C, chapter 5: less
+//! angle of attack first, wings level, power) costs less than 300 ft.
 
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
 use base::frames::{Attitude, Vec3};
@@ -177,9 +177,14 @@ fn the_stall_breaks_at_the_stall_speed_and_the_nose_drops() {
             drop / RAD_PER_DEG
         );
         assert!((entry - 1.0).abs() < 0.2, "{id}: entry {entry}");
-        // A knot for the light trainer; the heavier one, a fifth faster, breaks 1.3 kt (2 %) early: its load is 0.96 there.
-        let bound_kt = if id == "plover-160" { 1.0 } else { 1.3 };
-        assert!((found_kt - stated.to_kt()).abs() < bound_kt, "{id}");
+        let early_kt = stated.to_kt() - found_kt;
+        if id == "sandpiper-550" {
+            // MISSED: one knot is wanted; the heavier trainer breaks 1.26 kt (2 %) early, its load is 0.96 there. Held at
+            // today's value.
+            assert!((early_kt - 1.26).abs() < 0.01, "{id}: {early_kt}");
+        } else {
+            assert!(early_kt.abs() < 1.0, "{id}: {early_kt}");
+        }
         assert!(drop / RAD_PER_DEG >= 5.0, "{id}");
     }
 }
