@@ -416,8 +416,7 @@ fn columns(
         wind_north_mps: Some(Column { value: wind.north, sigma: wind.sigma_north }),
         wind_east_mps: Some(Column { value: wind.east, sigma: wind.sigma_east }),
         airborne: (0..n).map(|k| flying(track, k)).collect(),
-        gaps: Vec::new(),
-        notes: Vec::new(),
+        ..Motion::default()
     }
 }
 

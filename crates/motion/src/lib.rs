@@ -16,7 +16,7 @@ pub mod state;
 mod track;
 mod wind;
 
-pub use state::{Column, Motion};
+pub use state::{Column, Motion, Offset};
 pub use wind::wind_from_three_headings;
 
 use base::units::{Pressure, Temperature};

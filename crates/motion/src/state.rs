@@ -23,6 +23,21 @@ impl Column {
     }
 }
 
+/// A constant of a sensor found with the motion.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Offset {
+    /// The sensor, as people call it: "recorded bank", "device accelerometer x".
+    pub sensor: String,
+    /// What of it: "delay", "bias", "mounting roll", "altimeter setting".
+    pub what: &'static str,
+    /// Unit of value and sigma: "s", "deg", "m/s2", "hPa".
+    pub unit: &'static str,
+    /// Found.
+    pub value: f64,
+    /// One standard deviation of its error.
+    pub sigma: f64,
+}
+
 /// A place between two samples of the time grid.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Place {
@@ -34,7 +49,7 @@ pub struct Place {
 
 /// A reconstructed motion. SI units and radians; directions from true north, unwrapped. A quantity that the recording
 /// cannot support is `None`, with a note that says why.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Motion {
     /// Since time zero of the recording, strictly increasing. Shape of every column.
     pub time_s: Vec<f64>,
@@ -64,6 +79,18 @@ pub struct Motion {
     pub pitch_relative_rad: Option<Column>,
     /// Lift over weight.
     pub load_factor: Option<Column>,
+    /// Angle of attack of the body axis; absent when neither the airplane nor a recorded pitch tells it.
+    pub angle_of_attack_rad: Option<Column>,
+    /// Sideslip, positive with the wind from the right; only where a sensor shows it.
+    pub sideslip_rad: Option<Column>,
+    /// Lateral specific force over gravity, right positive (the ball); only where a sensor shows it.
+    pub lateral_load: Option<Column>,
+    /// Rotation about the body's forward axis.
+    pub roll_rate_radps: Option<Column>,
+    /// Rotation about the body's right axis.
+    pub pitch_rate_radps: Option<Column>,
+    /// Rotation about the body's down axis.
+    pub yaw_rate_radps: Option<Column>,
     /// True airspeed.
     pub true_airspeed_mps: Option<Column>,
     /// Calibrated airspeed.
@@ -72,6 +99,8 @@ pub struct Motion {
     pub wind_north_mps: Option<Column>,
     /// Velocity of the air over the ground, east.
     pub wind_east_mps: Option<Column>,
+    /// Constants of the sensors found on the way: delays, biases, mounting, altimeter setting.
+    pub offsets: Vec<Offset>,
     /// Whether the airplane was flying (not taxiing or parked).
     pub airborne: Vec<bool>,
     /// Holes of the recording, bridged with growing sigma.

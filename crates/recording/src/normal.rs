@@ -118,6 +118,12 @@ pub enum QuantityKind {
     DeviceRateYRadps,
     /// Rotation about device axes, rad/s.
     DeviceRateZRadps,
+    /// Magnetic field along device axes, microtesla.
+    DeviceFieldXMicrotesla,
+    /// Magnetic field along device axes, microtesla.
+    DeviceFieldYMicrotesla,
+    /// Magnetic field along device axes, microtesla.
+    DeviceFieldZMicrotesla,
     /// Body roll rate, rad/s.
     RollRateRadps,
     /// Body pitch rate, rad/s.
@@ -155,6 +161,9 @@ impl QuantityKind {
             | Self::RollRateRadps
             | Self::PitchRateRadps
             | Self::YawRateRadps => -60.0..=60.0,
+            Self::DeviceFieldXMicrotesla
+            | Self::DeviceFieldYMicrotesla
+            | Self::DeviceFieldZMicrotesla => -5000.0..=5000.0,
             Self::EngineSpeedRpm => -100.0..=60_000.0,
         }
     }

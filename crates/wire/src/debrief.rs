@@ -328,7 +328,7 @@ impl From<&Recording> for RecordingOut {
 /// The sorts of sensors of a recording, in a fixed order, each once.
 #[must_use]
 pub fn sensors(recording: &Recording) -> Vec<&'static str> {
-    const ORDER: [&str; 9] = [
+    const ORDER: [&str; 10] = [
         "gnss",
         "airspeed",
         "pressure",
@@ -337,6 +337,7 @@ pub fn sensors(recording: &Recording) -> Vec<&'static str> {
         "heading",
         "force",
         "rotation",
+        "magnetometer",
         "engine",
     ];
     let mut seen: Vec<&str> = recording.series.iter().map(|s| sensor(s.quantity)).collect();
@@ -369,6 +370,9 @@ fn sensor(quantity: QuantityKind) -> &'static str {
         | Q::RollRateRadps
         | Q::PitchRateRadps
         | Q::YawRateRadps => "rotation",
+        Q::DeviceFieldXMicrotesla | Q::DeviceFieldYMicrotesla | Q::DeviceFieldZMicrotesla => {
+            "magnetometer"
+        }
         Q::EngineSpeedRpm => "engine",
     }
 }

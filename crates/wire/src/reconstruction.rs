@@ -47,6 +47,18 @@ pub struct Reconstruction {
     pub pitch_relative_deg: Option<EstimateColumn>,
     /// Lift over weight.
     pub load_factor: Option<EstimateColumn>,
+    /// Angle of attack; absent when neither the airplane nor a recorded pitch tells it.
+    pub angle_of_attack_deg: Option<EstimateColumn>,
+    /// Sideslip, positive with the wind from the right; only where a sensor shows it.
+    pub sideslip_deg: Option<EstimateColumn>,
+    /// Lateral specific force, right positive (the ball); only where a sensor shows it.
+    pub lateral_load_g: Option<EstimateColumn>,
+    /// Rotation about the forward axis of the body.
+    pub roll_rate_degps: Option<EstimateColumn>,
+    /// Rotation about the right axis of the body.
+    pub pitch_rate_degps: Option<EstimateColumn>,
+    /// Rotation about the down axis of the body.
+    pub yaw_rate_degps: Option<EstimateColumn>,
     /// True airspeed.
     pub tas_kt: Option<EstimateColumn>,
     /// Calibrated airspeed.
@@ -55,6 +67,8 @@ pub struct Reconstruction {
     pub wind_north_kt: Option<EstimateColumn>,
     /// Velocity of the air over the ground, east (towards).
     pub wind_east_kt: Option<EstimateColumn>,
+    /// Constants of the sensors found with the motion: delays, biases, mounting, altimeter setting.
+    pub offsets: Vec<OffsetOut>,
     /// What could not be had, what was assumed, and cautions.
     pub notes: Vec<String>,
 }
@@ -66,6 +80,33 @@ pub struct OriginOut {
     pub latitude_deg: f64,
     /// Longitude, east positive.
     pub longitude_deg: f64,
+}
+
+/// A constant of a sensor, found.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct OffsetOut {
+    /// The sensor.
+    pub sensor: String,
+    /// What of it: delay, bias, mounting, altimeter setting.
+    pub what: &'static str,
+    /// Unit of value and sigma.
+    pub unit: &'static str,
+    /// Found.
+    pub value: f64,
+    /// One standard deviation.
+    pub sigma: f64,
+}
+
+impl From<&motion::Offset> for OffsetOut {
+    fn from(offset: &motion::Offset) -> Self {
+        Self {
+            sensor: offset.sensor.clone(),
+            what: offset.what,
+            unit: offset.unit,
+            value: rounded(offset.value, 4),
+            sigma: rounded(offset.sigma, 5),
+        }
+    }
 }
 
 impl Reconstruction {
@@ -93,10 +134,17 @@ impl Reconstruction {
             pitch_deg: column(&motion.pitch_rad, RAD_PER_DEG),
             pitch_relative_deg: column(&motion.pitch_relative_rad, RAD_PER_DEG),
             load_factor: column(&motion.load_factor, 1.0),
+            angle_of_attack_deg: column(&motion.angle_of_attack_rad, RAD_PER_DEG),
+            sideslip_deg: column(&motion.sideslip_rad, RAD_PER_DEG),
+            lateral_load_g: column(&motion.lateral_load, 1.0),
+            roll_rate_degps: column(&motion.roll_rate_radps, RAD_PER_DEG),
+            pitch_rate_degps: column(&motion.pitch_rate_radps, RAD_PER_DEG),
+            yaw_rate_degps: column(&motion.yaw_rate_radps, RAD_PER_DEG),
             tas_kt: column(&motion.true_airspeed_mps, MPS_PER_KT),
             cas_kt: column(&motion.calibrated_airspeed_mps, MPS_PER_KT),
             wind_north_kt: column(&motion.wind_north_mps, MPS_PER_KT),
             wind_east_kt: column(&motion.wind_east_mps, MPS_PER_KT),
+            offsets: motion.offsets.iter().map(OffsetOut::from).collect(),
             notes: texts.chain([SAFETY_SENTENCE.to_string()]).collect(),
         }
     }
@@ -116,6 +164,12 @@ impl Reconstruction {
             ("pitch_deg", &self.pitch_deg),
             ("pitch_relative_deg", &self.pitch_relative_deg),
             ("load_factor", &self.load_factor),
+            ("angle_of_attack_deg", &self.angle_of_attack_deg),
+            ("sideslip_deg", &self.sideslip_deg),
+            ("lateral_load_g", &self.lateral_load_g),
+            ("roll_rate_degps", &self.roll_rate_degps),
+            ("pitch_rate_degps", &self.pitch_rate_degps),
+            ("yaw_rate_degps", &self.yaw_rate_degps),
             ("tas_kt", &self.tas_kt),
             ("cas_kt", &self.cas_kt),
             ("wind_north_kt", &self.wind_north_kt),

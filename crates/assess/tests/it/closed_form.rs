@@ -94,29 +94,18 @@ impl Made {
         let load = self.bank_deg.iter().map(|bank| 1.0 / (bank * RAD_PER_DEG).cos()).collect();
         Motion {
             time_s: (0..n).map(|i| i as f64 * STEP_S).collect(),
-            origin: None,
-            north_m: None,
-            east_m: None,
             height_m: column(height, 1.0),
-            ground_speed_mps: None,
-            track_rad: None,
-            climb_mps: None,
             heading_rad: column(heading, 0.5 * RAD_PER_DEG),
             path_angle_rad: column(scaled(&self.path_deg, RAD_PER_DEG), 0.2 * RAD_PER_DEG),
             bank_rad: column(
                 scaled(&self.bank_deg, RAD_PER_DEG),
                 self.bank_sigma_deg * RAD_PER_DEG,
             ),
-            pitch_rad: None,
             pitch_relative_rad: column(scaled(&self.path_deg, RAD_PER_DEG), 0.5 * RAD_PER_DEG),
             load_factor: column(load, 0.02),
-            true_airspeed_mps: None,
             calibrated_airspeed_mps: column(scaled(&self.speed_kt, MPS_PER_KT), 0.5),
-            wind_north_mps: None,
-            wind_east_mps: None,
             airborne: vec![true; n],
-            gaps: Vec::new(),
-            notes: Vec::new(),
+            ..Motion::default()
         }
     }
     fn debrief(&self, airplane: Option<&Airplane>) -> Debrief {

@@ -77,26 +77,20 @@ fn motion(samples: &[FlightSample]) -> Motion {
     };
     Motion {
         time_s: samples.iter().map(|s| s.time_s).collect(),
-        origin: None,
         north_m: column(3.0, |s| s.north_m),
         east_m: column(3.0, |s| s.east_m),
         height_m: column(2.5, |s| s.height_m),
-        ground_speed_mps: None,
-        track_rad: None,
-        climb_mps: None,
         heading_rad: column(0.5 * RAD_PER_DEG, |s| s.heading_rad),
         path_angle_rad: column(0.01, |s| s.climb_rad),
         bank_rad: column(1.5 * RAD_PER_DEG, |s| 1.06 * s.bank_rad),
         pitch_rad: column(1.2 * RAD_PER_DEG, |s| s.pitch_rad),
-        pitch_relative_rad: None,
         load_factor: column(0.03, |s| s.load_factor),
         true_airspeed_mps: column(1.0, |s| s.true_airspeed_mps),
         calibrated_airspeed_mps: column(1.0, |s| s.calibrated_airspeed_mps),
         wind_north_mps: column(0.5, |_| 0.0),
         wind_east_mps: column(0.5, |_| 6.0),
         airborne: vec![true; samples.len()],
-        gaps: Vec::new(),
-        notes: Vec::new(),
+        ..Motion::default()
     }
 }
 

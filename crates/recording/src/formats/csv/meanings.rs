@@ -69,6 +69,8 @@ pub enum Dimension {
     Acceleration,
     /// Radians per second.
     Rate,
+    /// Microtesla.
+    MagneticField,
     /// Revolutions per minute.
     Revolutions,
 }
@@ -118,6 +120,9 @@ fn dimension_of(quantity: Q) -> Dimension {
         | Q::RollRateRadps
         | Q::PitchRateRadps
         | Q::YawRateRadps => Dimension::Rate,
+        Q::DeviceFieldXMicrotesla | Q::DeviceFieldYMicrotesla | Q::DeviceFieldZMicrotesla => {
+            Dimension::MagneticField
+        }
         Q::EngineSpeedRpm => Dimension::Revolutions,
     }
 }
@@ -244,6 +249,9 @@ pub(crate) const MEANINGS: &[(Meaning, &[&str])] = &[
     (Meaning::Sensor(Q::DeviceRateXRadps), &["gyro x", "q x", "rotation x", "rotation rate x"]),
     (Meaning::Sensor(Q::DeviceRateYRadps), &["gyro y", "q y", "rotation y", "rotation rate y"]),
     (Meaning::Sensor(Q::DeviceRateZRadps), &["gyro z", "q z", "rotation z", "rotation rate z"]),
+    (Meaning::Sensor(Q::DeviceFieldXMicrotesla), &["mag x", "magnetic field x", "magnetometer x"]),
+    (Meaning::Sensor(Q::DeviceFieldYMicrotesla), &["mag y", "magnetic field y", "magnetometer y"]),
+    (Meaning::Sensor(Q::DeviceFieldZMicrotesla), &["mag z", "magnetic field z", "magnetometer z"]),
     (Meaning::Sensor(Q::RollRateRadps), &["roll rate"]),
     (Meaning::Sensor(Q::PitchRateRadps), &["pitch rate"]),
     (Meaning::Sensor(Q::YawRateRadps), &["yaw rate"]),
@@ -317,6 +325,10 @@ pub(crate) const UNITS: &[(Dimension, &[&str], f64, f64)] = &[
     (Dimension::Acceleration, &["g", "gs"], STANDARD_GRAVITY_MPS2, 0.0),
     (Dimension::Rate, &["rad/s", "radps", "rads", "rad/sec"], 1.0, 0.0),
     (Dimension::Rate, &["deg/s", "dps", "degps", "°/s", "deg/sec"], RAD_PER_DEG, 0.0),
+    (Dimension::MagneticField, &["ut", "µt", "μt", "microtesla"], 1.0, 0.0),
+    (Dimension::MagneticField, &["t", "tesla"], 1e6, 0.0),
+    (Dimension::MagneticField, &["mg", "milligauss", "mgauss"], 0.1, 0.0),
+    (Dimension::MagneticField, &["gauss"], 100.0, 0.0),
     (Dimension::Revolutions, &["rpm", "1/min", "rev/min"], 1.0, 0.0),
 ];
 
