@@ -14,15 +14,17 @@ fn instant(decimal_year: f64) -> UtcInstant {
     start.plus_seconds((decimal_year - year) * next.seconds_since(start) + 1.0)
 }
 
-/// The crate computes by whole days: half a day of secular change is below 0.001 degrees away from the poles.
-const TOLERANCE_DEG: f64 = 0.005 + 0.005 + 0.001;
+/// What is wanted: 0.005 degrees.
+const WANTED_DEG: f64 = 0.005;
+/// The official tables print hundredths of a degree.
+const ROUNDING_DEG: f64 = 0.005;
 
 #[test]
 fn val_row_typed_in() {
     // checks/oracle/magnetic.csv: 51.48 N 0.46 W, 25 m, 2026.0: pygeomag 1.1.0 and wmm-calculator 1.4.4 agree on 0.969767.
     let found =
         variation(Geodetic::from_deg(51.48, -0.46, 25.0), instant(2026.0)).expect("in range");
-    assert_near("variation", found.to_deg(), 0.969_767, 0.006);
+    assert_near("variation", found.to_deg(), 0.969_767, WANTED_DEG);
 }
 
 #[test]
@@ -39,7 +41,7 @@ fn val_reference_libraries() {
             row.text("lat_deg"),
             found.to_deg(),
             row.number("D_deg_pygeomag"),
-            TOLERANCE_DEG,
+            WANTED_DEG,
         );
     }
 }
@@ -60,9 +62,13 @@ fn val_official_test_values() {
                 variation(place, instant(row.number("decimal_year"))).expect("in range").to_deg();
             let miss =
                 base::math::wrap_pi((found - row.number("D_deg")).to_radians()).to_degrees().abs();
-            // Near the magnetic poles a whole day of secular change shows (up to 2.5 degrees a year there).
-            let tolerance = TOLERANCE_DEG + row.number("dD").abs() / 365.0;
-            assert!(miss <= tolerance, "{file}: {:?} {found} misses by {miss}", row.text("D_deg"));
+            // Near the magnetic poles half a day of secular change (up to 2.6 degrees a year there; the crate computes by
+            // whole days) is within the tolerance too.
+            assert!(
+                miss <= WANTED_DEG + ROUNDING_DEG,
+                "{file}: {:?} {found} misses by {miss}",
+                row.text("D_deg")
+            );
             worst = worst.max(miss);
             n += 1;
         }
