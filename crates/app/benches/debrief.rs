@@ -31,7 +31,7 @@ fn debriefs(criterion: &mut Criterion) {
         let recording = hour(fixes_per_second);
         let mut group = criterion.benchmark_group(format!("one hour at {fixes_per_second} Hz"));
         group.sample_size(10);
-        let options = recording::ReadOptions { name: "hour.csv".into(), units: Vec::new() };
+        let options = recording::ReadOptions { name: "hour.csv".into(), ..Default::default() };
         group.bench_function("read", |bencher| {
             bencher.iter(|| recording::read(black_box(&recording.bytes), &options));
         });

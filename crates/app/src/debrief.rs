@@ -72,7 +72,8 @@ impl Told {
 pub fn motion_of(brought: &Brought, told: &Told) -> Result<(Recording, Motion), AppError> {
     // Errors name the file as it was given; documents say its name without the folders.
     let named = brought.name.rsplit(['/', '\\']).next().unwrap_or(&brought.name);
-    let options = ReadOptions { name: named.into(), units: brought.units.clone() };
+    let options =
+        ReadOptions { name: named.into(), units: brought.units.clone(), ..ReadOptions::default() };
     let named = |error| AppError::Recording { name: brought.name.clone(), error };
     let recording = recording::read(&brought.bytes, &options).map_err(named)?;
     let known = Known {

@@ -130,6 +130,15 @@ impl<'f> Section<'f> {
         let line = line_at(self.text, self.place(key));
         self.faults.borrow_mut().push(Fault { line, what: what.into(), hint: hint.into() });
     }
+    /// Reports a fault at a line that is known from elsewhere.
+    pub fn fault_at(&self, line: usize, what: impl Into<String>, hint: impl Into<String>) {
+        self.faults.borrow_mut().push(Fault { line, what: what.into(), hint: hint.into() });
+    }
+    /// Line of a key, counted from one; that of the head of the section when the key is absent.
+    #[must_use]
+    pub fn line(&self, key: &str) -> usize {
+        line_at(self.text, self.place(key))
+    }
     fn name(&self, key: &str) -> String {
         if self.title.is_empty() { key.into() } else { format!("{}.{key}", self.title) }
     }

@@ -14,6 +14,12 @@ pub struct ReadOptions {
     pub name: String,
     /// Units given by the user for columns, by column name: `("ground_speed", "kt")`.
     pub units: Vec<(String, String)>,
+    /// What the user's map of columns says; tables only.
+    pub columns: Option<csv::columns::ColumnMap>,
+    /// Time from row to row of a table without a clock, by the user's word, s.
+    pub row_interval_s: Option<f64>,
+    /// Which sensor a table with columns x, y, z holds, where only the name of its file tells.
+    pub sensor_hint: Option<csv::sensors::SensorHint>,
 }
 
 /// One format: how it is known, told from others, and read.

@@ -135,6 +135,56 @@ pub enum QuantityKind {
 }
 
 impl QuantityKind {
+    /// Stable key, name for people, and unit of the values.
+    const fn words(self) -> (&'static str, &'static str, &'static str) {
+        match self {
+            Self::IndicatedAirspeedMps => ("indicated-airspeed", "indicated airspeed", "m/s"),
+            Self::CalibratedAirspeedMps => ("calibrated-airspeed", "calibrated airspeed", "m/s"),
+            Self::TrueAirspeedMps => ("true-airspeed", "true airspeed", "m/s"),
+            Self::PressureAltitudeM => ("pressure-altitude", "pressure altitude", "m"),
+            Self::IndicatedAltitudeM => ("indicated-altitude", "indicated altitude", "m"),
+            Self::StaticPressurePa => ("static-pressure", "static pressure", "Pa"),
+            Self::OutsideAirTemperatureK => {
+                ("outside-air-temperature", "outside air temperature", "K")
+            }
+            Self::BankDeg => ("bank", "bank", "°"),
+            Self::PitchDeg => ("pitch", "pitch", "°"),
+            Self::MagneticHeadingDeg => ("magnetic-heading", "magnetic heading", "°"),
+            Self::TrueHeadingDeg => ("true-heading", "true heading", "°"),
+            Self::VerticalSpeedMps => ("vertical-speed", "vertical speed", "m/s"),
+            Self::NormalLoadG => ("normal-load", "normal load", "g"),
+            Self::LateralLoadG => ("lateral-load", "lateral load", "g"),
+            Self::LongitudinalLoadG => ("longitudinal-load", "longitudinal load", "g"),
+            Self::DeviceForceXMps2 => ("device-force-x", "device force x", "m/s²"),
+            Self::DeviceForceYMps2 => ("device-force-y", "device force y", "m/s²"),
+            Self::DeviceForceZMps2 => ("device-force-z", "device force z", "m/s²"),
+            Self::DeviceRateXRadps => ("device-rate-x", "device rotation x", "rad/s"),
+            Self::DeviceRateYRadps => ("device-rate-y", "device rotation y", "rad/s"),
+            Self::DeviceRateZRadps => ("device-rate-z", "device rotation z", "rad/s"),
+            Self::DeviceFieldXMicrotesla => ("device-field-x", "magnetic field x", "µT"),
+            Self::DeviceFieldYMicrotesla => ("device-field-y", "magnetic field y", "µT"),
+            Self::DeviceFieldZMicrotesla => ("device-field-z", "magnetic field z", "µT"),
+            Self::RollRateRadps => ("roll-rate", "roll rate", "rad/s"),
+            Self::PitchRateRadps => ("pitch-rate", "pitch rate", "rad/s"),
+            Self::YawRateRadps => ("yaw-rate", "yaw rate", "rad/s"),
+            Self::EngineSpeedRpm => ("engine-speed", "engine speed", "rpm"),
+        }
+    }
+    /// Stable key, in words of the trade with hyphens: "indicated-airspeed".
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        self.words().0
+    }
+    /// Name for people: "indicated airspeed".
+    #[must_use]
+    pub const fn title(self) -> &'static str {
+        self.words().1
+    }
+    /// Unit of the values, as people write it: "m/s".
+    #[must_use]
+    pub const fn unit(self) -> &'static str {
+        self.words().2
+    }
     /// What an airplane that these lessons are flown in, its sensors, or a phone in it can show, in the unit of the kind.
     /// Values outside are faults of the recorder. Common practice, no source: wide of any flight, narrow enough to catch
     /// wrong units by a power of ten and cells gone astray.

@@ -2,14 +2,17 @@
 //! header; what the header leaves open is deduced from the data and told in a note, or asked for.
 //!
 //! * [`meanings`]: names, meanings and units, one row each. [`header`]: header lines to a map of columns.
+//! * [`columns`]: a map of columns as a file that people save and edit. [`sensors`]: tables of one phone sensor.
 //! * `table`: delimiter, header lines, numbers. `clock`: dates and times. `deduce`: units from the data.
 //! * `spread`: rows of a clock of whole seconds. `build`: columns to fixes and series.
 
 mod build;
 mod clock;
+pub mod columns;
 mod deduce;
 pub mod header;
 pub mod meanings;
+pub mod sensors;
 mod spread;
 mod table;
 #[cfg(test)]

@@ -87,6 +87,13 @@ pub(crate) fn offset(text: &str) -> Option<f64> {
     (hours <= 15.0 && minutes < 60.0).then_some(sign * (hours * 3600.0 + minutes * 60.0))
 }
 
+/// An offset from UTC as it is written: `+02:00`.
+pub(crate) fn offset_text(offset_s: f64) -> String {
+    let minutes = (offset_s.abs() / 60.0).round() as u32;
+    let sign = if offset_s < 0.0 { '-' } else { '+' };
+    format!("{sign}{:02}:{:02}", minutes / 60, minutes % 60)
+}
+
 /// `14:02`, `14:02:11`, `2:02:11.25 pm`: seconds since midnight.
 fn time_of_day(text: &str) -> Option<f64> {
     let lower = text.as_bytes().last()?.eq_ignore_ascii_case(&b'm');

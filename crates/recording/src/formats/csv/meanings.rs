@@ -76,6 +76,30 @@ pub enum Dimension {
 }
 
 impl Meaning {
+    /// Stable key, as a map of columns writes it.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Stamp => "date-and-time",
+            Self::FixStamp => "time-of-fix",
+            Self::Elapsed => "elapsed-time",
+            Self::Date => "date",
+            Self::TimeOfDay => "time-of-day",
+            Self::UtcTimeOfDay => "utc-time-of-day",
+            Self::UtcOffset => "utc-offset",
+            Self::Latitude => "latitude",
+            Self::Longitude => "longitude",
+            Self::FixHeight => "satellite-height",
+            Self::Height => "height",
+            Self::SeaLevelHeight => "height-above-sea-level",
+            Self::GroundSpeed => "ground-speed",
+            Self::Track => "track",
+            Self::FixClimb => "satellite-vertical-speed",
+            Self::VelocityEast => "velocity-east",
+            Self::VelocityNorth => "velocity-north",
+            Self::Sensor(quantity) => quantity.key(),
+        }
+    }
     /// The dimension of its values.
     #[must_use]
     pub fn dimension(self) -> Dimension {

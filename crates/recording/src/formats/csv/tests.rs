@@ -9,7 +9,11 @@ use checks::assert_near;
 
 fn options(units: &[(&str, &str)]) -> ReadOptions {
     let pair = |(of, unit): &(&str, &str)| ((*of).to_owned(), (*unit).to_owned());
-    ReadOptions { name: "test".into(), units: units.iter().map(pair).collect() }
+    ReadOptions {
+        name: "test".into(),
+        units: units.iter().map(pair).collect(),
+        ..ReadOptions::default()
+    }
 }
 
 fn noted(recording: &Recording, kind: NoteKind, part: &str) -> bool {
