@@ -37,12 +37,7 @@ fn val_reference_libraries() {
             1000.0 * row.number("height_km"),
         );
         let found = variation(place, instant(row.number("decimal_year"))).expect("in range");
-        assert_near(
-            row.text("lat_deg"),
-            found.to_deg(),
-            row.number("D_deg_pygeomag"),
-            WANTED_DEG,
-        );
+        assert_near(row.text("lat_deg"), found.to_deg(), row.number("D_deg_pygeomag"), WANTED_DEG);
     }
 }
 
