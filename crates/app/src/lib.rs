@@ -20,8 +20,6 @@ pub mod demo;
 pub mod error;
 pub mod files;
 pub mod lists;
-#[cfg(feature = "parquet")]
-mod parquet;
 pub mod reconstruct;
 pub mod suggest;
 mod table;

@@ -23,7 +23,7 @@ impl std::fmt::Display for Place {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ReadError {
     /// The file breaks the rules of its own format.
-    #[error("{format}: {what}, {place}")]
+    #[error("{format}: {}, {place}", readable(what))]
     Malformed {
         /// Format key.
         format: &'static str,
@@ -35,7 +35,7 @@ pub enum ReadError {
         hint: String,
     },
     /// The content is of no known format, or of a part of one that is not read.
-    #[error("{what}")]
+    #[error("{}", readable(what))]
     Unsupported {
         /// What it looks like.
         what: String,
@@ -43,7 +43,7 @@ pub enum ReadError {
         hint: String,
     },
     /// A limit of the reader was reached.
-    #[error("{what}, {place}")]
+    #[error("{}, {place}", readable(what))]
     Limit {
         /// Which limit.
         what: String,
@@ -53,7 +53,7 @@ pub enum ReadError {
         hint: String,
     },
     /// The data allow two readings: the user must say which.
-    #[error("{what}")]
+    #[error("{}", readable(what))]
     Ambiguous {
         /// What is open.
         what: String,
@@ -72,5 +72,47 @@ impl ReadError {
             | Self::Limit { hint, .. }
             | Self::Ambiguous { hint, .. } => hint,
         }
+    }
+}
+
+/// Longest text that is shown, bytes.
+const TEXT_MOST: usize = 2000;
+
+/// Text that may hold pieces of a file, fit to be shown: nothing that steers a terminal, and not endless.
+pub(crate) fn readable(text: &str) -> std::borrow::Cow<'_, str> {
+    let fits = |letter: char| !letter.is_control() && !DIRECTION_MARKS.contains(&letter);
+    if text.len() <= TEXT_MOST && text.chars().all(fits) {
+        return text.into();
+    }
+    let end = text.floor_char_boundary(TEXT_MOST);
+    let mut out: String = text[..end]
+        .chars()
+        .map(|letter| match letter {
+            '\t' | '\r' | '\n' => ' ',
+            letter if fits(letter) => letter,
+            _ => char::REPLACEMENT_CHARACTER,
+        })
+        .collect();
+    if end < text.len() {
+        out.push_str(" ...");
+    }
+    out.into()
+}
+
+/// Characters that turn the direction of the text after them.
+const DIRECTION_MARKS: [char; 9] = [
+    '\u{202a}', '\u{202b}', '\u{202c}', '\u{202d}', '\u{202e}', '\u{2066}', '\u{2067}', '\u{2068}',
+    '\u{2069}',
+];
+
+#[cfg(test)]
+mod tests {
+    use super::{TEXT_MOST, readable};
+
+    #[test]
+    fn golden_text_of_a_file_cannot_steer_a_terminal() {
+        assert_eq!(readable("column lat"), "column lat");
+        assert_eq!(readable("a\tb\x1b[2Jc\u{202e}"), "a b\u{fffd}[2Jc\u{fffd}");
+        assert!(readable(&"\u{e9}".repeat(TEXT_MOST)).len() < TEXT_MOST + 8);
     }
 }

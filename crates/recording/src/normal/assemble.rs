@@ -5,6 +5,7 @@
 
 #![allow(clippy::float_cmp, reason = "a repeated time or frozen value is the same bits again")]
 
+use crate::error::{Place, ReadError, readable};
 use crate::normal::{
     CLIMB_PLAUSIBLE_MPS, Fix, GROUND_SPEED_PLAUSIBLE_MPS, Gap, HEIGHT_PLAUSIBLE_M, HeightDatum,
     Note, NoteKind, QuantityKind, Recording, Series,
@@ -12,6 +13,7 @@ use crate::normal::{
 use base::factors::RAD_PER_DEG;
 use base::math;
 use base::time::UtcInstant;
+use std::borrow::Cow;
 
 /// A clock this far from the rest of the file is a fault of the recorder, s.
 const CLOCK_FAULT_S: f64 = 2.0 * 86_400.0;
@@ -68,7 +70,10 @@ impl Draft {
         self.notes.push(Note { kind, text: text.into() });
     }
     /// Orders, cleans and measures; see the module.
-    pub(crate) fn finish(mut self) -> Recording {
+    ///
+    /// # Errors
+    /// Malformed when nothing is left that could have been flown.
+    pub(crate) fn finish(mut self) -> Result<Recording, ReadError> {
         self.drop_implausible();
         self.blank_implausible();
         self.drop_clock_faults();
@@ -83,9 +88,17 @@ impl Draft {
         let fixes: Vec<Fix> = self.fixes.iter().map(|(fix, _)| *fix).collect();
         let gaps = self.find_gaps(&fixes, zero_s);
         self.find_jumps(&fixes);
+        if fixes.is_empty() && self.series.is_empty() {
+            return Err(self.nothing_left());
+        }
+        for text in self.notes.iter_mut().map(|note| &mut note.text) {
+            if let Cow::Owned(fit) = readable(text) {
+                *text = fit;
+            }
+        }
         let start = (self.epoch && zero_s.is_finite())
             .then(|| UtcInstant::from_unix_microseconds((zero_s * 1e6).round() as i64));
-        Recording {
+        Ok(Recording {
             format: self.format,
             name: self.name,
             start,
@@ -94,6 +107,17 @@ impl Draft {
             series: self.series,
             gaps,
             notes: self.notes,
+        })
+    }
+
+    fn nothing_left(&self) -> ReadError {
+        let why = self.notes.iter().find(|note| note.kind == NoteKind::LeftOut);
+        let why = why.map_or(String::new(), |note| format!(": {}", note.text));
+        ReadError::Malformed {
+            format: self.format,
+            what: format!("no sample is left that an airplane can give{why}"),
+            place: Place::default(),
+            hint: "check that the right file was chosen and that its columns and units are what they are called".into(),
         }
     }
 

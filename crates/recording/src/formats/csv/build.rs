@@ -65,7 +65,7 @@ pub(crate) fn build(
             "the recording is empty or its numbers are written in a way that is not read",
         ));
     }
-    Ok(draft.finish())
+    draft.finish()
 }
 
 /// Rows whose time cannot be read are lost with all they hold: told.

@@ -3,7 +3,7 @@
 use super::meanings::{
     Dimension, MEANINGS, Meaning, NEUTRAL, NOT_UNITS, UNITS, Unit, unit, unit_names,
 };
-use crate::error::ReadError;
+use crate::error::{ReadError, readable};
 use crate::formats::ReadOptions;
 
 /// One column that is understood.
@@ -149,6 +149,8 @@ pub(crate) fn map(
     for index in 0..width {
         let cells = || lines.iter().filter_map(|line| line.get(index)).map(|cell| cell.trim());
         let Some(name) = cells().find(|cell| !cell.is_empty() && !is_unit(cell)) else { continue };
+        let name = readable(name);
+        let name = name.as_ref();
         let Some(mut cell) = cells().find_map(understand) else {
             not_read.push(name.to_owned());
             continue;
