@@ -22,6 +22,11 @@ pub trait Answer {
     fn csv(&self) -> Option<String> {
         None
     }
+    /// As Parquet; `None` when it is not a table of columns.
+    #[cfg(feature = "parquet")]
+    fn parquet(&self) -> Option<Result<Vec<u8>, AppError>> {
+        None
+    }
     /// What was taken for what was not told, and what the reader had to say where the answer in this format does not; for
     /// the side channel.
     fn remarks(&self, format: &str) -> Vec<String> {
@@ -63,7 +68,10 @@ pub fn of_checks() -> Vec<&'static str> {
 /// Formats of a reconstruction.
 #[must_use]
 pub fn of_numbers() -> Vec<&'static str> {
-    vec!["csv", "json"]
+    #[cfg(feature = "parquet")]
+    return vec!["csv", "json", "parquet"];
+    #[cfg(not(feature = "parquet"))]
+    return vec!["csv", "json"];
 }
 
 /// Bytes and media type of an answer in a format.
@@ -81,6 +89,11 @@ pub fn render(answer: &dyn Answer, key: &str) -> Result<(Vec<u8>, &'static str),
         "csv" => {
             let table = answer.csv().ok_or_else(unknown)?;
             Ok((table.into_bytes(), "text/csv; charset=utf-8"))
+        }
+        #[cfg(feature = "parquet")]
+        "parquet" => {
+            let table = answer.parquet().ok_or_else(unknown)??;
+            Ok((table, "application/vnd.apache.parquet"))
         }
         _ => {
             let renderer = render::find(key).ok_or_else(unknown)?;

@@ -20,6 +20,8 @@ pub mod demo;
 pub mod error;
 pub mod files;
 pub mod lists;
+#[cfg(feature = "parquet")]
+mod parquet;
 pub mod reconstruct;
 pub mod suggest;
 mod table;

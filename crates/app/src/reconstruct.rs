@@ -36,7 +36,11 @@ impl Answer for ReconstructAnswer {
     fn csv(&self) -> Option<String> {
         Some(table::reconstruction(&self.reconstruction))
     }
+    #[cfg(feature = "parquet")]
+    fn parquet(&self) -> Option<Result<Vec<u8>, AppError>> {
+        Some(crate::parquet::reconstruction(&self.reconstruction))
+    }
     fn remarks(&self, format: &str) -> Vec<String> {
-        if format == "csv" { self.reconstruction.notes.clone() } else { Vec::new() }
+        if format != "json" { self.reconstruction.notes.clone() } else { Vec::new() }
     }
 }

@@ -1,6 +1,7 @@
 //! The formats, one file or folder each, and the list of them. Detection is by content; the file name is only a hint.
 
 pub mod csv;
+mod extras;
 pub mod gpx;
 pub mod igc;
 
@@ -20,6 +21,10 @@ pub struct ReadOptions {
     pub row_interval_s: Option<f64>,
     /// Which sensor a table with columns x, y, z holds, where only the name of its file tells.
     pub sensor_hint: Option<csv::sensors::SensorHint>,
+    /// Which aircraft of a table of several: its address or its callsign.
+    pub aircraft: Option<String>,
+    /// Which file of an archive of several: its name in the archive.
+    pub entry: Option<String>,
 }
 
 /// One format: how it is known, told from others, and read.

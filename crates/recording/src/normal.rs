@@ -132,6 +132,12 @@ pub enum QuantityKind {
     YawRateRadps,
     /// Engine or propeller speed, rev/min.
     EngineSpeedRpm,
+    /// Accuracy of the position over the ground as the receiver gave it, m; what it bounds differs between receivers.
+    HorizontalAccuracyM,
+    /// Wind speed as the recorder computed it, m/s: to compare with, no measurement.
+    WindSpeedMps,
+    /// Direction the wind comes from, from true north, as the recorder computed it, degrees.
+    WindFromDeg,
 }
 
 impl QuantityKind {
@@ -168,6 +174,9 @@ impl QuantityKind {
             Self::PitchRateRadps => ("pitch-rate", "pitch rate", "rad/s"),
             Self::YawRateRadps => ("yaw-rate", "yaw rate", "rad/s"),
             Self::EngineSpeedRpm => ("engine-speed", "engine speed", "rpm"),
+            Self::HorizontalAccuracyM => ("horizontal-accuracy", "accuracy of the position", "m"),
+            Self::WindSpeedMps => ("wind-speed", "wind speed", "m/s"),
+            Self::WindFromDeg => ("wind-from", "wind from", "°"),
         }
     }
     /// Stable key, in words of the trade with hyphens: "indicated-airspeed".
@@ -199,7 +208,7 @@ impl QuantityKind {
             Self::OutsideAirTemperatureK => 180.0..=340.0,
             Self::BankDeg => -181.0..=181.0,
             Self::PitchDeg => -91.0..=91.0,
-            Self::MagneticHeadingDeg | Self::TrueHeadingDeg => -361.0..=721.0,
+            Self::MagneticHeadingDeg | Self::TrueHeadingDeg | Self::WindFromDeg => -361.0..=721.0,
             Self::VerticalSpeedMps => CLIMB_PLAUSIBLE_MPS,
             Self::NormalLoadG | Self::LateralLoadG | Self::LongitudinalLoadG => -25.0..=25.0,
             Self::DeviceForceXMps2 | Self::DeviceForceYMps2 | Self::DeviceForceZMps2 => {
@@ -215,6 +224,8 @@ impl QuantityKind {
             | Self::DeviceFieldYMicrotesla
             | Self::DeviceFieldZMicrotesla => -5000.0..=5000.0,
             Self::EngineSpeedRpm => -100.0..=60_000.0,
+            Self::HorizontalAccuracyM => 0.0..=100_000.0,
+            Self::WindSpeedMps => 0.0..=150.0,
         }
     }
 }

@@ -328,7 +328,7 @@ impl From<&Recording> for RecordingOut {
 /// The sorts of sensors of a recording, in a fixed order, each once.
 #[must_use]
 pub fn sensors(recording: &Recording) -> Vec<&'static str> {
-    const ORDER: [&str; 10] = [
+    const ORDER: [&str; 11] = [
         "gnss",
         "airspeed",
         "pressure",
@@ -339,6 +339,7 @@ pub fn sensors(recording: &Recording) -> Vec<&'static str> {
         "rotation",
         "magnetometer",
         "engine",
+        "wind",
     ];
     let mut seen: Vec<&str> = recording.series.iter().map(|s| sensor(s.quantity)).collect();
     if !recording.fixes.is_empty() {
@@ -374,6 +375,8 @@ fn sensor(quantity: QuantityKind) -> &'static str {
             "magnetometer"
         }
         Q::EngineSpeedRpm => "engine",
+        Q::HorizontalAccuracyM => "gnss",
+        Q::WindSpeedMps | Q::WindFromDeg => "wind",
     }
 }
 

@@ -6,10 +6,10 @@
 //! * `table`: delimiter, header lines, numbers. `clock`: dates and times. `deduce`: units from the data.
 //! * `spread`: rows of a clock of whole seconds. `build`: columns to fixes and series.
 
-mod build;
-mod clock;
+pub(crate) mod build;
+pub(crate) mod clock;
 pub mod columns;
-mod deduce;
+pub(crate) mod deduce;
 pub mod header;
 pub mod meanings;
 pub mod sensors;

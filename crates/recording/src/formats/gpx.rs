@@ -1,4 +1,5 @@
-//! GPX 1.0 and 1.1 tracks, with the speed and course of version 1.0 and of extensions (known by local name).
+//! GPX 1.0 and 1.1 tracks, with the speed and course of version 1.0, and with extensions of any namespace, known by their
+//! local names as the columns of tables are.
 //!
 //! Pull events over the bytes; a document type or an entity is refused before anything is expanded, depth and size are
 //! capped. Elements, attributes and units: GPX 1.0 and 1.1 schemas (meters, degrees, UTC; speed in m/s).
@@ -8,9 +9,10 @@ mod clock;
 mod tests;
 
 use crate::error::{Place, ReadError};
+use crate::formats::extras::Extras;
 use crate::formats::{Format, ReadOptions};
 use crate::normal::assemble::{Draft, distance_m, median};
-use crate::normal::{Fix, HeightDatum, NoteKind, Recording};
+use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Recording, Series};
 use base::time::UtcInstant;
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
@@ -52,10 +54,15 @@ struct State {
     untimed: usize,
     untimed_line: u64,
     unzoned: usize,
+    extras: Extras,
+    /// Heights of a track without positions.
+    nowhere: Vec<(f64, f64)>,
 }
 
 #[derive(Default)]
 struct Point {
+    /// Values of extensions by column.
+    extras: Vec<(usize, f64)>,
     byte: usize,
     latitude_deg: f64,
     longitude_deg: f64,
@@ -125,6 +132,7 @@ fn read_text(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError
             _ => {}
         }
     }
+    std::mem::take(&mut state.extras).finish(&mut draft)?;
     finish(bytes, &state, draft)
 }
 
@@ -154,6 +162,7 @@ fn start(
         "trk" => {
             (state.track_points, state.track_nowhere) = (0, 0);
             state.track_name.clear();
+            state.nowhere.clear();
         }
         "trkseg" => state.segment_start = true,
         "trkpt" => state.point = Some(position(element, byte, bytes)?),
@@ -200,11 +209,7 @@ fn end(
     match name.as_str() {
         "trkpt" => close_point(state, draft, lines),
         "trk" if state.track_points > 0 && state.track_nowhere == state.track_points => {
-            let text = format!(
-                "track '{}': all {} positions are 0,0: not a flight, not used",
-                state.track_name, state.track_points
-            );
-            draft.note(NoteKind::LeftOut, text);
+            close_nowhere(state, draft);
         }
         "name" if state.open.last().is_some_and(|parent| parent == "trk") => {
             state.track_name = text.chars().take(60).collect();
@@ -240,9 +245,42 @@ fn end(
                 ));
             }
         }
-        _ => {}
+        _ => extension(&name, text, state),
     }
     Ok(())
+}
+
+/// A number in an element below `extensions` of a point.
+fn extension(name: &str, text: &str, state: &mut State) {
+    let Some(point) = state.point.as_mut() else { return };
+    if text.is_empty() || !state.open.iter().any(|open| open == "extensions") {
+        return;
+    }
+    let Some(value) = text.parse().ok().filter(|value: &f64| value.is_finite()) else { return };
+    if let Some(column) = state.extras.column(name, &[]) {
+        point.extras.push((column, value));
+    }
+}
+
+/// A track with every position at 0,0: heights by pressure where its name says so, else nothing to use.
+fn close_nowhere(state: &mut State, draft: &mut Draft) {
+    let name = state.track_name.to_lowercase();
+    let pressure = name.contains("pres") || name.contains("baro");
+    let known = draft.series.iter().any(|s| s.quantity == QuantityKind::PressureAltitudeM);
+    let text = format!(
+        "track '{}': all {} positions are 0,0: not a flight, not used",
+        state.track_name, state.track_points
+    );
+    if !pressure || known || state.nowhere.is_empty() {
+        draft.note(NoteKind::LeftOut, text);
+        return;
+    }
+    let (times_s, values) = std::mem::take(&mut state.nowhere).into_iter().unzip();
+    let origin = format!("track '{}'", state.track_name);
+    let quantity = QuantityKind::PressureAltitudeM;
+    draft.series.push(Series { quantity, origin, times_s, values });
+    let text = format!("{text} as one; by its name its heights are taken as pressure altitude");
+    draft.note(NoteKind::LeftOut, text);
 }
 
 fn close_point(state: &mut State, draft: &mut Draft, lines: &mut Lines<'_>) {
@@ -251,6 +289,9 @@ fn close_point(state: &mut State, draft: &mut Draft, lines: &mut Lines<'_>) {
     let line = lines.line_of(point.byte);
     if point.latitude_deg == 0.0 && point.longitude_deg == 0.0 {
         state.track_nowhere += 1;
+        if let (Some(time), Some(height_m)) = (point.time, point.height_m) {
+            state.nowhere.push((time.to_unix_microseconds() as f64 * 1e-6, height_m));
+        }
         return;
     }
     let Some(time) = point.time else {
@@ -273,6 +314,9 @@ fn close_point(state: &mut State, draft: &mut Draft, lines: &mut Lines<'_>) {
         track_deg: point.course_deg,
         climb_mps: None,
     };
+    for (column, value) in point.extras {
+        state.extras.set(column, draft.fixes.len(), value);
+    }
     draft.fixes.push((fix, line));
 }
 

@@ -1,19 +1,20 @@
 //! Flight recorder files of the FAI (IGC data file standard): fixed columns, one record a line, any 8-bit text.
 //!
-//! Read are the date, B records (fixes) with the extensions the I record declares, and the height datum headers.
+//! Read are the date, B records (fixes) with the extensions the I record declares, K records with those of the J record,
+//! and the height datum headers.
 //! A broken B record is left out with its line, column and reason while fewer than one in a hundred are broken;
 //! beyond that the file is refused at the first of them, because nothing says that the rest is right.
 //!
 //! Columns and extension codes: FAI-IGC, appendix A.
 
+mod extensions;
 #[cfg(test)]
 mod tests;
 
 use crate::error::{Place, ReadError};
 use crate::formats::{Format, ReadOptions};
-use crate::normal::assemble::{Draft, distance_m, line_list, median};
+use crate::normal::assemble::{Draft, line_list};
 use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Recording, Series};
-use base::factors::{K_AT_ZERO_C, MPS_PER_KMH};
 use base::math;
 
 /// The entry of the table of formats.
@@ -23,10 +24,10 @@ pub const FORMAT: Format =
 const KEY: &str = "igc";
 /// Bytes of a B record without extensions.
 const B_WIDTH: usize = 35;
+/// Bytes of a K record without extensions.
+const K_WIDTH: usize = 7;
 /// One broken record in so many is told and left out; more are an error.
 const BROKEN_SHARE: usize = 100;
-/// Slower than this, positions say little about speed, m/s.
-const MOVING_MPS: f64 = 8.0;
 const DAY_S: f64 = 86_400.0;
 
 fn score(head: &[u8]) -> u8 {
@@ -72,6 +73,10 @@ struct State {
     poor: Vec<u64>,
     pressure: Vec<(f64, f64)>,
     raw: Vec<Vec<(f64, f64)>>,
+    /// Declared by the J record, written in K records at times of their own.
+    slow_extensions: Vec<Extension>,
+    slow_raw: Vec<Vec<(f64, f64)>>,
+    slow_broken: Vec<u64>,
 }
 
 /// Reads the whole file. Linear in its size.
@@ -92,7 +97,7 @@ fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
     let of_day = state.day.unwrap_or(0.0) * DAY_S;
     tell_lines(&state, &mut draft);
     heights(&mut state, &mut draft);
-    extensions(&mut state, &mut draft);
+    extensions::read(&state, &mut draft);
     if draft.epoch {
         shift(&mut draft, of_day);
     }
@@ -114,18 +119,11 @@ fn read_line(line: &[u8], number: u64, byte: u64, state: &mut State, draft: &mut
                 state.broken.push((number, byte, reason));
             }
         }
-        Some(b'I') => match declared(line) {
-            Ok(extensions) => {
-                if state.raw.is_empty() {
-                    state.raw = vec![Vec::new(); extensions.len()];
-                    state.extensions = extensions;
-                }
-            }
-            Err((column, reason)) => draft.note(
-                NoteKind::LeftOut,
-                format!("line {number}, column {column}: {reason}; no extensions are read"),
-            ),
-        },
+        Some(b'I') => declare(line, number, B_WIDTH, state, draft),
+        Some(b'J') => declare(line, number, K_WIDTH, state, draft),
+        Some(b'K') if !state.slow_extensions.is_empty() && read_slow(line, state).is_err() => {
+            state.slow_broken.push(number);
+        }
         Some(b'H') if line.starts_with(b"HFDTE") => read_date(line, number, state, draft),
         Some(b'H') if line.len() >= 5 && &line[2..5] == b"ALG" => {
             let text = String::from_utf8_lossy(line).to_uppercase();
@@ -166,8 +164,45 @@ fn read_date(line: &[u8], number: u64, state: &mut State, draft: &mut Draft) {
     }
 }
 
-/// The I record: `I083638FXA3941ENL`.
-fn declared(line: &[u8]) -> Result<Vec<Extension>, Broken> {
+/// An I or J record; the first of each counts.
+fn declare(line: &[u8], number: u64, least: usize, state: &mut State, draft: &mut Draft) {
+    let (extensions, raw) = match least {
+        B_WIDTH => (&mut state.extensions, &mut state.raw),
+        _ => (&mut state.slow_extensions, &mut state.slow_raw),
+    };
+    match declared(line, least) {
+        Ok(found) if raw.is_empty() => {
+            *raw = vec![Vec::new(); found.len()];
+            *extensions = found;
+        }
+        Ok(found) if *extensions == found => {}
+        Ok(_) => draft.note(
+            NoteKind::Odd,
+            format!("line {number}: extensions are declared again and otherwise; the first declaration counts"),
+        ),
+        Err((column, reason)) => draft.note(
+            NoteKind::LeftOut,
+            format!("line {number}, column {column}: {reason}; no extensions are read"),
+        ),
+    }
+}
+
+/// A K record: time, then the values the J record declares.
+fn read_slow(line: &[u8], state: &mut State) -> Result<(), Broken> {
+    let (hour, minute, second) = (digits(line, 2, 2)?, digits(line, 4, 2)?, digits(line, 6, 2)?);
+    let mut time_s = hour * 3600.0 + minute * 60.0 + second + state.added_s;
+    if state.last_s.is_some_and(|last_s| last_s - time_s > 0.5 * DAY_S) {
+        time_s += DAY_S;
+    }
+    for (extension, raw) in state.slow_extensions.iter().zip(&mut state.slow_raw) {
+        let value = signed(line, extension.from, extension.to + 1 - extension.from)?;
+        raw.push((time_s, value));
+    }
+    Ok(())
+}
+
+/// The I or J record: `I083638FXA3941ENL`; columns up to `least` are taken.
+fn declared(line: &[u8], least: usize) -> Result<Vec<Extension>, Broken> {
     let count = digits(line, 2, 2)? as usize;
     (0..count)
         .map(|index| {
@@ -180,7 +215,7 @@ fn declared(line: &[u8]) -> Result<Vec<Extension>, Broken> {
             if !code.iter().all(u8::is_ascii_alphanumeric) {
                 return Err((at + 4, "the code of an extension is three letters or digits".into()));
             }
-            if from <= B_WIDTH || to < from {
+            if from <= least || to < from {
                 return Err((at, format!("columns {from} to {to} cannot be an extension")));
             }
             Ok(Extension { code: String::from_utf8_lossy(code).to_uppercase(), from, to })
@@ -347,6 +382,14 @@ fn tell_lines(state: &State, draft: &mut Draft) {
         );
         draft.note(NoteKind::Odd, text);
     }
+    if !state.slow_broken.is_empty() {
+        let text = format!(
+            "{} broken K records left out, lines {}",
+            state.slow_broken.len(),
+            line_list(&state.slow_broken)
+        );
+        draft.note(NoteKind::LeftOut, text);
+    }
     if state.added_s > 0.0 {
         draft.note(NoteKind::Odd, "the recording passes midnight");
     }
@@ -376,145 +419,4 @@ fn heights(state: &mut State, draft: &mut Draft) {
         times_s,
         values,
     });
-}
-
-/// Extensions that are read: code, quantity, unit factor and offset to SI of a value whose decimals are settled.
-/// Speeds are in km/h, angles in degrees, temperature in Celsius.
-const READ: &[(&str, QuantityKind, f64, f64)] = &[
-    ("TAS", QuantityKind::TrueAirspeedMps, MPS_PER_KMH, 0.0),
-    ("IAS", QuantityKind::IndicatedAirspeedMps, MPS_PER_KMH, 0.0),
-    ("OAT", QuantityKind::OutsideAirTemperatureK, 1.0, K_AT_ZERO_C),
-    ("HDT", QuantityKind::TrueHeadingDeg, 1.0, 0.0),
-    ("HDM", QuantityKind::MagneticHeadingDeg, 1.0, 0.0),
-    ("AOR", QuantityKind::BankDeg, 1.0, 0.0),
-    ("AOP", QuantityKind::PitchDeg, 1.0, 0.0),
-    ("VAR", QuantityKind::VerticalSpeedMps, 1.0, 0.0),
-    ("ACZ", QuantityKind::NormalLoadG, 1.0, 0.0),
-];
-/// Extensions used elsewhere or that say nothing of the motion.
-const KNOWN: &[&str] = &["LAD", "LOD", "TDS", "FXA", "SIU", "ENL", "GFO", "MOP", "EPE", "VXA"];
-
-fn extensions(state: &mut State, draft: &mut Draft) {
-    let mut not_read = Vec::new();
-    let ground_scale = ground_speed_scale(state, draft);
-    for (extension, raw) in state.extensions.iter().zip(&state.raw) {
-        let width = extension.to + 1 - extension.from;
-        let code = extension.code.as_str();
-        let Some((_, quantity, factor, offset)) = READ.iter().find(|(known, ..)| *known == code)
-        else {
-            match code {
-                "GSP" | "TRT" => fill_motion(code, raw, ground_scale, draft),
-                _ if KNOWN.contains(&code) => {}
-                _ => not_read.push(code),
-            }
-            continue;
-        };
-        if raw.iter().all(|(_, value)| *value == 0.0) {
-            draft.note(
-                NoteKind::Missing,
-                format!("extension {code} is zero throughout and is not used"),
-            );
-            continue;
-        }
-        let Some(scale) = scale_of(code, width, raw, ground_scale, draft) else { continue };
-        let values = raw.iter().map(|(_, value)| value * scale * factor + offset).collect();
-        let times_s = raw.iter().map(|(time_s, _)| *time_s).collect();
-        let origin = format!("B record, {code}");
-        draft.series.push(Series { quantity: *quantity, origin, times_s, values });
-    }
-    if !not_read.is_empty() {
-        draft.note(NoteKind::LeftOut, format!("extensions not read: {}", not_read.join(", ")));
-    }
-}
-
-/// Decimals of an extension. Three digits are the whole number; wider fields add decimals (what recorders do; the
-/// ground speed, checked against the positions, decides for the other speeds).
-fn scale_of(
-    code: &str,
-    width: usize,
-    raw: &[(f64, f64)],
-    ground_scale: Option<f64>,
-    draft: &mut Draft,
-) -> Option<f64> {
-    let by_width = math::pow(10.0, -(width.saturating_sub(3) as f64));
-    match code {
-        "TAS" | "IAS" => {
-            let scale = ground_scale.filter(|_| width == 5 || width == 3).unwrap_or(by_width);
-            draft.note(
-                NoteKind::Assumed,
-                format!("extension {code} is taken as km/h with a step of {scale}"),
-            );
-            Some(scale)
-        }
-        "VAR" => Some(0.01),
-        // the sign takes one of four places
-        "AOR" | "AOP" => Some(math::pow(10.0, -(width.saturating_sub(4) as f64))),
-        "ACZ" => {
-            let typical = median(raw.iter().map(|(_, value)| *value).collect())?;
-            let scale = [1.0, 0.1, 0.01, 0.001]
-                .into_iter()
-                .find(|scale| (0.7..1.5).contains(&(typical.abs() * scale)));
-            let text = match scale {
-                Some(scale) => format!(
-                    "extension ACZ is taken as g with a step of {scale}: its middle value is {typical}"
-                ),
-                None => format!(
-                    "extension ACZ is not read: its middle value {typical} is not one g in any step"
-                ),
-            };
-            draft.note(NoteKind::Assumed, text);
-            scale.map(|scale| scale * typical.signum())
-        }
-        _ => Some(by_width),
-    }
-}
-
-/// Step of the ground speed field, found from the positions; `None` when not recorded or not decided.
-fn ground_speed_scale(state: &State, draft: &mut Draft) -> Option<f64> {
-    let at = state.extensions.iter().position(|extension| extension.code == "GSP")?;
-    let raw = &state.raw[at];
-    if raw.len() != draft.fixes.len() {
-        draft.note(NoteKind::LeftOut, "extension GSP is missing in some records and is not read");
-        return None;
-    }
-    let ratios: Vec<f64> = draft
-        .fixes
-        .windows(2)
-        .zip(raw.windows(2))
-        .filter_map(|(fixes, speeds)| {
-            let step_s = fixes[1].0.time_s - fixes[0].0.time_s;
-            let speed = distance_m(&fixes[0].0, &fixes[1].0) / step_s;
-            let mean = 0.5 * (speeds[0].1 + speeds[1].1);
-            (step_s > 0.0 && step_s < 20.0 && speed > MOVING_MPS && mean > 0.0)
-                .then(|| mean * MPS_PER_KMH / speed)
-        })
-        .collect();
-    let ratio = median(ratios)?;
-    let scale = [1.0, 0.1, 0.01].into_iter().find(|scale| (0.7..1.4).contains(&(ratio * scale)));
-    match scale {
-        Some(scale) => draft.note(
-            NoteKind::Assumed,
-            format!("extension GSP is taken as km/h with a step of {scale}: it fits the positions"),
-        ),
-        None => draft.note(
-            NoteKind::LeftOut,
-            format!(
-                "extension GSP is not read: {ratio:.2} of the speed of the positions fits no step"
-            ),
-        ),
-    }
-    scale
-}
-
-fn fill_motion(code: &str, raw: &[(f64, f64)], ground_scale: Option<f64>, draft: &mut Draft) {
-    if raw.len() != draft.fixes.len() {
-        return;
-    }
-    for ((fix, _), (_, value)) in draft.fixes.iter_mut().zip(raw) {
-        if code == "GSP" {
-            fix.ground_speed_mps = ground_scale.map(|scale| value * scale * MPS_PER_KMH);
-        } else if (0.0..=360.0).contains(value) {
-            fix.track_deg = Some(value.rem_euclid(360.0));
-        }
-    }
 }

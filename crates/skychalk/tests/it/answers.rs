@@ -109,6 +109,48 @@ fn prop_a_reconstruction_has_a_sigma_beside_every_value() {
     assert!(lines.all(|line| line.split(',').count() == head.len()));
 }
 
+/// What the Parquet crate's own reader finds is what the CSV says, number by number.
+#[test]
+fn prop_a_reconstruction_as_parquet_holds_what_the_csv_holds() {
+    use parquet::file::reader::{FileReader, SerializedFileReader};
+    use parquet::record::Field;
+    let demo = demo_recording();
+    let file = temporary("motion.parquet", b"");
+    let made = run(&["reconstruct", &demo, "--format", "parquet", "-o", &file]);
+    assert_eq!(made.status, 0, "{}", made.err);
+    let bytes = std::fs::read(&file).expect("it was written");
+    let again = run(&["reconstruct", &demo, "--format", "parquet", "-o", &file]);
+    assert_eq!(again.status, 0, "{}", again.err);
+    assert!(std::fs::read(&file).expect("it was written") == bytes, "the same bytes twice");
+    let reader =
+        SerializedFileReader::new(std::fs::File::open(&file).expect("it is there")).expect("reads");
+    let pairs = reader.metadata().file_metadata().key_value_metadata().expect("metadata");
+    assert!(pairs.iter().any(|pair| pair.key == "skychalk.schema"));
+    assert!(pairs.iter().any(|pair| {
+        pair.value.as_ref().is_some_and(|text| text.contains("Training aid, not approved data"))
+    }));
+    let csv = run(&["reconstruct", &demo]).out;
+    let mut lines = csv.lines();
+    let head: Vec<&str> = lines.next().expect("a head").split(',').collect();
+    let mut rows = 0;
+    for (row, line) in reader.get_row_iter(None).expect("rows").zip(lines.by_ref()) {
+        let row = row.expect("a row");
+        let cells: Vec<&str> = line.split(',').collect();
+        assert_eq!(row.len(), cells.len());
+        for (name, field) in row.get_column_iter() {
+            let at = head.iter().position(|title| title == name).expect("a column of the CSV");
+            let text = match field {
+                Field::Double(value) => value.to_string(),
+                Field::Bool(flying) => u8::from(*flying).to_string(),
+                other => panic!("{name} holds {other}"),
+            };
+            assert_eq!(text, cells[at], "{name}");
+        }
+        rows += 1;
+    }
+    assert!(rows > 1000 && lines.next().is_none(), "{rows}");
+}
+
 #[test]
 fn prop_nothing_found_is_an_answer_with_status_one() {
     let mut straight = String::from("time_s,latitude_deg,longitude_deg,height_m\n");

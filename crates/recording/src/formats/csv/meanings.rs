@@ -131,11 +131,14 @@ fn dimension_of(quantity: Q) -> Dimension {
         Q::IndicatedAirspeedMps
         | Q::CalibratedAirspeedMps
         | Q::TrueAirspeedMps
-        | Q::VerticalSpeedMps => Dimension::Speed,
-        Q::PressureAltitudeM | Q::IndicatedAltitudeM => Dimension::Length,
+        | Q::VerticalSpeedMps
+        | Q::WindSpeedMps => Dimension::Speed,
+        Q::PressureAltitudeM | Q::IndicatedAltitudeM | Q::HorizontalAccuracyM => Dimension::Length,
         Q::StaticPressurePa => Dimension::Pressure,
         Q::OutsideAirTemperatureK => Dimension::Temperature,
-        Q::BankDeg | Q::PitchDeg | Q::MagneticHeadingDeg | Q::TrueHeadingDeg => Dimension::Angle,
+        Q::BankDeg | Q::PitchDeg | Q::MagneticHeadingDeg | Q::TrueHeadingDeg | Q::WindFromDeg => {
+            Dimension::Angle
+        }
         Q::NormalLoadG | Q::LateralLoadG | Q::LongitudinalLoadG => Dimension::Load,
         Q::DeviceForceXMps2 | Q::DeviceForceYMps2 | Q::DeviceForceZMps2 => Dimension::Acceleration,
         Q::DeviceRateXRadps

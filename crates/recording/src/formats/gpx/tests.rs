@@ -126,3 +126,36 @@ fn prop_extra_fixes_a_second_early_are_left_out() {
         assert!((way_m / (pair[1].time_s - pair[0].time_s) - 60.0).abs() < 0.1, "{pair:?}");
     }
 }
+
+/// Invented: an hour-glass of a track with extensions in two namespaces, some of them unknown, and a track of heights only.
+#[test]
+fn golden_extensions_by_local_name_and_a_track_of_pressure_heights() {
+    let mut text =
+        String::from("<gpx xmlns:a='urn:a' xmlns:b='urn:b'><trk><name>PRESSURE</name><trkseg>");
+    for second in 0..60 {
+        text += &format!(
+            "<trkpt lat='0' lon='0'><ele>{}</ele><time>2026-05-04T14:00:{second:02}Z</time></trkpt>",
+            500 + second
+        );
+    }
+    text += "</trkseg></trk><trk><trkseg>";
+    for second in 0..60 {
+        let latitude = 46.0 + 50.0 * f64::from(second) / 111_194.93;
+        text += &format!(
+            "<trkpt lat='{latitude:.7}' lon='8'><extensions><a:point><a:hdg>{}</a:hdg><a:hr>88</a:hr></a:point><b:ias>{:.1}</b:ias><b:pressure>95{:.1}</b:pressure></extensions><ele>900</ele><time>2026-05-04T14:00:{second:02}Z</time></trkpt>",
+            350 + second % 9,
+            97.2,
+            0.1 * f64::from(second % 10),
+        );
+    }
+    text += "</trkseg></trk></gpx>";
+    let recording = read(text.as_bytes(), &named()).unwrap();
+    assert_eq!(recording.fixes.len(), 60);
+    let first = |quantity| recording.series_of(quantity).map(|series| series.values[0]);
+    assert_eq!(first(QuantityKind::PressureAltitudeM), Some(500.0));
+    assert_eq!(first(QuantityKind::MagneticHeadingDeg), Some(350.0));
+    assert_eq!(first(QuantityKind::StaticPressurePa), Some(95_000.0));
+    let airspeed = first(QuantityKind::IndicatedAirspeedMps).unwrap();
+    checks::assert_near("knots found from the positions", airspeed, 50.0, 0.01);
+    assert!(recording.notes.iter().any(|note| note.text == "extensions not read: hr"));
+}

@@ -3,6 +3,7 @@
 #![allow(clippy::float_cmp, reason = "the judge and we read the same digits")]
 
 use super::*;
+use crate::normal::assemble::median;
 
 fn named(name: &str) -> ReadOptions {
     ReadOptions { name: name.into(), ..ReadOptions::default() }
@@ -160,4 +161,84 @@ fn regress_broken_records_are_an_error_with_place_and_hint() {
     let cut = format!("{HEADER}{}B1200", fixes(20));
     let error = read(cut.as_bytes(), &named("cut")).unwrap_err();
     assert!(error.to_string().contains("has 5 of 35 columns"), "{error}");
+}
+
+/// Every code that the I and J records of the outside recordings declare is a series, part of a fix, or told in a note.
+#[test]
+fn val_every_declared_extension_is_read_or_told() {
+    for (name, ..) in FILES {
+        let Some(bytes) = crate::outside::recording("igc", name) else { return };
+        let recording = read(&bytes, &named(name)).unwrap();
+        let text = String::from_utf8_lossy(&bytes);
+        let of = |letter| text.lines().find(move |line| line.starts_with(letter));
+        for line in [of('I'), of('J')].into_iter().flatten() {
+            for code in line.trim_end().as_bytes()[3..].chunks_exact(7) {
+                let code = std::str::from_utf8(&code[4..]).unwrap();
+                let series = recording.series.iter().any(|series| series.origin.ends_with(code));
+                let told = recording.notes.iter().any(|note| note.text.contains(code));
+                let of_fix = ["LAD", "LOD", "TRT"].contains(&code);
+                assert!(series || told || of_fix, "{name}: {code}");
+            }
+        }
+    }
+}
+
+/// The wind the recorder wrote (K records) against the wind of its own true airspeed, ground speed and track in circles:
+/// over a full circle the ground speed swings by the wind to both sides.
+#[test]
+fn val_recorded_wind_fits_the_circles() {
+    let Some(bytes) = crate::outside::recording("igc", "aat_attitude") else { return };
+    let recording = read(&bytes, &named("attitude")).unwrap();
+    let speed = recording.series_of(QuantityKind::WindSpeedMps).unwrap();
+    let from = recording.series_of(QuantityKind::WindFromDeg).unwrap();
+    assert_eq!(speed.times_s, from.times_s);
+    let mut ratios = Vec::new();
+    for (time_s, wind) in speed.times_s.iter().zip(&speed.values) {
+        let end = recording.fixes.partition_point(|fix| fix.time_s <= *time_s);
+        let circle = &recording.fixes[end.saturating_sub(60)..end];
+        let turned: f64 = circle
+            .windows(2)
+            .map(|pair| {
+                let turn = pair[1].track_deg.unwrap() - pair[0].track_deg.unwrap();
+                math::wrap_pi(turn * base::factors::RAD_PER_DEG)
+            })
+            .sum();
+        let speeds = || circle.iter().filter_map(|fix| fix.ground_speed_mps);
+        let swing = 0.5 * (speeds().fold(0.0, f64::max) - speeds().fold(f64::INFINITY, f64::min));
+        if turned.abs() > 12.0 && *wind > 2.0 {
+            ratios.push(wind / swing);
+        }
+    }
+    assert!(ratios.len() > 5, "{}", ratios.len());
+    let ratio = median(ratios).unwrap();
+    assert!((0.5..2.0).contains(&ratio), "{ratio}");
+}
+
+/// Invented: wind and temperature in K records, climb in tenths, an engine speed, a code nobody knows.
+#[test]
+fn golden_slow_records_and_declared_codes() {
+    let mut text =
+        format!("{HEADER}I043638VAR3942RPM4345XYZ4648FXA\r\nJ030810WDI1113WSP1416OAT\r\n");
+    for second in 0..60 {
+        let height = 1000 + 2 * second;
+        text += &format!(
+            "B1200{second:02}46300{second:02}N00806000EA{height:05}{height:05}0202400111005\r\n"
+        );
+    }
+    text += "K120030270018-05\r\nK1200x\r\n";
+    let recording = read(text.as_bytes(), &named("slow")).unwrap();
+    let first = |quantity| recording.series_of(quantity).map(|series| series.values[0]);
+    assert_eq!(first(QuantityKind::VerticalSpeedMps), Some(2.0), "{:?}", recording.notes);
+    assert_eq!(first(QuantityKind::EngineSpeedRpm), Some(2400.0));
+    assert_eq!(first(QuantityKind::HorizontalAccuracyM), Some(5.0));
+    assert_eq!(first(QuantityKind::WindFromDeg), Some(270.0));
+    checks::assert_near("18 km/h", first(QuantityKind::WindSpeedMps).unwrap(), 5.0, 1e-9);
+    checks::assert_near("-5 C", first(QuantityKind::OutsideAirTemperatureK).unwrap(), 268.15, 1e-9);
+    assert_eq!(recording.series_of(QuantityKind::WindFromDeg).unwrap().times_s, [30.0]);
+    let told = |part: &str| recording.notes.iter().any(|note| note.text.contains(part));
+    assert!(
+        told("extensions not read: XYZ") && told("1 broken K records"),
+        "{:?}",
+        recording.notes
+    );
 }
