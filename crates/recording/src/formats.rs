@@ -4,6 +4,7 @@ pub mod csv;
 mod extras;
 pub mod gpx;
 pub mod igc;
+pub mod nmea;
 
 use crate::error::ReadError;
 use crate::normal::Recording;
@@ -43,7 +44,7 @@ pub struct Format {
 }
 
 /// Every format, in the order they are tried when scores are equal.
-pub const ALL: &[Format] = &[csv::FORMAT, gpx::FORMAT, igc::FORMAT];
+pub const ALL: &[Format] = &[csv::FORMAT, gpx::FORMAT, igc::FORMAT, nmea::FORMAT];
 
 /// Probes the content and reads it by the format that scores highest.
 ///
@@ -85,13 +86,5 @@ fn not_read_yet(head: &[u8]) -> Option<ReadError> {
             hint: "save it as UTF-8 in the program that wrote it, or in an editor".into(),
         });
     }
-    let sentence = |line: &[u8]| {
-        line.first() == Some(&b'$')
-            && line.get(6) == Some(&b',')
-            && line[1..6].iter().all(|byte| byte.is_ascii_uppercase() || byte.is_ascii_digit())
-    };
-    head.split(|&byte| byte == b'\n').take(5).any(sentence).then(|| ReadError::Unsupported {
-        what: "this is a stream of NMEA 0183 sentences, which is not read yet".into(),
-        hint: "convert it to GPX or IGC".into(),
-    })
+    None
 }
