@@ -98,6 +98,11 @@ impl Texts {
 
 /// Reads a table. Linear in its size.
 fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
+    read_draft(bytes, options)?.finish()
+}
+
+/// Reads a table on its own clock, to be joined with others or finished.
+pub(crate) fn read_draft(bytes: &[u8], options: &ReadOptions) -> Result<Draft, ReadError> {
     let layout = table::layout(bytes)?;
     let (columns, not_read) = header::map(&layout.header, options)?;
     require_columns(&columns, &layout)?;

@@ -11,7 +11,7 @@ use super::table::malformed;
 use super::{Data, Texts};
 use crate::error::ReadError;
 use crate::normal::assemble::{Draft, line_list, median};
-use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Recording, Series};
+use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Series};
 use base::factors::RAD_PER_DEG;
 use base::math;
 
@@ -44,7 +44,7 @@ pub(crate) fn build(
     columns: Vec<Column>,
     data: Data,
     header_line: u64,
-) -> Result<Recording, ReadError> {
+) -> Result<Draft, ReadError> {
     let Data { lines, numbers, texts } = data;
     let (times_s, epoch) = row_times(&columns, &texts, header_line, &mut draft)?;
     draft.epoch = epoch;
@@ -65,7 +65,7 @@ pub(crate) fn build(
             "the recording is empty or its numbers are written in a way that is not read",
         ));
     }
-    draft.finish()
+    Ok(draft)
 }
 
 /// Rows whose time cannot be read are lost with all they hold: told.
