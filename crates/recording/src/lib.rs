@@ -14,6 +14,8 @@ pub mod normal;
 mod outside;
 
 pub use error::ReadError;
-pub use formats::csv::describe_columns;
+pub use formats::csv::columns::ColumnMap;
+pub use formats::csv::read_with_columns;
+pub use formats::csv::sensors::SensorHint;
 pub use formats::{ReadOptions, read};
 pub use normal::{Fix, Gap, HeightDatum, Note, NoteKind, QuantityKind, Recording, Series};

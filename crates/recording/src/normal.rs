@@ -279,4 +279,6 @@ pub enum NoteKind {
     Odd,
     /// Something was left out (a line, a column).
     LeftOut,
+    /// Something was found that helps: how sensors go together, what an offset would be explained by.
+    Found,
 }

@@ -11,6 +11,7 @@ pub(crate) mod clock;
 pub mod columns;
 pub(crate) mod deduce;
 pub mod header;
+mod marks;
 pub mod meanings;
 pub mod sensors;
 mod spread;
@@ -21,7 +22,9 @@ mod tests;
 use crate::error::ReadError;
 use crate::formats::{Format, ReadOptions};
 use crate::normal::{NoteKind, Recording, assemble::Draft};
-use header::Column;
+use columns::{ColumnMap, MappedColumn};
+use header::{Column, Unread};
+use marks::Mark;
 use meanings::{Dimension, Meaning};
 use table::{Layout, malformed, number};
 
@@ -41,7 +44,7 @@ fn score(head: &[u8]) -> u8 {
     if head.starts_with(b"<") || head.contains(&0) {
         return 0;
     }
-    match table::layout(head) {
+    match table::layout(head, None) {
         Ok(_) => 120,
         Err(_) => {
             let line = head.split(|&byte| byte == b'\n').next().unwrap_or(head);
@@ -56,15 +59,117 @@ fn score(head: &[u8]) -> u8 {
     }
 }
 
-/// The map of columns that would be used, and the names of the columns that would not.
+/// Reads a table and says how it was read: the columns read with their units, signs and rest, and those that were not.
+/// The map reads the same file to the same recording.
 ///
 /// # Errors
-/// As [`FORMAT`]'s reader for the header: no header, an unknown unit.
-pub fn describe_columns(
+/// As the reader of the format.
+pub fn read_with_columns(
     bytes: &[u8],
     options: &ReadOptions,
-) -> Result<(Vec<Column>, Vec<String>), ReadError> {
-    header::map(&table::layout(bytes)?.header, options)
+) -> Result<(Recording, ColumnMap), ReadError> {
+    let (draft, map) = draft_with_columns(bytes, options)?;
+    Ok((draft.finish()?, map))
+}
+
+fn draft_with_columns(
+    bytes: &[u8],
+    options: &ReadOptions,
+) -> Result<(Draft, ColumnMap), ReadError> {
+    let layout = table::layout(bytes, options.columns.as_ref())?;
+    let (columns, unread) = header::map(&layout.header, options)?;
+    require_columns(&columns, &layout, interval_s(options))?;
+    let mut draft = Draft::new(table::KEY, &options.name);
+    let map = options.columns.as_ref();
+    let marks =
+        marks::decide(bytes, &layout, &columns, map.and_then(|map| map.decimal_mark), &mut draft)?;
+    let data = read_rows(bytes, &layout, &columns, &marks, &mut draft)?;
+    tell_unread(&unread, &mut draft);
+    let said = build::Said {
+        header_line: layout.header_line,
+        interval_s: interval_s(options),
+        utc_offset_s: map.and_then(|map| map.utc_offset_s),
+        date_order: map.and_then(|map| map.date_order),
+    };
+    let (draft, settled) = build::build(draft, columns, data, &said)?;
+    let map = saved(&layout, &marks, &said, settled, &unread);
+    Ok((draft, map))
+}
+
+/// The time from row to row by the user's word: the option before the map.
+fn interval_s(options: &ReadOptions) -> Option<f64> {
+    options.row_interval_s.or_else(|| options.columns.as_ref()?.row_interval_s)
+}
+
+fn tell_unread(unread: &[Unread], draft: &mut Draft) {
+    let (twice, others): (Vec<&Unread>, Vec<&Unread>) = unread
+        .iter()
+        .partition(|column| column.why.as_ref().is_some_and(|why| why.starts_with("column ")));
+    for column in twice {
+        let why = column.why.as_deref().unwrap_or_default();
+        let text = format!("column {} ({}) is not read, {why}", column.index + 1, column.name);
+        draft.note(NoteKind::LeftOut, text);
+    }
+    if !others.is_empty() {
+        let names: Vec<String> = others.iter().map(ToString::to_string).collect();
+        draft.note(NoteKind::LeftOut, format!("columns not read: {}", names.join(", ")));
+    }
+}
+
+/// How a table was read, as a map.
+fn saved(
+    layout: &Layout,
+    marks: &[Mark],
+    said: &build::Said,
+    settled: Vec<Column>,
+    unread: &[Unread],
+) -> ColumnMap {
+    let mut columns: Vec<(usize, MappedColumn)> = Vec::with_capacity(settled.len() + unread.len());
+    for column in settled {
+        let mapped = MappedColumn {
+            line: 0,
+            name: column.name,
+            position: None,
+            meaning: Some(column.meaning),
+            unit: column.unit,
+            turned: column.turned,
+            at_rest_g: column.at_rest_g,
+            optional: false,
+        };
+        columns.push((column.index, mapped));
+    }
+    for column in unread {
+        let mapped = MappedColumn {
+            line: 0,
+            name: column.name.clone(),
+            position: None,
+            meaning: None,
+            unit: None,
+            turned: false,
+            at_rest_g: None,
+            optional: true,
+        };
+        columns.push((column.index, mapped));
+    }
+    columns.sort_by_key(|(index, _)| *index);
+    let names: Vec<String> = columns.iter().map(|(_, column)| column.name.clone()).collect();
+    for (index, column) in &mut columns {
+        let twice = names.iter().filter(|name| **name == column.name).count() > 1;
+        column.position = twice.then_some(*index + 1);
+    }
+    let decimal = marks.iter().all(|mark| *mark == marks[0]).then(|| match marks[0] {
+        Mark::Decimal => b',',
+        Mark::Thousands => b'.',
+    });
+    ColumnMap {
+        delimiter: Some(layout.delimiter),
+        decimal_mark: decimal,
+        utc_offset_s: said.utc_offset_s,
+        date_order: said.date_order,
+        row_interval_s: said.interval_s,
+        columns: columns.into_iter().map(|(_, column)| column).collect(),
+        ..ColumnMap::default()
+    }
 }
 
 /// The cells of the columns that are read.
@@ -103,28 +208,23 @@ fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
 
 /// Reads a table on its own clock, to be joined with others or finished.
 pub(crate) fn read_draft(bytes: &[u8], options: &ReadOptions) -> Result<Draft, ReadError> {
-    let layout = table::layout(bytes)?;
-    let (columns, not_read) = header::map(&layout.header, options)?;
-    require_columns(&columns, &layout)?;
-    let mut draft = Draft::new(table::KEY, &options.name);
-    let data = read_rows(bytes, &layout, &columns, &mut draft)?;
-    if !not_read.is_empty() {
-        draft.note(NoteKind::LeftOut, format!("columns not read: {}", not_read.join(", ")));
-    }
-    build::build(draft, columns, data, layout.header_line)
+    draft_with_columns(bytes, options).map(|(draft, _)| draft)
 }
 
-fn require_columns(columns: &[Column], layout: &Layout) -> Result<(), ReadError> {
+fn require_columns(
+    columns: &[Column],
+    layout: &Layout,
+    interval_s: Option<f64>,
+) -> Result<(), ReadError> {
     let timed = columns.iter().any(|column| {
         column.meaning.dimension() == Dimension::Time
             && !matches!(column.meaning, Meaning::Date | Meaning::UtcOffset)
     });
-    if !timed {
-        return Err(malformed(
-            "no column of times",
-            layout.header_line,
-            "name the column of times time, elapsed_s, utc, timestamp, or date and time",
-        ));
+    if !timed && interval_s.is_none() {
+        return Err(ReadError::Ambiguous {
+            what: format!("no column of times, line {}", layout.header_line),
+            hint: "if the rows come at a fixed interval, say it: --row-interval 1s; else name the column of times time, elapsed_s, utc, timestamp, or date and time".into(),
+        });
     }
     let has = |meaning| columns.iter().any(|column| column.meaning == meaning);
     if has(Meaning::Latitude) != has(Meaning::Longitude) {
@@ -156,14 +256,10 @@ fn read_rows(
     bytes: &[u8],
     layout: &Layout,
     columns: &[Column],
+    marks: &[Mark],
     draft: &mut Draft,
 ) -> Result<Data, ReadError> {
-    let mut reader = ::csv::ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .delimiter(layout.delimiter)
-        .comment(Some(b'#'))
-        .from_reader(&bytes[layout.data_byte..]);
+    let mut reader = layout.reader(bytes);
     let rows = (bytes.len() - layout.data_byte) / 64;
     let is_time: Vec<bool> =
         columns.iter().map(|column| column.meaning.dimension() == Dimension::Time).collect();
@@ -179,7 +275,6 @@ fn read_rows(
     let mut record = ::csv::ByteRecord::new();
     let needed = columns.iter().map(|column| column.index).max().unwrap_or(0);
     let mut short: Vec<u64> = Vec::new();
-    let comma = layout.delimiter != b',';
     loop {
         let more = reader.read_byte_record(&mut record).map_err(|error| broken(&error, layout))?;
         if !more {
@@ -199,7 +294,7 @@ fn read_rows(
                 data.texts[at].push(cell);
                 continue;
             }
-            let value = match number(cell, comma) {
+            let value = match number(cell, marks[at]) {
                 None => {
                     if !cell.trim_ascii().is_empty() {
                         note_bad(&mut bad[at], line, b"nan");
@@ -207,16 +302,25 @@ fn read_rows(
                     f64::NAN
                 }
                 Some(Ok(value)) => value,
-                Some(Err(())) => {
+                Some(Err(())) => in_words(column, cell).unwrap_or_else(|| {
                     note_bad(&mut bad[at], line, cell);
                     f64::NAN
-                }
+                }),
             };
             data.numbers[at].push(value);
         }
     }
     tell_rows(&data, columns, &bad, &short, draft)?;
     Ok(data)
+}
+
+/// A position that is written with letters or minutes.
+fn in_words(column: &Column, cell: &[u8]) -> Option<f64> {
+    match column.meaning {
+        Meaning::Latitude => marks::angle_in_words(cell, true),
+        Meaning::Longitude => marks::angle_in_words(cell, false),
+        _ => None,
+    }
 }
 
 fn note_bad(bad: &mut Bad, line: u64, cell: &[u8]) {

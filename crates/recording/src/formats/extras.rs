@@ -88,7 +88,7 @@ impl Extras {
             let mut values = extra.values;
             values.resize(count, f64::NAN);
             let unit = cell.unit.or_else(|| of_standard(cell.meaning));
-            table.columns.push(Column { index: 0, name: extra.name, meaning: cell.meaning, unit });
+            table.columns.push(Column::new(0, extra.name, cell.meaning, unit));
             table.numbers.push(values);
         }
         if table.columns.len() == own {
@@ -121,20 +121,17 @@ fn of_fixes(draft: &Draft) -> Table {
         (Meaning::Height, "m", |fix| fix.height_m.unwrap_or(f64::NAN)),
         (Meaning::Track, "deg", |fix| fix.track_deg.unwrap_or(f64::NAN)),
     ];
-    let column = |(meaning, unit, _): &(Meaning, &str, Read)| Column {
-        index: 0,
-        name: format!("{meaning:?}").to_lowercase(),
-        meaning: *meaning,
-        unit: super::csv::meanings::unit(meaning.dimension(), unit),
+    let column = |(meaning, unit, _): &(Meaning, &str, Read)| {
+        let unit = super::csv::meanings::unit(meaning.dimension(), unit);
+        Column::new(0, format!("{meaning:?}").to_lowercase(), *meaning, unit)
     };
-    Table {
-        columns: members.iter().map(column).collect(),
-        numbers: members
-            .iter()
-            .map(|(.., read)| draft.fixes.iter().map(|(fix, _)| read(fix)).collect())
-            .collect(),
-        times_s: draft.fixes.iter().map(|(fix, _)| fix.time_s).collect(),
-    }
+    let numbers =
+        |(.., read): &(Meaning, &str, Read)| draft.fixes.iter().map(|(fix, _)| read(fix)).collect();
+    Table::new(
+        members.iter().map(column).collect(),
+        members.iter().map(numbers).collect(),
+        draft.fixes.iter().map(|(fix, _)| fix.time_s).collect(),
+    )
 }
 
 fn place(table: &Table, own: usize, draft: &mut Draft) {

@@ -26,9 +26,15 @@ pub(crate) struct Table {
     pub(crate) numbers: Vec<Vec<f64>>,
     /// Row times, s.
     pub(crate) times_s: Vec<f64>,
+    /// Columns left out because their unit stayed open.
+    pub(crate) left: Vec<Column>,
 }
 
 impl Table {
+    /// A table of columns with their numbers.
+    pub(crate) fn new(columns: Vec<Column>, numbers: Vec<Vec<f64>>, times_s: Vec<f64>) -> Self {
+        Self { columns, numbers, times_s, left: Vec::new() }
+    }
     /// Index of the column of a meaning.
     pub(crate) fn find(&self, meaning: Meaning) -> Option<usize> {
         self.columns.iter().position(|column| column.meaning == meaning)
@@ -39,19 +45,33 @@ impl Table {
     }
 }
 
+/// What was said of the table as a whole.
+pub(crate) struct Said {
+    /// Line of the names.
+    pub(crate) header_line: u64,
+    /// Time from row to row, where no column gives times, s.
+    pub(crate) interval_s: Option<f64>,
+    /// What local times are ahead of UTC, s.
+    pub(crate) utc_offset_s: Option<f64>,
+    /// Order of slashed dates.
+    pub(crate) date_order: Option<DateOrder>,
+}
+
+/// The recording, and the columns as they were read.
 pub(crate) fn build(
     mut draft: Draft,
     columns: Vec<Column>,
     data: Data,
-    header_line: u64,
-) -> Result<Draft, ReadError> {
+    said: &Said,
+) -> Result<(Draft, Vec<Column>), ReadError> {
     let Data { lines, numbers, texts } = data;
-    let (times_s, epoch) = row_times(&columns, &texts, header_line, &mut draft)?;
+    let (times_s, epoch) = row_times(&columns, &texts, lines.len(), said, &mut draft)?;
     draft.epoch = epoch;
     tell_untimed(&times_s, &lines, &mut draft);
     let fix_times_s = fix_times(&columns, &texts, epoch);
-    let mut table = Table { columns, numbers, times_s };
+    let mut table = Table::new(columns, numbers, times_s);
     vertical_speed_of_receiver(&mut table);
+    height_of_panel(&mut table, &mut draft);
     spread(&mut table, &mut draft);
     let rows = distinct_fixes(&table, fix_times_s.as_deref(), &mut draft);
     let fix_clock = fix_times_s.as_deref().unwrap_or(&table.times_s).to_vec();
@@ -61,11 +81,12 @@ pub(crate) fn build(
     if draft.fixes.is_empty() && draft.series.is_empty() {
         return Err(malformed(
             "no row holds a time and a value",
-            header_line,
+            said.header_line,
             "the recording is empty or its numbers are written in a way that is not read",
         ));
     }
-    Ok(draft)
+    table.columns.append(&mut table.left);
+    Ok((draft, table.columns))
 }
 
 /// Rows whose time cannot be read are lost with all they hold: told.
@@ -106,6 +127,26 @@ fn vertical_speed_of_receiver(table: &mut Table) {
     }
 }
 
+/// Without positions no fix carries a height: the first height column stands for the altimeter, where none is named.
+fn height_of_panel(table: &mut Table, draft: &mut Draft) {
+    let altimeters =
+        [QuantityKind::IndicatedAltitudeM, QuantityKind::PressureAltitudeM].map(Meaning::Sensor);
+    if table.find(Meaning::Latitude).is_some()
+        || altimeters.iter().any(|meaning| table.find(*meaning).is_some())
+    {
+        return;
+    }
+    let heights = [Meaning::SeaLevelHeight, Meaning::Height, Meaning::FixHeight];
+    if let Some(at) = heights.iter().find_map(|meaning| table.find(*meaning)) {
+        table.columns[at].meaning = altimeters[0];
+        let text = format!(
+            "no positions: column {} is taken as the indicated altitude",
+            table.columns[at].name
+        );
+        draft.note(NoteKind::Assumed, text);
+    }
+}
+
 // --- times ---------------------------------------------------------------------------------------------------------
 
 /// Readings of one time column; a number is in its unit already.
@@ -128,7 +169,8 @@ fn readings(texts: &Texts, order: DateOrder) -> Vec<Option<Reading>> {
 fn row_times(
     columns: &[Column],
     texts: &[Texts],
-    header_line: u64,
+    rows: usize,
+    said: &Said,
     draft: &mut Draft,
 ) -> Result<(Vec<f64>, bool), ReadError> {
     let wanted = [
@@ -144,7 +186,7 @@ fn row_times(
         let Some(at) = columns.iter().position(|column| column.meaning == meaning) else {
             continue;
         };
-        let order = order_of(&columns[at], &texts[at])?;
+        let order = order_of(&columns[at], &texts[at], said)?;
         let values = readings(&texts[at], order);
         let Some(first) = values.iter().flatten().next().copied() else { continue };
         let number_s =
@@ -163,19 +205,28 @@ fn row_times(
     }
     let best = candidates.into_iter().min_by_key(|(rank, ..)| *rank);
     let Some((rank, at, values)) = best else {
+        if let Some(interval_s) = said.interval_s {
+            let text =
+                format!("no clock in this recording: rows are {interval_s} s apart, as told");
+            draft.note(NoteKind::Assumed, text);
+            return Ok(((0..rows).map(|row| row as f64 * interval_s).collect(), false));
+        }
         return Err(malformed(
             "no cell of the columns of times can be read",
-            header_line + 1,
+            said.header_line + 1,
             "times are read as seconds, 14:02:11.5, 2026-05-04T14:02:11Z, or date and time columns",
         ));
     };
-    let offsets_s = utc_offsets(columns, texts);
+    let offsets_s = match said.utc_offset_s {
+        Some(offset_s) => Some(vec![offset_s; rows]),
+        None => utc_offsets(columns, texts),
+    };
     match rank {
         0 | 2 => stamped(&columns[at], &values, offsets_s.as_deref(), draft),
         1 => {
             let of_utc = columns[at].meaning == Meaning::UtcTimeOfDay;
             let dates = dated.unwrap_or(at);
-            let days = readings(&texts[dates], order_of(&columns[dates], &texts[dates])?);
+            let days = readings(&texts[dates], order_of(&columns[dates], &texts[dates], said)?);
             let offsets_s = offsets_s.filter(|_| !of_utc);
             let known =
                 of_utc || offsets_s.is_some() || columns[dates].name.to_lowercase().contains("utc");
@@ -186,10 +237,13 @@ fn row_times(
     }
 }
 
-fn order_of(column: &Column, texts: &Texts) -> Result<DateOrder, ReadError> {
+fn order_of(column: &Column, texts: &Texts, said: &Said) -> Result<DateOrder, ReadError> {
+    if let Some(order) = said.date_order {
+        return Ok(order);
+    }
     clock::date_order(texts.iter()).map_err(|()| ReadError::Ambiguous {
         what: format!("column {}: day and month cannot be told apart", column.name),
-        hint: "write dates as 2026-05-04 (year-month-day)".into(),
+        hint: "say date_order = \"day-month-year\" or \"month-day-year\" in a column map, given with --columns, or write dates as 2026-05-04".into(),
     })
 }
 

@@ -87,7 +87,7 @@ impl ColumnMap {
                 map
             });
             map.name = name.to_owned();
-            map.columns = root.sections("column").iter().filter_map(of_column).collect();
+            map.columns.extend(root.sections("column").iter().filter_map(of_column));
             refuse_doubles(&map, root);
             Some(map)
         })
@@ -121,7 +121,16 @@ impl ColumnMap {
         line("date_order", order.map(|(word, _)| quoted(word)), "\"day-month-year\"");
         line("row_interval_s", self.row_interval_s.map(|s| format!("{s:?}")), "1.0");
         line("other_columns", self.others_not_read.then(|| quoted(NOT_READ)), "\"by-name\"");
-        for column in &self.columns {
+        let (plain, others): (Vec<&MappedColumn>, Vec<&MappedColumn>) =
+            self.columns.iter().partition(|column| {
+                column.meaning.is_none() && column.position.is_none() && column.optional
+            });
+        if !plain.is_empty() {
+            let names: Vec<String> =
+                plain.iter().map(|column| format!("  {},\n", quoted(&column.name))).collect();
+            out += &format!("not_read = [\n{}]\n", names.concat());
+        }
+        for column in others {
             out += &column.to_toml();
         }
         out
@@ -189,7 +198,18 @@ fn of_table(table: &Section<'_>) -> ColumnMap {
             "data_line comes after header_line",
         );
     }
+    let not_read = |name: String| MappedColumn {
+        line: table.line("not_read"),
+        name,
+        position: None,
+        meaning: None,
+        unit: None,
+        turned: false,
+        at_rest_g: None,
+        optional: true,
+    };
     ColumnMap {
+        columns: table.texts("not_read").into_iter().map(not_read).collect(),
         delimiter,
         decimal_mark,
         header_line,

@@ -20,6 +20,11 @@ const RATIO_MISS: f64 = 0.04;
 const PAIRS_LEAST: usize = 10;
 /// Span over which heights are differenced, s: long against the noise of one fix.
 const CLIMB_SPAN_S: f64 = 10.0;
+/// Share of the changes of speed squared that height must explain; the rest is power, drag and gusts.
+const TRADE_EXPLAINED_LEAST: f64 = 0.25;
+/// How far the trade may be from a unit's, natural logarithm: the squares of knots and m/s are 1.33 apart, and eight
+/// recordings with known units (panel logs of trainers and a jet) stay within 0.25.
+const TRADE_MISS: f64 = 0.4;
 /// Share of the height changes that vertical speed must explain for a unit to be believed.
 const EXPLAINED_LEAST: f64 = 0.6;
 
@@ -37,6 +42,9 @@ pub(crate) fn settle_units(
         if let Some(unit) = table.columns[at].unit.clone() {
             apply(table, at, &unit);
         }
+        if table.columns[at].turned {
+            table.numbers[at].iter_mut().for_each(|value| *value = -*value);
+        }
     }
     settle_angles_of_position(table, draft);
     let speeds = position_speeds(table, rows, clock_s);
@@ -44,6 +52,7 @@ pub(crate) fn settle_units(
     settle_velocities(table)?;
     settle_heights(table, draft)?;
     settle_airspeeds(table, &speeds, draft);
+    settle_airspeeds_by_energy(table, draft);
     settle_simple(table, draft);
     settle_rates(table, draft);
     settle_device_rates(table, rows, clock_s, draft);
@@ -138,6 +147,9 @@ fn settle_ground_speed(
     draft: &mut Draft,
 ) -> Result<(), ReadError> {
     let Some(at) = open(table, Meaning::GroundSpeed) else { return Ok(()) };
+    if table.find(Meaning::Latitude).is_none() {
+        return Ok(());
+    }
     let values = &table.numbers[at];
     let ratios: Vec<f64> = speeds
         .iter()
@@ -209,6 +221,18 @@ const PAIRS: [(&str, &str, f64); 5] = [
 ];
 
 fn settle_heights(table: &mut Table, draft: &mut Draft) -> Result<(), ReadError> {
+    // what comes from one instrument first: receiver with receiver, static port with static port
+    let [of_receiver, of_panel] = CLIMBS;
+    let [fix, sea_level, height, indicated, pressure] = HEIGHTS;
+    for (height, climb) in [
+        (fix, of_receiver),
+        (indicated, of_panel),
+        (pressure, of_panel),
+        (sea_level, of_receiver),
+        (height, of_receiver),
+    ] {
+        settle_pair(table, height, climb, draft);
+    }
     for height in HEIGHTS {
         for climb in CLIMBS {
             settle_pair(table, height, climb, draft);
@@ -217,6 +241,9 @@ fn settle_heights(table: &mut Table, draft: &mut Draft) -> Result<(), ReadError>
     // a height still open may follow one that is settled
     for height in HEIGHTS {
         settle_by_other_height(table, height, draft);
+    }
+    if table.find(Meaning::Latitude).is_none() {
+        return Ok(());
     }
     let used = HEIGHTS[..3].iter().copied().chain([Meaning::FixClimb]);
     for meaning in used {
@@ -259,13 +286,19 @@ fn settle_pair(table: &mut Table, height: Meaning, climb: Meaning, draft: &mut D
     let best = PAIRS.iter().min_by(|a, b| miss(a).total_cmp(&miss(b)));
     let Some(best) = best.filter(|best| slope > 0.0 && miss(best) < 0.3) else { return };
     let names = (table.columns[height_at].name.clone(), table.columns[climb_at].name.clone());
+    // settled columns are in meters and m/s by now: the evidence says so
+    let (unit_of_height, unit_of_climb) =
+        (if height_open { "" } else { " m" }, if climb_open { "1" } else { "m/s" });
+    let count = changes.len();
+    let seen = format!(
+        "{} changes by {slope:.4}{unit_of_height} a second for each {unit_of_climb} of {} ({count} spans of {CLIMB_SPAN_S} s)",
+        names.0, names.1
+    );
     if height_open {
-        let why = format!("it changes by {slope:.3} a second for each unit of {} ", names.1);
-        assume(table, height_at, &known(Dimension::Length, best.0), why.trim_end(), draft);
+        assume(table, height_at, &known(Dimension::Length, best.0), &seen, draft);
     }
     if climb_open {
-        let why = format!("{} changes by {slope:.4} a second for each unit of it", names.0);
-        assume(table, climb_at, &known(Dimension::Speed, best.1), &why, draft);
+        assume(table, climb_at, &known(Dimension::Speed, best.1), &seen, draft);
     }
 }
 
@@ -323,8 +356,11 @@ fn settle_by_other_height(table: &mut Table, height: Meaning, draft: &mut Draft)
     let miss = |name: &&str| math::ln(slope * known(Dimension::Length, name).factor).abs();
     let best = ["m", "ft", "cm"].into_iter().min_by(|a, b| miss(a).total_cmp(&miss(b)));
     if let Some(best) = best.filter(|best| slope > 0.0 && miss(best) < 0.2) {
-        let why =
-            format!("it changes by {slope:.3} for each meter of {}", table.columns[other].name);
+        let why = format!(
+            "it changes by {slope:.3} for each meter of {} ({} steps)",
+            table.columns[other].name,
+            changes.len()
+        );
         assume(table, at, &known(Dimension::Length, best), &why, draft);
     }
 }
@@ -370,6 +406,82 @@ fn settle_airspeeds(table: &mut Table, speeds: &[(usize, f64)], draft: &mut Draf
     }
 }
 
+/// Without positions, by energy: an airplane trades speed for height, so that the square of its speed falls by twice gravity
+/// for each meter it climbs; what power and drag sustain over longer is taken out by differencing twice. The square of a
+/// unit tells knots, m/s and km/h well apart; miles per hour are too near to knots to be told.
+fn settle_airspeeds_by_energy(table: &mut Table, draft: &mut Draft) {
+    let airspeeds = [Q::IndicatedAirspeedMps, Q::CalibratedAirspeedMps, Q::TrueAirspeedMps];
+    let altimeters = [Q::IndicatedAltitudeM, Q::PressureAltitudeM].map(Meaning::Sensor);
+    let height = altimeters
+        .iter()
+        .filter_map(|meaning| table.find(*meaning))
+        .find(|&at| table.columns[at].unit.is_some());
+    let Some(height) = height else { return };
+    let column = |q: &Q| open(table, Meaning::Sensor(*q));
+    let open_columns: Vec<usize> = airspeeds.iter().filter_map(column).collect();
+    let found = open_columns.iter().find_map(|&at| {
+        let trade = trade(&table.times_s, &table.numbers[at], &table.numbers[height])?;
+        let square = |name: &str| {
+            let factor = known(Dimension::Speed, name).factor;
+            factor * factor
+        };
+        let miss = |name: &&str| math::ln(trade.ratio * square(name)).abs();
+        let best = ["m/s", "kt", "km/h"].into_iter().min_by(|a, b| miss(a).total_cmp(&miss(b)))?;
+        (miss(&best) < TRADE_MISS).then(|| {
+            let why = format!(
+                "the square of {} and the height trade {:.2} to one, of which {:.2} is expected in {best} ({} changes, share explained {:.2}; miles per hour not considered)",
+                table.columns[at].name,
+                trade.ratio,
+                1.0 / square(best),
+                trade.count,
+                trade.explained
+            );
+            (best, why)
+        })
+    });
+    let Some((name, why)) = found else { return };
+    for at in open_columns {
+        assume(table, at, &known(Dimension::Speed, name), &why, draft);
+    }
+}
+
+/// How the square of a speed follows the height.
+struct Trade {
+    /// Change of the square for each m2/s2 of potential energy times two.
+    ratio: f64,
+    explained: f64,
+    count: usize,
+}
+
+/// Second differences over [`CLIMB_SPAN_S`] of the speed squared against those of height; the slope of the reduced major
+/// axis, since both carry the noise of what is not traded.
+fn trade(times_s: &[f64], speed: &[f64], height_m: &[f64]) -> Option<Trade> {
+    let mut points: Vec<(f64, f64, f64)> = Vec::new();
+    for row in 0..times_s.len() {
+        let (time_s, v, h) = (times_s[row], speed[row], height_m[row]);
+        let finite = time_s.is_finite() && v.is_finite() && h.is_finite();
+        if finite && points.last().is_none_or(|last| time_s - last.0 >= CLIMB_SPAN_S) {
+            points.push((time_s, v * v, -2.0 * STANDARD_GRAVITY_MPS2 * h));
+        }
+    }
+    let whole = |three: &&[(f64, f64, f64)]| three[2].0 - three[0].0 < 3.0 * CLIMB_SPAN_S;
+    let pairs: Vec<(f64, f64)> = points
+        .windows(3)
+        .filter(whole)
+        .map(|three| {
+            let bend = |get: fn(&(f64, f64, f64)) -> f64| {
+                get(&three[2]) - 2.0 * get(&three[1]) + get(&three[0])
+            };
+            (bend(|point| point.2), bend(|point| point.1))
+        })
+        .collect();
+    let sum = |product: fn(&(f64, f64)) -> f64| pairs.iter().map(product).sum::<f64>();
+    let (xx, xy, yy) = (sum(|p| p.0 * p.0), sum(|p| p.0 * p.1), sum(|p| p.1 * p.1));
+    let explained = xy * xy / (xx * yy);
+    let enough = pairs.len() >= 3 * PAIRS_LEAST && xy > 0.0 && explained > TRADE_EXPLAINED_LEAST;
+    enough.then(|| Trade { ratio: (yy / xx).sqrt(), explained, count: pairs.len() })
+}
+
 /// Units told by the size of the values alone.
 fn settle_simple(table: &mut Table, draft: &mut Draft) {
     for at in 0..table.columns.len() {
@@ -385,19 +497,19 @@ fn settle_simple(table: &mut Table, draft: &mut Draft) {
                 Some(("deg", "values beyond a full circle in radians"))
             }
             Dimension::Temperature if (200.0..330.0).contains(&typical) => {
-                Some(("k", "values near 273"))
+                Some(("K", "values near 273"))
             }
             Dimension::Temperature if most <= 50.0 => {
-                Some(("c", "values between -50 and 50 (Fahrenheit not considered)"))
+                Some(("°C", "values between -50 and 50 (Fahrenheit not considered)"))
             }
             Dimension::Pressure if (300.0..1100.0).contains(&typical) => {
-                Some(("hpa", "values of 300 to 1100"))
+                Some(("hPa", "values of 300 to 1100"))
             }
             Dimension::Pressure if (33.0..110.0).contains(&typical) => {
-                Some(("kpa", "values of 33 to 110"))
+                Some(("kPa", "values of 33 to 110"))
             }
             Dimension::Pressure if (30_000.0..110_000.0).contains(&typical) => {
-                Some(("pa", "values of 30000 to 110000"))
+                Some(("Pa", "values of 30000 to 110000"))
             }
             Dimension::Load if (7.0..13.0).contains(&typical) => Some(("m/s2", "values near 9.8")),
             Dimension::Load if typical < 3.0 => Some(("g", "values of a few units")),
@@ -543,22 +655,36 @@ fn angle_steps(times_s: &[f64], rate: &[f64], angle_deg: &[f64]) -> Vec<(f64, f6
         .collect()
 }
 
-/// Some logs write the normal load less one g, some with the sign of the acceleration.
+/// Some logs write the normal load less one g, some with the sign of the acceleration. What the user's map says is taken.
 fn settle_normal_load(table: &mut Table, draft: &mut Draft) {
     let Some(at) = table.find(Meaning::Sensor(Q::NormalLoadG)) else { return };
-    let Some(typical) = median(table.numbers[at].clone()) else { return };
-    let name = table.columns[at].name.clone();
+    let said = table.columns[at].at_rest_g;
     let values = &mut table.numbers[at];
+    if let Some(at_rest_g) = said {
+        values.iter_mut().for_each(|value| *value += 1.0 - at_rest_g);
+        return;
+    }
+    let Some(typical) = median(values.clone()) else { return };
+    let name = table.columns[at].name.clone();
     if typical.abs() < 0.4 {
         values.iter_mut().for_each(|value| *value += 1.0);
+        table.columns[at].at_rest_g = Some(0.0);
         let text = format!(
             "column {name} is the normal load less one g (its middle value is {typical:.2}): one added"
         );
         draft.note(NoteKind::Assumed, text);
     } else if (-1.5..=-0.6).contains(&typical) {
         values.iter_mut().for_each(|value| *value = -*value);
+        table.columns[at].turned = !table.columns[at].turned;
+        table.columns[at].at_rest_g = Some(1.0);
         let text = format!(
             "column {name} counts down as positive (its middle value is {typical:.2}): sign turned"
+        );
+        draft.note(NoteKind::Assumed, text);
+    } else if (0.6..=1.5).contains(&typical) {
+        table.columns[at].at_rest_g = Some(1.0);
+        let text = format!(
+            "column {name} is the whole normal load, one in level flight (its middle value is {typical:.2})"
         );
         draft.note(NoteKind::Assumed, text);
     }
@@ -575,15 +701,15 @@ fn drop_open(table: &mut Table, draft: &mut Draft) {
     for at in open.into_iter().rev() {
         let column = table.columns.remove(at);
         table.numbers.remove(at);
-        if column.meaning == Meaning::Track {
-            continue;
+        if column.meaning != Meaning::Track {
+            let text = format!(
+                "column {}: the unit is not stated and cannot be told; to have it read give --unit {}={}",
+                column.name,
+                column.name,
+                unit_names(column.meaning.dimension()).split(", ").next().unwrap_or("")
+            );
+            draft.note(NoteKind::LeftOut, text);
         }
-        let text = format!(
-            "column {}: the unit is not stated and cannot be told; to have it read give --unit {}={}",
-            column.name,
-            column.name,
-            unit_names(column.meaning.dimension()).split(", ").next().unwrap_or("")
-        );
-        draft.note(NoteKind::LeftOut, text);
+        table.left.push(column);
     }
 }

@@ -1,10 +1,12 @@
 //! From header lines to a map of columns: which column means what, in which unit.
 
+use super::columns::MappedColumn;
 use super::meanings::{
     Dimension, MEANINGS, Meaning, NEUTRAL, NOT_UNITS, UNITS, Unit, unit, unit_names,
 };
 use crate::error::{ReadError, readable};
 use crate::formats::ReadOptions;
+use base::typed_toml::distance;
 
 /// One column that is understood.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,6 +19,42 @@ pub struct Column {
     pub meaning: Meaning,
     /// Stated by the header or by the user; `None` when it has to be deduced.
     pub unit: Option<Unit>,
+    /// Whether the unit was stated, not deduced.
+    pub stated: bool,
+    /// Whether the values are read with their sign turned.
+    pub turned: bool,
+    /// What a normal load reads in level flight, g, where the user said it or it was found; one when it is absolute.
+    pub at_rest_g: Option<f64>,
+    /// Whether the user's map names it: then nothing about it is deduced that the map says.
+    pub mapped: bool,
+}
+
+impl Column {
+    /// A column with nothing said of it but its meaning and, perhaps, its unit.
+    pub(crate) fn new(index: usize, name: String, meaning: Meaning, unit: Option<Unit>) -> Self {
+        let stated = unit.is_some();
+        Self { index, name, meaning, unit, stated, turned: false, at_rest_g: None, mapped: false }
+    }
+}
+
+/// A column that is not read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unread {
+    /// Index in the row, from zero.
+    pub index: usize,
+    /// As the header spells it.
+    pub name: String,
+    /// Why it is not, when there is more to say than that its name is not known.
+    pub why: Option<String>,
+}
+
+impl std::fmt::Display for Unread {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match &self.why {
+            Some(why) => write!(out, "{} ({why})", self.name),
+            None => out.write_str(&self.name),
+        }
+    }
 }
 
 /// What a header cell says.
@@ -138,45 +176,137 @@ pub(crate) fn is_unit(text: &str) -> bool {
 /// Makes the map of columns from the header lines (names first, possibly short names or units below).
 ///
 /// # Errors
-/// Ambiguous when a column the fixes need carries an unknown unit, or the user's option does.
+/// Ambiguous when a column the fixes need carries an unknown unit, the user's option does, or the user's map names a column
+/// that is not there.
 pub(crate) fn map(
     lines: &[Vec<String>],
     options: &ReadOptions,
-) -> Result<(Vec<Column>, Vec<String>), ReadError> {
+) -> Result<(Vec<Column>, Vec<Unread>), ReadError> {
     let width = lines.iter().map(Vec::len).max().unwrap_or(0);
     let mut columns: Vec<Column> = Vec::new();
-    let mut not_read = Vec::new();
+    let mut unread = Vec::new();
+    let mut found = vec![false; options.columns.as_ref().map_or(0, |map| map.columns.len())];
     for index in 0..width {
-        let cells = || lines.iter().filter_map(|line| line.get(index)).map(|cell| cell.trim());
-        let Some(name) = cells().find(|cell| !cell.is_empty() && !is_unit(cell)) else { continue };
-        let name = readable(name);
-        let name = name.as_ref();
-        let Some(mut cell) = cells().find_map(understand) else {
-            not_read.push(name.to_owned());
+        let cells: Vec<&str> =
+            lines.iter().filter_map(|line| line.get(index)).map(|cell| tidy(cell)).collect();
+        let Some(&name) = cells.iter().find(|cell| !cell.is_empty() && !is_unit(cell)) else {
             continue;
         };
-        if cell.unit.is_none() {
-            let below = cells().skip(1).map(|text| text.trim_matches(|c| "()[]".contains(c)));
-            cell.unit = below.filter_map(|text| unit(cell.meaning.dimension(), text)).next();
+        let name = readable(name);
+        let name = name.as_ref();
+        let mapped = mapped(options, &cells, index);
+        if let Some((at, _)) = mapped {
+            found[at] = true;
         }
-        let stated = stated_unit(name, cell.meaning.dimension(), options)?;
-        if let Some(unknown) = cell.unknown_unit.filter(|_| stated.is_none()) {
-            if cell.meaning.of_fix() && cell.meaning.dimension() != Dimension::Time {
-                return Err(unknown_unit(name, &unknown, cell.meaning.dimension()));
-            }
-            not_read.push(format!("{name} (unit '{unknown}' not known)"));
-            continue;
+        match column(index, name, &cells, mapped.map(|(_, said)| said), options)? {
+            // the same thing twice: the first column counts
+            Ok(column) => match columns.iter().find(|known| known.meaning == column.meaning) {
+                Some(known) => {
+                    let why = format!("column {} is read for it: {}", known.index + 1, known.name);
+                    unread.push(Unread { index, name: name.to_owned(), why: Some(why) });
+                }
+                None => columns.push(column),
+            },
+            Err(why) => unread.push(Unread { index, name: name.to_owned(), why }),
         }
-        // the same thing twice: the first column counts
-        if columns.iter().any(|known| known.meaning == cell.meaning) {
-            not_read.push(name.to_owned());
-            continue;
-        }
-        let unit = stated.or(cell.unit);
-        columns.push(Column { index, name: name.to_owned(), meaning: cell.meaning, unit });
     }
     check_options(&columns, options)?;
-    Ok((columns, not_read))
+    check_map(options, &found, lines)?;
+    Ok((columns, unread))
+}
+
+/// One column, or why it is not read.
+fn column(
+    index: usize,
+    name: &str,
+    cells: &[&str],
+    mapped: Option<&MappedColumn>,
+    options: &ReadOptions,
+) -> Result<Result<Column, Option<String>>, ReadError> {
+    let of_header = cells.iter().find_map(|cell| understand(cell));
+    let meaning = match (mapped, &of_header) {
+        (Some(said), _) => said.meaning,
+        (None, _) if options.columns.as_ref().is_some_and(|map| map.others_not_read) => None,
+        (None, found) => found.as_ref().map(|cell| cell.meaning),
+    };
+    let Some(meaning) = meaning else {
+        return Ok(Err(mapped.map(|_| "by the column map".to_owned())));
+    };
+    let dimension = meaning.dimension();
+    let of_option = stated_unit(name, dimension, options)?;
+    let said = of_option.or_else(|| mapped.and_then(|said| said.unit.clone()));
+    let of_header = of_header.filter(|cell| cell.meaning.dimension() == dimension);
+    let mut unit_found = of_header.as_ref().and_then(|cell| cell.unit.clone());
+    if unit_found.is_none() {
+        let below = cells.iter().skip(1).map(|text| text.trim_matches(|c| "()[]".contains(c)));
+        unit_found = below.filter_map(|text| unit(dimension, text)).next();
+    }
+    let unknown = of_header.and_then(|cell| cell.unknown_unit);
+    if let Some(unknown) = unknown.filter(|_| said.is_none()) {
+        if meaning.of_fix() && dimension != Dimension::Time {
+            return Err(unknown_unit(name, &unknown, dimension));
+        }
+        return Ok(Err(Some(format!("unit '{unknown}' not known"))));
+    }
+    let unit = said.or(unit_found);
+    Ok(Ok(Column {
+        turned: mapped.is_some_and(|said| said.turned),
+        at_rest_g: mapped.and_then(|said| said.at_rest_g),
+        mapped: mapped.is_some(),
+        ..Column::new(index, name.to_owned(), meaning, unit)
+    }))
+}
+
+fn tidy(cell: &str) -> &str {
+    cell.trim().trim_start_matches('\u{feff}').trim_matches('"').trim()
+}
+
+/// What the user's map says of a column, with its index in the map: by its name, or another way of writing it, and by its
+/// position where one is given.
+fn mapped<'o>(
+    options: &'o ReadOptions,
+    cells: &[&str],
+    index: usize,
+) -> Option<(usize, &'o MappedColumn)> {
+    let map = options.columns.as_ref()?;
+    let placed = |said: &MappedColumn| said.position.is_none_or(|position| position == index + 1);
+    let exact = |said: &MappedColumn| cells.contains(&tidy(&said.name));
+    let alike = |said: &MappedColumn| cells.iter().any(|cell| same_column(&said.name, cell));
+    let find = |fits: &dyn Fn(&MappedColumn) -> bool| {
+        map.columns.iter().enumerate().find(|(_, said)| placed(said) && fits(said))
+    };
+    find(&exact).or_else(|| find(&alike))
+}
+
+fn check_map(
+    options: &ReadOptions,
+    found: &[bool],
+    lines: &[Vec<String>],
+) -> Result<(), ReadError> {
+    let Some(map) = &options.columns else { return Ok(()) };
+    let missing = map.columns.iter().zip(found).find(|(said, found)| !**found && !said.optional);
+    let Some((said, _)) = missing else { return Ok(()) };
+    let names: Vec<&str> = lines.iter().flatten().map(|cell| tidy(cell)).collect();
+    let named = names.iter().copied().filter(|name| !name.is_empty() && !is_unit(name));
+    let near = named
+        .clone()
+        .min_by_key(|name| distance(name, &said.name))
+        .filter(|name| distance(name, &said.name) <= 3 && *name != said.name);
+    let place = said.position.map_or(String::new(), |position| format!(" at position {position}"));
+    let hint = match near {
+        Some(near) => format!("did you mean {near}? or write optional = true"),
+        None => format!(
+            "write optional = true, or one of the names of this file: {}",
+            named.take(40).collect::<Vec<_>>().join(", ")
+        ),
+    };
+    Err(ReadError::Ambiguous {
+        what: format!(
+            "{}, line {}: no column {:?}{place} in this file",
+            map.name, said.line, said.name
+        ),
+        hint,
+    })
 }
 
 fn unknown_unit(name: &str, given: &str, dimension: Dimension) -> ReadError {

@@ -1,6 +1,8 @@
 //! The bytes of a table: delimiter, preamble, header lines, and numbers out of cells.
 
+use super::columns::ColumnMap;
 use super::header::{is_unit, understand};
+use super::marks::{Mark, marked_number};
 use crate::error::{Place, ReadError};
 
 /// Longest line that is read, bytes.
@@ -23,6 +25,18 @@ pub(crate) struct Layout {
     pub(crate) data_line: u64,
 }
 
+impl Layout {
+    /// A reader of the rows of data.
+    pub(crate) fn reader<'b>(&self, bytes: &'b [u8]) -> ::csv::Reader<&'b [u8]> {
+        ::csv::ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .delimiter(self.delimiter)
+            .comment(Some(b'#'))
+            .from_reader(&bytes[self.data_byte..])
+    }
+}
+
 struct Line<'a> {
     number: u64,
     end: usize,
@@ -33,22 +47,12 @@ struct Line<'a> {
 ///
 /// # Errors
 /// Malformed when there is nothing, a line is endless, or no line names two known columns.
-pub(crate) fn layout(bytes: &[u8]) -> Result<Layout, ReadError> {
+pub(crate) fn layout(bytes: &[u8], map: Option<&ColumnMap>) -> Result<Layout, ReadError> {
     if bytes.iter().all(u8::is_ascii_whitespace) {
         return Err(malformed("the file is empty", 1, "record again or choose another file"));
     }
     let lines = first_lines(bytes)?;
-    let mut best: Option<(usize, usize, u8)> = None;
-    for delimiter in [b',', b';', b'\t'] {
-        for (at, line) in lines.iter().enumerate() {
-            let known =
-                cells(&line.text, delimiter).iter().filter(|c| understand(c).is_some()).count();
-            if known >= 2 && best.is_none_or(|(most, ..)| known > most) {
-                best = Some((known, at, delimiter));
-            }
-        }
-    }
-    let Some((_, best_at, delimiter)) = best else {
+    let Some((best_at, delimiter)) = names(&lines, map) else {
         return Err(malformed(
             "no line names the columns (looked for two known names such as time, latitude, altitude)",
             1,
@@ -60,12 +64,17 @@ pub(crate) fn layout(bytes: &[u8]) -> Result<Layout, ReadError> {
         let cells = cells(&line.text, delimiter);
         cells.len() > 1 && cells.iter().filter(|cell| understand(cell).is_some()).count() >= 2
     };
+    let said = map.is_some_and(|map| map.header_line.is_some());
     let mut first = best_at;
-    while first > 0 && is_header(&lines[first - 1]) {
+    while !said && first > 0 && is_header(&lines[first - 1]) {
         first -= 1;
     }
     let mut after = best_at + 1;
-    while lines.get(after).is_some_and(|line| !is_data(line)) {
+    let data_line = map.and_then(|map| map.data_line);
+    while lines.get(after).is_some_and(|line| match data_line {
+        Some(data_line) => line.number < data_line,
+        None => !is_data(line),
+    }) {
         after += 1;
     }
     let header = lines[first..after].iter().map(|line| cells(&line.text, delimiter)).collect();
@@ -77,6 +86,30 @@ pub(crate) fn layout(bytes: &[u8]) -> Result<Layout, ReadError> {
         data_byte: lines[after - 1].end,
         data_line,
     })
+}
+
+/// The line that names most columns and the delimiter by which it does; both as the user's map says them, if it does.
+fn names(lines: &[Line<'_>], map: Option<&ColumnMap>) -> Option<(usize, u8)> {
+    let said = map.and_then(|map| map.delimiter);
+    let line_said = map.and_then(|map| map.header_line);
+    let in_map = |cell: &str| {
+        map.is_some_and(|map| map.columns.iter().any(|column| column.name.trim() == cell.trim()))
+    };
+    let mut best: Option<(usize, usize, u8)> = None;
+    for delimiter in [b',', b';', b'\t', b'|'].into_iter().filter(|d| said.is_none_or(|s| s == *d))
+    {
+        for (at, line) in lines.iter().enumerate() {
+            if line_said.is_some_and(|said| said != line.number) {
+                continue;
+            }
+            let cells = cells(&line.text, delimiter);
+            let known = cells.iter().filter(|c| understand(c).is_some() || in_map(c)).count();
+            if known >= 2 && best.is_none_or(|(most, ..)| known > most) {
+                best = Some((known, at, delimiter));
+            }
+        }
+    }
+    best.map(|(_, at, delimiter)| (at, delimiter))
 }
 
 /// The first lines that are not blank and no comment.
@@ -145,7 +178,7 @@ pub(crate) fn malformed(what: &str, line: u64, hint: &str) -> ReadError {
 }
 
 /// A cell as a number: `None` when empty, `Some(Err)` when it is something else.
-pub(crate) fn number(cell: &[u8], comma: bool) -> Option<Result<f64, ()>> {
+pub(crate) fn number(cell: &[u8], mark: Mark) -> Option<Result<f64, ()>> {
     let cell = cell.trim_ascii();
     if cell.is_empty() {
         return None;
@@ -154,10 +187,9 @@ pub(crate) fn number(cell: &[u8], comma: bool) -> Option<Result<f64, ()>> {
         return Some(Ok(value));
     }
     let Ok(text) = std::str::from_utf8(cell) else { return Some(Err(())) };
-    let parsed = if comma { text.replace(',', ".").parse() } else { text.parse::<f64>() };
-    match parsed {
-        Ok(value) if value.is_finite() => Some(Ok(value)),
-        Ok(value) if value.is_nan() => None,
+    match text.parse::<f64>().ok().or_else(|| marked_number(text, mark)) {
+        Some(value) if value.is_finite() => Some(Ok(value)),
+        Some(value) if value.is_nan() => None,
         _ => Some(Err(())),
     }
 }

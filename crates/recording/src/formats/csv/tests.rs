@@ -304,7 +304,7 @@ fn regress_bad_tables_are_told_with_place_and_hint() {
         (b"time,lat,lon,speed\n1,2,3,4\n2,2,3,4\n".as_slice(), "too little movement"),
         (b"time,lat,lon\n".as_slice(), "no rows"),
         (b"time,lat,lon\nx,y,z\n".as_slice(), "no rows"),
-        (b"time,lat,lon\n1,47N,8E\n2,47N,8E\n".as_slice(), "is not a number"),
+        (b"time,lat,lon\n1,47X,8E\n2,47X,8E\n".as_slice(), "is not a number"),
         (b"time,lat,lon\n0,46,8\n100,46.01,8\n200,46.02,8\n".as_slice(), "seconds or milliseconds"),
         (slashed.as_bytes(), "day and month"),
         (gigantic.as_slice(), "longer than"),
@@ -380,16 +380,16 @@ fn val_decimals_are_the_standard_parsers() {
         "5.",
         "1234567.12345678",
     ] {
-        let ours = number(text.as_bytes(), false).unwrap().unwrap();
+        let ours = number(text.as_bytes(), Mark::Thousands).unwrap().unwrap();
         assert_eq!(
             ours.to_bits(),
             text.trim_start_matches('+').parse::<f64>().unwrap().to_bits(),
             "{text}"
         );
     }
-    assert_eq!(number(b" ", false), None);
-    assert_eq!(number(b"1,5", true), Some(Ok(1.5)));
-    assert_eq!(number(b"abc", false), Some(Err(())));
+    assert_eq!(number(b" ", Mark::Thousands), None);
+    assert_eq!(number(b"1,5", Mark::Decimal), Some(Ok(1.5)));
+    assert_eq!(number(b"abc", Mark::Thousands), Some(Err(())));
 }
 
 /// Rows of a straight flight at 50 m/s logged once a second, each stamped with the whole second of a moment that is
