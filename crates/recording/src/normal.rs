@@ -2,6 +2,9 @@
 //! times, SI units, seconds from the first sample of the file.
 
 pub(crate) mod assemble;
+pub(crate) mod oddities;
+#[cfg(test)]
+mod tests;
 
 use base::time::UtcInstant;
 

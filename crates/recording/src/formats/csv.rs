@@ -21,7 +21,8 @@ mod tests;
 
 use crate::error::ReadError;
 use crate::formats::{Format, ReadOptions};
-use crate::normal::{NoteKind, Recording, assemble::Draft};
+use crate::normal::assemble::{Draft, counted, lines_text};
+use crate::normal::{NoteKind, Recording};
 use columns::{ColumnMap, MappedColumn};
 use header::{Column, Unread};
 use marks::Mark;
@@ -346,9 +347,11 @@ fn tell_rows(
         ));
     }
     if !short.is_empty() {
-        let list = crate::normal::assemble::line_list(short);
-        let text =
-            format!("{} rows end before the last column that is read, lines {list}", short.len());
+        let text = format!(
+            "{} before the last column that is read, {}",
+            counted(short.len(), "row ends", "rows end"),
+            lines_text(short)
+        );
         draft.note(NoteKind::Odd, text);
     }
     for (column, bad) in columns.iter().zip(bad).filter(|(_, bad)| bad.count > 0) {
@@ -362,8 +365,11 @@ fn tell_rows(
             }
         }
         let text = format!(
-            "column {}: {} cells are not numbers and left out, first at line {} ('{}')",
-            column.name, bad.count, bad.line, bad.text
+            "column {}: {} left out, first at line {} ('{}')",
+            column.name,
+            counted(bad.count, "cell that is no number", "cells that are no numbers"),
+            bad.line,
+            bad.text
         );
         draft.note(NoteKind::LeftOut, text);
     }

@@ -6,6 +6,7 @@
 #![allow(clippy::float_cmp, reason = "a repeated time or frozen value is the same bits again")]
 
 use crate::error::{Place, ReadError, readable};
+use crate::normal::oddities;
 use crate::normal::{
     CLIMB_PLAUSIBLE_MPS, Fix, GROUND_SPEED_PLAUSIBLE_MPS, Gap, HEIGHT_PLAUSIBLE_M, HeightDatum,
     Note, NoteKind, QuantityKind, Recording, Series,
@@ -49,6 +50,8 @@ pub(crate) struct Draft {
     pub(crate) notes: Vec<Note>,
     /// Times of fixes that begin a new piece by the file's own word (segment borders), as read.
     pub(crate) breaks: Vec<f64>,
+    /// What the ground speed is called in the file and its unit there, for messages.
+    pub(crate) speed_origin: Option<String>,
 }
 
 impl Draft {
@@ -63,6 +66,7 @@ impl Draft {
             series: Vec::new(),
             notes: Vec::new(),
             breaks: Vec::new(),
+            speed_origin: None,
         }
     }
     /// Adds a note.
@@ -77,17 +81,20 @@ impl Draft {
         self.drop_implausible();
         self.blank_implausible();
         self.drop_clock_faults();
+        oddities::set_back(&mut self);
         self.order_fixes();
         self.drop_jumps();
+        oddities::drop_stale(&mut self);
         for index in 0..self.series.len() {
             self.order_series(index);
         }
         self.drop_frozen();
         let zero_s = self.rebase();
         self.drop_implausible_samples();
-        let fixes: Vec<Fix> = self.fixes.iter().map(|(fix, _)| *fix).collect();
-        let gaps = self.find_gaps(&fixes, zero_s);
-        self.find_jumps(&fixes);
+        let (fixes, lines): (Vec<Fix>, Vec<u64>) = self.fixes.iter().copied().unzip();
+        let gaps = self.find_gaps(&fixes, &lines, zero_s);
+        self.find_jumps(&fixes, &lines);
+        oddities::tell(&mut self, &fixes, &lines);
         if fixes.is_empty() && self.series.is_empty() {
             return Err(self.nothing_left());
         }
@@ -135,9 +142,9 @@ impl Draft {
         }
         self.fixes.retain(|(fix, _)| plausible(fix));
         let text = format!(
-            "{} positions that cannot be (beyond 90 or 180 degrees, not a number, or exactly 0,0) left out, lines {}",
-            lines.len(),
-            line_list(&lines)
+            "{} that cannot be (beyond 90 or 180 degrees, not a number, or exactly 0,0) left out, {}",
+            counted(lines.len(), "position", "positions"),
+            lines_text(&lines)
         );
         self.note(NoteKind::LeftOut, text);
     }
@@ -146,10 +153,10 @@ impl Draft {
     fn blank_implausible(&mut self) {
         type Member = fn(&mut Fix) -> &mut Option<f64>;
         let members: [(&str, Member, std::ops::RangeInclusive<f64>); 4] = [
-            ("heights", |fix| &mut fix.height_m, HEIGHT_PLAUSIBLE_M),
-            ("ground speeds", |fix| &mut fix.ground_speed_mps, GROUND_SPEED_PLAUSIBLE_MPS),
-            ("climbs", |fix| &mut fix.climb_mps, CLIMB_PLAUSIBLE_MPS),
-            ("tracks", |fix| &mut fix.track_deg, -720.0..=720.0),
+            ("height", |fix| &mut fix.height_m, HEIGHT_PLAUSIBLE_M),
+            ("ground speed", |fix| &mut fix.ground_speed_mps, GROUND_SPEED_PLAUSIBLE_MPS),
+            ("climb", |fix| &mut fix.climb_mps, CLIMB_PLAUSIBLE_MPS),
+            ("track", |fix| &mut fix.track_deg, -720.0..=720.0),
         ];
         for (name, member, plausible) in members {
             let mut lines = Vec::new();
@@ -162,16 +169,16 @@ impl Draft {
             }
             if !lines.is_empty() {
                 let text = format!(
-                    "{} {name} that cannot be (outside {} to {} {}) left out, lines {}",
-                    lines.len(),
+                    "{} that cannot be (outside {} to {} {}) left out, {}",
+                    counted(lines.len(), name, &format!("{name}s")),
                     plausible.start(),
                     plausible.end(),
                     match name {
-                        "heights" => "m",
-                        "tracks" => "deg",
+                        "height" => "m",
+                        "track" => "deg",
                         _ => "m/s",
                     },
-                    line_list(&lines)
+                    lines_text(&lines)
                 );
                 self.note(NoteKind::LeftOut, text);
             }
@@ -193,8 +200,8 @@ impl Draft {
             (series.times_s, series.values) =
                 pairs.filter(|(_, value)| plausible.contains(value)).unzip();
             let text = format!(
-                "{} samples of {} that cannot be left out, first at {first_s:.1} s",
-                before - series.values.len(),
+                "{} of {} that cannot be left out, first at {first_s:.1} s",
+                counted(before - series.values.len(), "sample", "samples"),
                 series.origin
             );
             notes.push(Note { kind: NoteKind::LeftOut, text });
@@ -252,9 +259,9 @@ impl Draft {
         let mut kept = keep.iter();
         self.fixes.retain(|_| kept.next().copied().unwrap_or(true));
         let text = format!(
-            "{} fixes that jump away (over {JUMP_SPEED_MPS} m/s) left out, lines {}",
-            lines.len(),
-            line_list(&lines)
+            "{} out: the position jumps away and back (over {JUMP_SPEED_MPS} m/s), {}",
+            counted(lines.len(), "fix left", "fixes left"),
+            lines_text(&lines)
         );
         self.note(NoteKind::LeftOut, text);
     }
@@ -268,9 +275,9 @@ impl Draft {
             if !lines.is_empty() {
                 self.fixes.retain(|(fix, _)| !wrong(fix));
                 let text = format!(
-                    "{} fixes with a clock days away from the rest left out, lines {}",
-                    lines.len(),
-                    line_list(&lines)
+                    "{} with a clock days away from the rest left out, {}",
+                    counted(lines.len(), "fix", "fixes"),
+                    lines_text(&lines)
                 );
                 self.note(NoteKind::LeftOut, text);
             }
@@ -286,8 +293,8 @@ impl Draft {
             let kept = pairs.filter(|(time_s, _)| (time_s - middle_s).abs() <= CLOCK_FAULT_S);
             (series.times_s, series.values) = kept.unzip();
             let text = format!(
-                "{} samples of {} with a clock days away from the rest left out",
-                before - series.times_s.len(),
+                "{} of {} with a clock days away from the rest left out",
+                counted(before - series.times_s.len(), "sample", "samples"),
                 series.origin
             );
             notes.push(Note { kind: NoteKind::LeftOut, text });
@@ -321,7 +328,8 @@ impl Draft {
         let doubles = before - self.fixes.len();
         if doubles > 0 {
             let text = format!(
-                "{doubles} fixes repeat the time of the one before and are left out, first at line {first}"
+                "{} left out for repeating the time of the one before, first at line {first}",
+                counted(doubles, "fix", "fixes")
             );
             self.note(NoteKind::LeftOut, text);
         }
@@ -344,7 +352,8 @@ impl Draft {
         if self.fixes.is_empty() {
             let origin = &series.origin;
             let order = if sorted { "" } else { "sorted by time, " };
-            let text = format!("{origin}: {order}{doubles} samples that repeat a time left out");
+            let doubles = counted(doubles, "sample that repeats", "samples that repeat");
+            let text = format!("{origin}: {order}{doubles} a time left out");
             self.note(NoteKind::Odd, text);
         }
     }
@@ -386,7 +395,7 @@ impl Draft {
         zero_s
     }
 
-    fn find_gaps(&mut self, fixes: &[Fix], zero_s: f64) -> Vec<Gap> {
+    fn find_gaps(&mut self, fixes: &[Fix], lines: &[u64], zero_s: f64) -> Vec<Gap> {
         let steps = fixes.windows(2).map(|pair| pair[1].time_s - pair[0].time_s).collect();
         let Some(usual_s) = median(steps) else { return Vec::new() };
         let limit_s = (GAP_STEPS * usual_s).max(GAP_LEAST_S);
@@ -404,26 +413,30 @@ impl Draft {
         let longest =
             gaps.iter().max_by(|a, b| (a.to_s - a.from_s).total_cmp(&(b.to_s - b.from_s)));
         if let Some(longest) = longest {
+            let at = fixes.partition_point(|fix| fix.time_s < longest.from_s);
             let text = format!(
-                "{} gaps in the fixes (usual step {usual_s:.2} s), the longest of {:.1} s at {:.1} s",
-                gaps.len(),
+                "{} in the fixes (usual step {usual_s:.2} s), the longest of {:.1} s at {}",
+                counted(gaps.len(), "gap", "gaps"),
                 longest.to_s - longest.from_s,
-                longest.from_s
+                oddities::place(longest.from_s, lines.get(at).copied().unwrap_or(0))
             );
             self.note(NoteKind::Missing, text);
         }
         gaps
     }
 
-    fn find_jumps(&mut self, fixes: &[Fix]) {
-        let jumped = |pair: &&[Fix]| {
+    fn find_jumps(&mut self, fixes: &[Fix], lines: &[u64]) {
+        let jumped = |at: &usize| {
+            let pair = &fixes[*at - 1..=*at];
             distance_m(&pair[0], &pair[1]) > JUMP_SPEED_MPS * (pair[1].time_s - pair[0].time_s)
         };
-        let jumps: Vec<f64> = fixes.windows(2).filter(jumped).map(|pair| pair[1].time_s).collect();
-        if let Some(first_s) = jumps.first() {
+        let jumps: Vec<usize> = (1..fixes.len()).filter(jumped).collect();
+        if let Some(&first) = jumps.first() {
             let text = format!(
-                "the position jumps {} times (over {JUMP_SPEED_MPS} m/s), first at {first_s:.1} s",
-                jumps.len()
+                "the position jumps {} (over {JUMP_SPEED_MPS} m/s), first by {:.1} km at {}",
+                counted(jumps.len(), "time", "times"),
+                distance_m(&fixes[first - 1], &fixes[first]) / 1000.0,
+                oddities::place(fixes[first].time_s, lines[first])
             );
             self.note(NoteKind::Odd, text);
         }
@@ -446,6 +459,21 @@ pub(crate) fn median(mut values: Vec<f64>) -> Option<f64> {
     }
     let middle = values.len() / 2;
     Some(*values.select_nth_unstable_by(middle, f64::total_cmp).1)
+}
+
+/// "1 row", "2 rows".
+pub(crate) fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
+/// "line 3", "lines 3, 7, 9 and 12 more"; lines that are not known are not listed.
+pub(crate) fn lines_text(lines: &[u64]) -> String {
+    let known: Vec<u64> = lines.iter().copied().filter(|line| *line > 0).collect();
+    match known.as_slice() {
+        [] => "lines not known".into(),
+        [one] => format!("line {one}"),
+        all => format!("lines {}", line_list(all)),
+    }
 }
 
 /// "3, 7, 9 and 12 more".

@@ -10,7 +10,7 @@ use super::spread::spread;
 use super::table::malformed;
 use super::{Data, Texts};
 use crate::error::ReadError;
-use crate::normal::assemble::{Draft, line_list, median};
+use crate::normal::assemble::{Draft, counted, lines_text, median};
 use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Series};
 use base::factors::RAD_PER_DEG;
 use base::math;
@@ -99,9 +99,9 @@ fn tell_untimed(times_s: &[f64], lines: &[u32], draft: &mut Draft) {
         .collect();
     if !untimed.is_empty() {
         let text = format!(
-            "{} rows without a time that can be read left out, lines {}",
-            untimed.len(),
-            line_list(&untimed)
+            "{} without a time that can be read left out, {}",
+            counted(untimed.len(), "row", "rows"),
+            lines_text(&untimed)
         );
         draft.note(NoteKind::LeftOut, text);
     }
@@ -436,8 +436,11 @@ fn distinct_fixes(table: &Table, fix_times_s: Option<&[f64]>, draft: &mut Draft)
         }
     }
     if held > 0 {
-        let text =
-            format!("{held} rows repeat the fix of the row before; {} fixes are kept", out.len());
+        let text = format!(
+            "{} the fix of the row before; {} kept",
+            counted(held, "row repeats", "rows repeat"),
+            counted(out.len(), "fix is", "fixes are")
+        );
         draft.note(NoteKind::Odd, text);
     }
     out
@@ -469,6 +472,11 @@ fn make_fixes(table: &Table, rows: &[usize], clock_s: &[f64], lines: &[u32], dra
     }
     let value =
         |values: Option<&[f64]>, row: usize| values.map(|all| all[row]).filter(|v| v.is_finite());
+    if let Some(at) = table.find(Meaning::GroundSpeed) {
+        let column = &table.columns[at];
+        let unit = column.unit.as_ref().map_or("", |unit| unit.name);
+        draft.speed_origin = Some(format!("the ground speed (column {}, {unit})", column.name));
+    }
     let speed = table.values(Meaning::GroundSpeed);
     let track = table.values(Meaning::Track);
     let climb = table.values(Meaning::FixClimb);

@@ -57,7 +57,7 @@ impl SensorHint {
         let stem = file.strip_suffix(".csv").or_else(|| file.strip_suffix(".txt")).unwrap_or(file);
         let stem = words(stem).join(" ");
         let all = format!(" {stem} ");
-        let holds = |word: &&str| all.contains(&format!(" {word} "));
-        NAMES.iter().find(|(_, names)| names.iter().any(|name| holds(&name))).map(|(hint, _)| *hint)
+        let holds = |word: &str| all.contains(&format!(" {word} "));
+        NAMES.iter().find(|(_, names)| names.iter().any(|name| holds(name))).map(|(hint, _)| *hint)
     }
 }

@@ -287,7 +287,7 @@ fn golden_semicolons_decimal_commas_units_row_and_offset() {
     assert_near("speed", first.ground_speed_mps.unwrap(), 100.0 * MPS_PER_KT, 1e-9);
     assert_eq!(recording.series_of(Q::BankDeg).unwrap().values, vec![1.5, 2.5, -3.0]);
     assert!(noted(&recording, NoteKind::LeftOut, "columns not read: fuel"));
-    assert!(noted(&recording, NoteKind::LeftOut, "1 cells are not numbers"));
+    assert!(noted(&recording, NoteKind::LeftOut, "1 cell that is no number left out"));
 }
 
 #[test]
@@ -341,8 +341,8 @@ fn golden_order_doubles_gaps_and_impossible_places() {
     assert_eq!(mixed.fixes.len(), 3);
     assert!(noted(&mixed, NoteKind::LeftOut, "lines 5, 6, 7"), "{:?}", mixed.notes);
     assert!(
-        noted(&mixed, NoteKind::Odd, "1 rows repeat the fix")
-            || noted(&mixed, NoteKind::LeftOut, "repeat the time")
+        noted(&mixed, NoteKind::Odd, "1 row repeats the fix")
+            || noted(&mixed, NoteKind::LeftOut, "repeating the time")
     );
 }
 
@@ -456,9 +456,9 @@ fn regress_odd_cells_are_told_with_their_line() {
     let recording = read(rows.as_bytes(), &options(&[])).unwrap();
     assert_eq!(recording.fixes.len(), 4);
     for part in [
-        "column alt_m: 1 cells are not numbers and left out, first at line 3",
-        "1 rows without a time that can be read left out, lines 4",
-        "1 tracks that cannot be",
+        "column alt_m: 1 cell that is no number left out, first at line 3",
+        "1 row without a time that can be read left out, line 4",
+        "1 track that cannot be",
     ] {
         assert!(noted(&recording, NoteKind::LeftOut, part), "{part}: {:?}", recording.notes);
     }

@@ -107,9 +107,8 @@ fn prop_speeds_without_a_time_find_their_epoch() {
 
 #[test]
 fn regress_faulty_and_broken_sentences_are_told_with_their_line() {
-    let good = |second: u32| {
-        sentence(&format!("GPRMC,1200{second:02},A,4630.0,N,00806.0,E,99,1,040526,,"))
-    };
+    let good =
+        |second: u32| sentence(&format!("GPRMC,1200{second:02},A,4630.0,N,00806.0,E,0,1,040526,,"));
     let mut text: String = (0..20).map(good).collect();
     text += "$GPRMC,120020,A,4630.0,N,00806.0,E,99,1,040526,,*00\r\n";
     text += "$GPRMC,120021,A,4630.0,N,00806\r\n";
