@@ -6,6 +6,7 @@
     reason = "a task runner talks to the terminal"
 )]
 
+mod calibration;
 mod demo_flight;
 mod instructions;
 mod lap;
@@ -35,6 +36,11 @@ const TASKS: &[Task] = &[
         name: "demo-flight",
         about: "compute the demo flight and write data/demo",
         run: demo_flight::run,
+    },
+    Task {
+        name: "calibration",
+        about: "reconstruct drawn lessons and print errors against sigmas (--flights N, --recorder KEY)",
+        run: calibration::run,
     },
     Task {
         name: "peers",

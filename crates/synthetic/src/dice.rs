@@ -18,6 +18,10 @@ impl Dice {
     pub fn share(&mut self) -> f64 {
         ((self.0.next_u64() >> 11) as f64 + 0.5) / (1u64 << 53) as f64
     }
+    /// Sixty-four random bits: a seed for something else.
+    pub fn bits(&mut self) -> u64 {
+        self.0.next_u64()
+    }
     /// Uniform between two values.
     pub fn between(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * self.share()

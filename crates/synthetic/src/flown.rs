@@ -29,6 +29,30 @@ pub struct Truth {
     pub velocity_mps: Vec3<Ned>,
 }
 
+/// Where something is and how it moves over the ground: what a satellite receiver sees.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Whereabouts {
+    /// Since time zero, s.
+    pub time_s: f64,
+    /// Where it is.
+    pub place: Geodetic,
+    /// Over the ground, m/s.
+    pub velocity_mps: Vec3<Ned>,
+}
+
+impl Flown {
+    /// Where it was, every [`TRUTH_STEP_S`].
+    #[must_use]
+    pub fn whereabouts(&self) -> Vec<Whereabouts> {
+        let of = |truth: &Truth| Whereabouts {
+            time_s: truth.sample.time_s,
+            place: truth.place,
+            velocity_mps: truth.velocity_mps,
+        };
+        self.truth.iter().map(of).collect()
+    }
+}
+
 /// A figure as flown.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Attempt {

@@ -11,12 +11,15 @@
 //! * [`demo`]: the demo flight.
 //! * [`dice`]: seeded chance.
 
+pub mod calibration;
 mod cockpit;
 pub mod demo;
 pub mod dice;
 pub mod flown;
+pub mod lesson;
 mod pilot;
 pub mod receiver;
+pub mod recorders;
 pub mod script;
 pub mod table;
 

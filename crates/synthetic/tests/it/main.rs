@@ -8,6 +8,8 @@ mod accuracy;
 mod demo;
 /// Deviations on purpose, and what the debrief makes of them.
 mod faults;
+/// Drawn lessons: the truth against itself, recorders against the readers.
+mod lessons;
 /// The truth against closed forms.
 mod truth;
 
