@@ -7,6 +7,7 @@
 //! * [`error`]: who must act: malformed, unsupported, limit, or a question for the user.
 //! * [`formats`]: one folder or file per format and the list of them; [`read`] probes and reads.
 
+mod decimal;
 pub mod error;
 pub mod formats;
 pub mod normal;

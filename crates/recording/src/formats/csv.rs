@@ -4,7 +4,7 @@
 //! * [`meanings`]: names, meanings and units, one row each. [`header`]: header lines to a map of columns.
 //! * [`columns`]: a map of columns as a file that people save and edit. [`sensors`]: tables of one phone sensor.
 //! * `table`: delimiter, header lines, numbers. `clock`: dates and times. `deduce`: units from the data.
-//! * `spread`: rows of a clock of whole seconds. `build`: columns to fixes and series.
+//! * `rows`: cells to numbers. `spread`: rows of a clock of whole seconds. `build`: columns to fixes and series.
 
 pub(crate) mod build;
 pub(crate) mod clock;
@@ -13,6 +13,7 @@ pub(crate) mod deduce;
 pub mod header;
 mod marks;
 pub mod meanings;
+mod rows;
 pub mod sensors;
 mod spread;
 mod table;
@@ -21,13 +22,13 @@ mod tests;
 
 use crate::error::ReadError;
 use crate::formats::{Format, ReadOptions};
-use crate::normal::assemble::{Draft, counted, lines_text};
+use crate::normal::assemble::Draft;
 use crate::normal::{NoteKind, Recording};
 use columns::{ColumnMap, MappedColumn};
 use header::{Column, Unread};
 use marks::Mark;
 use meanings::{Dimension, Meaning};
-use table::{Layout, malformed, number};
+use table::{Layout, malformed};
 
 /// The entry of the table of formats.
 pub const FORMAT: Format = Format {
@@ -40,6 +41,8 @@ pub const FORMAT: Format = Format {
 
 /// Widest table that is read.
 const COLUMNS_MOST: usize = 4096;
+/// Longest line that is read, bytes.
+const LINE_MOST: usize = 1 << 20;
 
 fn score(head: &[u8]) -> u8 {
     if head.starts_with(b"<") || head.contains(&0) {
@@ -84,7 +87,7 @@ fn draft_with_columns(
     let map = options.columns.as_ref();
     let marks =
         marks::decide(bytes, &layout, &columns, map.and_then(|map| map.decimal_mark), &mut draft)?;
-    let data = read_rows(bytes, &layout, &columns, &marks, &mut draft)?;
+    let data = rows::read(bytes, &layout, &columns, &marks, &mut draft)?;
     tell_unread(&unread, &mut draft);
     let said = build::Said {
         header_line: layout.header_line,
@@ -196,6 +199,10 @@ impl Texts {
         self.bytes.extend_from_slice(cell.trim_ascii());
         self.ends.push(self.bytes.len());
     }
+    /// Whether any cell holds a byte.
+    pub(crate) fn holds(&self, byte: u8) -> bool {
+        memchr::memchr(byte, &self.bytes).is_some()
+    }
     pub(crate) fn iter(&self) -> impl Iterator<Item = &[u8]> {
         let starts = std::iter::once(0).chain(self.ends.iter().copied());
         starts.zip(&self.ends).map(|(start, &end)| &self.bytes[start..end])
@@ -243,152 +250,4 @@ fn require_columns(
         ));
     }
     Ok(())
-}
-
-/// Cells that are no numbers, by column.
-#[derive(Default, Clone)]
-struct Bad {
-    count: usize,
-    line: u64,
-    text: String,
-}
-
-fn read_rows(
-    bytes: &[u8],
-    layout: &Layout,
-    columns: &[Column],
-    marks: &[Mark],
-    draft: &mut Draft,
-) -> Result<Data, ReadError> {
-    let mut reader = layout.reader(bytes);
-    let rows = (bytes.len() - layout.data_byte) / 64;
-    let is_time: Vec<bool> =
-        columns.iter().map(|column| column.meaning.dimension() == Dimension::Time).collect();
-    let mut data = Data {
-        lines: Vec::with_capacity(rows),
-        numbers: is_time
-            .iter()
-            .map(|&time| Vec::with_capacity(if time { 0 } else { rows }))
-            .collect(),
-        texts: columns.iter().map(|_| Texts::default()).collect(),
-    };
-    let mut bad = vec![Bad::default(); columns.len()];
-    let mut record = ::csv::ByteRecord::new();
-    let needed = columns.iter().map(|column| column.index).max().unwrap_or(0);
-    let mut short: Vec<u64> = Vec::new();
-    loop {
-        let more = reader.read_byte_record(&mut record).map_err(|error| broken(&error, layout))?;
-        if !more {
-            break;
-        }
-        let line = record.position().map_or(0, |at| at.line() - 1) + layout.data_line;
-        if record.len() > COLUMNS_MOST {
-            return Err(too_wide(line));
-        }
-        if record.len() <= needed {
-            short.push(line);
-        }
-        data.lines.push(u32::try_from(line).unwrap_or(u32::MAX));
-        for (at, column) in columns.iter().enumerate() {
-            let cell = record.get(column.index).unwrap_or(b"");
-            if is_time[at] {
-                data.texts[at].push(cell);
-                continue;
-            }
-            let value = match number(cell, marks[at]) {
-                None => {
-                    if !cell.trim_ascii().is_empty() {
-                        note_bad(&mut bad[at], line, b"nan");
-                    }
-                    f64::NAN
-                }
-                Some(Ok(value)) => value,
-                Some(Err(())) => in_words(column, cell).unwrap_or_else(|| {
-                    note_bad(&mut bad[at], line, cell);
-                    f64::NAN
-                }),
-            };
-            data.numbers[at].push(value);
-        }
-    }
-    tell_rows(&data, columns, &bad, &short, draft)?;
-    Ok(data)
-}
-
-/// A position that is written with letters or minutes.
-fn in_words(column: &Column, cell: &[u8]) -> Option<f64> {
-    match column.meaning {
-        Meaning::Latitude => marks::angle_in_words(cell, true),
-        Meaning::Longitude => marks::angle_in_words(cell, false),
-        _ => None,
-    }
-}
-
-fn note_bad(bad: &mut Bad, line: u64, cell: &[u8]) {
-    if bad.count == 0 {
-        bad.line = line;
-        bad.text = String::from_utf8_lossy(cell).trim().chars().take(24).collect();
-    }
-    bad.count += 1;
-}
-
-fn tell_rows(
-    data: &Data,
-    columns: &[Column],
-    bad: &[Bad],
-    short: &[u64],
-    draft: &mut Draft,
-) -> Result<(), ReadError> {
-    if data.lines.is_empty() {
-        return Err(malformed(
-            "a header but no rows of data",
-            0,
-            "the recording is empty or was cut off; record again or choose another file",
-        ));
-    }
-    if !short.is_empty() {
-        let text = format!(
-            "{} before the last column that is read, {}",
-            counted(short.len(), "row ends", "rows end"),
-            lines_text(short)
-        );
-        draft.note(NoteKind::Odd, text);
-    }
-    for (column, bad) in columns.iter().zip(bad).filter(|(_, bad)| bad.count > 0) {
-        let absent = bad.text.eq_ignore_ascii_case("nan");
-        if bad.count * 2 > data.lines.len() && !absent {
-            let position = matches!(column.meaning, Meaning::Latitude | Meaning::Longitude);
-            let what = format!("column {}: '{}' is not a number", column.name, bad.text);
-            let hint = "most of the column is not numbers: degrees are written 47.3825, south and west negative";
-            if position {
-                return Err(malformed(&what, bad.line, hint));
-            }
-        }
-        let text = format!(
-            "column {}: {} left out, first at line {} ('{}')",
-            column.name,
-            counted(bad.count, "cell that is no number", "cells that are no numbers"),
-            bad.line,
-            bad.text
-        );
-        draft.note(NoteKind::LeftOut, text);
-    }
-    Ok(())
-}
-
-fn too_wide(line: u64) -> ReadError {
-    ReadError::Limit {
-        what: format!("more than {COLUMNS_MOST} columns"),
-        place: crate::error::Place { line, byte: None },
-        hint: "this is no table of a flight; check that the right file was chosen".into(),
-    }
-}
-
-fn broken(error: &::csv::Error, layout: &Layout) -> ReadError {
-    let line = error.position().map_or(0, |at| at.line() - 1 + layout.data_line);
-    malformed(
-        &format!("the row cannot be read ({error})"),
-        line,
-        "open the file in an editor and look at this line",
-    )
 }

@@ -157,8 +157,7 @@ fn place(table: &Table, own: usize, draft: &mut Draft) {
                 _ => &mut fix.climb_mps,
             };
             if member.is_none() {
-                let angle = column.meaning == Meaning::Track && value.abs() <= 720.0;
-                *member = Some(if angle { value.rem_euclid(360.0) } else { *value });
+                *member = Some(*value);
             }
         }
     }

@@ -227,7 +227,7 @@ fn end(
             match name.as_str() {
                 "ele" => point.height_m = value,
                 "speed" => point.speed_mps = value,
-                _ => point.course_deg = value.map(|course| course.rem_euclid(360.0)),
+                _ => point.course_deg = value,
             }
         }
         "time" => {

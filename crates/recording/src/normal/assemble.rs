@@ -28,6 +28,10 @@ const JUMP_SPEED_MPS: f64 = 350.0;
 const ELSEWHERE_FIXES: usize = 10;
 /// Fewer equal samples than this say nothing about a frozen sensor.
 const FROZEN_SAMPLES: usize = 60;
+/// Directions; written beyond a full turn by some.
+const TRACK_PLAUSIBLE_DEG: std::ops::RangeInclusive<f64> = -720.0..=720.0;
+/// Times nearer than this are the same: nothing is left between them once times are rounded to the microsecond, s.
+const APART_S: f64 = 1.5e-6;
 /// Mean radius of the earth, m: plenty for step lengths.
 const EARTH_RADIUS_M: f64 = 6_371_000.0;
 
@@ -78,8 +82,7 @@ impl Draft {
     /// # Errors
     /// Malformed when nothing is left that could have been flown.
     pub(crate) fn finish(mut self) -> Result<Recording, ReadError> {
-        self.drop_implausible();
-        self.blank_implausible();
+        self.clean_fixes();
         self.drop_clock_faults();
         oddities::set_back(&mut self);
         self.order_fixes();
@@ -89,9 +92,18 @@ impl Draft {
             self.order_series(index);
         }
         self.drop_frozen();
-        let zero_s = self.rebase();
+        let zero_s = self.zero_s();
+        self.rebase_series(zero_s);
         self.drop_implausible_samples();
-        let (fixes, lines): (Vec<Fix>, Vec<u64>) = self.fixes.iter().copied().unzip();
+        let mut lines = Vec::with_capacity(self.fixes.len());
+        // in the same memory
+        let fixes: Vec<Fix> = std::mem::take(&mut self.fixes)
+            .into_iter()
+            .map(|(fix, line)| {
+                lines.push(line);
+                Fix { time_s: relative_s(fix.time_s, zero_s), ..fix }
+            })
+            .collect();
         let gaps = self.find_gaps(&fixes, &lines, zero_s);
         self.find_jumps(&fixes, &lines);
         oddities::tell(&mut self, &fixes, &lines);
@@ -128,57 +140,59 @@ impl Draft {
         }
     }
 
-    fn drop_implausible(&mut self) {
-        let plausible = |fix: &Fix| {
-            fix.latitude_deg.abs() <= 90.0
-                && fix.longitude_deg.abs() <= 180.0
-                && fix.time_s.is_finite()
-                && !(fix.latitude_deg == 0.0 && fix.longitude_deg == 0.0)
-        };
-        let lines: Vec<u64> =
-            self.fixes.iter().filter(|(fix, _)| !plausible(fix)).map(|(_, line)| *line).collect();
-        if lines.is_empty() {
-            return;
-        }
-        self.fixes.retain(|(fix, _)| plausible(fix));
-        let text = format!(
-            "{} that cannot be (beyond 90 or 180 degrees, not a number, or exactly 0,0) left out, {}",
-            counted(lines.len(), "position", "positions"),
-            lines_text(&lines)
-        );
-        self.note(NoteKind::LeftOut, text);
-    }
-
-    /// Heights, speeds and climbs that no airplane has become absent; the position stays.
-    fn blank_implausible(&mut self) {
-        type Member = fn(&mut Fix) -> &mut Option<f64>;
-        let members: [(&str, Member, std::ops::RangeInclusive<f64>); 4] = [
-            ("height", |fix| &mut fix.height_m, HEIGHT_PLAUSIBLE_M),
-            ("ground speed", |fix| &mut fix.ground_speed_mps, GROUND_SPEED_PLAUSIBLE_MPS),
-            ("climb", |fix| &mut fix.climb_mps, CLIMB_PLAUSIBLE_MPS),
-            ("track", |fix| &mut fix.track_deg, -720.0..=720.0),
-        ];
-        for (name, member, plausible) in members {
-            let mut lines = Vec::new();
-            for (fix, line) in &mut self.fixes {
-                let value = member(fix);
-                if value.is_some_and(|value| !plausible.contains(&value)) {
-                    *value = None;
+    /// Positions that cannot be are left out; heights, speeds and climbs that no airplane has become absent.
+    fn clean_fixes(&mut self) {
+        let mut nowhere: Vec<u64> = Vec::new();
+        let mut blanked: [Vec<u64>; 4] = Default::default();
+        self.fixes.retain_mut(|(fix, line)| {
+            let here = placed(fix);
+            if !here {
+                nowhere.push(*line);
+                return false;
+            }
+            let members = [
+                (&mut fix.height_m, &HEIGHT_PLAUSIBLE_M),
+                (&mut fix.ground_speed_mps, &GROUND_SPEED_PLAUSIBLE_MPS),
+                (&mut fix.climb_mps, &CLIMB_PLAUSIBLE_MPS),
+                (&mut fix.track_deg, &TRACK_PLAUSIBLE_DEG),
+            ];
+            for ((member, plausible), lines) in members.into_iter().zip(&mut blanked) {
+                if member.is_some_and(|value| !plausible.contains(&value)) {
+                    *member = None;
                     lines.push(*line);
                 }
             }
+            if let Some(track_deg) = &mut fix.track_deg {
+                *track_deg = within_turn_deg(*track_deg);
+            }
+            true
+        });
+        self.tell_cleaned(&nowhere, &blanked);
+    }
+
+    fn tell_cleaned(&mut self, nowhere: &[u64], blanked: &[Vec<u64>; 4]) {
+        if !nowhere.is_empty() {
+            let text = format!(
+                "{} that cannot be (beyond 90 or 180 degrees, not a number, or exactly 0,0) left out, {}",
+                counted(nowhere.len(), "position", "positions"),
+                lines_text(nowhere)
+            );
+            self.note(NoteKind::LeftOut, text);
+        }
+        let names = [
+            ("height", HEIGHT_PLAUSIBLE_M, "m"),
+            ("ground speed", GROUND_SPEED_PLAUSIBLE_MPS, "m/s"),
+            ("climb", CLIMB_PLAUSIBLE_MPS, "m/s"),
+            ("track", TRACK_PLAUSIBLE_DEG, "deg"),
+        ];
+        for ((name, plausible, unit), lines) in names.iter().zip(blanked) {
             if !lines.is_empty() {
                 let text = format!(
-                    "{} that cannot be (outside {} to {} {}) left out, {}",
+                    "{} that cannot be (outside {} to {} {unit}) left out, {}",
                     counted(lines.len(), name, &format!("{name}s")),
                     plausible.start(),
                     plausible.end(),
-                    match name {
-                        "height" => "m",
-                        "track" => "deg",
-                        _ => "m/s",
-                    },
-                    lines_text(&lines)
+                    lines_text(lines)
                 );
                 self.note(NoteKind::LeftOut, text);
             }
@@ -213,8 +227,10 @@ impl Draft {
     /// Fixes that jump away and back are slips of the receiver and are left out; a change of place that lasts stays and is
     /// told by [`Self::find_jumps`]. Linear time.
     fn drop_jumps(&mut self) {
-        let reachable =
-            |a: &Fix, b: &Fix| distance_m(a, b) <= JUMP_SPEED_MPS * (b.time_s - a.time_s).max(1.0);
+        let reachable = |a: &Fix, b: &Fix| within(a, b, (b.time_s - a.time_s).max(1.0));
+        if self.fixes.windows(2).all(|pair| reachable(&pair[0].0, &pair[1].0)) {
+            return;
+        }
         let mut keep = vec![true; self.fixes.len()];
         let mut last: Option<usize> = None;
         let mut away: Vec<usize> = Vec::new();
@@ -268,7 +284,9 @@ impl Draft {
 
     /// Samples days away from the middle of the recording have a wrong clock, not a wrong order.
     fn drop_clock_faults(&mut self) {
-        if let Some(middle_s) = median(self.fixes.iter().map(|(fix, _)| fix.time_s).collect()) {
+        let of_fixes = || self.fixes.iter().map(|(fix, _)| fix.time_s);
+        let middle_s = (spread_s(of_fixes()) > CLOCK_FAULT_S).then(|| median(of_fixes().collect()));
+        if let Some(middle_s) = middle_s.flatten() {
             let wrong = |fix: &Fix| (fix.time_s - middle_s).abs() > CLOCK_FAULT_S;
             let lines: Vec<u64> =
                 self.fixes.iter().filter(|(fix, _)| wrong(fix)).map(|(_, line)| *line).collect();
@@ -284,6 +302,9 @@ impl Draft {
         }
         let mut notes = Vec::new();
         for series in &mut self.series {
+            if spread_s(series.times_s.iter().copied()) <= CLOCK_FAULT_S {
+                continue;
+            }
             let Some(middle_s) = median(series.times_s.clone()) else { continue };
             if series.times_s.iter().all(|time_s| (time_s - middle_s).abs() <= CLOCK_FAULT_S) {
                 continue;
@@ -303,6 +324,9 @@ impl Draft {
     }
 
     fn order_fixes(&mut self) {
+        if self.fixes.windows(2).all(|pair| pair[1].0.time_s - pair[0].0.time_s >= APART_S) {
+            return;
+        }
         let backward =
             self.fixes.windows(2).filter(|pair| pair[1].0.time_s < pair[0].0.time_s).count();
         if backward > 0 {
@@ -319,7 +343,7 @@ impl Draft {
         let before = self.fixes.len();
         let mut first = 0;
         self.fixes.dedup_by(|later, earlier| {
-            let same = later.0.time_s == earlier.0.time_s;
+            let same = later.0.time_s - earlier.0.time_s < APART_S;
             if same && first == 0 {
                 first = later.1;
             }
@@ -337,7 +361,7 @@ impl Draft {
 
     fn order_series(&mut self, index: usize) {
         let series = &mut self.series[index];
-        if series.times_s.windows(2).all(|pair| pair[1] > pair[0]) {
+        if series.times_s.windows(2).all(|pair| pair[1] - pair[0] >= APART_S) {
             return;
         }
         let mut pairs: Vec<(f64, f64)> =
@@ -345,7 +369,7 @@ impl Draft {
         let before = pairs.len();
         let sorted = pairs.is_sorted_by(|a, b| a.0 <= b.0);
         pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
-        pairs.dedup_by(|later, earlier| later.0 == earlier.0);
+        pairs.dedup_by(|later, earlier| later.0 - earlier.0 < APART_S);
         let doubles = before - pairs.len();
         (series.times_s, series.values) = pairs.into_iter().unzip();
         // The fixes of the same rows have told it already.
@@ -378,26 +402,37 @@ impl Draft {
         self.notes.append(&mut notes);
     }
 
-    /// Makes times count from the first sample; returns what was zero. Rounded to the microsecond of the clock.
-    fn rebase(&mut self) -> f64 {
+    /// The first time of all.
+    fn zero_s(&self) -> f64 {
         let of_series = self.series.iter().filter_map(|series| series.times_s.first().copied());
         let of_fixes = self.fixes.first().map(|(fix, _)| fix.time_s);
-        let zero_s = of_series.chain(of_fixes).fold(f64::INFINITY, f64::min);
-        let relative = |time_s: f64| ((time_s - zero_s) * 1e6).round() / 1e6;
-        for (fix, _) in &mut self.fixes {
-            fix.time_s = relative(fix.time_s);
-        }
-        for series in &mut self.series {
-            for time_s in &mut series.times_s {
-                *time_s = relative(*time_s);
+        of_series.chain(of_fixes).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Makes times count from the first sample. Series of one table have the same times: they are computed once.
+    fn rebase_series(&mut self, zero_s: f64) {
+        let mut known: Option<(Vec<f64>, usize)> = None;
+        for index in 0..self.series.len() {
+            let (done, rest) = self.series.split_at_mut(index);
+            let times_s = &mut rest[0].times_s;
+            match &known {
+                Some((raw_s, at)) if raw_s == times_s => {
+                    times_s.copy_from_slice(&done[*at].times_s)
+                }
+                _ => {
+                    known = Some((times_s.clone(), index));
+                    times_s.iter_mut().for_each(|time_s| *time_s = relative_s(*time_s, zero_s));
+                }
             }
         }
-        zero_s
     }
 
     fn find_gaps(&mut self, fixes: &[Fix], lines: &[u64], zero_s: f64) -> Vec<Gap> {
-        let steps = fixes.windows(2).map(|pair| pair[1].time_s - pair[0].time_s).collect();
-        let Some(usual_s) = median(steps) else { return Vec::new() };
+        let steps = || fixes.windows(2).map(|pair| pair[1].time_s - pair[0].time_s);
+        if self.breaks.is_empty() && steps().all(|step_s| step_s <= GAP_LEAST_S) {
+            return Vec::new();
+        }
+        let Some(usual_s) = median(steps().collect()) else { return Vec::new() };
         let limit_s = (GAP_STEPS * usual_s).max(GAP_LEAST_S);
         let mut borders: Vec<f64> = self.breaks.iter().map(|time_s| time_s - zero_s).collect();
         borders.sort_by(f64::total_cmp);
@@ -427,8 +462,8 @@ impl Draft {
 
     fn find_jumps(&mut self, fixes: &[Fix], lines: &[u64]) {
         let jumped = |at: &usize| {
-            let pair = &fixes[*at - 1..=*at];
-            distance_m(&pair[0], &pair[1]) > JUMP_SPEED_MPS * (pair[1].time_s - pair[0].time_s)
+            let (a, b) = (&fixes[*at - 1], &fixes[*at]);
+            !within(a, b, b.time_s - a.time_s)
         };
         let jumps: Vec<usize> = (1..fixes.len()).filter(jumped).collect();
         if let Some(&first) = jumps.first() {
@@ -441,6 +476,48 @@ impl Draft {
             self.note(NoteKind::Odd, text);
         }
     }
+}
+
+/// Whether a fix is somewhere at some time.
+fn placed(fix: &Fix) -> bool {
+    fix.latitude_deg.abs() <= 90.0
+        && fix.longitude_deg.abs() <= 180.0
+        && fix.time_s.is_finite()
+        && !(fix.latitude_deg == 0.0 && fix.longitude_deg == 0.0)
+}
+
+/// A direction in [0, 360): a tiny negative one is 0, not the 360 that rounding makes of it.
+pub(crate) fn within_turn_deg(angle_deg: f64) -> f64 {
+    if (0.0..360.0).contains(&angle_deg) {
+        return angle_deg;
+    }
+    let turned = angle_deg.rem_euclid(360.0);
+    if turned < 360.0 { turned } else { 0.0 }
+}
+
+/// Since time zero, rounded to the microsecond of the clock.
+fn relative_s(time_s: f64, zero_s: f64) -> f64 {
+    ((time_s - zero_s) * 1e6).round() / 1e6
+}
+
+/// Latest less earliest; 0 of nothing.
+fn spread_s(times_s: impl Iterator<Item = f64>) -> f64 {
+    let (least, most) = times_s
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), time_s| {
+            (least.min(time_s), most.max(time_s))
+        });
+    (most - least).max(0.0)
+}
+
+/// Whether an airplane comes from one fix to the other in a time.
+fn within(a: &Fix, b: &Fix, time_s: f64) -> bool {
+    let reach_m = JUMP_SPEED_MPS * time_s;
+    // the sides of the triangle are longer than the way: settles nearly every step without an angle
+    let north_deg = (b.latitude_deg - a.latitude_deg).abs();
+    let east_deg = (b.longitude_deg - a.longitude_deg).abs();
+    let sides_m = (north_deg + east_deg) * (RAD_PER_DEG * EARTH_RADIUS_M);
+    // a hair less, so that rounding cannot tell otherwise than the distance itself
+    sides_m <= 0.999 * reach_m || distance_m(a, b) <= reach_m
 }
 
 /// Distance between two fixes over the ground, m; spherical, within 0.6 %.

@@ -47,6 +47,9 @@ pub(crate) fn set_back(draft: &mut Draft) {
     } else {
         draft.fixes.iter().map(|(fix, _)| fix.time_s).collect()
     };
+    if times.is_sorted() {
+        return;
+    }
     let usual_s =
         median(times.windows(2).map(|pair| pair[1] - pair[0]).filter(|s| *s > 0.0).collect());
     let Some(usual_s) = usual_s else { return };
@@ -107,8 +110,11 @@ fn move_before(series: &mut Series, before_s: f64, after_s: f64, usual_s: f64) {
 
 /// Clocks that were set forward: a hole in time that the position does not show. Only told, since a hole may be a hole.
 fn set_forward(draft: &mut Draft, fixes: &[Fix], lines: &[u64]) {
-    let steps = fixes.windows(2).map(|pair| pair[1].time_s - pair[0].time_s).collect();
-    let Some(usual_s) = median(steps) else { return };
+    let steps = || fixes.windows(2).map(|pair| pair[1].time_s - pair[0].time_s);
+    if steps().all(|step_s| step_s < 5.0 * STEP_LEAST_S) {
+        return;
+    }
+    let Some(usual_s) = median(steps().collect()) else { return };
     for at in 2..fixes.len().saturating_sub(1) {
         let (before, after) = (&fixes[at - 1], &fixes[at]);
         let hole_s = after.time_s - before.time_s;
@@ -235,12 +241,13 @@ const fn lively(quantity: Q) -> bool {
 }
 
 fn frozen_stretches(draft: &mut Draft, fixes: &[Fix]) {
-    let speed = speed_over_time(fixes, &draft.series);
+    let mut speed = None;
     let mut notes = Vec::new();
     for series in draft.series.iter().filter(|series| lively(series.quantity)) {
         let Some((first, last)) = longest_frozen(series) else { continue };
+        let speed = speed.get_or_insert_with(|| speed_over_time(fixes, &draft.series));
         let (from_s, to_s) = (series.times_s[first], series.times_s[last]);
-        let flying = match &speed {
+        let flying = match speed {
             Some((times_s, values)) => {
                 at(times_s, values, f64::midpoint(from_s, to_s)).is_some_and(|v| v > FLYING_MPS)
             }
@@ -263,6 +270,14 @@ fn frozen_stretches(draft: &mut Draft, fixes: &[Fix]) {
 
 /// The longest stretch of one value, when it is far longer than values usually hold and not the whole series.
 fn longest_frozen(series: &Series) -> Option<(usize, usize)> {
+    let (mut held, mut most) = (1, 1);
+    for pair in series.values.windows(2) {
+        held = if pair[0] == pair[1] { held + 1 } else { 1 };
+        most = most.max(held);
+    }
+    if most < FROZEN_SAMPLES {
+        return None;
+    }
     let mut runs: Vec<(usize, usize)> = Vec::new();
     let mut first = 0;
     for at in 1..=series.values.len() {

@@ -74,10 +74,10 @@ pub(crate) fn build(
     height_of_panel(&mut table, &mut draft);
     spread(&mut table, &mut draft);
     let rows = distinct_fixes(&table, fix_times_s.as_deref(), &mut draft);
-    let fix_clock = fix_times_s.as_deref().unwrap_or(&table.times_s).to_vec();
+    let fix_clock = fix_times_s.unwrap_or_else(|| table.times_s.clone());
     deduce::settle_units(&mut table, &rows, &fix_clock, &mut draft)?;
     make_fixes(&table, &rows, &fix_clock, &lines, &mut draft);
-    make_series(&table, &mut draft);
+    make_series(&mut table, &mut draft);
     if draft.fixes.is_empty() && draft.series.is_empty() {
         return Err(malformed(
             "no row holds a time and a value",
@@ -151,6 +151,7 @@ fn height_of_panel(table: &mut Table, draft: &mut Draft) {
 
 /// Readings of one time column; a number is in its unit already.
 fn readings(texts: &Texts, order: DateOrder) -> Vec<Option<Reading>> {
+    let mut clock = clock::Clock::new(order);
     let mut last: &[u8] = b"";
     let mut reading = None;
     texts
@@ -158,7 +159,7 @@ fn readings(texts: &Texts, order: DateOrder) -> Vec<Option<Reading>> {
         .map(|cell| {
             if cell != last {
                 last = cell;
-                reading = clock::read(cell, order);
+                reading = clock.read(cell);
             }
             reading
         })
@@ -240,6 +241,9 @@ fn row_times(
 fn order_of(column: &Column, texts: &Texts, said: &Said) -> Result<DateOrder, ReadError> {
     if let Some(order) = said.date_order {
         return Ok(order);
+    }
+    if !texts.holds(b'/') {
+        return Ok(DateOrder::DayFirst);
     }
     clock::date_order(texts.iter()).map_err(|()| ReadError::Ambiguous {
         what: format!("column {}: day and month cannot be told apart", column.name),
@@ -408,7 +412,7 @@ fn distinct_fixes(table: &Table, fix_times_s: Option<&[f64]>, draft: &mut Draft)
             .filter_map(|meaning| table.values(meaning))
             .collect();
     let speed = table.values(Meaning::GroundSpeed);
-    let mut out: Vec<usize> = Vec::new();
+    let mut out: Vec<usize> = Vec::with_capacity(latitude.len());
     let mut held = 0;
     for row in 0..latitude.len() {
         let empty = latitude[row].is_nan() && longitude[row].is_nan();
@@ -482,6 +486,7 @@ fn make_fixes(table: &Table, rows: &[usize], clock_s: &[f64], lines: &[u32], dra
     let climb = table.values(Meaning::FixClimb);
     let east = table.values(Meaning::VelocityEast);
     let north = table.values(Meaning::VelocityNorth);
+    draft.fixes.reserve_exact(rows.len());
     for &row in rows {
         let velocity = value(east, row).zip(value(north, row));
         let of_velocity = velocity.map(|(east, north)| {
@@ -494,24 +499,36 @@ fn make_fixes(table: &Table, rows: &[usize], clock_s: &[f64], lines: &[u32], dra
             longitude_deg: longitude[row],
             height_m: value(height.map(|(at, _)| table.numbers[at].as_slice()), row),
             ground_speed_mps: value(speed, row).or(of_velocity.map(|(speed, _)| speed)),
-            track_deg: value(track, row)
-                .map(|track| if track.abs() <= 720.0 { track.rem_euclid(360.0) } else { track })
-                .or(of_velocity.map(|(_, track)| track)),
+            track_deg: value(track, row).or(of_velocity.map(|(_, track)| track)),
             climb_mps: value(climb, row),
         };
         draft.fixes.push((fix, u64::from(lines[row])));
     }
 }
 
-fn make_series(table: &Table, draft: &mut Draft) {
-    for (at, column) in table.columns.iter().enumerate() {
+/// One series a column, in the memory of the column where every row has a time and a value.
+fn make_series(table: &mut Table, draft: &mut Draft) {
+    let timed = table.times_s.iter().all(|time_s| time_s.is_finite());
+    for (column, numbers) in table.columns.iter().zip(&mut table.numbers) {
         let Meaning::Sensor(quantity) = column.meaning else { continue };
         if column.meaning.dimension() == Dimension::Time {
             continue;
         }
-        let samples = table.times_s.iter().copied().zip(table.numbers[at].iter().copied());
-        let (times_s, values): (Vec<f64>, Vec<f64>) =
-            samples.filter(|(time_s, value)| time_s.is_finite() && value.is_finite()).unzip();
+        let mut values = std::mem::take(numbers);
+        let mut times_s = Vec::with_capacity(values.len());
+        if timed && values.iter().all(|value| value.is_finite()) {
+            times_s.extend_from_slice(&table.times_s);
+        } else {
+            let mut clock = table.times_s.iter();
+            values.retain(|value| {
+                let time_s = clock.next().copied().unwrap_or(f64::NAN);
+                let kept = time_s.is_finite() && value.is_finite();
+                if kept {
+                    times_s.push(time_s);
+                }
+                kept
+            });
+        }
         if values.is_empty() {
             draft.note(NoteKind::Missing, format!("column {} is empty", column.name));
             continue;

@@ -1,12 +1,13 @@
 //! The bytes of a table: delimiter, preamble, header lines, and numbers out of cells.
 
+use super::LINE_MOST;
 use super::columns::ColumnMap;
 use super::header::{is_unit, understand};
 use super::marks::{Mark, marked_number};
+use super::rows::too_long;
+use crate::decimal;
 use crate::error::{Place, ReadError};
 
-/// Longest line that is read, bytes.
-const LINE_MOST: usize = 1 << 20;
 /// How many lines the header may come after.
 const PREAMBLE_MOST: usize = 60;
 /// Format key.
@@ -121,11 +122,7 @@ fn first_lines(bytes: &[u8]) -> Result<Vec<Line<'_>>, ReadError> {
         number += 1;
         let end = bytes[at..].iter().position(|&b| b == b'\n').map_or(bytes.len(), |n| at + n + 1);
         if end - at > LINE_MOST {
-            return Err(ReadError::Limit {
-                what: format!("line {number} is longer than {LINE_MOST} bytes"),
-                place: Place { line: number, byte: Some(at as u64) },
-                hint: "this is no table of a flight; check that the right file was chosen".into(),
-            });
+            return Err(too_long(number, at));
         }
         let text = String::from_utf8_lossy(&bytes[at..end]);
         let blank = text.trim().is_empty();
@@ -183,7 +180,9 @@ pub(crate) fn number(cell: &[u8], mark: Mark) -> Option<Result<f64, ()>> {
     if cell.is_empty() {
         return None;
     }
-    if let Some(value) = plain_decimal(cell) {
+    if let Some((value, end)) = decimal::prefix(cell, mark == Mark::Decimal)
+        && end == cell.len()
+    {
         return Some(Ok(value));
     }
     let Ok(text) = std::str::from_utf8(cell) else { return Some(Err(())) };
@@ -192,39 +191,4 @@ pub(crate) fn number(cell: &[u8], mark: Mark) -> Option<Result<f64, ()>> {
         Some(value) if value.is_nan() => None,
         _ => Some(Err(())),
     }
-}
-
-/// The powers of ten that are exact.
-const TENS: [f64; 16] =
-    [1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15];
-
-/// Sign, digits, point, digits, up to 15 digits: then digits and power of ten are exact in a double and one division
-/// rounds correctly (the classic fast path). Anything else is left to the standard parser.
-fn plain_decimal(cell: &[u8]) -> Option<f64> {
-    let (negative, digits) = match cell[0] {
-        b'-' => (true, &cell[1..]),
-        b'+' => (false, &cell[1..]),
-        _ => (false, cell),
-    };
-    if digits.is_empty() || digits.len() > 16 {
-        return None;
-    }
-    let mut whole: u64 = 0;
-    let mut count = 0;
-    let mut point = None;
-    for &byte in digits {
-        match byte {
-            b'0'..=b'9' => {
-                whole = whole * 10 + u64::from(byte - b'0');
-                count += 1;
-            }
-            b'.' if point.is_none() => point = Some(count),
-            _ => return None,
-        }
-    }
-    if count == 0 || count > 15 {
-        return None;
-    }
-    let value = whole as f64 / TENS[point.map_or(0, |at| count - at)];
-    Some(if negative { -value } else { value })
 }

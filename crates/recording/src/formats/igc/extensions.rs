@@ -235,7 +235,7 @@ fn fill_motion(code: &str, raw: &[(f64, f64)], ground_scale: Option<f64>, draft:
         if code == "GSP" {
             fix.ground_speed_mps = ground_scale.map(|scale| value * scale * MPS_PER_KMH);
         } else if (0.0..=360.0).contains(value) {
-            fix.track_deg = Some(value.rem_euclid(360.0));
+            fix.track_deg = Some(*value);
         }
     }
 }
