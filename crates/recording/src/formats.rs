@@ -1,13 +1,20 @@
 //! The formats, one file or folder each, and the list of them. Detection is by content; the file name is only a hint.
 
+pub mod containers;
 pub mod csv;
+mod encoding;
 mod extras;
 pub mod gpx;
 pub mod igc;
+pub mod kml;
 pub mod nmea;
+mod xml;
 
 use crate::error::ReadError;
-use crate::normal::Recording;
+use crate::normal::{Note, NoteKind, Recording};
+
+/// As much of a file is looked at to know its format.
+const HEAD_BYTES: usize = 8192;
 
 /// What the user said about the file.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -44,47 +51,49 @@ pub struct Format {
 }
 
 /// Every format, in the order they are tried when scores are equal.
-pub const ALL: &[Format] = &[csv::FORMAT, gpx::FORMAT, igc::FORMAT, nmea::FORMAT];
+pub const ALL: &[Format] = &[csv::FORMAT, gpx::FORMAT, igc::FORMAT, kml::FORMAT, nmea::FORMAT];
 
-/// Probes the content and reads it by the format that scores highest.
+/// Opens archives, makes text UTF-8, probes the content and reads it by the format that scores highest.
 ///
 /// # Errors
 /// Unsupported when no format knows the content; else what the reader found.
 pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
-    let head = &bytes[..bytes.len().min(8192)];
-    if let Some(known) = not_read_yet(head) {
-        return Err(known);
+    if containers::is_container(bytes) {
+        return containers::read(bytes, options);
     }
-    let best =
-        ALL.iter().map(|format| ((format.score)(head), format)).filter(|(score, _)| *score > 0);
-    match best.max_by_key(|(score, _)| *score) {
-        Some((_, format)) => (format.read)(bytes, options),
-        None if bytes.is_empty() => Err(ReadError::Unsupported {
-            what: "the file is empty".into(),
-            hint: "copy it from the device again".into(),
-        }),
-        None => Err(ReadError::Unsupported {
-            what: "not a recording that can be read".into(),
-            hint: format!(
-                "known formats: {}",
-                ALL.iter().map(|f| f.title).collect::<Vec<_>>().join(", ")
-            ),
-        }),
-    }
+    read_content(bytes, options)
 }
 
-/// Content that is known and not read: said so, before a reader complains of a missing header.
-fn not_read_yet(head: &[u8]) -> Option<ReadError> {
-    let marked = head.starts_with(b"\xff\xfe") || head.starts_with(b"\xfe\xff");
-    let pairs = || head.chunks_exact(2).take(32);
-    let wide = |zero: usize| {
-        pairs().len() > 3 && pairs().all(|pair| pair[zero] == 0 && pair[1 - zero] != 0)
-    };
-    if marked || wide(0) || wide(1) {
-        return Some(ReadError::Unsupported {
-            what: "this is UTF-16 text".into(),
-            hint: "save it as UTF-8 in the program that wrote it, or in an editor".into(),
-        });
+/// Reads what is no archive.
+fn read_content(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
+    let (bytes, said) = encoding::to_utf8(bytes);
+    let Some((_, format)) = best(&bytes) else { return Err(unknown(&bytes)) };
+    let mut recording = (format.read)(&bytes, options)?;
+    if let Some(text) = said {
+        recording.notes.push(Note { kind: NoteKind::Assumed, text });
     }
-    None
+    Ok(recording)
+}
+
+/// The format that looks most like the content, and how much; the first of the list among equals.
+fn best(bytes: &[u8]) -> Option<(u8, &'static Format)> {
+    let head = &bytes[..bytes.len().min(HEAD_BYTES)];
+    let scored = ALL.iter().rev().map(|format| ((format.score)(head), format));
+    scored.filter(|(score, _)| *score > 0).max_by_key(|(score, _)| *score)
+}
+
+fn unknown(bytes: &[u8]) -> ReadError {
+    if bytes.is_empty() {
+        return ReadError::Unsupported {
+            what: "the file is empty".into(),
+            hint: "copy it from the device again".into(),
+        };
+    }
+    ReadError::Unsupported {
+        what: "not a recording that can be read".into(),
+        hint: format!(
+            "known formats: {}, each also in a zip archive or packed by gzip",
+            ALL.iter().map(|f| f.title).collect::<Vec<_>>().join(", ")
+        ),
+    }
 }

@@ -59,11 +59,12 @@ impl Extras {
             column.values[fix] = value;
         }
     }
-    /// Makes series of what is understood; speeds, tracks and climbs go to the fixes that have none.
+    /// Makes series of what is understood; speeds, tracks and climbs go to the fixes that have none. Where the format is
+    /// of SI units (`of_si`) these are taken in them, else they are found from the positions.
     ///
     /// # Errors
     /// None in practice: units of fixes are settled before.
-    pub(crate) fn finish(self, draft: &mut Draft) -> Result<(), ReadError> {
+    pub(crate) fn finish(self, draft: &mut Draft, of_si: bool) -> Result<(), ReadError> {
         let not_read: Vec<&str> = self
             .columns
             .iter()
@@ -87,7 +88,13 @@ impl Extras {
             }
             let mut values = extra.values;
             values.resize(count, f64::NAN);
-            let unit = cell.unit.or_else(|| of_standard(cell.meaning));
+            let mut unit = cell.unit;
+            if unit.is_none() && cell.meaning.of_fix() {
+                if !of_si && !settled(&extra.name, cell.meaning, &mut values, draft) {
+                    continue;
+                }
+                unit = of_standard(cell.meaning);
+            }
             table.columns.push(Column::new(0, extra.name, cell.meaning, unit));
             table.numbers.push(values);
         }
@@ -102,7 +109,27 @@ impl Extras {
     }
 }
 
-/// Both standards write meters per second and degrees.
+/// Finds the unit of a speed or climb by the positions and brings the values to SI; what cannot be found is left out.
+fn settled(name: &str, meaning: Meaning, values: &mut Vec<f64>, draft: &mut Draft) -> bool {
+    let mut table = of_fixes(draft);
+    table.columns.push(Column::new(0, name.into(), meaning, None));
+    table.numbers.push(std::mem::take(values));
+    let rows: Vec<usize> = (0..draft.fixes.len()).collect();
+    let clock_s = table.times_s.clone();
+    let before = draft.notes.len();
+    if deduce::settle_units(&mut table, &rows, &clock_s, draft).is_ok()
+        && let Some(at) = table.find(meaning).filter(|&at| table.columns[at].name == name)
+    {
+        *values = std::mem::take(&mut table.numbers[at]);
+        return true;
+    }
+    draft.notes.truncate(before);
+    let text = format!("extension {name}: its unit is not stated and cannot be told; not read");
+    draft.note(NoteKind::LeftOut, text);
+    false
+}
+
+/// Meters per second and degrees.
 fn of_standard(meaning: Meaning) -> Option<Unit> {
     let name = match meaning {
         Meaning::GroundSpeed | Meaning::FixClimb => "m/s",

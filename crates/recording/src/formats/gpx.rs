@@ -132,7 +132,7 @@ fn read_text(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError
             _ => {}
         }
     }
-    std::mem::take(&mut state.extras).finish(&mut draft)?;
+    std::mem::take(&mut state.extras).finish(&mut draft, true)?;
     finish(bytes, &state, draft)
 }
 

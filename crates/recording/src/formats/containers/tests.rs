@@ -1,0 +1,101 @@
+//! Archives: made by us in memory, hostile ones among them.
+
+use super::*;
+use std::io::Write;
+use zip::write::SimpleFileOptions;
+
+const GPX: &[u8] = include_bytes!("../../../tests/fixtures/two_segments.gpx");
+const TABLE: &[u8] = include_bytes!("../../../tests/fixtures/panel_semicolon.csv");
+
+fn named() -> ReadOptions {
+    ReadOptions { name: "test.zip".into(), ..ReadOptions::default() }
+}
+
+fn zipped(files: &[(&str, &[u8])]) -> Vec<u8> {
+    let mut writer = zip::ZipWriter::new(Cursor::new(Vec::new()));
+    for (name, bytes) in files {
+        let method = zip::CompressionMethod::Deflated;
+        let options = SimpleFileOptions::default().compression_method(method);
+        writer.start_file(*name, options).unwrap();
+        writer.write_all(bytes).unwrap();
+    }
+    writer.finish().unwrap().into_inner()
+}
+
+fn gzipped(bytes: &[u8]) -> Vec<u8> {
+    let mut writer = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::fast());
+    writer.write_all(bytes).unwrap();
+    writer.finish().unwrap()
+}
+
+fn read_any(bytes: &[u8]) -> Result<Recording, ReadError> {
+    crate::read(bytes, &named())
+}
+
+#[test]
+fn golden_a_packed_recording_is_the_recording() {
+    let plain = crate::read(GPX, &named()).unwrap();
+    let twice = zipped(&[("inner.gpx.gz", &gzipped(GPX))]);
+    for packed in [gzipped(GPX), zipped(&[("a/flight.gpx", GPX)]), twice] {
+        assert_eq!(read_any(&packed).unwrap(), plain);
+    }
+    let beside = zipped(&[("picture.png", b"\x89PNG\r\n"), ("__MACOSX/._f", GPX), ("f.gpx", GPX)]);
+    let recording = read_any(&beside).unwrap();
+    assert_eq!(recording.fixes, plain.fixes);
+    assert_eq!(recording.notes.last().unwrap().text, "files of the archive not read: picture.png");
+}
+
+#[test]
+fn golden_several_recordings_are_asked_about_by_name() {
+    let packed = zipped(&[("day/one.gpx", GPX), ("two.csv", TABLE)]);
+    let error = read_any(&packed).unwrap_err();
+    assert!(matches!(error, ReadError::Ambiguous { .. }), "{error:?}");
+    assert!(error.hint().contains("day/one.gpx, two.csv"), "{}", error.hint());
+    for (wanted, format) in [("ONE.gpx", "gpx"), ("two.csv", "csv")] {
+        let options = ReadOptions { entry: Some(wanted.into()), ..named() };
+        assert_eq!(crate::read(&packed, &options).unwrap().format, format);
+    }
+    let options = ReadOptions { entry: Some("three".into()), ..named() };
+    assert!(crate::read(&packed, &options).unwrap_err().hint().contains("two.csv"));
+    let entries = open(&packed, "test.zip").unwrap();
+    assert_eq!((entries.len(), entries[0].bytes.as_slice()), (2, GPX));
+}
+
+#[test]
+fn regress_bombs_and_nests_are_stopped() {
+    let mut bomb = b"time,lat,lon\n".to_vec();
+    bomb.resize(40 << 20, b'0');
+    let nested = (0..4).fold(GPX.to_vec(), |inner, _| gzipped(&inner));
+    for packed in [gzipped(&bomb), zipped(&[("bomb.csv", &bomb)]), nested] {
+        let error = read_any(&packed).unwrap_err();
+        assert!(matches!(error, ReadError::Limit { .. }), "{error:?}");
+    }
+    let many: Vec<(String, &[u8])> =
+        (0..2100).map(|n| (format!("{n}.txt"), b"x".as_slice())).collect();
+    let many: Vec<(&str, &[u8])> =
+        many.iter().map(|(name, bytes)| (name.as_str(), *bytes)).collect();
+    assert!(matches!(read_any(&zipped(&many)).unwrap_err(), ReadError::Limit { .. }));
+}
+
+#[test]
+fn regress_archives_without_a_recording_say_what_they_hold() {
+    for packed in [zipped(&[]), zipped(&[("a.bin", b"\0\x01\x02")]), gzipped(b"\0\x01\x02")] {
+        let error = read_any(&packed).unwrap_err();
+        assert!(error.to_string().contains("no file of the archive"), "{error}");
+    }
+}
+
+#[test]
+fn prop_an_archive_cut_or_changed_anywhere_reads_or_tells() {
+    for packed in [gzipped(GPX), zipped(&[("f.gpx", GPX)])] {
+        for end in 2..packed.len() {
+            let error = crate::read(&packed[..end], &named()).unwrap_err();
+            assert!(!error.hint().is_empty());
+        }
+        for at in 0..packed.len() {
+            let mut changed = packed.clone();
+            changed[at] ^= 0x55;
+            let _ = crate::read(&changed, &named());
+        }
+    }
+}

@@ -1,0 +1,70 @@
+//! Text in UTF-16, with a mark or without: decoded before the readers see it. Other 8-bit text is left as it is: what is
+//! read of it is ASCII, and names may be Latin-1.
+
+use std::borrow::Cow;
+
+/// So many units are looked at to tell UTF-16 without a mark.
+const UNITS_LOOKED_AT: usize = 64;
+
+/// The bytes as UTF-8, and what to say when they were not.
+pub(super) fn to_utf8(bytes: &[u8]) -> (Cow<'_, [u8]>, Option<String>) {
+    let (little, body) = match bytes {
+        [0xff, 0xfe, rest @ ..] => (true, rest),
+        [0xfe, 0xff, rest @ ..] => (false, rest),
+        _ if plain_halves(bytes, 0) => (true, bytes),
+        _ if plain_halves(bytes, 1) => (false, bytes),
+        _ => return (Cow::Borrowed(bytes), None),
+    };
+    let units = body.chunks_exact(2).map(|pair| match little {
+        true => u16::from_le_bytes([pair[0], pair[1]]),
+        false => u16::from_be_bytes([pair[0], pair[1]]),
+    });
+    let mut bad = body.len() % 2;
+    let mut text = String::with_capacity(body.len() / 2);
+    for letter in char::decode_utf16(units) {
+        text.push(letter.unwrap_or_else(|_| {
+            bad += 1;
+            char::REPLACEMENT_CHARACTER
+        }));
+    }
+    let faults = match bad {
+        0 => String::new(),
+        bad => format!("; {bad} units of it are broken"),
+    };
+    (Cow::Owned(text.into_bytes()), Some(format!("the text is UTF-16{faults}")))
+}
+
+/// Whether the first units are Latin letters, the letter in the byte named: no recording of a line or two looks so otherwise.
+fn plain_halves(bytes: &[u8], letter: usize) -> bool {
+    let mut pairs = bytes.chunks_exact(2).take(UNITS_LOOKED_AT);
+    bytes.len() >= 8 && pairs.all(|pair| pair[1 - letter] == 0 && pair[letter] != 0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn golden_both_orders_with_and_without_a_mark() {
+        let text = "time,lat\n1,2\n";
+        let wide = |order: fn(u16) -> [u8; 2]| -> Vec<u8> {
+            text.encode_utf16().flat_map(order).collect()
+        };
+        let (little, big) = (wide(u16::to_le_bytes), wide(u16::to_be_bytes));
+        let marked = [b"\xff\xfe".as_slice(), &little].concat();
+        let marked_big = [b"\xfe\xff".as_slice(), &big].concat();
+        for bytes in [little, big, marked, marked_big] {
+            let (found, said) = to_utf8(&bytes);
+            assert_eq!(found.as_ref(), text.as_bytes());
+            assert_eq!(said.as_deref(), Some("the text is UTF-16"));
+        }
+    }
+
+    #[test]
+    fn regress_other_bytes_stay_and_broken_units_are_counted() {
+        let (same, said) = to_utf8(b"caf\xe9,\0\0");
+        assert_eq!((same.as_ref(), said), (b"caf\xe9,\0\0".as_slice(), None));
+        let (_, said) = to_utf8(b"\xff\xfea\0\x00\xd8b\0c");
+        assert_eq!(said.as_deref(), Some("the text is UTF-16; 2 units of it are broken"));
+    }
+}
