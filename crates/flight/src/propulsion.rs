@@ -3,10 +3,12 @@
 pub mod blade;
 pub mod chart;
 pub mod engine;
+pub mod general_chart;
 pub mod piston;
 pub mod pressure_rise;
 pub mod slipstream;
 pub mod steady_thrust;
+pub mod tip_loss;
 
 use crate::budget::Budget;
 use crate::controls::Inputs;

@@ -154,8 +154,9 @@ impl Chart {
     /// Computed from blade elements for blade angles between two stops (equal for a fixed pitch), rad.
     #[must_use]
     pub fn of_blades(blades: &BladeElements, angle_least_rad: f64, angle_most_rad: f64) -> Self {
+        let rotor = blades.rotor();
         Self::fill(angle_least_rad, angle_most_rad, |advance, angle_rad| {
-            blades.coefficients(advance, angle_rad)
+            rotor.coefficients(advance, angle_rad)
         })
     }
     /// Read off a published chart for blade angles between two stops, rad. Below the first advance ratio of a row its

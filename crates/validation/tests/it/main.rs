@@ -7,43 +7,30 @@ use validation::{Check, Files, GROUPS, Verdict, group};
 const MISSED: &[(&str, f64, &str)] = &[
     (
         "propulsion-5868-9-2-blades-25-degrees",
-        0.660940239433,
-        "should be within 5 %: two blades near the stall take too little; the reading there is itself a few points off",
-    ),
-    (
-        "propulsion-5868-9-2-blades-35-degrees",
-        0.771582115709,
-        "should be within 5 %: two blades near the stall take too little; the reading there is itself a few points off",
-    ),
-    (
-        "propulsion-5868-9-2-blades-45-degrees",
-        1.13453769552,
-        "should be within 5 %: two blades near the stall take too little; the reading there is itself a few points off",
+        0.9359753159973688,
+        "should be within 5 %: one of three points, next to the stall, is not; at equal flow angle this row takes 12 % more power a \
+         blade than three blades at the same setting, so that no model of the blade meets both",
     ),
     (
         "propulsion-5868-9-3-blades-20-degrees",
-        0.933531307911,
-        "should be within 5 %: section data and thickness are from memory, no nacelle behind the blades",
+        0.9440184316738014,
+        "should be within 5 %: two of seven points are not; a third of a degree of blade angle is as much",
+    ),
+    (
+        "propulsion-5868-9-3-blades-25-degrees",
+        1.0561636066456341,
+        "should be within 5 %: two of seven points, next to the stall, are not; at equal flow angle two blades at the same setting \
+         take 12 % more power a blade, so that no model of the blade meets both",
     ),
     (
         "propulsion-5868-9-3-blades-30-degrees",
-        1.05107890357,
-        "should be within 5 %: section data and thickness are from memory, no nacelle behind the blades",
-    ),
-    (
-        "propulsion-5868-9-3-blades-35-degrees",
-        1.0923241525,
-        "should be within 5 %: section data and thickness are from memory, no nacelle behind the blades",
-    ),
-    (
-        "propulsion-5868-9-3-blades-40-degrees",
-        1.10508259462,
-        "should be within 5 %: section data and thickness are from memory, no nacelle behind the blades",
+        0.9392800252556932,
+        "should be within 5 %: one of seven points is not (CT 0.10); sections and thickness are from memory, no nacelle behind",
     ),
     (
         "propulsion-makers-122-hp",
         123.29219794340426,
-        "should be 122: the rule knows density alone; the manual gives less in cold dense air",
+        "should be 122: the engines of Gagg and Ferrar lose 11.7 % to friction, this one as quoted 12.8 %",
     ),
 ];
 
