@@ -134,7 +134,10 @@ pub fn run_flown(lesson: &Lesson, flight: &Flight, recorder: &Recorder) -> Outco
     };
     let known = Known { airplane: told(lesson), ..Known::default() };
     match reconstruct(&recording, &known) {
-        Ok(motion) => Outcome::Scored(score(lesson, flight, &motion, log.zero_s())),
+        Ok(motion) => {
+            let group = |attempt: &Attempt| Group::of(lesson, flight, attempt);
+            Outcome::Scored(score(flight, &motion, log.zero_s(), (lesson.seed, group)))
+        }
         Err(error) => Outcome::Refused(error.to_string()),
     }
 }
@@ -146,13 +149,13 @@ pub const fn told(lesson: &Lesson) -> Option<&Airplane> {
 }
 
 /// Compares a motion with the truth, attempt by attempt; those that the motion does not span are left out. `zero_s` is the
-/// time of the flight at time zero of the motion.
+/// time of the flight at time zero of the motion; the seed only goes with the attempts.
 #[must_use]
 pub fn score(
-    lesson: &Lesson,
     flight: &Flight,
     motion: &motion::Motion,
     zero_s: f64,
+    (seed, group): (u64, impl Fn(&Attempt) -> Group),
 ) -> Vec<Scored> {
     let (Some(first_s), Some(last_s)) = (motion.time_s.first(), motion.time_s.last()) else {
         return Vec::new();
@@ -166,15 +169,15 @@ pub fn score(
         let count = ((attempt.end_s - attempt.start_s) * EACH_SECOND) as usize;
         for i in 0..=count {
             let time_s = attempt.start_s + i as f64 / EACH_SECOND;
-            let now = quantity::Instant::at(motion, flight, zero_s, time_s)?;
+            let Some(now) = quantity::Instant::at(motion, flight, zero_s, time_s) else { continue };
             for (errors, quantity) in errors.iter_mut().zip(QUANTITIES) {
                 if let Some((error, sigma)) = (quantity.miss)(&now, &entry) {
                     errors.add(error / quantity.unit, sigma / quantity.unit);
                 }
             }
         }
-        let group = Group::of(lesson, flight, attempt);
-        Some(Scored { seed: lesson.seed, group, figure: attempt.figure, errors })
+        let group = group(attempt);
+        Some(Scored { seed, group, figure: attempt.figure, errors })
     };
     flight.attempts.iter().filter(spanned).filter_map(one).collect()
 }

@@ -134,7 +134,7 @@ impl Lesson {
             }
             pilot.answer(moment, samples.last())
         });
-        Some(Flight::new(samples, pilot.into_attempts()))
+        Some(Flight { samples, attempts: pilot.into_attempts() })
     }
 
     /// Level at the entry speed, or somewhat slower.

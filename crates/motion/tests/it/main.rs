@@ -2,9 +2,13 @@
 
 #![allow(clippy::print_stdout, reason = "skipped checks and achieved figures are printed")]
 
+/// Sigmas against errors on drawn lessons.
+mod calibration;
 /// Flights of a foreign flight model with exact truth (checks/flown).
 mod flown;
 /// Published six-degree-of-freedom trajectories: velocity in, bank out (checks/nesc); wind from three headings.
 mod published;
+/// Recorded flights whose attitude is not shown to the reconstruction.
+mod recorded;
 /// The smoother against motions in closed form.
 mod smoothing;

@@ -90,6 +90,18 @@ fn bank_error(file: &str, noise_mps: f64, seed: u64, from_s: f64) -> Option<(f64
 /// What is wanted of the median bank error in cases 13.3 and 13.4, degrees, from velocity at 1 Hz with 0.1 m/s of noise.
 const STEADY_BANK_WANTED_DEG: f64 = 0.5;
 
+/// Cases 13.1 (climb to another height) and 13.2 (change of speed): the wings stay level, and so does the bank found.
+#[test]
+fn val_level_wings_from_velocity() {
+    for file in ["atmos_13p1_sim_05_10hz.csv", "atmos_13p2_sim_05_10hz.csv"] {
+        for seed in SEEDS {
+            let Some((middle, worst)) = bank_error(file, 0.1, seed, 0.0) else { return };
+            assert!(middle <= STEADY_BANK_WANTED_DEG, "{file}, seed {seed}: {middle}");
+            assert!(worst <= 1.5, "{file}, seed {seed}: {worst}");
+        }
+    }
+}
+
 /// Cases 13.3 and 13.4. The roll-in takes half a second in these cases, faster than a 1 Hz receiver can follow: the median shows
 /// the steady part.
 #[test]

@@ -9,7 +9,6 @@ use flight::air::Air;
 use flight::airspeed::calibrated_from_true;
 use flight::vehicle::{Moment, State, Vehicle, World};
 
-use super::STEP_S;
 use crate::flown::Whereabouts;
 
 /// The truth at one instant.
@@ -99,20 +98,18 @@ pub struct Attempt {
 /// A flight with its truth.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Flight {
-    /// Every 0.02 s from time nil.
+    /// Evenly spaced; of a lesson every 0.02 s from time nil.
     pub samples: Vec<Sample>,
     /// Attempts that were finished, in time order.
     pub attempts: Vec<Attempt>,
 }
 
 impl Flight {
-    pub(super) fn new(samples: Vec<Sample>, attempts: Vec<Attempt>) -> Self {
-        Self { samples, attempts }
-    }
     /// The truth at a time, the nearest sample; `None` outside the flight.
     #[must_use]
     pub fn at(&self, time_s: f64) -> Option<&Sample> {
-        let place = (time_s / STEP_S).round();
+        let [first, second, ..] = &self.samples[..] else { return self.samples.first() };
+        let place = ((time_s - first.time_s) / (second.time_s - first.time_s)).round();
         (place >= 0.0).then(|| self.samples.get(place as usize))?
     }
     /// Length, s.
@@ -120,7 +117,7 @@ impl Flight {
     pub fn duration_s(&self) -> f64 {
         self.samples.last().map_or(0.0, |sample| sample.time_s)
     }
-    /// Where it was ten times a second.
+    /// Where it was, every fifth sample: of a lesson ten times a second.
     #[must_use]
     pub fn whereabouts(&self) -> Vec<Whereabouts> {
         self.samples
