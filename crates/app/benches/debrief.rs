@@ -20,7 +20,7 @@ fn hour(fixes_per_second: usize) -> Brought {
     let flown = synthetic::fly(demo::setting(&airplane, &day), &script).expect("it can be flown");
     let fixes = Receiver::usual(10 / fixes_per_second, 9, 5).fixes(&flown);
     let bytes = table::csv("Invented: three lessons.", demo::start(), &fixes).into_bytes();
-    Brought { name: "hour.csv".into(), bytes, units: Vec::new() }
+    Brought::new("hour.csv", bytes)
 }
 
 fn debriefs(criterion: &mut Criterion) {
@@ -41,7 +41,8 @@ fn debriefs(criterion: &mut Criterion) {
         group.bench_function("debrief with the airplane known", |bencher| {
             bencher.iter(|| debrief(black_box(&recording), &known, &standard));
         });
-        let answer = debrief(&recording, &known, &standard).expect("it can be debriefed");
+        let answer = debrief(std::slice::from_ref(&recording), &known, &standard)
+            .expect("it can be debriefed");
         group.bench_function("reference flights and the page", |bencher| {
             bencher.iter(|| app::answer::render(black_box(&answer), "html"));
         });

@@ -25,8 +25,40 @@ pub struct Brought {
     pub name: String,
     /// Its content.
     pub bytes: Vec<u8>,
-    /// Units given by the user, by column.
-    pub units: Vec<(String, String)>,
+    /// How it is to be read, by the user's word; the name there is not used.
+    pub reading: ReadOptions,
+}
+
+impl Brought {
+    /// A recording of which nothing is said.
+    #[must_use]
+    pub fn new(name: impl Into<String>, bytes: Vec<u8>) -> Self {
+        Self { name: name.into(), bytes, reading: ReadOptions::default() }
+    }
+
+    /// Errors name the file as it was given; documents say its name without the folders.
+    pub(crate) fn options(&self) -> ReadOptions {
+        let name = self.name.rsplit(['/', '\\']).next().unwrap_or(&self.name);
+        ReadOptions { name: name.into(), ..self.reading.clone() }
+    }
+
+    fn read(&self) -> Result<Recording, AppError> {
+        let named = |error| AppError::Recording { name: self.name.clone(), error };
+        recording::read(&self.bytes, &self.options()).map_err(named)
+    }
+}
+
+/// Reads the recordings of one flight: one, or several that are joined.
+///
+/// # Errors
+/// None was given, one cannot be read, or they cannot be joined.
+pub fn recording_of(brought: &[Brought]) -> Result<Recording, AppError> {
+    let mut read = brought.iter().map(Brought::read).collect::<Result<Vec<_>, _>>()?;
+    match read.len() {
+        0 => Err(AppError::request("no recording given", "give the file of a recording")),
+        1 => Ok(read.remove(0)),
+        _ => Ok(recording::merge(&read)?),
+    }
 }
 
 /// What is known of the flight besides its recording.
@@ -65,34 +97,34 @@ impl Told {
     }
 }
 
-/// Reads a recording and finds its motion.
+/// Names of the recordings, for messages.
+fn names(brought: &[Brought]) -> String {
+    brought.iter().map(|brought| brought.name.as_str()).collect::<Vec<_>>().join(" + ")
+}
+
+/// Reads the recordings of one flight and finds its motion.
 ///
 /// # Errors
-/// The recording cannot be read, or determines no motion.
-pub fn motion_of(brought: &Brought, told: &Told) -> Result<(Recording, Motion), AppError> {
-    // Errors name the file as it was given; documents say its name without the folders.
-    let named = brought.name.rsplit(['/', '\\']).next().unwrap_or(&brought.name);
-    let options =
-        ReadOptions { name: named.into(), units: brought.units.clone(), ..ReadOptions::default() };
-    let named = |error| AppError::Recording { name: brought.name.clone(), error };
-    let recording = recording::read(&brought.bytes, &options).map_err(named)?;
+/// As [`recording_of`], or they determine no motion.
+pub fn motion_of(brought: &[Brought], told: &Told) -> Result<(Recording, Motion), AppError> {
+    let recording = recording_of(brought)?;
     let known = Known {
         airplane: told.airplane.as_ref(),
         qnh: told.qnh,
         temperature: told.temperature,
         wind: told.wind,
     };
-    let named = |error| AppError::Motion { name: brought.name.clone(), error };
+    let named = |error| AppError::Motion { name: names(brought), error };
     let motion = motion::reconstruct(&recording, &known).map_err(named)?;
     Ok((recording, motion))
 }
 
-/// Debriefs a recording. Linear in its length.
+/// Debriefs a flight, recorded in one or several files. Linear in its length.
 ///
 /// # Errors
 /// As [`motion_of`].
 pub fn debrief(
-    brought: &Brought,
+    brought: &[Brought],
     told: &Told,
     standard: &Standard,
 ) -> Result<DebriefAnswer, AppError> {

@@ -23,7 +23,7 @@ const BYTES: &[u8] = include_bytes!("../../../data/demo/saltmarsh-lesson.csv");
 /// The bundled recording.
 #[must_use]
 pub fn recording() -> Brought {
-    Brought { name: NAME.into(), bytes: BYTES.to_vec(), units: Vec::new() }
+    Brought::new(NAME, BYTES.to_vec())
 }
 
 /// The brief of the demo: the chandelle, both ways, on the day of the bundled flight.
@@ -69,5 +69,5 @@ pub fn debrief() -> Result<DebriefAnswer, AppError> {
     };
     let standard =
         standards::load(choose::usual_standard()).expect("the usual standard is bundled");
-    debrief::debrief(&recording(), &told, &standard)
+    debrief::debrief(&[recording()], &told, &standard)
 }

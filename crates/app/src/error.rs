@@ -2,7 +2,7 @@
 
 use base::typed_toml::Faults;
 use motion::MotionError;
-use recording::ReadError;
+use recording::{MergeError, ReadError};
 
 /// Something is wrong with the request, a file or the machine. Every message says what, where, and what to do.
 #[derive(Debug, thiserror::Error)]
@@ -36,6 +36,9 @@ pub enum AppError {
         /// Why.
         error: ReadError,
     },
+    /// Recordings cannot be joined.
+    #[error("{0}")]
+    Merge(#[from] MergeError),
     /// A recording was read but no motion can be found from it.
     #[error("{name}: {error}")]
     Motion {
@@ -70,6 +73,7 @@ impl AppError {
             }
             Self::Faults(faults) => faults.hint(),
             Self::Recording { error, .. } => error.hint().into(),
+            Self::Merge(error) => error.hint(),
             Self::Motion { error, .. } => error.hint().into(),
         }
     }

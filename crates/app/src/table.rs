@@ -4,6 +4,7 @@ use assess::attempt::{Attempt, AttemptPart, Estimate, Finding};
 use assess::debrief::Debrief;
 use wire::number::rounded;
 use wire::reconstruction::Reconstruction;
+use wire::recording_sheet::{RecordingSheet, SensorOut};
 use wire::validation::{CheckOut, Validation};
 
 /// The numbers of a debrief, one a row: state at the checkpoints, measures, findings.
@@ -52,6 +53,32 @@ pub(crate) fn found(debrief: &Debrief) -> String {
         vec![number, maneuver, form, direction, confidence, start, end]
     };
     written(std::iter::once(strings(&head)).chain(debrief.attempts.iter().enumerate().map(one)))
+}
+
+/// What a recording holds, one quantity a row.
+pub(crate) fn recording(sheet: &RecordingSheet) -> String {
+    let head = [
+        "quantity", "origin", "unit", "count", "rate_hz", "from_s", "to_s", "least", "most",
+        "gaps", "gaps_s",
+    ];
+    let text = |value: Option<f64>| value.map_or(String::new(), |value| value.to_string());
+    let one = |sensor: &SensorOut| {
+        let missing_s: f64 = sensor.gaps.iter().map(|[from_s, to_s]| to_s - from_s).sum();
+        vec![
+            sensor.quantity.to_string(),
+            sensor.origin.clone(),
+            sensor.unit.to_string(),
+            sensor.count.to_string(),
+            text(sensor.rate_hz),
+            sensor.from_s.to_string(),
+            sensor.to_s.to_string(),
+            text(sensor.least),
+            text(sensor.most),
+            sensor.gaps.len().to_string(),
+            rounded(missing_s, 3).to_string(),
+        ]
+    };
+    written(std::iter::once(strings(&head)).chain(sheet.sensors.iter().map(one)))
 }
 
 /// A motion, one time a row; every quantity with one standard deviation beside it.

@@ -3,15 +3,20 @@
 //! angle never.
 
 mod curves;
+mod ground_track;
 mod nose_trace;
 mod outside;
 mod plan;
+mod recorded;
 mod strip;
 
 pub use curves::curves;
+pub use ground_track::ground_track;
 pub use nose_trace::nose_trace;
 pub use outside::outside;
 pub use plan::plan;
+pub(crate) use recorded::rate_words;
+pub use recorded::{availability, recorded_curves};
 pub use strip::strip;
 
 use crate::scene::{Anchor, Mark, Point, Role, Scene, at};

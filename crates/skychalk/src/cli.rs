@@ -7,6 +7,7 @@ mod find;
 mod lists;
 mod options;
 mod reconstruct;
+mod recording;
 mod serve;
 mod terminal;
 mod validate;
@@ -43,6 +44,7 @@ enum Command {
     Debrief(debrief::Debrief),
     Find(find::Find),
     Reconstruct(reconstruct::Reconstruct),
+    Recording(recording::RecordingCommand),
     Maneuver(lists::Maneuver),
     Airplane(lists::Airplane),
     Standard(lists::Standard),
@@ -58,6 +60,7 @@ impl Command {
             Self::Debrief(command) => command.run(),
             Self::Find(command) => command.run(),
             Self::Reconstruct(command) => command.run(),
+            Self::Recording(command) => command.run(),
             Self::Maneuver(command) => command.run(),
             Self::Airplane(command) => command.run(),
             Self::Standard(command) => command.run(),

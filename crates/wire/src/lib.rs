@@ -7,6 +7,7 @@
 //! * [`brief`]: `skychalk.brief/1`, the reference flight of an airplane on a day.
 //! * [`debrief`]: `skychalk.debrief/1` and `skychalk.find/1`, what was found in a recording.
 //! * [`reconstruction`]: `skychalk.reconstruction/1`, the motion of a recording.
+//! * [`recording_sheet`]: `skychalk.recording/1`, what a recording holds.
 //! * [`maneuver_list`], [`airplane_list`], [`standard_list`]: the catalogue, airplanes, standards.
 //! * [`validation`]: `skychalk.validate/1`, the engine held against published figures.
 //! * [`error`]: `skychalk.error/1`, what went wrong and what to do.
@@ -20,6 +21,7 @@ mod layout;
 pub mod maneuver_list;
 pub mod number;
 pub mod reconstruction;
+pub mod recording_sheet;
 pub mod schema;
 pub mod standard_list;
 pub mod validation;

@@ -26,6 +26,9 @@ pub const ALL: &[Entry] = &[
             crate::reconstruction::SCHEMA,
         )
     }),
+    ("recording.schema.json", || {
+        make::<crate::recording_sheet::RecordingSheet>("recording", crate::recording_sheet::SCHEMA)
+    }),
     ("validate.schema.json", || {
         make::<crate::validation::Validation>("validate", crate::validation::SCHEMA)
     }),

@@ -538,6 +538,16 @@ pub(crate) fn median(mut values: Vec<f64>) -> Option<f64> {
     Some(*values.select_nth_unstable_by(middle, f64::total_cmp).1)
 }
 
+/// Holes in fixes: longer than three usual steps and two seconds.
+pub(crate) fn gaps_of(fixes: &[Fix]) -> Vec<Gap> {
+    let steps = fixes.windows(2).map(|pair| pair[1].time_s - pair[0].time_s).collect();
+    let Some(usual_s) = median(steps) else { return Vec::new() };
+    let limit_s = (GAP_STEPS * usual_s).max(GAP_LEAST_S);
+    let hole = |pair: &&[Fix]| pair[1].time_s - pair[0].time_s > limit_s;
+    let gap = |pair: &[Fix]| Gap { from_s: pair[0].time_s, to_s: pair[1].time_s };
+    fixes.windows(2).filter(hole).map(gap).collect()
+}
+
 /// "1 row", "2 rows".
 pub(crate) fn counted(count: usize, one: &str, many: &str) -> String {
     format!("{count} {}", if count == 1 { one } else { many })

@@ -31,7 +31,7 @@ pub fn strip(motion: &Motion, attempts: &[Attempt]) -> Option<Scene> {
     let y = |height_ft: f64| BOTTOM - (BOTTOM - TOP) * (height_ft - low) / (high - low);
     let mut scene = Scene::new("The whole flight", WIDTH, HEIGHT);
     heights_axis(&mut scene, low, high, &y);
-    times_axis(&mut scene, first, last, &x);
+    times_axis(&mut scene, first, last, BOTTOM, &x);
     for (index, attempt) in attempts.iter().enumerate() {
         flag(&mut scene, index + 1, x(attempt.start_s), x(attempt.end_s));
     }
@@ -62,13 +62,20 @@ fn heights_axis(scene: &mut Scene, low: f64, high: f64, y: &impl Fn(f64) -> f64)
     }
 }
 
-fn times_axis(scene: &mut Scene, first: f64, last: f64, x: &impl Fn(f64) -> f64) {
+/// Times along the bottom of a picture, at round steps.
+pub(super) fn times_axis(
+    scene: &mut Scene,
+    first: f64,
+    last: f64,
+    bottom: f64,
+    x: &impl Fn(f64) -> f64,
+) {
     const STEPS_S: [f64; 9] = [10.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 1800.0, 3600.0];
     let step = STEPS_S.into_iter().find(|step| (last - first) / step <= 10.0).unwrap_or(7200.0);
     for index in (first / step).ceil() as i64..=(last / step).floor() as i64 {
         let time = step * index as f64;
-        scene.line(at(x(time), BOTTOM), at(x(time), BOTTOM + 4.0), Mark::Thin, Role::Muted);
-        scene.small(at(x(time), BOTTOM + 18.0), clock(time), Anchor::Middle, Role::Muted);
+        scene.line(at(x(time), bottom), at(x(time), bottom + 4.0), Mark::Thin, Role::Muted);
+        scene.small(at(x(time), bottom + 18.0), clock(time), Anchor::Middle, Role::Muted);
     }
 }
 

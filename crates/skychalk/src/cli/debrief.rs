@@ -34,7 +34,9 @@ impl Debrief {
         let told = self.flight.told()?;
         let standard = choose::standard(&self.standard)?;
         let brought = self.recording.brought()?;
-        terminal::progress(&format!("reading {}", brought.name));
+        for one in &brought {
+            terminal::progress(&format!("reading {}", one.name));
+        }
         let answer = debrief(&brought, &told, &standard)?;
         terminal::deliver(&answer, &self.format, self.output.output.as_deref())
     }

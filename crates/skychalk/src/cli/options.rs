@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use app::debrief::{Brought, Told};
+use app::reading::Said;
 use app::typed::Typed;
 use app::{AppError, choose, files};
 use clap::Args;
@@ -16,23 +17,56 @@ pub(super) fn words(list: &[&'static str]) -> PossibleValuesParser {
 /// Which recording, and how it is to be read.
 #[derive(Debug, Args)]
 pub(super) struct RecordingOptions {
-    /// The recording: CSV, GPX or IGC, known by its content; - for standard input
-    #[arg(value_name = "RECORDING")]
-    pub(super) recording: PathBuf,
+    /// The recording, known by its content; - for standard input; several of one flight are joined
+    #[arg(value_name = "RECORDING", required = true)]
+    pub(super) recordings: Vec<PathBuf>,
     /// Unit of a column whose header does not say it, such as ground_speed=kt; may be repeated
     #[arg(long = "unit", value_name = "COLUMN=UNIT")]
     pub(super) units: Vec<String>,
+    /// Column map of a table (see `skychalk recording show --save-columns`); repeated, one for each recording in their order
+    #[arg(long, value_name = "FILE")]
+    columns: Vec<String>,
+    /// Time from row to row of a table without a clock, such as 1s or 200ms
+    #[arg(long, value_name = "TIME")]
+    row_interval: Option<String>,
+    /// Which aircraft, where the recording holds several: its address or callsign
+    #[arg(long, value_name = "AIRCRAFT")]
+    aircraft: Option<String>,
+    /// Which file, where the recording is an archive of several
+    #[arg(long, value_name = "NAME")]
+    entry: Option<String>,
 }
 
 impl RecordingOptions {
-    /// Opens the recording.
-    pub(super) fn brought(&self) -> Result<Brought, AppError> {
-        let units = self.units.iter().map(|pair| choose::unit(pair)).collect::<Result<_, _>>()?;
-        let named = match self.recording.to_string_lossy() {
-            name if name == "-" => "standard input".to_string(),
-            name => name.into_owned(),
+    /// Opens the recordings.
+    pub(super) fn brought(&self) -> Result<Vec<Brought>, AppError> {
+        let (maps, recordings) = (self.columns.len(), self.recordings.len());
+        if maps > 1 && maps != recordings {
+            let what = format!("{maps} column maps for {recordings} recordings");
+            return Err(AppError::request(
+                what,
+                "give one for all, or one for each in their order",
+            ));
+        }
+        let maps = self.columns.iter().map(|name| Ok((name.as_str(), files::text(name)?)));
+        let maps: Vec<(&str, String)> = maps.collect::<Result<_, AppError>>()?;
+        let one = |(index, path): (usize, &PathBuf)| {
+            let columns = maps.get(index).or(maps.first());
+            let said = Said {
+                units: self.units.iter().map(String::as_str).collect(),
+                columns: columns.map(|(name, text)| (*name, text.as_str())),
+                row_interval: self.row_interval.as_deref(),
+                aircraft: self.aircraft.as_deref(),
+                entry: self.entry.as_deref(),
+            };
+            let name = match path.to_string_lossy() {
+                name if name == "-" => "standard input".to_string(),
+                name => name.into_owned(),
+            };
+            let reading = said.options()?;
+            Ok(Brought { name, bytes: files::bytes(path)?, reading })
         };
-        Ok(Brought { name: named, bytes: files::bytes(&self.recording)?, units })
+        self.recordings.iter().enumerate().map(one).collect()
     }
 }
 

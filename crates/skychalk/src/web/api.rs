@@ -3,6 +3,7 @@
 
 use app::brief::Asked;
 use app::debrief::{Brought, Told};
+use app::reading::{self, Said};
 use app::typed::Typed;
 use app::{Answer, AppError, answer, brief, choose, debrief, demo, error, lists};
 use axum::Router;
@@ -77,19 +78,27 @@ fn debriefed(
     let typed = typed(given);
     let airplane = typed.text("airplane").map(choose::known_airplane).transpose()?;
     let standard = typed.text("standard").unwrap_or(choose::usual_standard());
-    let units = given.iter().filter(|(name, text)| name == "unit" && !text.trim().is_empty());
-    let brought = Brought {
-        name: typed.text("name").unwrap_or("recording").to_string(),
-        bytes,
-        units: units.map(|(_, pair)| choose::unit(pair)).collect::<Result<_, _>>()?,
+    let one = |wanted: &str| {
+        let found = given.iter().find(|(name, text)| name == wanted && !text.trim().is_empty());
+        found.map(|(_, text)| text.as_str())
     };
-    debrief::debrief(&brought, &Told::read(&typed, airplane)?, &choose::known_standard(standard)?)
+    let units = given.iter().filter(|(name, text)| name == "unit" && !text.trim().is_empty());
+    let said = Said {
+        units: units.map(|(_, pair)| pair.as_str()).collect(),
+        columns: one("columns").map(|text| ("column map", text)),
+        row_interval: one("row-interval"),
+        aircraft: one("aircraft"),
+        entry: one("entry"),
+    };
+    let name = typed.text("name").unwrap_or("recording").to_string();
+    let brought = Brought { name, bytes, reading: said.options()? };
+    debrief::debrief(&[brought], &Told::read(&typed, airplane)?, &choose::known_standard(standard)?)
 }
 
 /// Every parameter but those that may be repeated or say the form of the answer.
 fn typed(given: &[(String, String)]) -> Typed<'_> {
     let pairs = given.iter().map(|(name, text)| (name.as_str(), text.as_str()));
-    Typed::new(pairs.filter(|(name, _)| !matches!(*name, "unit" | "format")))
+    Typed::new(pairs.filter(|(name, _)| *name != "format" && !reading::OPTIONS.contains(name)))
 }
 
 /// A list takes no parameters.

@@ -1,0 +1,1 @@
+//! Recordings of one flight made one.
