@@ -8,7 +8,8 @@
 mod quantity;
 mod summary;
 
-use flight::airplane::Airplane;
+use base::kinds::GeometricHeight;
+use base::units::{Pressure, Temperature};
 use motion::{Known, reconstruct};
 use recording::ReadOptions;
 
@@ -112,8 +113,8 @@ pub enum Outcome {
     Refused(String),
 }
 
-/// Flies a lesson, records it, reads the file and reconstructs the motion. Every other airplane with a file is told to the
-/// reconstruction: the file, not the airplane as it was drawn.
+/// Flies a lesson, records it, reads the file and reconstructs the motion. What the reconstruction is told of the airplane is
+/// its file, not the airplane as it was drawn.
 #[must_use]
 pub fn run(seed: u64, recorder: &Recorder) -> Outcome {
     let lesson = Lesson::draw(seed);
@@ -132,8 +133,7 @@ pub fn run_flown(lesson: &Lesson, flight: &Flight, recorder: &Recorder) -> Outco
         Ok(recording) => recording,
         Err(error) => return Outcome::Refused(error.to_string()),
     };
-    let known = Known { airplane: told(lesson), ..Known::default() };
-    match reconstruct(&recording, &known) {
+    match reconstruct(&recording, &told(lesson)) {
         Ok(motion) => {
             let group = |attempt: &Attempt| Group::of(lesson, flight, attempt);
             Outcome::Scored(score(flight, &motion, log.zero_s(), (lesson.seed, group)))
@@ -142,10 +142,22 @@ pub fn run_flown(lesson: &Lesson, flight: &Flight, recorder: &Recorder) -> Outco
     }
 }
 
-/// The airplane file that the reconstruction is told of.
+/// What the reconstruction is told: in every other lesson the airplane's file, where it has one; in one of four the altimeter
+/// setting and the temperature, as a weather report rounds them.
 #[must_use]
-pub const fn told(lesson: &Lesson) -> Option<&Airplane> {
-    if (lesson.seed / 4).is_multiple_of(2) { lesson.airframe.file.as_ref() } else { None }
+pub fn told(lesson: &Lesson) -> Known<'_> {
+    let airplane = lesson.airframe.file.as_ref().filter(|_| (lesson.seed / 4).is_multiple_of(2));
+    if !(lesson.seed / 8).is_multiple_of(4) {
+        return Known { airplane, ..Known::default() };
+    }
+    let height = GeometricHeight::from_m(lesson.place.height_m);
+    let temperature_c = lesson.day.air_at(height).temperature.to_c().round();
+    Known {
+        airplane,
+        qnh: Some(Pressure::from_hpa(lesson.day.qnh.to_hpa().round())),
+        temperature: Some(Temperature::from_c(temperature_c)),
+        wind: None,
+    }
 }
 
 /// Compares a motion with the truth, attempt by attempt; those that the motion does not span are left out. `zero_s` is the

@@ -85,3 +85,48 @@ fn middle(values: &mut [f64]) -> (f64, f64) {
     let at = |share: f64| values[((values.len() - 1) as f64 * share).round() as usize];
     (at(0.025), at(0.975))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Scored, Summary, summarize};
+    use crate::calibration::{Errors, Group, QUANTITIES};
+    use crate::dice::Dice;
+
+    /// Attempts whose errors share a part each, as those of a reconstruction do, against a sigma that is `told` times theirs.
+    fn drawn(told: f64) -> Summary {
+        let mut dice = Dice::new(8, 1);
+        let attempt = |dice: &mut Dice| {
+            let mut errors = vec![Errors::default(); QUANTITIES.len()];
+            let shared = dice.normal();
+            for _ in 0..80 {
+                let error = 0.6 * shared + 0.8 * dice.normal();
+                errors[0].add(error, told);
+            }
+            Scored { seed: 0, group: Group::Coordinated, figure: "drawn", errors }
+        };
+        let scored: Vec<Scored> = (0..1200).map(|_| attempt(&mut dice)).collect();
+        assert!(summarize(&scored, 1).is_none(), "nothing was counted");
+        summarize(&scored, 0).expect("errors")
+    }
+
+    #[test]
+    fn prop_honest_sigmas_are_found_calibrated_and_others_not() {
+        let honest = drawn(1.0);
+        assert!(honest.calibrated(), "{honest:?}");
+        assert!((honest.rms - 1.0).abs() < 0.05 && (honest.ratio - 1.0).abs() < 0.05, "{honest:?}");
+        for told in [0.8, 1.25] {
+            let wrong = drawn(told);
+            assert!(!wrong.calibrated(), "{wrong:?}");
+            assert!((wrong.ratio * told - 1.0).abs() < 0.05, "{wrong:?}");
+        }
+    }
+
+    #[test]
+    fn a_sigma_of_nil_is_outside() {
+        let mut errors = Errors::default();
+        errors.add(0.1, 0.0);
+        errors.add(f64::NAN, 1.0);
+        errors.add(0.1, 1.0);
+        assert!((errors.inside - 1.0).abs() < 1e-12 && errors.normalized.is_infinite());
+    }
+}
