@@ -8,6 +8,7 @@ pub mod gpx;
 pub mod igc;
 pub mod kml;
 pub mod nmea;
+pub mod surveillance;
 mod xml;
 
 use crate::error::ReadError;
@@ -51,7 +52,8 @@ pub struct Format {
 }
 
 /// Every format, in the order they are tried when scores are equal.
-pub const ALL: &[Format] = &[csv::FORMAT, gpx::FORMAT, igc::FORMAT, kml::FORMAT, nmea::FORMAT];
+pub const ALL: &[Format] =
+    &[csv::FORMAT, gpx::FORMAT, igc::FORMAT, kml::FORMAT, nmea::FORMAT, surveillance::FORMAT];
 
 /// Opens archives, makes text UTF-8, probes the content and reads it by the format that scores highest.
 ///

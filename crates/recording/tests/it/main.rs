@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
+mod outside;
+
 use proptest::prelude::*;
 use recording::{ReadError, ReadOptions, formats, read};
 

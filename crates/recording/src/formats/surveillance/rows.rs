@@ -1,0 +1,168 @@
+//! Rows of all shapes: numbers by field, aircraft by address and callsign.
+
+use super::fields::{Field, NUMBERS};
+use crate::formats::csv::clock::{self, DateOrder, Reading};
+use crate::formats::csv::meanings::Unit;
+
+/// Addresses and callsigns that are kept; a table of more is no recording of a flight.
+const NAMES_MOST: usize = 20_000;
+/// No name.
+pub(super) const NOBODY: u32 = u32::MAX;
+
+/// One cell.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Cell<'a> {
+    /// Nothing.
+    Null,
+    /// A number; true is 1.
+    Number(f64),
+    /// A text.
+    Text(&'a str),
+}
+
+/// One row.
+#[derive(Debug, Clone)]
+pub(super) struct Row {
+    /// Line or record, from one.
+    pub(super) line: u64,
+    /// Index of the address, of the callsign.
+    pub(super) address: u32,
+    pub(super) callsign: u32,
+    numbers: [f64; NUMBERS],
+}
+
+impl Row {
+    /// A row of nothing.
+    pub(super) fn new(line: u64) -> Self {
+        Self { line, address: NOBODY, callsign: NOBODY, numbers: [f64::NAN; NUMBERS] }
+    }
+    /// The number of a field, NaN when absent.
+    pub(super) fn get(&self, field: Field) -> f64 {
+        self.numbers[field as usize]
+    }
+    /// Sets the number of a field.
+    pub(super) fn set(&mut self, field: Field, value: f64) {
+        self.numbers[field as usize] = value;
+    }
+}
+
+/// The rows of a file.
+#[derive(Debug, Default)]
+pub(super) struct Rows {
+    pub(super) all: Vec<Row>,
+    pub(super) cells: Cells,
+    /// Units that names of fields state.
+    pub(super) units: Vec<(Field, Unit)>,
+    /// Lines that are no rows.
+    pub(super) broken: Vec<u64>,
+}
+
+impl Rows {
+    /// Puts a cell into a row, made with those before it if it is not there: for tables of columns.
+    pub(super) fn put_at(&mut self, index: usize, field: Field, cell: Cell<'_>) {
+        while self.all.len() <= index {
+            self.all.push(Row::new(self.all.len() as u64 + 1));
+        }
+        self.cells.put(&mut self.all[index], field, cell);
+    }
+    /// Remembers the unit that a name states.
+    pub(super) fn state_unit(&mut self, field: Field, unit: Unit) {
+        if !self.units.iter().any(|(of, _)| *of == field) {
+            self.units.push((field, unit));
+        }
+    }
+}
+
+/// What cells say, over all rows.
+#[derive(Debug, Default)]
+pub(super) struct Cells {
+    /// Addresses and callsigns.
+    pub(super) names: Vec<String>,
+    /// Whether times are seconds since 1970.
+    pub(super) epoch: bool,
+    /// What a number of a time is in seconds.
+    scale: Option<f64>,
+    /// Times that name no zone.
+    pub(super) unzoned: usize,
+}
+
+impl Cells {
+    /// Puts a cell into a row.
+    pub(super) fn put(&mut self, row: &mut Row, field: Field, cell: Cell<'_>) {
+        match (field, cell) {
+            (_, Cell::Null) => {}
+            (Field::Address | Field::Callsign, cell) => {
+                let name = match cell {
+                    Cell::Text(text) => self.name(text),
+                    Cell::Number(number) => self.name(&number.to_string()),
+                    Cell::Null => NOBODY,
+                };
+                let into =
+                    if field == Field::Address { &mut row.address } else { &mut row.callsign };
+                *into = name;
+            }
+            (Field::Time | Field::PositionTime, cell) => row.set(field, self.seconds(cell)),
+            (Field::Altitude, Cell::Text(text)) if text.trim().eq_ignore_ascii_case("ground") => {
+                row.set(Field::OnGround, 1.0);
+            }
+            (Field::Register, Cell::Text(text)) => {
+                let value = u32::from_str_radix(text.trim(), 16).map_or(f64::NAN, f64::from);
+                row.set(field, value);
+            }
+            (_, Cell::Text(text)) => {
+                let value = match text.trim() {
+                    "true" | "True" | "TRUE" => Some(1.0),
+                    "false" | "False" | "FALSE" => Some(0.0),
+                    text => text.parse().ok(),
+                };
+                if let Some(value) = value {
+                    row.set(field, value);
+                }
+            }
+            (_, Cell::Number(value)) => row.set(field, value),
+        }
+    }
+    fn name(&mut self, text: &str) -> u32 {
+        let text = text.trim();
+        if text.is_empty() || text == "nan" || text == "None" {
+            return NOBODY;
+        }
+        // rows of one aircraft follow each other: the last names are the likely ones
+        if let Some(at) = self.names.iter().rposition(|name| name == text) {
+            return u32::try_from(at).unwrap_or(NOBODY);
+        }
+        if self.names.len() >= NAMES_MOST {
+            return NOBODY;
+        }
+        self.names.push(text.chars().take(40).collect());
+        u32::try_from(self.names.len() - 1).unwrap_or(NOBODY)
+    }
+    /// A time cell in seconds; NaN when it is none.
+    fn seconds(&mut self, cell: Cell<'_>) -> f64 {
+        let reading = match cell {
+            Cell::Null => None,
+            Cell::Number(number) => Some(Reading::Number(number)),
+            Cell::Text(text) => clock::read(text.as_bytes(), DateOrder::DayFirst),
+        };
+        match reading {
+            Some(Reading::Epoch(seconds)) => {
+                self.epoch = true;
+                seconds
+            }
+            Some(Reading::Civil(seconds)) => {
+                self.epoch = true;
+                self.unzoned += 1;
+                seconds
+            }
+            Some(Reading::Number(number)) => {
+                let scale = *self.scale.get_or_insert_with(|| {
+                    let mut scales = [1.0, 1e-3, 1e-6, 1e-9].into_iter();
+                    scales.find(|scale| clock::is_epoch(number * scale)).unwrap_or(1.0)
+                });
+                self.epoch |= clock::is_epoch(number * scale);
+                number * scale
+            }
+            _ => f64::NAN,
+        }
+    }
+}
