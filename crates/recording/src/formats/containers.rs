@@ -183,7 +183,10 @@ fn choose(found: Found, options: &ReadOptions) -> Result<Recording, ReadError> {
         };
         return read_content(&entries[index].bytes, options);
     }
-    let likely = |entry: &Entry| best(&entry.bytes).is_some_and(|(score, _)| score >= SCORE_LEAST);
+    let likely = |entry: &Entry| {
+        phone::sensor(entry).is_some()
+            || best(&entry.bytes).is_some_and(|(score, _)| score >= SCORE_LEAST)
+    };
     if entries.iter().any(likely) {
         let (kept, weak) = entries.into_iter().partition::<Vec<_>, _>(likely);
         entries = kept;

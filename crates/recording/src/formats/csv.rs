@@ -216,7 +216,13 @@ fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
 
 /// Reads a table on its own clock, to be joined with others or finished.
 pub(crate) fn read_draft(bytes: &[u8], options: &ReadOptions) -> Result<Draft, ReadError> {
-    draft_with_columns(bytes, options).map(|(draft, _)| draft)
+    let hint = options.sensor_hint.or_else(|| sensors::SensorHint::of_name(&options.name));
+    let (named, said) = sensors::with_names(bytes, hint);
+    let (mut draft, _) = draft_with_columns(&named, options)?;
+    if let Some(said) = said {
+        draft.note(NoteKind::Assumed, said);
+    }
+    Ok(draft)
 }
 
 fn require_columns(

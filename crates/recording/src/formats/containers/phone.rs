@@ -8,13 +8,15 @@ use crate::formats::{ReadOptions, best, csv};
 use crate::normal::assemble::Draft;
 use crate::normal::{Note, NoteKind, Recording};
 
+/// The sensor whose table a file is, by its name.
+pub(super) fn sensor(entry: &Entry) -> Option<SensorHint> {
+    let table = best(&entry.bytes).is_some_and(|(_, format)| format.key == csv::FORMAT.key);
+    table.then(|| SensorHint::of_name(&entry.name)).flatten()
+}
+
 /// The sensor of each file, if this is a set of tables of sensors: at least two different ones, and nothing else.
 pub(super) fn sensors(entries: &[Entry]) -> Option<Vec<SensorHint>> {
-    let hint = |entry: &Entry| {
-        let table = best(&entry.bytes).is_some_and(|(_, format)| format.key == csv::FORMAT.key);
-        table.then(|| SensorHint::of_name(&entry.name)).flatten()
-    };
-    let hints: Vec<SensorHint> = entries.iter().map(hint).collect::<Option<_>>()?;
+    let hints: Vec<SensorHint> = entries.iter().map(sensor).collect::<Option<_>>()?;
     hints.iter().any(|hint| *hint != hints[0]).then_some(hints)
 }
 

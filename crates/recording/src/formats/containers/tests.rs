@@ -99,3 +99,46 @@ fn prop_an_archive_cut_or_changed_anywhere_reads_or_tells() {
         }
     }
 }
+/// Invented: four sensors of one phone, each at its own rate, on one clock of nanoseconds.
+#[test]
+fn golden_the_sensors_of_a_phone_are_one_recording() {
+    let axes = |step_ms: u64, count: u64, z: &str| {
+        let mut text = String::from("time,seconds_elapsed,z,y,x\n");
+        for row in 0..count {
+            let ns = 1_777_900_000_000_000_000 + row * step_ms * 1_000_000;
+            text += &format!("{ns},{:.3},{z},0.1,0.{}\n", (row * step_ms) as f64 * 1e-3, row % 9);
+        }
+        text
+    };
+    let mut place =
+        String::from("time,seconds_elapsed,speed,bearing,altitude,longitude,latitude\n");
+    for row in 0..60u64 {
+        let ns = 1_777_900_000_200_000_000 + row * 1_000_000_000;
+        let latitude = 46.0 + 50.0 * row as f64 / 111_194.93;
+        place += &format!("{ns},{row}.2,50.0,0.0,900.{row},8.0,{latitude:.7}\n");
+    }
+    let mut pressure = String::from("time,seconds_elapsed,relativeAltitude,pressure\n");
+    for row in 0..60u64 {
+        let ns = 1_777_900_000_000_000_000 + row * 1_000_000_000;
+        pressure += &format!("{ns},{row}.0,0.0,91{}.25\n", row % 3);
+    }
+    let packed = zipped(&[
+        ("Flight/Accelerometer.csv", axes(10, 6000, "9.81").as_bytes()),
+        ("Flight/Gyroscope.csv", axes(20, 3000, "0.02").as_bytes()),
+        ("Flight/GyroscopeUncalibrated.csv", axes(20, 3000, "0.03").as_bytes()),
+        ("Flight/Barometer.csv", pressure.as_bytes()),
+        ("Flight/Location.csv", place.as_bytes()),
+        ("Flight/Metadata.csv", b"version,device name\n3,phone\n"),
+    ]);
+    let recording = read_any(&packed).unwrap();
+    let of = |quantity| {
+        recording.series_of(quantity).map(|series| (series.times_s.len(), series.times_s[1]))
+    };
+    use crate::QuantityKind as Q;
+    assert_eq!(recording.fixes.len(), 60, "{:?}", recording.notes);
+    assert_eq!(recording.fixes[0].time_s, 0.2);
+    assert_eq!(of(Q::DeviceForceZMps2), Some((6000, 0.01)), "{:?}", recording.notes);
+    assert_eq!(of(Q::DeviceRateXRadps), Some((3000, 0.02)));
+    assert_eq!(of(Q::StaticPressurePa), Some((60, 1.0)));
+    assert_eq!(recording.series_of(Q::DeviceRateZRadps).unwrap().values[0], 0.02);
+}

@@ -286,6 +286,10 @@ pub(crate) const MEANINGS: &[(Meaning, &[&str])] = &[
         Meaning::Sensor(Q::EngineSpeedRpm),
         &["rpm", "eng rpm", "engine rpm", "engine speed", "e1 rpm"],
     ),
+    (
+        Meaning::Sensor(Q::HorizontalAccuracyM),
+        &["horizontal accuracy", "h accuracy", "hacc", "h acc", "fix accuracy", "gps accuracy"],
+    ),
 ];
 
 /// Words that say where a value comes from and do not change what it is.

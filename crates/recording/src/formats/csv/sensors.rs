@@ -1,7 +1,9 @@
 //! Tables of one sensor of a phone, whose columns are only called x, y, z or value: which sensor it is stands in the name
-//! of the file or in a column of its own.
+//! of the file or in a column of its own. Units where the header is silent: W3C Generic Sensor (rotation in rad/s, magnetic
+//! field in microtesla) and Geolocation (meters, m/s); accelerations come in m/s2 or g and are told by their length.
 
 use super::header::words;
+use std::borrow::Cow;
 
 /// A sensor of a phone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -60,4 +62,85 @@ impl SensorHint {
         let holds = |word: &str| all.contains(&format!(" {word} "));
         NAMES.iter().find(|(_, names)| names.iter().any(|name| holds(name))).map(|(hint, _)| *hint)
     }
+}
+
+/// Names of sensors for columns that are only called by an axis: sensor, word before the axis, unit.
+const AXES: &[(SensorHint, &str, &str)] = &[
+    (SensorHint::Acceleration, "acc", ""),
+    (SensorHint::Rotation, "gyro", " (rad/s)"),
+    (SensorHint::MagneticField, "mag", " (µT)"),
+];
+/// Columns of a location whose units the standard settles.
+const OF_LOCATION: &[(&str, &str)] = &[
+    ("altitude", "altitude (m)"),
+    ("speed", "speed (m/s)"),
+    ("horizontalaccuracy", "horizontal accuracy (m)"),
+];
+/// The names stand among so many first lines.
+const LINES_MOST: usize = 20;
+/// Longest line of names, bytes.
+const NAMES_MOST: usize = 1 << 16;
+
+/// A table of one sensor with the names of its columns written out, and what was done; anything else as it is.
+pub(crate) fn with_names(
+    bytes: &[u8],
+    hint: Option<SensorHint>,
+) -> (Cow<'_, [u8]>, Option<String>) {
+    let unchanged = (Cow::Borrowed(bytes), None);
+    let Some(hint) = hint else { return unchanged };
+    let mut at = 0;
+    for _ in 0..LINES_MOST {
+        let Some(length) = bytes[at..].iter().position(|&byte| byte == b'\n') else { break };
+        let line = &bytes[at..at + length];
+        if let Some(text) = std::str::from_utf8(line).ok().filter(|line| line.len() <= NAMES_MOST) {
+            for delimiter in [',', ';', '\t'] {
+                if let Some(names) = written_out(text, delimiter, hint) {
+                    let bytes = [&bytes[..at], names.as_bytes(), &bytes[at + length..]].concat();
+                    let said = format!(
+                        "columns named by the sensor of the file: {}",
+                        names.trim().trim_start_matches('\u{feff}')
+                    );
+                    return (Cow::Owned(bytes), Some(said));
+                }
+            }
+        }
+        at += length + 1;
+    }
+    unchanged
+}
+
+/// The line of names written out, if it is one of this sensor.
+fn written_out(line: &str, delimiter: char, hint: SensorHint) -> Option<String> {
+    let cells: Vec<&str> = line.trim_end().split(delimiter).collect();
+    let bare = |cell: &str| {
+        let cell = cell.trim().trim_start_matches('\u{feff}').trim_matches('"');
+        let (name, unit) = cell.split_at(cell.find(['(', '[']).unwrap_or(cell.len()));
+        (name.trim().to_lowercase(), unit.trim().to_owned())
+    };
+    let axis = |name: &str| ["x", "y", "z"].contains(&name);
+    let mut changed = 0;
+    let sensor = AXES.iter().find(|(of, ..)| *of == hint);
+    let named: Vec<Cow<'_, str>> = cells
+        .iter()
+        .map(|cell| {
+            let (name, unit) = bare(cell);
+            let new = match (sensor, hint) {
+                (Some((_, word, standard)), _) if axis(&name) => {
+                    let unit =
+                        if unit.is_empty() { (*standard).to_owned() } else { format!(" {unit}") };
+                    Some(format!("{word} {name}{unit}"))
+                }
+                (_, SensorHint::Pressure) if name == "value" => Some(format!("pressure {unit}")),
+                (_, SensorHint::Location) if unit.is_empty() => {
+                    let known = OF_LOCATION.iter().find(|(of, _)| *of == name);
+                    known.map(|(_, new)| (*new).to_owned())
+                }
+                _ => None,
+            };
+            changed += usize::from(new.is_some());
+            new.map_or(Cow::Borrowed(*cell), Cow::Owned)
+        })
+        .collect();
+    let all_axes = sensor.is_none() || changed == 3;
+    (cells.len() > 1 && changed > 0 && all_axes).then(|| named.join(&delimiter.to_string()))
 }
