@@ -14,8 +14,16 @@ const NEAR_S: f64 = 150.0;
 const OVERLAP_LEAST_S: f64 = 60.0;
 /// Correlation at which what was recorded is of one flight.
 const ALIKE: f64 = 0.6;
-/// The best place must stand out from every other by so much.
-const STANDS_OUT: f64 = 0.1;
+/// What is recorded within so many seconds is hardly independent, s: turns and climbs last so long.
+const CORRELATED_S: f64 = 15.0;
+/// Correlations are not trusted further than this: noise alone makes them less.
+const CORRELATION_MOST: f64 = 0.999_999;
+/// How far beyond chance the correlation must lie, in standard deviations of chance (Fisher's transformation): where the
+/// clocks say where to look, and where everything was searched.
+const CHANCES_NEAR: f64 = 3.5;
+const CHANCES_ANYWHERE: f64 = 5.0;
+/// The best place must stand out from every other by so many.
+const STANDS_OUT: f64 = 1.5;
 /// Below this at the place the clocks name, they are not believed.
 const UNLIKE: f64 = 0.25;
 /// Positions of one airplane are no further apart, m: two receivers, two datums, an offset of a second.
@@ -45,6 +53,17 @@ struct Match {
 }
 
 impl Match {
+    /// How far beyond chance, in standard deviations: Fisher's transformation of each signal over what is independent,
+    /// put together by Stouffer's sum.
+    fn chances(&self) -> f64 {
+        let independent = (self.overlap_s / CORRELATED_S - 3.0).max(0.0);
+        let one = |(_, r): &(&str, f64)| {
+            let r = r.clamp(-CORRELATION_MOST, CORRELATION_MOST);
+            0.5 * math::ln((1.0 + r) / (1.0 - r))
+        };
+        let sum: f64 = self.of.iter().map(one).sum();
+        sum * independent.sqrt() / (self.of.len().max(1) as f64).sqrt()
+    }
     fn words(&self) -> String {
         let of: Vec<String> =
             self.of.iter().map(|(name, value)| format!("{name} {value:.2}")).collect();
@@ -66,7 +85,7 @@ pub(super) fn between(first: &Recording, second: &Recording) -> Result<Offset, M
         let near = search(&a, &b, stated_s - NEAR_S, stated_s + NEAR_S);
         let here = at_offset(&a, &b, stated_s);
         match (&near, here) {
-            (Some((best, _)), _) if best.correlation >= ALIKE => {
+            (Some((best, _)), _) if best.correlation >= ALIKE && best.chances() >= CHANCES_NEAR => {
                 let moved_s = best.offset_s - stated_s;
                 let evidence =
                     format!("by their clocks, refined by {moved_s:+.1} s ({})", best.words());
@@ -106,7 +125,7 @@ fn found_alone(
     let Some((best, next)) = all else {
         return Err(fail("nothing they both recorded can be compared".into()));
     };
-    if best.correlation < ALIKE {
+    if best.correlation < ALIKE || best.chances() < CHANCES_ANYWHERE {
         let found = format!(
             "nowhere do they fit: at best {} at an offset of {:.0} s",
             best.words(),
@@ -114,10 +133,10 @@ fn found_alone(
         );
         return Err(fail(found));
     }
-    if best.correlation - next < STANDS_OUT {
+    if best.chances() - next.chances() < STANDS_OUT {
         let found = format!(
-            "they fit at several places alike: {:.2} at an offset of {:.0} s, {next:.2} elsewhere",
-            best.correlation, best.offset_s
+            "they fit at several places alike: {:.2} at an offset of {:.0} s, {:.2} at {:.0} s",
+            best.correlation, best.offset_s, next.correlation, next.offset_s
         );
         return Err(fail(found));
     }
@@ -126,9 +145,18 @@ fn found_alone(
     });
     let mut evidence = format!("found by what both recorded ({}){against}", best.words());
     let mut offset_s = best.offset_s;
-    if let Some(by_path) = by_path(first, second, offset_s)? {
-        offset_s = by_path.offset_s;
-        evidence = format!("{evidence}; {}", by_path.evidence);
+    match by_path(first, second, offset_s) {
+        Ok(None) => {}
+        Ok(Some(by_path)) => {
+            offset_s = by_path.offset_s;
+            evidence = format!("{evidence}; {}", by_path.evidence);
+        }
+        Err(MergeError::Disagree { distance_m, .. }) => {
+            return Err(fail(format!(
+                "where what they recorded fits best, at an offset of {offset_s:.0} s, their positions are {distance_m:.0} m apart"
+            )));
+        }
+        Err(other) => return Err(other),
     }
     Ok(Offset { offset_s, evidence })
 }
@@ -207,11 +235,12 @@ fn paths(first: &Recording, second: &Recording) -> Option<(Path, Path)> {
         .then(|| (Path::new(first, origin), Path::new(second, origin)))
 }
 
-/// How much later the second is along the path than the offset says, s: to be added to it.
+/// How much later the second is along the path than the offset says, s: to be added to it. A constant distance between the
+/// two (two receivers, two datums) is found with it, where turns tell the one from the other; outliers count for nothing.
 fn late(first: &Recording, second: &Recording, offset_s: f64) -> Option<f64> {
     let (a, b) = paths(first, second)?;
     let step = b.times_s.len().div_ceil(PLACES_MOST).max(1);
-    let lates: Vec<f64> = b
+    let mut places: Vec<Place> = b
         .times_s
         .iter()
         .step_by(step)
@@ -220,13 +249,52 @@ fn late(first: &Recording, second: &Recording, offset_s: f64) -> Option<f64> {
             let there = a.at(time_s + offset_s)?;
             let (before, after) = (a.at(time_s + offset_s - 1.0)?, a.at(time_s + offset_s + 1.0)?);
             let velocity = (0.5 * (after.0 - before.0), 0.5 * (after.1 - before.1));
-            let square = velocity.0 * velocity.0 + velocity.1 * velocity.1;
-            let along = (here.0 - there.0) * velocity.0 + (here.1 - there.1) * velocity.1;
-            (square > MOVING_MPS * MOVING_MPS).then(|| along / square)
+            let moving = math::hypot(velocity.0, velocity.1) > MOVING_MPS;
+            moving.then(|| Place { velocity, apart: (here.0 - there.0, here.1 - there.1) })
         })
         .collect();
-    let count = lates.len();
-    median(lates).filter(|_| count > 10)
+    let mut found = fitted(&places)?;
+    for _ in 0..3 {
+        let misses = places.iter().map(|place| place.miss(&found)).collect();
+        let limit = 4.0 * median(misses)? + 1.0;
+        places.retain(|place| place.miss(&found) < limit);
+        found = fitted(&places)?;
+    }
+    Some(found.0)
+}
+
+/// A place of both at one time: velocity, and how far the second is from the first, north and east.
+struct Place {
+    velocity: (f64, f64),
+    apart: (f64, f64),
+}
+
+impl Place {
+    fn miss(&self, (late_s, north_m, east_m): &(f64, f64, f64)) -> f64 {
+        math::hypot(
+            self.apart.0 - self.velocity.0 * late_s - north_m,
+            self.apart.1 - self.velocity.1 * late_s - east_m,
+        )
+    }
+}
+
+/// Least squares of a delay and a constant distance; of the delay alone on a straight flight.
+fn fitted(places: &[Place]) -> Option<(f64, f64, f64)> {
+    let count = places.len() as f64;
+    let sum = |term: fn(&Place) -> f64| places.iter().map(term).sum::<f64>();
+    let vv = sum(|p| p.velocity.0 * p.velocity.0 + p.velocity.1 * p.velocity.1);
+    let vd = sum(|p| p.velocity.0 * p.apart.0 + p.velocity.1 * p.apart.1);
+    let (vn, ve) = (sum(|p| p.velocity.0), sum(|p| p.velocity.1));
+    let (dn, de) = (sum(|p| p.apart.0), sum(|p| p.apart.1));
+    if places.len() <= 10 {
+        return None;
+    }
+    let spread = vv - (vn * vn + ve * ve) / count;
+    if spread < 0.1 * vv {
+        return Some((vd / vv, 0.0, 0.0));
+    }
+    let late_s = (vd - (vn * dn + ve * de) / count) / spread;
+    Some((late_s, (dn - late_s * vn) / count, (de - late_s * ve) / count))
 }
 
 fn distances(first: &Recording, second: &Recording, offset_s: f64) -> Vec<f64> {
@@ -243,18 +311,18 @@ fn distances(first: &Recording, second: &Recording, offset_s: f64) -> Vec<f64> {
 
 // --- by correlation --------------------------------------------------------------------------------------------------
 
-/// The best place between two offsets, refined within a step, and the correlation of the best place away from it.
-fn search(a: &Signals, b: &Signals, from_s: f64, to_s: f64) -> Option<(Match, f64)> {
+/// The best place between two offsets, refined within a step, and the best place away from it (itself uncorrelated, if there
+/// is no other).
+fn search(a: &Signals, b: &Signals, from_s: f64, to_s: f64) -> Option<(Match, Match)> {
     let step_s = a.step_s;
     let lags = (from_s / step_s).floor() as i64..=(to_s / step_s).ceil() as i64;
     let all: Vec<(i64, Match)> = lags.filter_map(|lag| Some((lag, at_lag(a, b, lag)?))).collect();
-    let (best_lag, best) = all.iter().max_by(|x, y| x.1.correlation.total_cmp(&y.1.correlation))?;
+    let by_chances = |x: &&(i64, Match), y: &&(i64, Match)| x.1.chances().total_cmp(&y.1.chances());
+    let (best_lag, best) = all.iter().max_by(by_chances)?;
     let away = (30.0 / step_s).ceil() as i64;
-    let next = all
-        .iter()
-        .filter(|(lag, _)| (lag - best_lag).abs() > away)
-        .map(|(_, found)| found.correlation)
-        .fold(0.0, f64::max);
+    let elsewhere = all.iter().filter(|(lag, _)| (lag - best_lag).abs() > away).max_by(by_chances);
+    let none = Match { correlation: 0.0, of: Vec::new(), ..best.clone() };
+    let next = elsewhere.map_or(none, |(_, found)| found.clone());
     let correlation = |lag: i64| all.iter().find(|(l, _)| *l == lag).map(|(_, m)| m.correlation);
     let shift = match (correlation(best_lag - 1), correlation(best_lag + 1)) {
         (Some(before), Some(after)) => {

@@ -9,8 +9,8 @@ use recording::summary::Held;
 use recording::{QuantityKind as Q, Recording};
 
 const WIDTH: f64 = 860.0;
-const LEFT: f64 = 150.0;
-const RIGHT: f64 = WIDTH - 16.0;
+const LEFT: f64 = 206.0;
+const RIGHT: f64 = WIDTH - 78.0;
 /// Height of one curve, and from one to the next.
 const CURVE: f64 = 96.0;
 const CURVE_STEP: f64 = 116.0;
@@ -173,12 +173,10 @@ pub fn availability(recording: &Recording, held: &[Held]) -> Option<Scene> {
     if held.is_empty() || last_s <= 0.0 {
         return None;
     }
-    const NAMES: f64 = 206.0;
-    const RATES: f64 = 74.0;
     let rows = rows(held);
     let bottom = TOP + ROW * rows.len() as f64;
     let mut scene = Scene::new("When each sensor recorded", WIDTH, bottom + AXIS);
-    let x = |time_s: f64| NAMES + (RIGHT - RATES - NAMES) * time_s / last_s;
+    let x = |time_s: f64| LEFT + (RIGHT - LEFT) * time_s / last_s;
     times_axis(&mut scene, 0.0, last_s, bottom, &x);
     let mut holes = 0;
     for (index, (title, held)) in rows.iter().enumerate() {
@@ -194,7 +192,7 @@ pub fn availability(recording: &Recording, held: &[Held]) -> Option<Scene> {
         }
         bar(&mut scene, x(from), x(held.last_s), top);
         if let Some(rate_hz) = held.rate_hz() {
-            let place = at(RIGHT, top + 0.5 * ROW + 4.0);
+            let place = at(WIDTH - 8.0, top + 0.5 * ROW + 4.0);
             scene.small(place, rate_words(rate_hz), Anchor::End, Role::Muted);
         }
     }

@@ -288,7 +288,7 @@ fn settle_pair(table: &mut Table, height: Meaning, climb: Meaning, draft: &mut D
     let names = (table.columns[height_at].name.clone(), table.columns[climb_at].name.clone());
     // settled columns are in meters and m/s by now: the evidence says so
     let (unit_of_height, unit_of_climb) =
-        (if height_open { "" } else { " m" }, if climb_open { "1" } else { "m/s" });
+        (if height_open { "" } else { " m" }, if climb_open { "unit" } else { "m/s" });
     let count = changes.len();
     let seen = format!(
         "{} changes by {slope:.4}{unit_of_height} a second for each {unit_of_climb} of {} ({count} spans of {CLIMB_SPAN_S} s)",
