@@ -327,7 +327,30 @@ fn speed_over_time(fixes: &[Fix], series: &[Series]) -> Option<(Vec<f64>, Vec<f6
 
 /// The value at a time, linear between samples no more than ten seconds apart; none outside.
 pub(crate) fn at(times_s: &[f64], values: &[f64], time_s: f64) -> Option<f64> {
-    let after = times_s.partition_point(|t| *t < time_s);
+    between(times_s, values, time_s, times_s.partition_point(|t| *t < time_s))
+}
+
+/// The same for times asked for in rising order: the place is found from the one before.
+struct Onward<'a> {
+    times_s: &'a [f64],
+    values: &'a [f64],
+    after: usize,
+}
+
+impl<'a> Onward<'a> {
+    fn new(times_s: &'a [f64], values: &'a [f64]) -> Self {
+        Self { times_s, values, after: 0 }
+    }
+    fn at(&mut self, time_s: f64) -> Option<f64> {
+        while self.times_s.get(self.after).is_some_and(|t| *t < time_s) {
+            self.after += 1;
+        }
+        between(self.times_s, self.values, time_s, self.after)
+    }
+}
+
+/// As [`at`]; `after` counts the samples before the time.
+fn between(times_s: &[f64], values: &[f64], time_s: f64, after: usize) -> Option<f64> {
     if times_s.get(after) == Some(&time_s) {
         return values.get(after).copied();
     }
@@ -402,9 +425,14 @@ fn climb_unit(draft: &mut Draft, fixes: &[Fix]) {
     let column = |get: fn(&Fix) -> Option<f64>| -> (Vec<f64>, Vec<f64>) {
         fixes.iter().filter_map(|fix| Some((fix.time_s, get(fix)?))).unzip()
     };
+    let climbs = fixes.iter().any(|fix| fix.climb_mps.is_some());
+    let panel = draft.series.iter().any(|series| series.quantity == Q::VerticalSpeedMps);
+    if !climbs && !panel {
+        return;
+    }
     let (climb, height) = (column(|fix| fix.climb_mps), column(|fix| fix.height_m));
     let mut found = Vec::new();
-    if let Some(slope) = followed(&climb, &height) {
+    if let Some(slope) = followed((&climb.0, &climb.1), (&height.0, &height.1)) {
         found.push((
             "the height of the fixes".to_owned(),
             "their vertical speed".to_owned(),
@@ -413,15 +441,12 @@ fn climb_unit(draft: &mut Draft, fixes: &[Fix]) {
     }
     let of = |q: Q| draft.series.iter().find(|series| series.quantity == q);
     if let Some(vertical) = of(Q::VerticalSpeedMps) {
-        let climb = (vertical.times_s.clone(), vertical.values.clone());
         let panel = of(Q::PressureAltitudeM).or(of(Q::IndicatedAltitudeM));
-        let (name, height) = match panel {
-            Some(series) => {
-                (series.origin.clone(), (series.times_s.clone(), series.values.clone()))
-            }
-            None => ("the height of the fixes".to_owned(), height),
+        let (name, height): (_, Column<'_>) = match panel {
+            Some(series) => (series.origin.clone(), (&series.times_s, &series.values)),
+            None => ("the height of the fixes".to_owned(), (&height.0, &height.1)),
         };
-        if let Some(slope) = followed(&climb, &height) {
+        if let Some(slope) = followed((&vertical.times_s, &vertical.values), height) {
             found.push((name, vertical.origin.clone(), slope));
         }
     }
@@ -439,18 +464,19 @@ fn climb_unit(draft: &mut Draft, fixes: &[Fix]) {
 }
 
 /// A column with its times.
-type Column = (Vec<f64>, Vec<f64>);
+type Column<'a> = (&'a [f64], &'a [f64]);
 
 /// By how much a height changes for each meter a vertical speed makes, over spans of ten seconds; `None` when the one does
 /// not follow the other.
-fn followed(climb: &Column, height: &Column) -> Option<f64> {
+fn followed(climb: Column<'_>, height: Column<'_>) -> Option<f64> {
     const SPAN_S: f64 = 10.0;
     let (times_s, climbs) = climb;
     let mut pairs: Vec<(f64, f64)> = Vec::new();
     let mut start: Option<(f64, f64)> = None;
     let mut made_m = 0.0;
+    let mut heights = Onward::new(height.0, height.1);
     for index in 0..times_s.len() {
-        let Some(height_m) = at(&height.0, &height.1, times_s[index]) else {
+        let Some(height_m) = heights.at(times_s[index]) else {
             start = None;
             continue;
         };
@@ -477,16 +503,21 @@ fn followed(climb: &Column, height: &Column) -> Option<f64> {
 
 /// Airspeeds far from the speed over the ground: wind and height explain up to a half or so.
 fn airspeed_units(draft: &mut Draft, fixes: &[Fix]) {
+    let airspeeds = [Q::IndicatedAirspeedMps, Q::CalibratedAirspeedMps, Q::TrueAirspeedMps];
+    if !draft.series.iter().any(|series| airspeeds.contains(&series.quantity)) {
+        return;
+    }
     let Some((times_s, speeds)) = speed_over_time(fixes, &[]) else { return };
-    for quantity in [Q::IndicatedAirspeedMps, Q::CalibratedAirspeedMps, Q::TrueAirspeedMps] {
+    for quantity in airspeeds {
         let Some(series) = draft.series.iter().find(|series| series.quantity == quantity) else {
             continue;
         };
         let step = series.values.len().div_ceil(LOOKS_MOST).max(1);
         let samples = series.times_s.iter().zip(&series.values).step_by(step);
+        let mut grounds = Onward::new(&times_s, &speeds);
         let ratios: Vec<f64> = samples
             .filter_map(|(time_s, value)| {
-                let ground = at(&times_s, &speeds, *time_s)?;
+                let ground = grounds.at(*time_s)?;
                 (ground > 2.0 * FLYING_MPS && *value > 0.0).then(|| value / ground)
             })
             .collect();
