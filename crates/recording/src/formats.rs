@@ -8,6 +8,7 @@ pub mod gpx;
 pub mod igc;
 pub mod kml;
 pub mod nmea;
+mod stamp;
 pub mod surveillance;
 mod xml;
 

@@ -19,11 +19,14 @@ const ROUNDS: usize = 40;
 
 fn main() {
     // cargo passes --bench; a name picks a format
-    let arguments: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
+    let arguments: Vec<String> =
+        std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
     let folder = arguments.iter().find(|argument| argument.contains(std::path::MAIN_SEPARATOR));
     let wanted = arguments.iter().find(|argument| Some(*argument) != folder);
     if folder.is_none() {
-        println!("fastest of {ROUNDS} rounds, reader and bare library turn by turn; goal: 1.5 times the bare library");
+        println!(
+            "fastest of {ROUNDS} rounds, reader and bare library turn by turn; goal: 1.5 times the bare library"
+        );
     }
     for (number, (key, what, text)) in texts::ALL.iter().enumerate() {
         let known = formats::ALL.iter().any(|format| format.key == *key);
@@ -40,7 +43,10 @@ fn main() {
             continue;
         }
         let megabytes = text.len() as f64 * 1e-6;
-        println!("{key:<5} {what:<28} {megabytes:>5.2} MB {ours:>8.3} ms {:>6.0} MB/s", megabytes / ours * 1e3);
+        println!(
+            "{key:<5} {what:<28} {megabytes:>5.2} MB {ours:>8.3} ms {:>6.0} MB/s",
+            megabytes / ours * 1e3
+        );
         for ((_, name, _), time) in peers.iter().zip(&theirs) {
             println!("      {:>4.2} times {name} ({time:.3} ms)", ours / time);
         }

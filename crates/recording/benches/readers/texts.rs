@@ -39,7 +39,9 @@ fn table() -> String {
 }
 
 fn panel() -> String {
-    let mut out = String::from("Lcl Date,Lcl Time,UTCOfst,Latitude,Longitude,AltMSL,GndSpd,TRK,VSpd,IAS,Pitch,Roll");
+    let mut out = String::from(
+        "Lcl Date,Lcl Time,UTCOfst,Latitude,Longitude,AltMSL,GndSpd,TRK,VSpd,IAS,Pitch,Roll",
+    );
     for engine in 0..28 {
         let _ = write!(out, ",E1 temperature {engine}");
     }
@@ -67,7 +69,10 @@ fn track() -> String {
     for row in 0..ROWS {
         let (hour, minute, second) = clock(row);
         let lat = 46.0 + row as f64 * 4e-5;
-        let _ = writeln!(out, "<trkpt lat=\"{lat:.6}\" lon=\"8.100000\"><ele>1200.5</ele><time>2026-05-04T{hour:02}:{minute:02}:{second:02}Z</time></trkpt>");
+        let _ = writeln!(
+            out,
+            "<trkpt lat=\"{lat:.6}\" lon=\"8.100000\"><ele>1200.5</ele><time>2026-05-04T{hour:02}:{minute:02}:{second:02}Z</time></trkpt>"
+        );
     }
     out + "</trkseg></trk></gpx>\n"
 }
@@ -101,8 +106,12 @@ fn sentences() -> String {
         let minutes = (row * 28 % 60_000) as f64 / 1000.0;
         let degrees = 46 + row * 28 / 60_000;
         for body in [
-            format!("GPRMC,{hour:02}{minute:02}{second:02}.00,A,{degrees}{minutes:07.4},N,00806.0000,E,99.5,0.1,040526,,,A"),
-            format!("GPGGA,{hour:02}{minute:02}{second:02}.00,{degrees}{minutes:07.4},N,00806.0000,E,1,08,1.0,1200.5,M,48.0,M,,"),
+            format!(
+                "GPRMC,{hour:02}{minute:02}{second:02}.00,A,{degrees}{minutes:07.4},N,00806.0000,E,99.5,0.1,040526,,,A"
+            ),
+            format!(
+                "GPGGA,{hour:02}{minute:02}{second:02}.00,{degrees}{minutes:07.4},N,00806.0000,E,1,08,1.0,1200.5,M,48.0,M,,"
+            ),
         ] {
             let sum = body.bytes().fold(0, |sum, byte| sum ^ byte);
             let _ = write!(out, "${body}*{sum:02X}\r\n");
@@ -112,13 +121,16 @@ fn sentences() -> String {
 }
 
 fn placemark() -> String {
-    let mut out = String::from("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<kml xmlns=\"http://www.opengis.net/kml/2.2\" xmlns:gx=\"http://www.google.com/kml/ext/2.2\"><Document><Placemark><gx:Track><altitudeMode>absolute</altitudeMode>\n");
+    let mut out = String::from(
+        "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<kml xmlns=\"http://www.opengis.net/kml/2.2\" xmlns:gx=\"http://www.google.com/kml/ext/2.2\"><Document><Placemark><gx:Track><altitudeMode>absolute</altitudeMode>\n",
+    );
     for row in 0..ROWS {
         let (hour, minute, second) = clock(row);
         let _ = writeln!(out, "<when>2026-05-04T{hour:02}:{minute:02}:{second:02}Z</when>");
     }
     for row in 0..ROWS {
-        let _ = writeln!(out, "<gx:coord>8.100000 {:.6} 1200.5</gx:coord>", 46.0 + row as f64 * 4e-5);
+        let _ =
+            writeln!(out, "<gx:coord>8.100000 {:.6} 1200.5</gx:coord>", 46.0 + row as f64 * 4e-5);
     }
     out + "</gx:Track></Placemark></Document></kml>\n"
 }

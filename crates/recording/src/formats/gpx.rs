@@ -8,8 +8,11 @@ mod clock;
 #[cfg(test)]
 mod tests;
 
+use crate::decimal;
 use crate::error::{Place, ReadError};
 use crate::formats::extras::Extras;
+use crate::formats::stamp::Stamps;
+use crate::formats::xml::Lines;
 use crate::formats::{Format, ReadOptions};
 use crate::normal::assemble::{Draft, distance_m, median};
 use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Recording, Series};
@@ -41,10 +44,42 @@ fn score(head: &[u8]) -> u8 {
     }
 }
 
+/// Elements that matter, by local name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Tag {
+    Track,
+    Segment,
+    Point,
+    Height,
+    Speed,
+    Course,
+    Time,
+    Name,
+    Extensions,
+    Other,
+}
+
+fn tag(name: &str) -> Tag {
+    match name {
+        "trk" => Tag::Track,
+        "trkseg" => Tag::Segment,
+        "trkpt" => Tag::Point,
+        "ele" => Tag::Height,
+        "speed" => Tag::Speed,
+        "course" => Tag::Course,
+        "time" => Tag::Time,
+        "name" => Tag::Name,
+        "extensions" => Tag::Extensions,
+        _ => Tag::Other,
+    }
+}
+
 /// What is collected while events come.
 #[derive(Default)]
 struct State {
-    open: Vec<String>,
+    /// Elements with the byte they begin at.
+    open: Vec<(Tag, usize)>,
+    stamps: Stamps,
     point: Option<Point>,
     text: String,
     track_points: usize,
@@ -96,16 +131,21 @@ fn read_text(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError
     }
     let mut draft = Draft::new(KEY, &options.name);
     // names may be Latin-1; what is read of a track is ASCII
-    let text = String::from_utf8_lossy(bytes);
+    let text = match std::str::from_utf8(bytes) {
+        Ok(text) => text.into(),
+        Err(_) => String::from_utf8_lossy(bytes),
+    };
     if matches!(text, std::borrow::Cow::Owned(_)) {
         draft.note(NoteKind::Odd, "the file is not UTF-8 throughout: names may look wrong");
     }
     let bytes = text.as_bytes();
+    // a point with height and time takes a hundred bytes or so
+    draft.fixes.reserve(bytes.len() / 96);
     draft.epoch = true;
     // GPX 1.0 and 1.1: elevation in meters; the schema does not say above what
     draft.height_datum = HeightDatum::NotStated;
     let mut state = State::default();
-    let mut lines = Lines { bytes, at: 0, line: 1 };
+    let mut lines = Lines::new(bytes);
     let mut reader = Reader::from_str(&text);
     loop {
         let byte = usize::try_from(reader.buffer_position()).unwrap_or(bytes.len());
@@ -117,13 +157,27 @@ fn read_text(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError
             Event::Start(element) => start(&element, byte, bytes, &mut state)?,
             Event::Empty(element) => {
                 start(&element, byte, bytes, &mut state)?;
-                end(bytes, byte, &mut state, &mut draft, &mut lines)?;
+                end(
+                    element.local_name().as_ref(),
+                    bytes,
+                    byte,
+                    &mut state,
+                    &mut draft,
+                    &mut lines,
+                )?;
             }
-            Event::End(_) => end(bytes, byte, &mut state, &mut draft, &mut lines)?,
-            Event::Text(text) if state.point.is_some() || state.open.len() < 5 => {
-                state.text.push_str(&text);
+            Event::End(element) => {
+                end(
+                    element.local_name().as_ref(),
+                    bytes,
+                    byte,
+                    &mut state,
+                    &mut draft,
+                    &mut lines,
+                )?;
             }
-            Event::CData(text) => state.text.push_str(&text),
+            Event::Text(text) if state.worded() => state.text.push_str(&text),
+            Event::CData(text) if state.worded() => state.text.push_str(&text),
             Event::DocType(_) => return Err(refused(bytes, byte, "a document type")),
             Event::GeneralRef(name) if !plain_reference(&name) => {
                 return Err(refused(bytes, byte, "an entity of its own"));
@@ -134,6 +188,19 @@ fn read_text(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError
     }
     std::mem::take(&mut state.extras).finish(&mut draft, true)?;
     finish(bytes, &state, draft)
+}
+
+impl State {
+    /// Whether the text of the innermost element counts.
+    fn worded(&self) -> bool {
+        match self.open.last() {
+            Some((Tag::Name, _)) => self.open.len() < 5,
+            Some((Tag::Height | Tag::Speed | Tag::Course | Tag::Time | Tag::Other, _)) => {
+                self.point.is_some()
+            }
+            _ => false,
+        }
+    }
 }
 
 fn plain_reference(name: &str) -> bool {
@@ -158,17 +225,18 @@ fn start(
             hint: "export the track as GPX".into(),
         });
     }
-    match name {
-        "trk" => {
+    let tag = tag(name);
+    match tag {
+        Tag::Track => {
             (state.track_points, state.track_nowhere) = (0, 0);
             state.track_name.clear();
             state.nowhere.clear();
         }
-        "trkseg" => state.segment_start = true,
-        "trkpt" => state.point = Some(position(element, byte, bytes)?),
+        Tag::Segment => state.segment_start = true,
+        Tag::Point => state.point = Some(position(element, byte, bytes)?),
         _ => {}
     }
-    state.open.push(name.to_owned());
+    state.open.push((tag, byte));
     state.text.clear();
     Ok(())
 }
@@ -176,7 +244,8 @@ fn start(
 fn position(element: &BytesStart<'_>, byte: usize, bytes: &[u8]) -> Result<Point, ReadError> {
     let mut point =
         Point { byte, latitude_deg: f64::NAN, longitude_deg: f64::NAN, ..Point::default() };
-    for attribute in element.attributes().take(32) {
+    let mut attributes = element.attributes();
+    for attribute in attributes.with_checks(false).take(32) {
         let attribute = attribute
             .map_err(|error| malformed(bytes, byte, &format!("attribute of a point ({error})")))?;
         let into = match attribute.key.as_ref() {
@@ -184,8 +253,11 @@ fn position(element: &BytesStart<'_>, byte: usize, bytes: &[u8]) -> Result<Point
             "lon" => &mut point.longitude_deg,
             _ => continue,
         };
+        if !into.is_nan() {
+            return Err(malformed(bytes, byte, "a point with the same coordinate twice"));
+        }
         let text = &attribute.value;
-        *into = text.trim().parse().map_err(|_| {
+        *into = decimal::parse(text.trim().as_bytes()).ok_or_else(|| {
             let shown: String = text.chars().take(24).collect();
             malformed(bytes, byte, &format!("a point with the coordinate '{shown}', no number"))
         })?;
@@ -197,55 +269,66 @@ fn position(element: &BytesStart<'_>, byte: usize, bytes: &[u8]) -> Result<Point
 }
 
 fn end(
+    name: &str,
     bytes: &[u8],
     byte: usize,
     state: &mut State,
     draft: &mut Draft,
     lines: &mut Lines<'_>,
 ) -> Result<(), ReadError> {
-    let Some(name) = state.open.pop() else { return Ok(()) };
-    let text = std::mem::take(&mut state.text);
-    let text = text.trim();
-    match name.as_str() {
-        "trkpt" => close_point(state, draft, lines),
-        "trk" if state.track_points > 0 && state.track_nowhere == state.track_points => {
+    let Some((tag, _)) = state.open.pop() else { return Ok(()) };
+    match tag {
+        Tag::Point => close_point(state, draft, lines),
+        Tag::Track if state.track_points > 0 && state.track_nowhere == state.track_points => {
             close_nowhere(state, draft);
         }
-        "name" if state.open.last().is_some_and(|parent| parent == "trk") => {
+        Tag::Track | Tag::Segment | Tag::Extensions => {}
+        Tag::Height | Tag::Speed | Tag::Course | Tag::Time | Tag::Name | Tag::Other => {
+            let mut text = std::mem::take(&mut state.text);
+            let result = word(tag, name, text.trim(), state);
+            // the memory serves the next element
+            text.clear();
+            state.text = text;
+            return result.map_err(|what| malformed(bytes, byte, &what));
+        }
+    }
+    Ok(())
+}
+
+/// The text of an element; what is wrong with it.
+fn word(tag: Tag, name: &str, text: &str, state: &mut State) -> Result<(), String> {
+    match tag {
+        Tag::Name if state.open.last().is_some_and(|(parent, _)| *parent == Tag::Track) => {
             state.track_name = text.chars().take(60).collect();
         }
-        "ele" | "speed" | "course" => {
+        Tag::Height | Tag::Speed | Tag::Course => {
             let Some(point) = state.point.as_mut() else { return Ok(()) };
             if text.is_empty() {
                 return Ok(());
             }
-            let value: f64 = text.parse().map_err(|_| {
+            let value = decimal::parse(text.as_bytes()).ok_or_else(|| {
                 let shown: String = text.chars().take(24).collect();
-                malformed(bytes, byte, &format!("{name} '{shown}' is no number"))
+                format!("{name} '{shown}' is no number")
             })?;
             let value = Some(value).filter(|value| value.is_finite());
-            match name.as_str() {
-                "ele" => point.height_m = value,
-                "speed" => point.speed_mps = value,
+            match tag {
+                Tag::Height => point.height_m = value,
+                Tag::Speed => point.speed_mps = value,
                 _ => point.course_deg = value,
             }
         }
-        "time" => {
+        Tag::Time => {
             let Some(point) = state.point.as_mut() else { return Ok(()) };
-            point.time = UtcInstant::parse_rfc3339(text).or_else(|| {
+            point.time = state.stamps.read(text).or_else(|| {
                 state.unzoned += 1;
                 UtcInstant::parse_rfc3339(&format!("{text}Z"))
             });
             if point.time.is_none() {
                 let shown: String = text.chars().take(32).collect();
-                return Err(malformed(
-                    bytes,
-                    byte,
-                    &format!("time '{shown}' is not like 2026-05-04T14:02:11Z"),
-                ));
+                return Err(format!("time '{shown}' is not like 2026-05-04T14:02:11Z"));
             }
         }
-        _ => extension(&name, text, state),
+        _ => extension(name, text, state),
     }
     Ok(())
 }
@@ -253,10 +336,11 @@ fn end(
 /// A number in an element below `extensions` of a point.
 fn extension(name: &str, text: &str, state: &mut State) {
     let Some(point) = state.point.as_mut() else { return };
-    if text.is_empty() || !state.open.iter().any(|open| open == "extensions") {
+    if text.is_empty() || !state.open.iter().any(|(open, _)| *open == Tag::Extensions) {
         return;
     }
-    let Some(value) = text.parse().ok().filter(|value: &f64| value.is_finite()) else { return };
+    let value = decimal::parse(text.as_bytes()).filter(|value| value.is_finite());
+    let Some(value) = value else { return };
     if let Some(column) = state.extras.column(name, &[]) {
         point.extras.push((column, value));
     }
@@ -321,7 +405,11 @@ fn close_point(state: &mut State, draft: &mut Draft, lines: &mut Lines<'_>) {
 }
 
 fn finish(bytes: &[u8], state: &State, mut draft: Draft) -> Result<Recording, ReadError> {
-    if let Some(open) = state.open.last() {
+    if let Some((_, byte)) = state.open.last() {
+        let name = bytes[*byte..].iter().skip(1).take(60);
+        let name = name.take_while(|b| !b.is_ascii_whitespace() && !b"/>".contains(b));
+        let name: Vec<u8> = name.copied().collect();
+        let open = String::from_utf8_lossy(&name);
         return Err(malformed(
             bytes,
             bytes.len(),
@@ -388,22 +476,6 @@ fn check_speeds(draft: &mut Draft) {
         "speeds are not used: they read {ratio:.2} for each m/s of the positions, and GPX writes m/s"
     );
     draft.note(NoteKind::LeftOut, text);
-}
-
-/// Line numbers of rising byte offsets, counted once through the file.
-struct Lines<'a> {
-    bytes: &'a [u8],
-    at: usize,
-    line: u64,
-}
-
-impl Lines<'_> {
-    fn line_of(&mut self, byte: usize) -> u64 {
-        let byte = byte.clamp(self.at, self.bytes.len());
-        self.line += self.bytes[self.at..byte].iter().filter(|&&b| b == b'\n').count() as u64;
-        self.at = byte;
-        self.line
-    }
 }
 
 fn place(bytes: &[u8], byte: usize) -> Place {

@@ -16,6 +16,7 @@ use crate::formats::{Format, ReadOptions};
 use crate::normal::assemble::{Draft, line_list};
 use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Recording, Series};
 use base::math;
+use memchr::memchr;
 
 /// The entry of the table of formats.
 pub const FORMAT: Format =
@@ -77,6 +78,16 @@ struct State {
     slow_extensions: Vec<Extension>,
     slow_raw: Vec<Vec<(f64, f64)>>,
     slow_broken: Vec<u64>,
+    /// More decimals of latitude and longitude, and of the second.
+    decimals: [Option<Decimals>; 3],
+}
+
+/// Where further decimals stand: columns from one, and what a whole unit is in them.
+#[derive(Debug, Clone, Copy)]
+struct Decimals {
+    from: usize,
+    width: usize,
+    unit: f64,
 }
 
 /// Reads the whole file. Linear in its size.
@@ -84,10 +95,18 @@ fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
     let mut draft = Draft::new(KEY, &options.name);
     let mut state = State::default();
     let mut at = 0;
-    for (index, line) in bytes.split(|&byte| byte == b'\n').enumerate() {
-        let number = index as u64 + 1;
-        read_line(line.trim_ascii_end(), number, at, &mut state, &mut draft);
-        at += line.len() as u64 + 1;
+    let mut number = 0;
+    while at < bytes.len() {
+        number += 1;
+        let end = memchr(b'\n', &bytes[at..]).map_or(bytes.len(), |length| at + length);
+        let line = bytes[at..end].trim_ascii_end();
+        if state.records == 0 && line.first() == Some(&b'B') {
+            let fixes = bytes.len() / line.len().max(B_WIDTH);
+            draft.fixes.reserve(fixes);
+            state.pressure.reserve(fixes);
+        }
+        read_line(line, number, at as u64, &mut state, &mut draft);
+        at = end + 1;
     }
     refuse_broken(&state)?;
     if state.day.is_none() {
@@ -174,6 +193,9 @@ fn declare(line: &[u8], number: u64, least: usize, state: &mut State, draft: &mu
         Ok(found) if raw.is_empty() => {
             *raw = vec![Vec::new(); found.len()];
             *extensions = found;
+            if least == B_WIDTH {
+                state.decimals = ["LAD", "LOD", "TDS"].map(|code| decimals(&state.extensions, code));
+            }
         }
         Ok(found) if *extensions == found => {}
         Ok(_) => draft.note(
@@ -224,6 +246,7 @@ fn declared(line: &[u8], least: usize) -> Result<Vec<Extension>, Broken> {
 }
 
 /// A number of so many digits at a column counted from one.
+#[inline]
 fn digits(line: &[u8], column: usize, count: usize) -> Result<f64, Broken> {
     let Some(part) = line.get(column - 1..column - 1 + count) else {
         return Err((
@@ -231,23 +254,31 @@ fn digits(line: &[u8], column: usize, count: usize) -> Result<f64, Broken> {
             format!("the record ends after {} of its columns", line.len()),
         ));
     };
-    let mut value = 0.0;
-    for (index, &byte) in part.iter().enumerate() {
-        if !byte.is_ascii_digit() {
-            let found = (byte as char).escape_default();
-            return Err((column + index, format!("a digit is expected, not '{found}'")));
-        }
-        value = value * 10.0 + f64::from(byte - b'0');
-    }
-    Ok(value)
+    plain_digits(part).ok_or_else(|| {
+        let index = part.iter().position(|byte| !byte.is_ascii_digit()).unwrap_or(0);
+        let found = (part[index] as char).escape_default();
+        (column + index, format!("a digit is expected, not '{found}'"))
+    })
 }
 
 /// A signed number: `00573`, `-0037`.
+#[inline]
 fn signed(line: &[u8], column: usize, count: usize) -> Result<f64, Broken> {
     match line.get(column - 1) {
         Some(b'-') => Ok(-digits(line, column + 1, count - 1)?),
         Some(b'+') => digits(line, column + 1, count - 1),
         _ => digits(line, column, count),
+    }
+}
+
+/// As [`signed`], for a field that may be anything.
+#[inline]
+fn signed_digits(field: &[u8]) -> Option<f64> {
+    match field {
+        [] | [b'-' | b'+'] => None,
+        [b'-', digits @ ..] => Some(-plain_digits(digits)?),
+        [b'+', digits @ ..] => plain_digits(digits),
+        digits => plain_digits(digits),
     }
 }
 
@@ -262,10 +293,11 @@ fn read_fix(line: &[u8], number: u64, state: &mut State, draft: &mut Draft) -> R
     if hour > 23.0 || minute > 59.0 || second > 60.0 {
         return Err((2, "no time of day".to_owned()));
     }
-    let extra = |code: &str| extension_digits(line, state, code);
-    let latitude = angle(line, 8, 2, extra("LAD"))?;
-    let longitude = angle(line, 16, 3, extra("LOD"))?;
-    let sub_s = extra("TDS").unwrap_or(0.0);
+    let [more_latitude, more_longitude, sub_s] =
+        state.decimals.map(|decimals| decimals_of(line, decimals));
+    let latitude = angle(line, 8, 2, more_latitude)?;
+    let longitude = angle(line, 16, 3, more_longitude)?;
+    let sub_s = sub_s.unwrap_or(0.0);
     let valid = match line[24] {
         b'A' => true,
         b'V' => false,
@@ -297,22 +329,43 @@ fn read_fix(line: &[u8], number: u64, state: &mut State, draft: &mut Draft) -> R
     draft.fixes.push((fix, number));
     state.pressure.push((time_s, pressure_m));
     for (extension, raw) in state.extensions.iter().zip(&mut state.raw) {
-        if let Ok(value) = signed(line, extension.from, extension.to + 1 - extension.from) {
+        let field = line.get(extension.from - 1..extension.to).unwrap_or_default();
+        if let Some(value) = signed_digits(field) {
             raw.push((time_s, value));
         }
     }
     Ok(())
 }
 
-/// Extra decimals: `36` in a two-digit extension is 0.36.
-fn extension_digits(line: &[u8], state: &State, code: &str) -> Option<f64> {
-    let found = state.extensions.iter().find(|extension| extension.code == code)?;
+/// Where an extension of further decimals stands: `36` in two digits is 0.36.
+fn decimals(extensions: &[Extension], code: &str) -> Option<Decimals> {
+    let found = extensions.iter().find(|extension| extension.code == code)?;
     let width = found.to + 1 - found.from;
-    let value = digits(line, found.from, width).ok()?;
-    Some(value / math::pow(10.0, width as f64))
+    Some(Decimals { from: found.from, width, unit: math::pow(10.0, width as f64) })
+}
+
+fn decimals_of(line: &[u8], decimals: Option<Decimals>) -> Option<f64> {
+    let Decimals { from, width, unit } = decimals?;
+    Some(plain_digits(line.get(from - 1..from - 1 + width)?)? / unit)
+}
+
+/// Digits throughout, or nothing; exact up to fifteen.
+#[inline]
+fn plain_digits(part: &[u8]) -> Option<f64> {
+    if part.len() > 15 {
+        return part.iter().try_fold(0.0, |value, byte| {
+            byte.is_ascii_digit().then(|| value * 10.0 + f64::from(byte - b'0'))
+        });
+    }
+    let (value, plain) = part.iter().fold((0_u64, true), |(value, plain), byte| {
+        let digit = byte.wrapping_sub(b'0');
+        (value * 10 + u64::from(digit), plain & (digit < 10))
+    });
+    plain.then_some(value as f64)
 }
 
 /// `4549172N`: whole degrees, minutes in thousandths and, where declared, more digits of minutes.
+#[inline]
 fn angle(line: &[u8], column: usize, width: usize, extra: Option<f64>) -> Result<f64, Broken> {
     let degrees = digits(line, column, width)?;
     let minutes_thousandth = digits(line, column + width, 5)?;

@@ -33,7 +33,10 @@ fn score(head: &[u8]) -> u8 {
 fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
     let mut draft = Draft::new(KEY, &options.name);
     draft.epoch = true;
-    let text = String::from_utf8_lossy(bytes);
+    let text = match std::str::from_utf8(bytes) {
+        Ok(text) => text.into(),
+        Err(_) => String::from_utf8_lossy(bytes),
+    };
     if matches!(text, std::borrow::Cow::Owned(_)) {
         draft.note(NoteKind::Odd, "the file is not UTF-8 throughout: names may look wrong");
     }

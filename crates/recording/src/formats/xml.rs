@@ -112,7 +112,7 @@ impl<'a> Lines<'a> {
     /// The line of a byte that is not before the last one asked for.
     pub(crate) fn line_of(&mut self, byte: usize) -> u64 {
         let byte = byte.clamp(self.at, self.bytes.len());
-        self.line += self.bytes[self.at..byte].iter().filter(|&&b| b == b'\n').count() as u64;
+        self.line += memchr::memchr_iter(b'\n', &self.bytes[self.at..byte]).count() as u64;
         self.at = byte;
         self.line
     }

@@ -564,11 +564,12 @@ fn pressure_against_height(draft: &mut Draft, fixes: &[Fix]) {
     let Some(series) = of(Q::PressureAltitudeM).or(of(Q::StaticPressurePa)) else { return };
     let is_pressure = series.quantity == Q::StaticPressurePa;
     let step = fixes.len().div_ceil(LOOKS_MOST).max(1);
+    let mut pressures = Onward::new(&series.times_s, &series.values);
     let both: Vec<(f64, f64)> = fixes
         .iter()
         .step_by(step)
         .filter_map(|fix| {
-            let value = at(&series.times_s, &series.values, fix.time_s)?;
+            let value = pressures.at(fix.time_s)?;
             Some((if is_pressure { pressure_altitude_m(value) } else { value }, fix.height_m?))
         })
         .collect();

@@ -1,8 +1,9 @@
 //! A document to its tracks.
 
 use super::KEY;
+use crate::decimal;
 use crate::error::ReadError;
-use crate::formats::csv::clock::{self, DateOrder, Reading};
+use crate::formats::csv::clock::{Clock, DateOrder, Reading};
 use crate::formats::xml::{Lines, Step, attribute, cut_off, malformed, walk};
 
 /// Longest text of one element that is looked at, bytes.
@@ -111,6 +112,7 @@ struct State<'a> {
     point: Option<[f64; 3]>,
     points: Track,
     field: String,
+    clock: Clock,
 }
 
 /// Reads a document.
@@ -132,6 +134,7 @@ pub(super) fn collect(text: &str) -> Result<Document, ReadError> {
         point: None,
         points: Track { name: "points with times".into(), ..Track::default() },
         field: String::new(),
+        clock: Clock::new(DateOrder::DayFirst),
     };
     let whole = walk(text, KEY, |step, byte| match step {
         Step::Start(element) => state.start(element, byte),
@@ -215,8 +218,15 @@ impl State<'_> {
 
     fn end(&mut self, byte: usize) -> Result<(), ReadError> {
         let Some(tag) = self.open.pop() else { return Ok(()) };
-        let text = std::mem::take(&mut self.text);
-        let text = text.trim();
+        let mut text = std::mem::take(&mut self.text);
+        let result = self.close(tag, text.trim(), byte);
+        // the memory serves the next element
+        text.clear();
+        self.text = text;
+        result
+    }
+
+    fn close(&mut self, tag: Tag, text: &str, byte: usize) -> Result<(), ReadError> {
         match tag {
             Tag::When => {
                 let time_s = self.time(text, byte)?;
@@ -235,7 +245,7 @@ impl State<'_> {
                 }
             }
             Tag::Value => {
-                let value = text.parse().ok().filter(|value: &f64| value.is_finite());
+                let value = decimal::parse(text.as_bytes()).filter(|value| value.is_finite());
                 if let Some((_, values)) = self.track.as_mut().and_then(|t| t.arrays.last_mut()) {
                     values.push(value.unwrap_or(f64::NAN));
                 }
@@ -289,7 +299,7 @@ impl State<'_> {
         if text.contains(":60") {
             self.document.sixties += 1;
         }
-        match clock::read(text.as_bytes(), DateOrder::DayFirst) {
+        match self.clock.read(text.as_bytes()) {
             Some(Reading::Epoch(seconds)) => Ok(seconds),
             Some(Reading::Civil(seconds)) => {
                 self.document.unzoned += 1;
@@ -308,7 +318,7 @@ impl State<'_> {
         if text.is_empty() {
             return Ok(None);
         }
-        let mut numbers = text.split_ascii_whitespace().map(|part| part.parse::<f64>().ok());
+        let mut numbers = text.split_ascii_whitespace().map(|part| decimal::parse(part.as_bytes()));
         let (first, second) = (numbers.next().flatten(), numbers.next().flatten());
         let third = numbers.next();
         match (first, second, third) {
