@@ -423,7 +423,7 @@ impl Draft {
             let times_s = &mut rest[0].times_s;
             match &known {
                 Some((raw_s, at)) if raw_s == times_s => {
-                    times_s.copy_from_slice(&done[*at].times_s)
+                    times_s.copy_from_slice(&done[*at].times_s);
                 }
                 _ => {
                     known = Some((times_s.clone(), index));
