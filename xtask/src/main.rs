@@ -11,6 +11,8 @@ mod demo_flight;
 mod instructions;
 mod lap;
 mod peers;
+mod python;
+mod readers;
 mod schemas;
 mod tidy;
 
@@ -46,6 +48,11 @@ const TASKS: &[Task] = &[
         name: "peers",
         about: "fly beside a peer from the Python registry and print how many times as fast we are",
         run: peers::run,
+    },
+    Task {
+        name: "readers",
+        about: "read the outside recordings beside peers from the Python registry: the same fixes, and how many times as fast",
+        run: readers::run,
     },
     Task {
         name: "instructions",

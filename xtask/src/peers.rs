@@ -4,10 +4,11 @@
 //! The peer goes into a virtual environment in a temporary folder that is deleted afterwards. Needs Python 3 with `venv`, and the
 //! registry.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::Command;
 
 use crate::lap::Lap;
+use crate::python::{Folder, install};
 
 /// The peer, with its version pinned.
 const PEER: &str = "jsbsim==1.3.3";
@@ -52,8 +53,8 @@ print(1e9 * (time.perf_counter() - begin) / steps)
 
 /// Installs the peer, flies the laps, prints steps per second and ratios.
 pub(crate) fn run(root: &Path, _arguments: &[String]) -> Result<(), String> {
-    let folder = Folder::new()?;
-    let python = install(&folder.0)?;
+    let folder = Folder::new("peers")?;
+    let python = install(&folder.0, &[PEER])?;
     let lap = Lap::build(root)?;
     let script = folder.0.join("peer.py");
     std::fs::write(&script, SCRIPT).map_err(|error| format!("{}: {error}", script.display()))?;
@@ -108,40 +109,4 @@ fn number(command: &mut Command) -> Result<f64, String> {
     // The peer greets on the same stream; the number is what it says last.
     let last = text.lines().last().unwrap_or_default().trim();
     last.parse().map_err(|_| format!("{command:?}: not a number: {last:?}"))
-}
-
-/// A virtual environment with the peer in it; its interpreter.
-fn install(folder: &Path) -> Result<PathBuf, String> {
-    let environment = folder.join("environment");
-    let done = |command: &mut Command, hint: &str| match command.status() {
-        Ok(status) if status.success() => Ok(()),
-        _ => Err(format!("{command:?} failed: {hint}")),
-    };
-    done(
-        Command::new("python3").args(["-m", "venv"]).arg(&environment),
-        "install Python 3 with its venv module",
-    )?;
-    let python = environment.join("bin/python");
-    done(
-        Command::new(&python).args(["-m", "pip", "install", "--quiet", PEER]),
-        "is the Python registry within reach?",
-    )?;
-    Ok(python)
-}
-
-/// A temporary folder, deleted when dropped.
-struct Folder(PathBuf);
-
-impl Folder {
-    fn new() -> Result<Self, String> {
-        let path = std::env::temp_dir().join(format!("skychalk-peers-{}", std::process::id()));
-        std::fs::create_dir_all(&path).map_err(|error| format!("{}: {error}", path.display()))?;
-        Ok(Self(path))
-    }
-}
-
-impl Drop for Folder {
-    fn drop(&mut self) {
-        let _ = std::fs::remove_dir_all(&self.0);
-    }
 }

@@ -4,6 +4,7 @@ pub mod containers;
 pub mod csv;
 mod encoding;
 mod extras;
+pub mod gdl90;
 pub mod gpx;
 pub mod igc;
 pub mod kml;
@@ -53,8 +54,15 @@ pub struct Format {
 }
 
 /// Every format, in the order they are tried when scores are equal.
-pub const ALL: &[Format] =
-    &[csv::FORMAT, gpx::FORMAT, igc::FORMAT, kml::FORMAT, nmea::FORMAT, surveillance::FORMAT];
+pub const ALL: &[Format] = &[
+    csv::FORMAT,
+    gdl90::FORMAT,
+    gpx::FORMAT,
+    igc::FORMAT,
+    kml::FORMAT,
+    nmea::FORMAT,
+    surveillance::FORMAT,
+];
 
 /// Opens archives, makes text UTF-8, probes the content and reads it by the format that scores highest.
 ///
@@ -70,10 +78,7 @@ pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError>
 /// Reads what is no archive.
 fn read_content(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
     let (bytes, said) = encoding::to_utf8(bytes);
-    // who gives a map of columns says that it is a table, whatever its names
-    let table = || options.columns.as_ref().filter(|_| !bytes.is_empty()).map(|_| &csv::FORMAT);
-    let found = best(&bytes).map(|(_, format)| format).or_else(table);
-    let Some(format) = found else { return Err(unknown(&bytes)) };
+    let Some((_, format)) = best(&bytes) else { return Err(unknown(&bytes)) };
     let mut recording = (format.read)(&bytes, options)?;
     if let Some(text) = said {
         recording.notes.push(Note { kind: NoteKind::Assumed, text });

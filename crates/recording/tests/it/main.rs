@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
 mod outside;
+mod peers;
 
 use proptest::prelude::*;
 use recording::{ReadError, ReadOptions, formats, read};
