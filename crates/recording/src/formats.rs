@@ -78,7 +78,10 @@ pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError>
 /// Reads what is no archive.
 fn read_content(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
     let (bytes, said) = encoding::to_utf8(bytes);
-    let Some((_, format)) = best(&bytes) else { return Err(unknown(&bytes)) };
+    // who gives a map of columns says that it is a table, whatever its names
+    let table = || options.columns.as_ref().filter(|_| !bytes.is_empty()).map(|_| &csv::FORMAT);
+    let found = best(&bytes).map(|(_, format)| format).or_else(table);
+    let Some(format) = found else { return Err(unknown(&bytes)) };
     let mut recording = (format.read)(&bytes, options)?;
     if let Some(text) = said {
         recording.notes.push(Note { kind: NoteKind::Assumed, text });

@@ -2,6 +2,7 @@
 //! times, SI units, seconds from the first sample of the file.
 
 pub(crate) mod assemble;
+mod device;
 pub(crate) mod oddities;
 #[cfg(test)]
 mod tests;

@@ -179,7 +179,8 @@ pub fn score(
         let mut errors = vec![Errors::default(); QUANTITIES.len()];
         let entry = quantity::Instant::at(motion, flight, zero_s, attempt.start_s)?;
         let count = ((attempt.end_s - attempt.start_s) * EACH_SECOND) as usize;
-        for i in 0..=count {
+        // At the entry itself nothing has changed yet.
+        for i in 1..=count {
             let time_s = attempt.start_s + i as f64 / EACH_SECOND;
             let Some(now) = quantity::Instant::at(motion, flight, zero_s, time_s) else { continue };
             for (errors, quantity) in errors.iter_mut().zip(QUANTITIES) {

@@ -11,6 +11,7 @@ pub(crate) mod clock;
 pub mod columns;
 pub(crate) mod deduce;
 pub mod header;
+mod long;
 mod marks;
 pub mod meanings;
 mod rows;
@@ -80,10 +81,18 @@ fn draft_with_columns(
     bytes: &[u8],
     options: &ReadOptions,
 ) -> Result<(Draft, ColumnMap), ReadError> {
+    let hint = options.sensor_hint.or_else(|| sensors::SensorHint::of_name(&options.name));
+    let (named, renamed) = sensors::with_names(bytes, hint);
+    let bytes = named.as_ref();
     let layout = table::layout(bytes, options.columns.as_ref())?;
     let (columns, unread) = header::map(&layout.header, options)?;
     require_columns(&columns, &layout, interval_s(options))?;
     let mut draft = Draft::new(table::KEY, &options.name);
+    if let Some(renamed) = renamed {
+        draft.note(NoteKind::Assumed, renamed);
+    }
+    let of_device = |column: &Column| column.meaning.dimension() == Dimension::Acceleration;
+    draft.force_sign_stated = columns.iter().any(|column| column.mapped && of_device(column));
     let map = options.columns.as_ref();
     let marks =
         marks::decide(bytes, &layout, &columns, map.and_then(|map| map.decimal_mark), &mut draft)?;
@@ -216,13 +225,59 @@ fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
 
 /// Reads a table on its own clock, to be joined with others or finished.
 pub(crate) fn read_draft(bytes: &[u8], options: &ReadOptions) -> Result<Draft, ReadError> {
-    let hint = options.sensor_hint.or_else(|| sensors::SensorHint::of_name(&options.name));
-    let (named, said) = sensors::with_names(bytes, hint);
-    let (mut draft, _) = draft_with_columns(&named, options)?;
-    if let Some(said) = said {
-        draft.note(NoteKind::Assumed, said);
+    match long::parts(bytes).filter(|_| options.columns.is_none()) {
+        Some(parts) => long_form(&parts, options),
+        None => draft_with_columns(bytes, options).map(|(draft, _)| draft),
     }
-    Ok(draft)
+}
+
+/// Reads the sensors of a table in long form, each at its own rate.
+///
+/// # Errors
+/// What was found in the first sensor, when none can be read.
+fn long_form(parts: &[long::Part], options: &ReadOptions) -> Result<Draft, ReadError> {
+    let mut whole = Draft::new(table::KEY, &options.name);
+    let mut first_error = None;
+    let mut read = 0;
+    for part in parts {
+        let own = ReadOptions { sensor_hint: part.hint, ..options.clone() };
+        match draft_with_columns(&part.table, &own) {
+            Ok((draft, _)) => {
+                whole.epoch |= draft.epoch;
+                read += 1;
+                take_in(&mut whole, &part.name, draft);
+            }
+            Err(error) => {
+                let text = format!("sensor {}: not read: {error}", part.name);
+                whole.note(NoteKind::LeftOut, text);
+                first_error.get_or_insert(error);
+            }
+        }
+    }
+    match first_error {
+        Some(error) if read == 0 => Err(error),
+        _ => Ok(whole),
+    }
+}
+
+/// Takes the samples of one sensor into the whole: each quantity once.
+fn take_in(whole: &mut Draft, sensor: &str, part: Draft) {
+    for note in part.notes.into_iter().filter(|note| note.kind != NoteKind::Missing) {
+        whole.note(note.kind, format!("sensor {sensor}: {}", note.text));
+    }
+    if whole.fixes.is_empty() {
+        whole.fixes = part.fixes;
+        whole.height_datum = part.height_datum;
+    }
+    for mut series in part.series {
+        series.origin = format!("{sensor}: {}", series.origin);
+        if whole.series.iter().any(|known| known.quantity == series.quantity) {
+            let text = format!("{} is recorded by another sensor too; not used", series.origin);
+            whole.note(NoteKind::LeftOut, text);
+        } else {
+            whole.series.push(series);
+        }
+    }
 }
 
 fn require_columns(

@@ -250,7 +250,7 @@ fn late(first: &Recording, second: &Recording, offset_s: f64) -> Option<f64> {
             let (before, after) = (a.at(time_s + offset_s - 1.0)?, a.at(time_s + offset_s + 1.0)?);
             let velocity = (0.5 * (after.0 - before.0), 0.5 * (after.1 - before.1));
             let moving = math::hypot(velocity.0, velocity.1) > MOVING_MPS;
-            moving.then(|| Place { velocity, apart: (here.0 - there.0, here.1 - there.1) })
+            moving.then_some(Place { velocity, apart: (here.0 - there.0, here.1 - there.1) })
         })
         .collect();
     let mut found = fitted(&places)?;

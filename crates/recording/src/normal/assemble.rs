@@ -6,11 +6,11 @@
 #![allow(clippy::float_cmp, reason = "a repeated time or frozen value is the same bits again")]
 
 use crate::error::{Place, ReadError, readable};
-use crate::normal::oddities;
 use crate::normal::{
     CLIMB_PLAUSIBLE_MPS, Fix, GROUND_SPEED_PLAUSIBLE_MPS, Gap, HEIGHT_PLAUSIBLE_M, HeightDatum,
     Note, NoteKind, QuantityKind, Recording, Series,
 };
+use crate::normal::{device, oddities};
 use base::factors::RAD_PER_DEG;
 use base::math;
 use base::time::UtcInstant;
@@ -56,6 +56,8 @@ pub(crate) struct Draft {
     pub(crate) breaks: Vec<f64>,
     /// What the ground speed is called in the file and its unit there, for messages.
     pub(crate) speed_origin: Option<String>,
+    /// Whether the user said which way the accelerations of a device count.
+    pub(crate) force_sign_stated: bool,
 }
 
 impl Draft {
@@ -71,6 +73,7 @@ impl Draft {
             notes: Vec::new(),
             breaks: Vec::new(),
             speed_origin: None,
+            force_sign_stated: false,
         }
     }
     /// Adds a note.
@@ -106,6 +109,9 @@ impl Draft {
             .collect();
         let gaps = self.find_gaps(&fixes, &lines, zero_s);
         self.find_jumps(&fixes, &lines);
+        if !self.force_sign_stated {
+            device::settle_sign(&mut self, &fixes);
+        }
         oddities::tell(&mut self, &fixes, &lines);
         if fixes.is_empty() && self.series.is_empty() {
             return Err(self.nothing_left());
@@ -417,7 +423,7 @@ impl Draft {
             let times_s = &mut rest[0].times_s;
             match &known {
                 Some((raw_s, at)) if raw_s == times_s => {
-                    times_s.copy_from_slice(&done[*at].times_s)
+                    times_s.copy_from_slice(&done[*at].times_s);
                 }
                 _ => {
                     known = Some((times_s.clone(), index));

@@ -1,7 +1,7 @@
 //! What is compared with the truth, one line a quantity.
 
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
-use base::math::wrap_pi;
+use base::math::{exp, wrap_pi};
 use motion::state::Place;
 use motion::{Column, Motion};
 
@@ -44,16 +44,22 @@ impl<'a> Instant<'a> {
     ) -> Option<(f64, f64)> {
         self.miss(column, truth).map(|(miss, sigma)| (wrap_pi(miss), sigma))
     }
-    /// Miss of the change since an earlier instant. The sigma is that of the value: what both instants share cancels.
+    /// Miss of the change since an earlier instant, with the sigma that a debrief gives such a change: errors of both instants,
+    /// of which they share what a memory of so many seconds keeps (nil: nothing).
     fn miss_of_change(
         &self,
         entry: &Self,
+        memory_s: f64,
         column: fn(&Motion) -> &Option<Column>,
         truth: fn(&Sample) -> f64,
     ) -> Option<(f64, f64)> {
-        let (now, sigma) = self.miss(column, truth)?;
-        let (then, _) = entry.miss(column, truth)?;
-        Some((now - then, sigma))
+        let (now, here) = self.miss(column, truth)?;
+        let (then, first) = entry.miss(column, truth)?;
+        let apart_s = self.truth.time_s - entry.truth.time_s;
+        let shared = if memory_s > 0.0 { exp(-apart_s / memory_s) } else { 0.0 };
+        let variance = first * first + here * here - 2.0 * shared * first * here;
+        // Close to the start the errors are nearly the same; a tenth of one always remains.
+        Some((now - then, variance.max(0.01 * here * here).sqrt()))
     }
 }
 
@@ -86,6 +92,9 @@ const DEGPS: (&str, f64) = ("deg/s", RAD_PER_DEG);
 const KT: (&str, f64) = ("kt", MPS_PER_KT);
 const MPS: (&str, f64) = ("m/s", 1.0);
 
+/// Errors of heights keep together for about so long (as the debrief has it; common practice, no source), s.
+const HEIGHT_MEMORY_S: f64 = 60.0;
+
 /// Every quantity, in the order they are reported.
 pub const ALL: &[Quantity] = &[
     quantity("bank", DEG, |now, _| {
@@ -97,6 +106,7 @@ pub const ALL: &[Quantity] = &[
     quantity("pitch change", DEG, |now, entry| {
         now.miss_of_change(
             entry,
+            0.0,
             |motion| &motion.pitch_relative_rad,
             |truth| truth.attitude.pitch_rad,
         )
@@ -120,7 +130,12 @@ pub const ALL: &[Quantity] = &[
         now.miss(|motion| &motion.wind_east_mps, |truth| truth.wind_mps.east())
     }),
     quantity("height change", ("ft", M_PER_FT), |now, entry| {
-        now.miss_of_change(entry, |motion| &motion.height_m, |truth| truth.place.height_m)
+        now.miss_of_change(
+            entry,
+            HEIGHT_MEMORY_S,
+            |motion| &motion.height_m,
+            |truth| truth.place.height_m,
+        )
     }),
     quantity("incidence", DEG, |now, _| {
         now.miss(|motion| &motion.angle_of_attack_rad, |truth| truth.alpha_rad)

@@ -5,6 +5,9 @@ use super::clock::{self, DateOrder};
 use super::meanings::{MEANINGS, Meaning, Unit, unit, unit_names};
 use base::typed_toml::{self, Faults, Section, distance};
 
+#[cfg(test)]
+mod tests;
+
 /// Name of the form and its version, the first line of every map.
 pub const SCHEMA: &str = "skychalk.columns/1";
 /// What is written for a column that is not to be read.

@@ -25,6 +25,8 @@ const TRADE_EXPLAINED_LEAST: f64 = 0.25;
 /// How far the trade may be from a unit's, natural logarithm: the squares of knots and m/s are 1.33 apart, and eight
 /// recordings with known units (panel logs of trainers and a jet) stay within 0.25.
 const TRADE_MISS: f64 = 0.4;
+/// A device feels one g; where it feels less than this on the middle, in g or m/s2, gravity is taken off.
+const WITHOUT_GRAVITY: f64 = 0.5;
 /// Share of the height changes that vertical speed must explain for a unit to be believed.
 const EXPLAINED_LEAST: f64 = 0.6;
 
@@ -46,6 +48,7 @@ pub(crate) fn settle_units(
             table.numbers[at].iter_mut().for_each(|value| *value = -*value);
         }
     }
+    whole_acceleration(table, draft);
     settle_angles_of_position(table, draft);
     let speeds = position_speeds(table, rows, clock_s);
     settle_ground_speed(table, &speeds, draft)?;
@@ -528,6 +531,59 @@ fn settle_simple(table: &mut Table, draft: &mut Draft) {
     settle_device_force(table, draft);
 }
 
+/// Takes columns out of the table.
+fn leave(table: &mut Table, away: &mut [usize]) {
+    away.sort_unstable();
+    for &at in away.iter().rev() {
+        table.numbers.remove(at);
+        let column = table.columns.remove(at);
+        table.left.push(column);
+    }
+}
+
+/// Accelerations from which the device has taken gravity, with its gravity beside them, are whole when added; alone they are
+/// of no use, nor is gravity, which follows the whole slowly. Where the whole is recorded, it counts.
+fn whole_acceleration(table: &mut Table, draft: &mut Draft) {
+    let force =
+        [Q::DeviceForceXMps2, Q::DeviceForceYMps2, Q::DeviceForceZMps2].map(Meaning::Sensor);
+    let whole = force.iter().all(|meaning| table.find(*meaning).is_some());
+    let pair = |table: &Table, axis: u8| {
+        table.find(Meaning::Linear(axis)).zip(table.find(Meaning::Gravity(axis)))
+    };
+    let added = !whole && (0..3).all(|axis| pair(table, axis).is_some());
+    let mut names = Vec::new();
+    for (axis, meaning) in (0..3).zip(force).filter(|_| added) {
+        let Some((linear, gravity)) = pair(table, axis) else { continue };
+        let sum = table.numbers[linear].iter().zip(&table.numbers[gravity]);
+        table.numbers[linear] = sum.map(|(a, g)| a + g).collect();
+        table.columns[linear].meaning = meaning;
+        names.push(format!("{} and {}", table.columns[linear].name, table.columns[gravity].name));
+    }
+    if added {
+        let names = names.join(", ");
+        draft.note(
+            NoteKind::Assumed,
+            format!("gravity is taken off and written beside: added again ({names})"),
+        );
+    }
+    let mut spare: Vec<usize> = (0..table.columns.len())
+        .filter(|&at| matches!(table.columns[at].meaning, Meaning::Linear(_) | Meaning::Gravity(_)))
+        .collect();
+    if spare.is_empty() {
+        return;
+    }
+    let names: Vec<&str> = spare.iter().map(|&at| table.columns[at].name.as_str()).collect();
+    let why = if whole {
+        "the whole acceleration is recorded beside them"
+    } else {
+        "gravity is taken off, or it is gravity alone: of no use for attitude and load"
+    };
+    if !added {
+        draft.note(NoteKind::LeftOut, format!("columns {}: {why}; not used", names.join(", ")));
+    }
+    leave(table, &mut spare);
+}
+
 /// Three device axes together: at rest and over a flight the length of the vector is about one g.
 fn settle_device_force(table: &mut Table, draft: &mut Draft) {
     let axes = [Q::DeviceForceXMps2, Q::DeviceForceYMps2, Q::DeviceForceZMps2]
@@ -535,14 +591,24 @@ fn settle_device_force(table: &mut Table, draft: &mut Draft) {
     let [Some(x), Some(y), Some(z)] = axes else { return };
     let open: Vec<usize> =
         [x, y, z].into_iter().filter(|&at| table.columns[at].unit.is_none()).collect();
-    if open.is_empty() {
-        return;
-    }
     let length = |row: usize| {
         let (a, b, c) = (table.numbers[x][row], table.numbers[y][row], table.numbers[z][row]);
         math::hypot(math::hypot(a, b), c)
     };
     let typical = median((0..table.times_s.len()).map(length).collect()).unwrap_or(0.0);
+    // a device that feels nothing most of the time falls freely, or has gravity taken off
+    if typical < WITHOUT_GRAVITY && typical > 0.0 {
+        let text = format!(
+            "columns {}, {} and {} have gravity taken off (together {typical:.2} long on the middle): of no use for attitude and load, not used",
+            table.columns[x].name, table.columns[y].name, table.columns[z].name
+        );
+        draft.note(NoteKind::LeftOut, text);
+        leave(table, &mut [x, y, z]);
+        return;
+    }
+    if open.is_empty() {
+        return;
+    }
     let name = match typical {
         t if (0.75..1.4).contains(&t) => "g",
         t if (0.75..1.4).contains(&(t / STANDARD_GRAVITY_MPS2)) => "m/s2",

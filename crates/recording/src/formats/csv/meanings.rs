@@ -44,6 +44,10 @@ pub enum Meaning {
     VelocityEast,
     /// Velocity to the north.
     VelocityNorth,
+    /// Acceleration along a device axis (0 x, 1 y, 2 z) from which the device has taken gravity off.
+    Linear(u8),
+    /// Gravity along a device axis as the device estimates it.
+    Gravity(u8),
     /// Any other sensor.
     Sensor(Q),
 }
@@ -97,6 +101,12 @@ impl Meaning {
             Self::FixClimb => "satellite-vertical-speed",
             Self::VelocityEast => "velocity-east",
             Self::VelocityNorth => "velocity-north",
+            Self::Linear(0) => "device-acceleration-without-gravity-x",
+            Self::Linear(1) => "device-acceleration-without-gravity-y",
+            Self::Linear(_) => "device-acceleration-without-gravity-z",
+            Self::Gravity(0) => "device-gravity-x",
+            Self::Gravity(1) => "device-gravity-y",
+            Self::Gravity(_) => "device-gravity-z",
             Self::Sensor(quantity) => quantity.key(),
         }
     }
@@ -116,13 +126,14 @@ impl Meaning {
             Self::GroundSpeed | Self::FixClimb | Self::VelocityEast | Self::VelocityNorth => {
                 Dimension::Speed
             }
+            Self::Linear(_) | Self::Gravity(_) => Dimension::Acceleration,
             Self::Sensor(quantity) => dimension_of(quantity),
         }
     }
     /// Whether a fix is made of it: an unknown unit there is an error, elsewhere only a column less.
     #[must_use]
     pub fn of_fix(self) -> bool {
-        !matches!(self, Self::Sensor(_))
+        !matches!(self, Self::Sensor(_) | Self::Linear(_) | Self::Gravity(_))
     }
 }
 
@@ -270,6 +281,39 @@ pub(crate) const MEANINGS: &[(Meaning, &[&str])] = &[
         Meaning::Sensor(Q::LongitudinalLoadG),
         &["forward g", "longitudinal acceleration", "longitudinal g", "long acc", "nx"],
     ),
+    (
+        Meaning::Linear(0),
+        &[
+            "linear acceleration x",
+            "user acceleration x",
+            "linear accelerometer x",
+            "lin acc x",
+            "user accel x",
+        ],
+    ),
+    (
+        Meaning::Linear(1),
+        &[
+            "linear acceleration y",
+            "user acceleration y",
+            "linear accelerometer y",
+            "lin acc y",
+            "user accel y",
+        ],
+    ),
+    (
+        Meaning::Linear(2),
+        &[
+            "linear acceleration z",
+            "user acceleration z",
+            "linear accelerometer z",
+            "lin acc z",
+            "user accel z",
+        ],
+    ),
+    (Meaning::Gravity(0), &["gravity x", "grav x"]),
+    (Meaning::Gravity(1), &["gravity y", "grav y"]),
+    (Meaning::Gravity(2), &["gravity z", "grav z"]),
     (Meaning::Sensor(Q::DeviceForceXMps2), &["acc x", "a x", "accel x", "acceleration x"]),
     (Meaning::Sensor(Q::DeviceForceYMps2), &["acc y", "a y", "accel y", "acceleration y"]),
     (Meaning::Sensor(Q::DeviceForceZMps2), &["acc z", "a z", "accel z", "acceleration z"]),

@@ -5,6 +5,9 @@
 use super::header::words;
 use std::borrow::Cow;
 
+#[cfg(test)]
+mod tests;
+
 /// A sensor of a phone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SensorHint {
@@ -66,6 +69,8 @@ impl SensorHint {
 
 /// Names of sensors for columns that are only called by an axis: sensor, word before the axis, unit.
 const AXES: &[(SensorHint, &str, &str)] = &[
+    (SensorHint::LinearAcceleration, "linear acceleration", ""),
+    (SensorHint::Gravity, "gravity", ""),
     (SensorHint::Acceleration, "acc", ""),
     (SensorHint::Rotation, "gyro", " (rad/s)"),
     (SensorHint::MagneticField, "mag", " (µT)"),

@@ -134,7 +134,7 @@ fn first_lines(bytes: &[u8]) -> Result<Vec<Line<'_>>, ReadError> {
     Ok(out)
 }
 
-fn cells(line: &str, delimiter: u8) -> Vec<String> {
+pub(super) fn cells(line: &str, delimiter: u8) -> Vec<String> {
     let mut out = vec![String::new()];
     let mut quoted = false;
     for letter in line.trim_end_matches(['\r', '\n']).chars() {
