@@ -14,7 +14,7 @@ use crate::python::{Folder, install};
 const PACKAGES: &[&str] =
     &["aerofiles==1.5.6", "gpxpy==1.6.2", "pynmea2==1.19.0", "python-dateutil==2.9.0.post0"];
 /// Where the figures stand.
-const FIGURES: &str = "crates/recording/tests/fixtures/peers.csv";
+const FIGURES: &str = "crates/recording/tests/peers.csv";
 /// Folders that peers read, and a part of a name that they leave out: a file of heights without positions.
 const FOLDERS: &[&str] = &["igc", "gpx", "nmea"];
 const LEFT_OUT: &str = "_baro";

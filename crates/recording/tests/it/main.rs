@@ -26,6 +26,28 @@ fn golden_content_decides_whatever_the_name() {
     assert!(error.hint().contains("GPX"), "{error}");
 }
 
+/// Invented files of the forms that are no text: what each must hold.
+#[test]
+fn golden_archives_and_messages() {
+    for (bytes, format, fixes, series) in [
+        (include_bytes!("../fixtures/phone_sensors.zip").as_slice(), "csv", 30, 8),
+        (include_bytes!("../fixtures/track.kmz"), "kml", 0, 0),
+        (include_bytes!("../fixtures/two_segments.gpx.gz"), "gpx", 6, 0),
+        (include_bytes!("../fixtures/own_and_traffic.gdl90"), "gdl90", 40, 2),
+    ] {
+        let recording = read(bytes, &options("any")).unwrap();
+        let plain = (format == "kml")
+            .then(|| read(include_bytes!("../fixtures/track.kml"), &options("any")));
+        let (fixes, series) = match plain {
+            Some(plain) => plain.map(|plain| (plain.fixes.len(), plain.series.len())).unwrap(),
+            None => (fixes, series),
+        };
+        assert_eq!(recording.format, format);
+        assert_eq!(recording.fixes.len(), fixes, "{format}: {:?}", recording.notes);
+        assert_eq!(recording.series.len(), series, "{format}: {:?}", recording.notes);
+    }
+}
+
 #[test]
 fn golden_text_in_utf_16_reads_as_the_same_recording() {
     let plain = read(PANEL, &options("any")).unwrap();

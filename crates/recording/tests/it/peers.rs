@@ -1,11 +1,11 @@
 //! What packages of the Python registry read out of the same files: as many fixes, the same first and last one, the same
-//! sums of latitudes, longitudes and heights. The figures stand in `fixtures/peers.csv`, with the versions that gave them;
+//! sums of latitudes, longitudes and heights. The figures stand in `tests/peers.csv`, with the versions that gave them;
 //! `cargo xtask readers` reads anew.
 
 use checks::{Table, assert_near};
 use recording::{ReadOptions, read};
 
-const FIGURES: &str = include_str!("../fixtures/peers.csv");
+const FIGURES: &str = include_str!("../peers.csv");
 /// Sums are written to 1e-6.
 const SUM: f64 = 2e-6;
 
