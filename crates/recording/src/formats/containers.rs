@@ -8,6 +8,7 @@ pub(crate) mod phone;
 #[cfg(test)]
 mod tests;
 
+use super::csv::sensors::SensorHint;
 use super::{ReadOptions, best, read_content};
 use crate::error::{Place, ReadError};
 use crate::normal::{Note, NoteKind, Recording};
@@ -181,7 +182,7 @@ fn choose(found: Found, options: &ReadOptions) -> Result<Recording, ReadError> {
                 hint: format!("it holds {}", names(&entries)),
             });
         };
-        return read_content(&entries[index].bytes, options);
+        return read_one(&entries[index], options);
     }
     let likely = |entry: &Entry| {
         phone::sensor(entry).is_some()
@@ -205,7 +206,7 @@ fn choose(found: Found, options: &ReadOptions) -> Result<Recording, ReadError> {
                 hint: format!("it holds {}", listed(&passed_over)),
             });
         }
-        [one] => read_content(&one.bytes, options)?,
+        [one] => read_one(one, options)?,
         several => match phone::sensors(several) {
             Some(sensors) => phone::read_together(several, &sensors, options)?,
             None => {
@@ -221,6 +222,12 @@ fn choose(found: Found, options: &ReadOptions) -> Result<Recording, ReadError> {
         recording.notes.push(Note { kind: NoteKind::LeftOut, text });
     }
     Ok(recording)
+}
+
+/// Reads a file of an archive; its name there may say which sensor it is of.
+fn read_one(entry: &Entry, options: &ReadOptions) -> Result<Recording, ReadError> {
+    let sensor_hint = options.sensor_hint.or_else(|| SensorHint::of_name(&entry.name));
+    read_content(&entry.bytes, &ReadOptions { sensor_hint, ..options.clone() })
 }
 
 /// Whether a file is meant: by its whole name in the archive or its last part, whatever the case.

@@ -1,5 +1,4 @@
-//! Text in UTF-16, with a mark or without: decoded before the readers see it. Other 8-bit text is left as it is: what is
-//! read of it is ASCII, and names may be Latin-1.
+//! Text in UTF-16, with a mark or without, and in Latin-1: decoded before the readers see it. Binary content stays as it is.
 
 use std::borrow::Cow;
 
@@ -13,6 +12,13 @@ pub(super) fn to_utf8(bytes: &[u8]) -> (Cow<'_, [u8]>, Option<String>) {
         [0xfe, 0xff, rest @ ..] => (false, rest),
         _ if plain_halves(bytes, 0) => (true, bytes),
         _ if plain_halves(bytes, 1) => (false, bytes),
+        _ if is_latin(bytes) => {
+            let text: String = bytes.iter().map(|&byte| char::from(byte)).collect();
+            return (
+                Cow::Owned(text.into_bytes()),
+                Some("the text is not UTF-8: read as Latin-1".into()),
+            );
+        }
         _ => return (Cow::Borrowed(bytes), None),
     };
     let units = body.chunks_exact(2).map(|pair| match little {
@@ -40,6 +46,19 @@ fn plain_halves(bytes: &[u8], letter: usize) -> bool {
     bytes.len() >= 8 && pairs.all(|pair| pair[1 - letter] == 0 && pair[letter] != 0)
 }
 
+/// Whether this is text with letters beyond ASCII that are not UTF-8, or fewer of them are than are not.
+fn is_latin(bytes: &[u8]) -> bool {
+    if std::str::from_utf8(bytes).is_ok() || bytes.iter().any(|&byte| byte < b'\t') {
+        return false;
+    }
+    let (mut letters, mut faults) = (0usize, 0usize);
+    for chunk in bytes.utf8_chunks() {
+        letters += chunk.valid().chars().filter(|letter| !letter.is_ascii()).count();
+        faults += chunk.invalid().len();
+    }
+    faults > letters
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -64,6 +83,11 @@ mod tests {
     fn regress_other_bytes_stay_and_broken_units_are_counted() {
         let (same, said) = to_utf8(b"caf\xe9,\0\0");
         assert_eq!((same.as_ref(), said), (b"caf\xe9,\0\0".as_slice(), None));
+        let (latin, said) = to_utf8(b"roll (\xb0)\n");
+        assert_eq!(latin.as_ref(), "roll (°)\n".as_bytes());
+        assert!(said.is_some_and(|said| said.contains("Latin-1")));
+        let mostly = "pitch (°), roll (°)\n".bytes().chain([0xff]).collect::<Vec<_>>();
+        assert_eq!(to_utf8(&mostly).0.as_ref(), mostly);
         let (_, said) = to_utf8(b"\xff\xfea\0\x00\xd8b\0c");
         assert_eq!(said.as_deref(), Some("the text is UTF-16; 2 units of it are broken"));
     }

@@ -11,6 +11,8 @@ use serde::de::{DeserializeSeed, Deserializer, IgnoredAny, MapAccess, SeqAccess,
 const BROKEN_SHARE: usize = 100;
 /// Rows by place are looked at so far.
 const PLACES_MOST: usize = 256;
+/// A row by place has at least so many cells.
+const CELLS_LEAST: usize = 3;
 
 /// The rows of a document, or of one document a line, and what places are counted in.
 ///
@@ -211,7 +213,10 @@ impl<'de> Visitor<'de> for Record<'_> {
             *self.names = titles;
             return Ok(Met::Nothing);
         }
-        self.rows.all.push(row);
+        // less than a time and a place is no row, and would cost more than it says
+        if at >= CELLS_LEAST {
+            self.rows.all.push(row);
+        }
         Ok(if unnamed { Met::Relative } else { Met::Records })
     }
     fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Met, A::Error> {

@@ -30,6 +30,10 @@ pub(super) fn header(bytes: &[u8]) -> Option<Header> {
         if line.len() > HEADER_MOST {
             return None;
         }
+        if !line.windows(3).any(|part| part.eq_ignore_ascii_case(b"lat")) {
+            at = end;
+            continue;
+        }
         let line = String::from_utf8_lossy(line);
         for delimiter in [',', ';', '\t'] {
             let names: Vec<String> = line
@@ -84,12 +88,19 @@ pub(super) fn table(bytes: &[u8], options: &ReadOptions) -> Result<Rows, ReadErr
     while reader.read_byte_record(&mut record).map_err(|error| broken(&error, &header))? {
         let line = record.position().map_or(0, |at| at.line() - 1) + header.data_line;
         let mut row = Row::new(line);
+        let mut filled = 0;
         for (cell, column) in record.iter().zip(&header.columns) {
             if let (Some((field, _)), false) = (column, cell.is_empty()) {
+                filled += 1;
                 rows.cells.put(&mut row, *field, of_text(*field, &String::from_utf8_lossy(cell)));
             }
         }
-        rows.all.push(row);
+        // a time alone is no row
+        if filled > 1 {
+            rows.all.push(row);
+        } else {
+            rows.broken.push(line);
+        }
     }
     Ok(rows)
 }
