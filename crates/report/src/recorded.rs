@@ -110,14 +110,14 @@ fn sensors(held: &[Held]) -> Table {
         });
         let holes = match held.holes.len() {
             0 => "–".into(),
-            count => format!("{count}, {} s", fixed(held.missing_s(), 0)),
+            count => format!("{count} ({})", clock(held.missing_s())),
         };
         [
             held.title.to_owned(),
             held.origin.clone(),
             held.count.to_string(),
             held.rate_hz().map_or_else(|| "–".into(), rate_words),
-            format!("{} to {}", clock(held.first_s), clock(held.last_s)),
+            format!("{}–{}", clock(held.first_s), clock(held.last_s)),
             range.unwrap_or_else(|| "–".into()),
             holes,
         ]
@@ -131,9 +131,9 @@ fn sensors(held: &[Held]) -> Table {
             ColumnHead::words("from"),
             ColumnHead::number("samples", ""),
             ColumnHead::number("rate", ""),
-            ColumnHead::number("when", ""),
+            ColumnHead::number("when", "min:s"),
             ColumnHead::number("range", ""),
-            ColumnHead::number("gaps", ""),
+            ColumnHead::number("gaps", "min:s"),
         ],
         rows: held.iter().map(row).collect(),
     }

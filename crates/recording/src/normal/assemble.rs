@@ -341,7 +341,8 @@ impl Draft {
             let text = if backward * 2 > self.fixes.len() {
                 "rows run backwards in time (newest first): turned around".to_owned()
             } else {
-                format!("time steps back {backward} times, first at line {line}: sorted by time")
+                let times = counted(backward, "time", "times");
+                format!("time steps back {times}, first at line {line}: sorted by time")
             };
             self.note(NoteKind::Odd, text);
             self.fixes.sort_by(|a, b| a.0.time_s.total_cmp(&b.0.time_s));

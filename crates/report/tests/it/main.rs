@@ -6,3 +6,4 @@ mod documents;
 mod json;
 mod made;
 mod pictures;
+mod recorded;

@@ -4,6 +4,7 @@
 use app::brief::Asked;
 use app::debrief::{Brought, Told};
 use app::reading::{self, Said};
+use app::recording::{self, RecordingAnswer};
 use app::typed::Typed;
 use app::{Answer, AppError, answer, brief, choose, debrief, demo, error, lists};
 use axum::Router;
@@ -23,6 +24,8 @@ const FRAGMENT: &str = "fragment";
 
 /// Query of a request: names and texts, in order, names may repeat.
 type Given = Query<Vec<(String, String)>>;
+/// Body of a request, or why it cannot be had.
+type Body = Result<Bytes, BytesRejection>;
 
 pub(super) fn routes() -> Router {
     Router::new()
@@ -40,7 +43,15 @@ pub(super) fn routes() -> Router {
         )
         .route("/api/brief", get(async |given: Given| told(given, briefed).await))
         .route("/api/demo", get(async |given: Given| told(given, demonstrated).await))
-        .route("/api/debrief", post(uploaded))
+        .route("/api/demo/recording", get(async |given: Given| told(given, demo_shown).await))
+        .route(
+            "/api/debrief",
+            post(async |given: Given, body: Body| uploaded(given, body, debriefed).await),
+        )
+        .route(
+            "/api/recording",
+            post(async |given: Given, body: Body| uploaded(given, body, shown).await),
+        )
 }
 
 fn briefed(given: &[(String, String)]) -> Result<brief::BriefAnswer, AppError> {
@@ -50,7 +61,12 @@ fn briefed(given: &[(String, String)]) -> Result<brief::BriefAnswer, AppError> {
     Ok(brief::brief(&Asked::read(&typed, airplane)?))
 }
 
-async fn uploaded(given: Given, body: Result<Bytes, BytesRejection>) -> Response {
+/// What is asked about a recording that comes with the request.
+async fn uploaded<A: Answer + 'static>(
+    given: Given,
+    body: Body,
+    work: fn(&[(String, String)], Vec<u8>) -> Result<A, AppError>,
+) -> Response {
     let bytes = match body {
         Ok(bytes) => bytes,
         Err(rejection) if rejection.status() == StatusCode::PAYLOAD_TOO_LARGE => {
@@ -63,7 +79,12 @@ async fn uploaded(given: Given, body: Result<Bytes, BytesRejection>) -> Response
             return refusal(rejection.status(), &rejection.body_text(), "send the recording again");
         }
     };
-    told(given, move |given| debriefed(given, bytes.to_vec())).await
+    told(given, move |given| work(given, bytes.to_vec())).await
+}
+
+fn demo_shown(given: &[(String, String)]) -> Result<RecordingAnswer, AppError> {
+    let Brought { name, bytes, .. } = demo::recording();
+    shown(&[&[("name".into(), name)], given].concat(), bytes)
 }
 
 fn demonstrated(given: &[(String, String)]) -> Result<debrief::DebriefAnswer, AppError> {
@@ -78,21 +99,32 @@ fn debriefed(
     let typed = typed(given);
     let airplane = typed.text("airplane").map(choose::known_airplane).transpose()?;
     let standard = typed.text("standard").unwrap_or(choose::usual_standard());
-    let one = |wanted: &str| {
-        let found = given.iter().find(|(name, text)| name == wanted && !text.trim().is_empty());
-        found.map(|(_, text)| text.as_str())
-    };
-    let units = given.iter().filter(|(name, text)| name == "unit" && !text.trim().is_empty());
-    let said = Said {
-        units: units.map(|(_, pair)| pair.as_str()).collect(),
-        columns: one("columns").map(|text| ("column map", text)),
-        row_interval: one("row-interval"),
-        aircraft: one("aircraft"),
-        entry: one("entry"),
-    };
-    let name = typed.text("name").unwrap_or("recording").to_string();
-    let brought = Brought { name, bytes, reading: said.options()? };
+    let brought = brought(given, bytes)?;
     debrief::debrief(&[brought], &Told::read(&typed, airplane)?, &choose::known_standard(standard)?)
+}
+
+/// What a recording holds. What is said of the flight may stand beside it and is not used.
+fn shown(given: &[(String, String)], bytes: Vec<u8>) -> Result<RecordingAnswer, AppError> {
+    typed(given).only(debrief::OPTIONS)?;
+    recording::show(&[brought(given, bytes)?])
+}
+
+/// A recording that came with a request, and how it is to be read.
+fn brought(given: &[(String, String)], bytes: Vec<u8>) -> Result<Brought, AppError> {
+    let all = |wanted: &'static str| {
+        let texts =
+            given.iter().filter(move |(name, text)| name == wanted && !text.trim().is_empty());
+        texts.map(|(_, text)| text.as_str())
+    };
+    let said = Said {
+        units: all("unit").collect(),
+        columns: all("columns").next().map(|text| ("the column map", text)),
+        row_interval: all("row-interval").next(),
+        aircraft: all("aircraft").next(),
+        entry: all("entry").next(),
+    };
+    let name = all("name").next().unwrap_or("recording").to_string();
+    Ok(Brought { name, bytes, reading: said.options()? })
 }
 
 /// Every parameter but those that may be repeated or say the form of the answer.

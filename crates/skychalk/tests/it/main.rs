@@ -4,6 +4,7 @@ mod answers;
 mod browser;
 mod errors;
 mod lists;
+mod recording_show;
 mod recordings;
 mod run;
 mod validate;

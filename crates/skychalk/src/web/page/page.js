@@ -20,7 +20,7 @@ async function ask(path, options) {
 /** What a form says, without what is empty. */
 function said(form) {
   const query = new URLSearchParams();
-  for (const field of all('select[name], input[name]:not([type=file])', form)) {
+  for (const field of all('select[name], input[name]:not([type=file], [type=checkbox])', form)) {
     const text = field.value.trim();
     if (text) query.append(field.name, text);
   }
@@ -84,6 +84,7 @@ const board = new Screen('board');
 const flight = new Screen('flight');
 let maneuvers = [];
 let recording = null; // { name, bytes } or 'demo'
+let columns = ''; // text of the column map
 
 function showForms() {
   const chosen = maneuvers.find(maneuver => maneuver.id === board.form.elements.maneuver.value);
@@ -104,9 +105,15 @@ async function brief() {
 function debriefRequest(format) {
   const query = said(flight.form);
   query.set('format', format);
-  if (recording === 'demo') return signal => ask(`api/demo?${query}`, { signal });
+  const holds = flight.form.elements.holds.checked;
+  if (recording === 'demo') {
+    const path = holds ? 'api/demo/recording' : 'api/demo';
+    return signal => ask(`${path}?${query}`, { signal });
+  }
   query.set('name', recording.name);
-  return signal => ask(`api/debrief?${query}`, { method: 'POST', body: recording.bytes, signal });
+  if (columns) query.set('columns', columns);
+  const path = holds ? 'api/recording' : 'api/debrief';
+  return signal => ask(`${path}?${query}`, { method: 'POST', body: recording.bytes, signal });
 }
 
 async function debrief() {
@@ -129,7 +136,7 @@ async function keep(format) {
     const blob = await (await debriefRequest(format)()).blob();
     const link = document.createElement('a');
     link.href = URL.createObjectURL(blob);
-    link.download = `debrief.${format}`;
+    link.download = `${flight.form.elements.holds.checked ? 'recording' : 'debrief'}.${format}`;
     link.click();
     setTimeout(() => URL.revokeObjectURL(link.href), 10000);
   } catch (error) {
@@ -186,8 +193,10 @@ async function start() {
     if (event.target.name === 'maneuver') showForms();
     brief();
   });
-  flight.form.addEventListener('change', event => {
-    if (event.target.name === 'file') bring(event.target.files[0]); else if (recording) debrief();
+  flight.form.addEventListener('change', async event => {
+    if (event.target.name === 'file') return bring(event.target.files[0]);
+    if (event.target.name === 'columns') columns = await event.target.files[0]?.text() ?? '';
+    if (recording) await debrief();
   });
   find('#open-demo').addEventListener('click', openDemo);
   for (const button of all('.save button', flight.form)) {
