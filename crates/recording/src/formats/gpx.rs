@@ -14,7 +14,7 @@ use crate::formats::extras::Extras;
 use crate::formats::stamp::Stamps;
 use crate::formats::xml::Lines;
 use crate::formats::{Format, ReadOptions};
-use crate::normal::assemble::{Draft, distance_m, median};
+use crate::normal::assemble::{Draft, counted, distance_m, median};
 use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Recording, Series};
 use base::time::UtcInstant;
 use quick_xml::Reader;
@@ -440,14 +440,15 @@ fn finish(bytes: &[u8], state: &State, mut draft: Draft) -> Result<Recording, Re
     }
     if state.untimed > 0 {
         let text = format!(
-            "{} points without a time left out, first at line {}",
-            state.untimed, state.untimed_line
+            "{} without a time left out, first at line {}",
+            counted(state.untimed, "point", "points"),
+            state.untimed_line
         );
         draft.note(NoteKind::LeftOut, text);
     }
     if state.unzoned > 0 {
-        draft
-            .note(NoteKind::Assumed, format!("{} times name no zone: taken as UTC", state.unzoned));
+        let times = counted(state.unzoned, "time names", "times name");
+        draft.note(NoteKind::Assumed, format!("{times} no zone: taken as UTC"));
     }
     check_speeds(&mut draft);
     clock::drop_contradictions(&mut draft);

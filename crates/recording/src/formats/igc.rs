@@ -13,7 +13,7 @@ mod tests;
 
 use crate::error::{Place, ReadError};
 use crate::formats::{Format, ReadOptions};
-use crate::normal::assemble::{Draft, line_list};
+use crate::normal::assemble::{Draft, counted, line_list, lines_text};
 use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Recording, Series};
 use base::math;
 use memchr::memchr;
@@ -429,9 +429,9 @@ fn tell_lines(state: &State, draft: &mut Draft) {
     }
     if !state.poor.is_empty() {
         let text = format!(
-            "{} fixes are marked V (no height by satellite), lines {}",
-            state.poor.len(),
-            line_list(&state.poor)
+            "{} marked V (no height by satellite), {}",
+            counted(state.poor.len(), "fix is", "fixes are"),
+            lines_text(&state.poor)
         );
         draft.note(NoteKind::Odd, text);
     }

@@ -17,7 +17,7 @@ mod tests;
 
 use crate::error::{Place, ReadError};
 use crate::formats::{Format, ReadOptions};
-use crate::normal::assemble::{Draft, line_list};
+use crate::normal::assemble::{Draft, counted, lines_text};
 use crate::normal::{HeightDatum, NoteKind, Recording};
 use beside::Beside;
 use epoch::{Epoch, Epochs};
@@ -160,16 +160,16 @@ fn refuse(state: &State) -> Result<(), ReadError> {
 fn tell(state: &State, draft: &mut Draft) {
     if !state.faulty.is_empty() {
         let text = format!(
-            "{} sentences with a wrong or missing checksum left out, lines {}",
-            state.faulty.len(),
-            line_list(&state.faulty)
+            "{} with a wrong or missing checksum left out, {}",
+            counted(state.faulty.len(), "sentence", "sentences"),
+            lines_text(&state.faulty)
         );
         draft.note(NoteKind::LeftOut, text);
     }
     if let Some((line, reason)) = state.broken.first() {
         let text = format!(
-            "{} broken sentences left out, first at line {line}: {reason}",
-            state.broken.len()
+            "{} left out, first at line {line}: {reason}",
+            counted(state.broken.len(), "broken sentence", "broken sentences")
         );
         draft.note(NoteKind::LeftOut, text);
     }

@@ -45,7 +45,10 @@ fn prop_pictures_show_holes_and_say_what_can_be_read_off() {
     let track = pictures::ground_track(&recording).unwrap();
     let track = render::scene_svg(&track);
     assert_eq!(track.matches("class=\"drop muted\"").count(), 1);
-    assert!(track.contains("north up") && track.contains(" NM</text>") || track.contains(" m</text>"), "{track}");
+    assert!(
+        track.contains("north up") && track.contains(" NM</text>") || track.contains(" m</text>"),
+        "{track}"
+    );
     let curves = render::scene_svg(&pictures::recorded_curves(&recording, &held).unwrap());
     for part in ["height 3000 to 3599 ft", "ground speed 97 to 97 kt", "bank 0 to 30 °"] {
         assert!(curves.contains(part), "{part}: {curves}");
@@ -59,9 +62,20 @@ fn prop_pictures_show_holes_and_say_what_can_be_read_off() {
 
 #[test]
 fn prop_odd_recordings_are_drawn_or_left_without_a_picture() {
-    let empty = Recording { fixes: Vec::new(), series: Vec::new(), gaps: Vec::new(), ..recording() };
-    assert!(report::recorded::document(&empty, None).blocks.iter().all(|block| !matches!(block, Block::Figure(_))));
-    let one = Recording { fixes: recording().fixes[..1].to_vec(), series: Vec::new(), gaps: Vec::new(), ..recording() };
+    let empty =
+        Recording { fixes: Vec::new(), series: Vec::new(), gaps: Vec::new(), ..recording() };
+    assert!(
+        report::recorded::document(&empty, None)
+            .blocks
+            .iter()
+            .all(|block| !matches!(block, Block::Figure(_)))
+    );
+    let one = Recording {
+        fixes: recording().fixes[..1].to_vec(),
+        series: Vec::new(),
+        gaps: Vec::new(),
+        ..recording()
+    };
     let _ = render::html(&report::recorded::document(&one, None));
     // across the date line the track is as long as anywhere
     let fix = |time_s: f64, longitude_deg: f64| Fix {
@@ -76,7 +90,12 @@ fn prop_odd_recordings_are_drawn_or_left_without_a_picture() {
     let dateline = Recording {
         fixes: vec![fix(0.0, 179.99), fix(20.0, -179.99), fix(40.0, -179.97)],
         height_datum: HeightDatum::NotStated,
-        series: vec![Series { quantity: QuantityKind::DeviceForceXMps2, origin: "a".into(), times_s: vec![0.0], values: vec![1.0] }],
+        series: vec![Series {
+            quantity: QuantityKind::DeviceForceXMps2,
+            origin: "a".into(),
+            times_s: vec![0.0],
+            values: vec![1.0],
+        }],
         gaps: vec![Gap { from_s: 0.0, to_s: 20.0 }],
         ..recording()
     };

@@ -3,7 +3,7 @@
 
 #![allow(clippy::float_cmp, reason = "a repeated time is the same bits again")]
 
-use crate::normal::assemble::{Draft, distance_m, line_list};
+use crate::normal::assemble::{Draft, counted, distance_m, lines_text};
 use crate::normal::{Fix, NoteKind};
 
 /// So many fixes at a new place but no later time mean that the times are not to be trusted throughout.
@@ -44,9 +44,9 @@ pub(super) fn drop_contradictions(draft: &mut Draft) {
     draft.fixes.retain(|_| kept.next().copied().unwrap_or(true));
     if !lines.is_empty() {
         let text = format!(
-            "{} fixes whose times contradict their positions and speeds left out, lines {}",
-            lines.len(),
-            line_list(&lines)
+            "{} whose times contradict their positions and speeds left out, {}",
+            counted(lines.len(), "fix", "fixes"),
+            lines_text(&lines)
         );
         draft.note(NoteKind::LeftOut, text);
     }

@@ -9,7 +9,7 @@ use crate::error::ReadError;
 use crate::formats::ReadOptions;
 use crate::formats::csv::header::words;
 use crate::formats::extras::Extras;
-use crate::normal::assemble::Draft;
+use crate::normal::assemble::{Draft, counted};
 use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Series};
 
 /// Pieces of one placemark.
@@ -73,13 +73,16 @@ fn tell_times(document: &Document, draft: &mut Draft) {
     }
     if document.sixties > 0 {
         let text = format!(
-            "{} times say 60 seconds: taken as the start of the next minute",
-            document.sixties
+            "{} 60 seconds: taken as the start of the next minute",
+            counted(document.sixties, "time says", "times say")
         );
         draft.note(NoteKind::Odd, text);
     }
     if document.unzoned > 0 {
-        let text = format!("{} times name no zone: taken as UTC", document.unzoned);
+        let text = format!(
+            "{} no zone: taken as UTC",
+            counted(document.unzoned, "time names", "times name")
+        );
         draft.note(NoteKind::Assumed, text);
     }
 }

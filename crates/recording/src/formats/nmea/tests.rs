@@ -119,7 +119,7 @@ fn regress_faulty_and_broken_sentences_are_told_with_their_line() {
     assert_eq!(recording.fixes.len(), 20);
     for part in [
         "2 sentences with a wrong or missing checksum left out, lines 21, 22",
-        "1 broken sentences left out, first at line 23: '4690.0,N' is no coordinate",
+        "1 broken sentence left out, first at line 23: '4690.0,N' is no coordinate",
         "not read: XTE (1)",
         "1 of 21 epochs without a valid fix",
     ] {

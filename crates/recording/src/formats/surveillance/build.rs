@@ -8,7 +8,7 @@ use super::{KEY, malformed};
 use crate::error::ReadError;
 use crate::formats::ReadOptions;
 
-use crate::normal::assemble::{Draft, distance_m, line_list, median};
+use crate::normal::assemble::{Draft, counted, distance_m, line_list, lines_text, median};
 use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Series};
 use base::factors::{M_PER_FT, MPS_PER_FPM, MPS_PER_KMH, MPS_PER_KT, RAD_PER_DEG};
 use base::math;
@@ -67,7 +67,10 @@ fn tell_rows(rows: &Rows, own: &[Row], draft: &mut Draft) {
         draft.note(NoteKind::LeftOut, format!("{count} broken rows left out, lines {list}"));
     }
     if rows.cells.unzoned > 0 {
-        let text = format!("{} times name no zone: taken as UTC", rows.cells.unzoned);
+        let text = format!(
+            "{} no zone: taken as UTC",
+            counted(rows.cells.unzoned, "time names", "times name")
+        );
         draft.note(NoteKind::Assumed, text);
     }
     if !rows.cells.epoch {
@@ -76,9 +79,8 @@ fn tell_rows(rows: &Rows, own: &[Row], draft: &mut Draft) {
     let untimed: Vec<u64> =
         own.iter().filter(|row| row.get(Field::Time).is_nan()).map(|row| row.line).collect();
     if !untimed.is_empty() {
-        let (count, list) = (untimed.len(), line_list(&untimed));
-        draft
-            .note(NoteKind::LeftOut, format!("{count} rows without a time left out, lines {list}"));
+        let (rows, list) = (counted(untimed.len(), "row", "rows"), lines_text(&untimed));
+        draft.note(NoteKind::LeftOut, format!("{rows} without a time left out, {list}"));
     }
 }
 
@@ -325,7 +327,10 @@ fn fixes(own: &[Row], units: Units, draft: &mut Draft) {
         draft.fixes.push((fix, row.line));
     }
     if held > 0 {
-        let text = format!("{held} rows repeat a position that was received before: left out");
+        let text = format!(
+            "{} a position that was received before: left out",
+            counted(held, "row repeats", "rows repeat")
+        );
         draft.note(NoteKind::LeftOut, text);
     }
     if draft.fixes.iter().any(|(fix, _)| fix.ground_speed_mps.is_none()) {
