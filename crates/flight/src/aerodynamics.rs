@@ -51,7 +51,7 @@ impl Domain {
     #[must_use]
     pub fn holds(&self, flow: &Flow) -> bool {
         (self.alpha_rad.0..=self.alpha_rad.1).contains(&flow.alpha_rad)
-            && flow.beta_rad.abs() <= self.beta_rad
+            && flow.beta_rad().abs() <= self.beta_rad
             && flow.mach() <= self.mach
             && (self.equivalent_mps.0..=self.equivalent_mps.1).contains(&flow.equivalent_mps())
     }

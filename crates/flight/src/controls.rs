@@ -50,6 +50,16 @@ impl Actuator {
         rate_max_radps: f64::INFINITY,
         lag_s: 0.0,
     };
+    /// Position, rad, and rate of its state, rad/s: [`Self::position_rad`] and [`Self::rate_radps`] at once.
+    #[must_use]
+    #[inline]
+    pub fn follow(&self, asked_rad: f64, state_rad: f64) -> (f64, f64) {
+        let target = within(asked_rad, self.limits_rad);
+        if target == state_rad || self.lag_s <= 0.0 {
+            return (target, 0.0); // most of the time: it is where it should be
+        }
+        (within(state_rad, self.limits_rad), self.rate_toward_radps(target - state_rad))
+    }
     /// Where the surface is, from what was asked and from its own state.
     #[must_use]
     #[inline]
@@ -65,11 +75,11 @@ impl Actuator {
             return 0.0;
         }
         let target = within(asked_rad, self.limits_rad);
-        let gap = target - state_rad;
-        if gap == 0.0 {
-            return 0.0; // most of the time: spares a division
-        }
-        within(gap / self.lag_s, (-self.rate_max_radps, self.rate_max_radps))
+        self.rate_toward_radps(target - state_rad)
+    }
+    #[inline]
+    fn rate_toward_radps(&self, gap_rad: f64) -> f64 {
+        within(gap_rad / self.lag_s, (-self.rate_max_radps, self.rate_max_radps))
     }
 }
 

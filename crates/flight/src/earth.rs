@@ -140,15 +140,25 @@ impl Earth {
         let (sin_lon, cos_lon) =
             if from_axis > 0.0 { (y * per_axis, x * per_axis) } else { (0.0, 1.0) };
         let (sin_lat, cos_lat) = latitude(from_axis, z, radius_m, flattening);
-        let eccentricity_squared = flattening * (2.0 - flattening);
-        let height_m = from_axis * cos_lat + z * sin_lat
-            - radius_m * (1.0 - eccentricity_squared * sin_lat * sin_lat).sqrt();
+        let height_m = height(from_axis, z, (sin_lat, cos_lat), (radius_m, flattening));
         let ned_from_fixed = Rot::from_rows_unchecked([
             [-sin_lat * cos_lon, -sin_lat * sin_lon, cos_lat],
             [-sin_lon, cos_lon, 0.0],
             [-cos_lat * cos_lon, -cos_lat * sin_lon, -sin_lat],
         ]);
         Place { height_m, ned_from_fixed }
+    }
+
+    /// Height alone: that of [`Self::place`], bit for bit.
+    #[must_use]
+    #[inline]
+    pub fn height_m(&self, position_m: Vec3<Fixed>) -> f64 {
+        let Shape::Round { radius_m, flattening } = self.shape else {
+            return -position_m.z;
+        };
+        let Vec3 { x, y, z, .. } = position_m;
+        let from_axis = (x * x + y * y).sqrt();
+        height(from_axis, z, latitude(from_axis, z, radius_m, flattening), (radius_m, flattening))
     }
 
     /// How the local level turns, relative to the earth, under something that moves over it with this velocity, rad/s: north
@@ -208,10 +218,25 @@ impl Earth {
     }
 }
 
+/// Height, m, over the ellipsoid of a radius, m, and a flattening, with sine and cosine of the latitude: at the right latitude it
+/// does not change with it, so that an error there counts by its square.
+#[inline]
+fn height(
+    from_axis: f64,
+    z: f64,
+    (sin_lat, cos_lat): (f64, f64),
+    (radius_m, flattening): (f64, f64),
+) -> f64 {
+    let eccentricity_squared = flattening * (2.0 - flattening);
+    from_axis * cos_lat + z * sin_lat
+        - radius_m * (1.0 - eccentricity_squared * sin_lat * sin_lat).sqrt()
+}
+
 /// Sine and cosine of the geodetic latitude from the distance to the axis and to the equator's plane, m.
 ///
 /// # Source
 /// BOWRING-1976.
+#[inline]
 fn latitude(from_axis: f64, z: f64, radius_m: f64, flattening: f64) -> (f64, f64) {
     let squash = 1.0 - flattening;
     let eccentricity_squared = flattening * (2.0 - flattening);

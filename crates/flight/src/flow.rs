@@ -18,8 +18,6 @@ pub struct Flow {
     pub speed_mps: f64,
     /// Angle of attack, rad: nil when the air comes from straight ahead, positive from below.
     pub alpha_rad: f64,
-    /// Sideslip, rad: positive from the right.
-    pub beta_rad: f64,
     /// Sine and cosine of the angle of attack.
     pub alpha_sin_cos: (f64, f64),
     /// Sine and cosine of the sideslip.
@@ -49,12 +47,17 @@ impl Flow {
             rates_inertial_radps: rates_radps,
             speed_mps,
             alpha_rad: unit_angle(alpha_sin_cos.0, alpha_sin_cos.1),
-            beta_rad: unit_angle(beta_sin_cos.0, beta_sin_cos.1),
             alpha_sin_cos,
             beta_sin_cos,
             air,
             dynamic_pressure_pa: 0.5 * air.density_kgpm3 * speed_mps * speed_mps,
         }
+    }
+    /// Sideslip, rad: positive from the right. From its sine and cosine, which most models can do with.
+    #[must_use]
+    #[inline]
+    pub fn beta_rad(&self) -> f64 {
+        unit_angle(self.beta_sin_cos.0, self.beta_sin_cos.1)
     }
     /// Mach number.
     #[must_use]

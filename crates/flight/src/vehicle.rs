@@ -112,7 +112,7 @@ impl OutsideData {
         let deg = base::factors::RAD_PER_DEG;
         Self {
             alpha_deg: flow.alpha_rad / deg,
-            beta_deg: flow.beta_rad / deg,
+            beta_deg: flow.beta_rad() / deg,
             equivalent_kt: flow.equivalent_mps() / base::factors::MPS_PER_KT,
             mach: flow.mach(),
         }
@@ -196,7 +196,7 @@ impl Vehicle {
     ) -> Evaluated {
         let state = State::from_array(state);
         let pose = Pose::of(world, time_s, &state);
-        let surfaces = self.surfaces(&state, &inputs.surfaces);
+        let (surfaces, moving) = self.surfaces(&state, &inputs.surfaces);
         let running = self.propulsion.run(&pose.flow, inputs, state.engine, budget);
         self.aerodynamics.add(&pose.flow, &surfaces, &running.wash, budget);
         budget.about(self.reference_from_center);
@@ -209,7 +209,6 @@ impl Vehicle {
         let rotation = self.mass.angular_acceleration(total.moment_nm, state.rates_radps);
         let [q0, q1, q2, q3] = state.attitude.rate(state.rates_radps - pose.earth_turn);
         let v = state.velocity_mps;
-        let moving = self.surface_rates(&state, &inputs.surfaces);
         let rate = [
             v.x,
             v.y,
@@ -232,25 +231,20 @@ impl Vehicle {
         Evaluated { rate, pose, running, surfaces, alpha_rate_radps }
     }
 
+    /// Where the surfaces are, and how fast their states move.
     #[inline]
-    fn surfaces(&self, state: &State, asked: &Surfaces) -> Surfaces {
-        let [elevator, aileron, rudder] = state.surfaces_rad;
-        Surfaces {
-            elevator_rad: self.actuators.elevator.position_rad(asked.elevator_rad, elevator),
-            aileron_rad: self.actuators.aileron.position_rad(asked.aileron_rad, aileron),
-            rudder_rad: self.actuators.rudder.position_rad(asked.rudder_rad, rudder),
+    fn surfaces(&self, state: &State, asked: &Surfaces) -> (Surfaces, [f64; 3]) {
+        let ([elevator, aileron, rudder], actuators) = (state.surfaces_rad, &self.actuators);
+        let elevator = actuators.elevator.follow(asked.elevator_rad, elevator);
+        let aileron = actuators.aileron.follow(asked.aileron_rad, aileron);
+        let rudder = actuators.rudder.follow(asked.rudder_rad, rudder);
+        let surfaces = Surfaces {
+            elevator_rad: elevator.0,
+            aileron_rad: aileron.0,
+            rudder_rad: rudder.0,
             flap_rad: asked.flap_rad,
-        }
-    }
-
-    #[inline]
-    fn surface_rates(&self, state: &State, asked: &Surfaces) -> [f64; 3] {
-        let [elevator, aileron, rudder] = state.surfaces_rad;
-        [
-            self.actuators.elevator.rate_radps(asked.elevator_rad, elevator),
-            self.actuators.aileron.rate_radps(asked.aileron_rad, aileron),
-            self.actuators.rudder.rate_radps(asked.rudder_rad, rudder),
-        ]
+        };
+        (surfaces, [elevator.1, aileron.1, rudder.1])
     }
 
     /// Rate of the angle of attack. What depends on it is linear in it, so that the equation is solved, not iterated; its
@@ -290,25 +284,24 @@ impl Vehicle {
 impl Pose {
     #[inline]
     fn of(world: &World<'_>, time_s: f64, state: &State) -> Self {
-        let place = world.earth.place(state.position_m);
+        let height_m = world.earth.height_m(state.position_m);
         let fixed_from_body = state.attitude.fixed_from_body();
-        let motion = world.wind.at(time_s, place.height_m);
+        let motion = world.wind.at(time_s, height_m);
         let wind: Vec3<Ned> = motion.velocity_mps;
         let mut through_air = state.velocity_mps;
         if wind != Vec3::ZERO {
-            through_air = through_air - place.ned_from_fixed.inverse().apply(wind);
+            let level = world.earth.place(state.position_m).ned_from_fixed;
+            through_air = through_air - level.inverse().apply(wind);
         }
         let velocity = fixed_from_body.inverse().apply(through_air);
-        let earth_turn = if world.earth.turn_radps == 0.0 {
-            Vec3::ZERO
-        } else {
-            fixed_from_body.inverse().apply(world.earth.turn())
-        };
+        // The earth turns about the third axis.
+        let [_, _, [x, y, z]] = *fixed_from_body.rows();
+        let earth_turn = Vec3::new(x, y, z) * world.earth.turn_radps;
         let rates_inertial_radps = state.rates_radps;
         let rates = rates_inertial_radps - earth_turn - motion.rotation_radps;
-        let flow = Flow::new(velocity, rates, world.air.at(place.height_m));
-        let flow = Flow { rates_inertial_radps, ..flow };
-        Self { height_m: place.height_m, fixed_from_body, earth_turn, flow }
+        let mut flow = Flow::new(velocity, rates, world.air.at(height_m));
+        flow.rates_inertial_radps = rates_inertial_radps;
+        Self { height_m, fixed_from_body, earth_turn, flow }
     }
     /// Acceleration that is not felt: gravitation and what turning axes add.
     #[inline]
@@ -317,10 +310,14 @@ impl Pose {
         if earth.turn_radps == 0.0 {
             return gravitation;
         }
-        let turn = earth.turn();
-        gravitation
-            - turn.cross(state.velocity_mps) * 2.0
-            - turn.cross(turn.cross(state.position_m))
+        // -2 w x v - w x (w x r) about the third axis, written out.
+        let (turn, p, v) = (earth.turn_radps, state.position_m, state.velocity_mps);
+        let (twice, square) = (2.0 * turn, turn * turn);
+        Vec3::new(
+            gravitation.x + (twice * v.y + square * p.x),
+            gravitation.y + (square * p.y - twice * v.x),
+            gravitation.z,
+        )
     }
 }
 

@@ -129,7 +129,7 @@ pub fn find(
     let (flow, surfaces) = (&trim.instant.flow, &trim.inputs.surfaces);
     let steady = Steady {
         alpha: flow.alpha_rad,
-        beta: flow.beta_rad,
+        beta: flow.beta_rad(),
         theta: trim.pitch.to_rad(),
         phi: trim.bank.to_rad(),
         elevator: surfaces.elevator_rad,

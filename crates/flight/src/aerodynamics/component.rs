@@ -136,8 +136,13 @@ impl Component {
     #[inline]
     fn spread(&self, flow: &Flow, section: &Section) -> Spread {
         let arm_m = HALF_WING * self.figures.reference.span_m;
-        let met_rad = flow.stability_roll_and_yaw().0.abs() * arm_m / flow.speed_mps.max(1.0);
-        let half_rad = met_rad.clamp(STALL_SPREAD_RAD, 1.0);
+        let (met_mps, speed_mps) =
+            (flow.stability_roll_and_yaw().0.abs() * arm_m, flow.speed_mps.max(1.0));
+        let half_rad = if met_mps <= STALL_SPREAD_RAD * speed_mps {
+            STALL_SPREAD_RAD // most of the time: spares a division
+        } else {
+            (met_mps / speed_mps).min(1.0)
+        };
         let reach = self.curve.reach(flow.alpha_rad.abs() + half_rad);
         if reach <= 0.0 {
             return Spread { lift_slope: section.slope_per_rad, drag_slope: 0.0 };

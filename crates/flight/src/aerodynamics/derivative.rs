@@ -110,7 +110,7 @@ impl Derivatives {
         )
     }
     fn airframe(&self, flow: &Flow, flap_rad: f64) -> Share {
-        let (alpha, beta) = (flow.alpha_rad, flow.beta_rad);
+        let (alpha, beta) = (flow.alpha_rad, flow.beta_rad());
         let of = |set: &Longitudinal| set.zero + set.alpha * alpha + set.flap * flap_rad;
         let (lift, drag) = (of(&self.lift), &self.drag);
         Share {

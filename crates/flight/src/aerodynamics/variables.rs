@@ -117,7 +117,7 @@ pub(super) fn values(
     [
         1.0,
         flow.alpha_rad,
-        flow.beta_rad,
+        flow.beta_rad(),
         rates.x * lengths.roll_m * per_speed,
         rates.y * lengths.pitch_m * per_speed,
         rates.z * lengths.yaw_m * per_speed,

@@ -1,6 +1,6 @@
 //! Propeller chart: thrust and power coefficients over advance ratio and blade angle, fast to read.
 
-use base::numerics::interpolation::{cubic_weights, linear};
+use base::numerics::interpolation::{cubic_powers, linear};
 
 use super::blade::{BladeElements, Coefficients};
 
@@ -17,8 +17,8 @@ pub struct Chart {
     pub angle_least_rad: f64,
     /// Step between blade angles, rad; nil for a single one.
     pub angle_step_rad: f64,
-    /// For each blade angle, coefficients at advance ratios -0.05, 0, 0.05, ...
-    columns: Vec<Vec<Coefficients>>,
+    /// For each blade angle, the powers of each interval of advance ratio, each for thrust and power.
+    columns: Vec<Vec<[[f64; 2]; 4]>>,
 }
 
 /// One blade angle of a published chart.
@@ -146,7 +146,8 @@ fn check_row(chart: &ChartRow, row: usize) -> Result<(), ChartError> {
 #[derive(Debug, Clone, Copy)]
 pub struct Place {
     row: usize,
-    weights: [f64; 4],
+    /// Within the interval, nil to one.
+    share: f64,
     stretch: f64,
 }
 
@@ -202,7 +203,14 @@ impl Chart {
                 power: 2.0 * first.power - second.power,
             };
             rows.insert(0, before);
-            rows
+            let powers = |four: &[Coefficients], figure: fn(&Coefficients) -> f64| {
+                cubic_powers(std::array::from_fn(|i| figure(&four[i])))
+            };
+            let interval = |four: &[Coefficients]| {
+                let (thrust, power) = (powers(four, |c| c.thrust), powers(four, |c| c.power));
+                std::array::from_fn(|i| [thrust[i], power[i]])
+            };
+            rows.windows(4).map(interval).collect()
         };
         Self { angle_least_rad, angle_step_rad, columns: (0..=steps).map(column).collect() }
     }
@@ -213,24 +221,26 @@ impl Chart {
     }
     /// Place of an advance ratio, nil or more.
     #[must_use]
+    #[inline]
     pub fn place(&self, advance: f64) -> Place {
-        let held = advance.clamp(0.0, ADVANCE_MAX);
-        let stretch = if advance > ADVANCE_MAX { advance / ADVANCE_MAX } else { 1.0 };
-        let place = held / ADVANCE_STEP;
-        let row = (place as usize).min(ROWS - 4);
-        Place { row, weights: cubic_weights(place - row as f64), stretch: stretch * stretch }
-    }
-    fn column(&self, index: usize, place: &Place) -> Coefficients {
-        let rows = &self.columns[index][place.row..place.row + 4];
-        let mut sum = Coefficients::default();
-        for (weight, row) in place.weights.iter().zip(rows) {
-            sum.thrust += weight * row.thrust;
-            sum.power += weight * row.power;
+        if advance > ADVANCE_MAX {
+            let stretch = advance / ADVANCE_MAX;
+            return Place { row: ROWS - 4, share: 1.0, stretch: stretch * stretch };
         }
-        Coefficients { thrust: sum.thrust * place.stretch, power: sum.power * place.stretch }
+        // What is no number stays none.
+        let place = if advance < 0.0 { 0.0 } else { advance * (1.0 / ADVANCE_STEP) };
+        let row = (place as usize).min(ROWS - 4);
+        Place { row, share: place - row as f64, stretch: 1.0 }
+    }
+    #[inline]
+    fn column(&self, index: usize, place: &Place) -> Coefficients {
+        let (s, [p0, p1, p2, p3]) = (place.share, &self.columns[index][place.row]);
+        let figure = |j: usize| (p0[j] + s * (p1[j] + s * (p2[j] + s * p3[j]))) * place.stretch;
+        Coefficients { thrust: figure(0), power: figure(1) }
     }
     /// Coefficients at a blade angle, rad, held between the stops.
     #[must_use]
+    #[inline]
     pub fn at_angle(&self, place: &Place, angle_rad: f64) -> Coefficients {
         if self.columns.len() == 1 {
             return self.column(0, place);

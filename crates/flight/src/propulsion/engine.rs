@@ -66,30 +66,18 @@ impl PistonEngine {
     }
     /// Torque at full throttle, N m.
     #[must_use]
-    #[inline]
     pub fn torque_full_nm(&self, speed_radps: f64, density_ratio: f64) -> f64 {
-        let per_rated = 1.0 / self.speed_rated_radps;
-        // A rise without bound at standstill would be absurd, as would one far above the rated speed.
-        let bend = 1.0 + self.torque_rise * (1.0 - speed_radps * per_rated).clamp(-1.0, 1.0);
-        self.power_rated_w * per_rated * bend * self.altitude.share(density_ratio)
+        TorqueLines::new(self).full_nm(speed_radps, density_ratio)
     }
     /// Torque with the throttle closed, N m: it holds the idle speed, and above it the engine is a brake.
     #[must_use]
-    #[inline]
     pub fn torque_closed_nm(&self, speed_radps: f64) -> f64 {
-        let (rated, idle) = (self.speed_rated_radps, self.speed_idle_radps);
-        // Held at one span below idle and two above, written so that one division does.
-        let above = (speed_radps - idle).clamp(idle - rated, 2.0 * (rated - idle));
-        -self.power_rated_w * self.drag_share * above / (rated * (rated - idle))
+        TorqueLines::new(self).closed_nm(speed_radps)
     }
     /// Torque, N m, at a throttle from nil (closed) to one (full).
     #[must_use]
-    #[inline]
     pub fn torque_nm(&self, throttle: f64, speed_radps: f64, density_ratio: f64) -> f64 {
-        let closed = self.torque_closed_nm(speed_radps);
-        // Far up, or stopped, a full throttle gives no less than a closed one.
-        let full = self.torque_full_nm(speed_radps, density_ratio).max(closed);
-        closed + throttle.clamp(0.0, 1.0) * (full - closed)
+        TorqueLines::new(self).torque_nm(throttle, speed_radps, density_ratio)
     }
     /// Brake power, W, at a manifold pressure and a speed of rotation, in air of this pressure and density: linear in the
     /// manifold pressure between that of no power and that of full throttle.
@@ -126,6 +114,60 @@ impl PistonEngine {
         let full = self.torque_full_nm(speed_radps, density_ratio);
         let share = self.torque_nm(throttle, speed_radps, density_ratio) / full;
         (full > 0.0).then_some(nil_pa + share * (full_pa - nil_pa))
+    }
+}
+
+/// The torque of an engine as straight lines, worked out once: a step then divides nothing.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TorqueLines {
+    rated_nm: f64,
+    per_rated: f64,
+    torque_rise: f64,
+    /// Share of sea-level power: slope over the density ratio, and what is added.
+    height: (f64, f64),
+    idle_radps: f64,
+    span_radps: f64,
+    /// Torque of the closed engine over its speed above idle, N m s.
+    closed_slope: f64,
+}
+
+impl TorqueLines {
+    /// Of an engine.
+    #[must_use]
+    pub fn new(engine: &PistonEngine) -> Self {
+        let (rated, idle) = (engine.speed_rated_radps, engine.speed_idle_radps);
+        let nil = engine.altitude.share(0.0);
+        Self {
+            rated_nm: engine.torque_rated_nm(),
+            per_rated: 1.0 / rated,
+            torque_rise: engine.torque_rise,
+            height: (engine.altitude.share(1.0) - nil, nil),
+            idle_radps: idle,
+            span_radps: rated - idle,
+            closed_slope: -engine.power_rated_w * engine.drag_share / (rated * (rated - idle)),
+        }
+    }
+    #[inline]
+    fn full_nm(&self, speed_radps: f64, density_ratio: f64) -> f64 {
+        // A rise without bound at standstill would be absurd, as would one far above the rated speed.
+        let below = (1.0 - speed_radps * self.per_rated).clamp(-1.0, 1.0);
+        let bend = 1.0 + self.torque_rise * below;
+        self.rated_nm * bend * (self.height.0 * density_ratio + self.height.1)
+    }
+    #[inline]
+    fn closed_nm(&self, speed_radps: f64) -> f64 {
+        // Held at one span below idle and two above.
+        let span = self.span_radps;
+        self.closed_slope * (speed_radps - self.idle_radps).clamp(-span, 2.0 * span)
+    }
+    /// Torque, N m, at a throttle from nil (closed) to one (full), a speed of rotation, rad/s, and a density over that of sea level.
+    #[must_use]
+    #[inline]
+    pub fn torque_nm(&self, throttle: f64, speed_radps: f64, density_ratio: f64) -> f64 {
+        let closed = self.closed_nm(speed_radps);
+        // Far up, or stopped, a full throttle gives no less than a closed one.
+        let full = self.full_nm(speed_radps, density_ratio).max(closed);
+        closed + throttle.clamp(0.0, 1.0) * (full - closed)
     }
 }
 

@@ -6,7 +6,7 @@ use base::numerics::root;
 
 use super::blade::{BladeElements, Coefficients};
 use super::chart::{Chart, ChartError, ChartRow, Place};
-use super::engine::PistonEngine;
+use super::engine::{PistonEngine, TorqueLines};
 use super::slipstream::Disk;
 use super::{Propulsion, Running, Wash};
 use crate::air::SEA_LEVEL_DENSITY_KGPM3;
@@ -86,6 +86,13 @@ pub struct PistonPropeller {
     chart: Chart,
     shaft: Vec3<Body>,
     sense: f64,
+    engine: TorqueLines,
+    /// Of a thrust of one newton, what the body takes back gone.
+    pull: Wrench,
+    /// Moment of one newton meter about the shaft in the sense of rotation.
+    turn: Wrench,
+    /// Diameter to the fourth power, m4.
+    fourth_m4: f64,
     /// [`normal_force_factor`].
     normal: f64,
     /// Slope of the normal force where the blade angle is fixed: spares a sine in every step.
@@ -123,7 +130,19 @@ impl PistonPropeller {
             Pitch::Fixed { angle_rad } => Some(normal * sin(angle_rad + NORMAL_ANGLE_RAD)),
             Pitch::ConstantSpeed { .. } => None,
         };
-        Self { data, chart, shaft, sense, normal, normal_fixed }
+        let square_m2 = data.diameter_m * data.diameter_m;
+        Self {
+            engine: TorqueLines::new(&data.engine),
+            pull: Wrench::at(shaft * (1.0 - data.blockage), data.hub_m),
+            turn: Wrench::moment(shaft * sense),
+            fourth_m4: square_m2 * square_m2,
+            data,
+            chart,
+            shaft,
+            sense,
+            normal,
+            normal_fixed,
+        }
     }
     /// What it is made of.
     #[must_use]
@@ -155,8 +174,7 @@ impl PistonPropeller {
     /// Blade angle, coefficients and rate of the speed of rotation, at a speed of rotation not below the least.
     #[inline]
     fn turning(&self, meeting: &Meeting, inputs: &Inputs) -> (f64, Coefficients, f64) {
-        let per_power =
-            meeting.density_kgpm3 * self.fifth() * meeting.turns * meeting.turns * TURNS;
+        let per_power = meeting.force_n * self.data.diameter_m * TURNS;
         let engine_nm = meeting.engine_nm;
         let (angle_rad, coefficients) = match self.governed_radps(inputs.propeller) {
             None => {
@@ -174,11 +192,6 @@ impl PistonPropeller {
         (angle_rad, coefficients, rate)
     }
 
-    fn fifth(&self) -> f64 {
-        let square = self.data.diameter_m * self.data.diameter_m;
-        square * square * self.data.diameter_m
-    }
-
     #[inline]
     fn meet(&self, flow: &Flow, along_mps: f64, throttle: f64, state: f64) -> Meeting {
         let speed_radps = state.max(SPEED_LEAST_RADPS);
@@ -189,9 +202,9 @@ impl PistonPropeller {
         Meeting {
             place: self.chart.place(advance),
             speed_radps,
-            turns,
+            force_n: density_kgpm3 * self.fourth_m4 * turns * turns,
             density_kgpm3,
-            engine_nm: self.data.engine.torque_nm(throttle, speed_radps, ratio),
+            engine_nm: self.engine.torque_nm(throttle, speed_radps, ratio),
         }
     }
 
@@ -229,7 +242,8 @@ impl PistonPropeller {
 struct Meeting {
     place: Place,
     speed_radps: f64,
-    turns: f64,
+    /// Density, turns squared and diameter to the fourth: thrust over its coefficient, N.
+    force_n: f64,
     density_kgpm3: f64,
     engine_nm: f64,
 }
@@ -278,26 +292,23 @@ impl PistonPropeller {
         let along_mps = velocity.dot(self.shaft);
         let meeting = self.meet(flow, along_mps, inputs.throttle, state);
         let (angle_rad, coefficients, state_rate) = self.turning(&meeting, inputs);
-        let square = data.diameter_m * data.diameter_m;
-        let fourth = meeting.density_kgpm3 * square * square * meeting.turns * meeting.turns;
-        let thrust_n = coefficients.thrust * fourth;
-        let torque_nm = coefficients.power * fourth * data.diameter_m * TURNS;
+        let thrust_n = coefficients.thrust * meeting.force_n;
+        let torque_nm = coefficients.power * meeting.force_n * data.diameter_m * TURNS;
 
-        let pull = self.shaft * (thrust_n * (1.0 - data.blockage));
-        ledger.add(Cause::Thrust, Wrench::at(pull, data.hub_m));
-        let reaction = self.shaft * (-self.sense * meeting.engine_nm);
-        ledger.add(Cause::Torque, Wrench::moment(reaction));
-        let momentum = self.shaft * (self.sense * data.inertia_kgm2 * state);
-        ledger.add(Cause::Gyroscopic, Wrench::moment(-flow.rates_inertial_radps.cross(momentum)));
+        ledger.add(Cause::Thrust, self.pull * thrust_n);
+        // What wing and body take out of the swirl turns them the way the air was turning.
+        let regained_nm = torque_nm * data.swirl_straightened;
+        let about_shaft = [(Cause::Torque, -meeting.engine_nm), (Cause::Swirl, regained_nm)];
+        ledger.add_multiples(self.turn, &about_shaft);
+        let tilting = self.turn.moment_nm.cross(flow.rates_inertial_radps);
+        let momentum = data.inertia_kgm2 * state;
+        ledger.add(Cause::Gyroscopic, Wrench::moment(tilting * momentum));
         let disk = Disk {
             speed_mps: along_mps.max(0.0),
             density_kgpm3: meeting.density_kgpm3,
             radius_m: 0.5 * data.diameter_m,
         };
         let wash = disk.wash(thrust_n, torque_nm, self.sense, data.swirl_straightened);
-        // What wing and body take out of the swirl turns them the way the air was turning.
-        let regained = self.shaft * (self.sense * torque_nm * data.swirl_straightened);
-        ledger.add(Cause::Swirl, Wrench::moment(regained));
         if ledger.acts(Cause::NormalForce) {
             let across = velocity - self.shaft * along_mps;
             let inflow_mps = 0.5 * wash.speed_rise_mps;

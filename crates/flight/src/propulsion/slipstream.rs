@@ -20,6 +20,7 @@ pub struct Disk {
 impl Disk {
     /// Area, m2.
     #[must_use]
+    #[inline]
     pub fn area_m2(&self) -> f64 {
         PI * self.radius_m * self.radius_m
     }

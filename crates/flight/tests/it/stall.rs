@@ -106,7 +106,7 @@ impl Pilot {
         let surfaces = Surfaces {
             elevator_rad: self.elevator(moment),
             aileron_rad: (0.8 * bank + 0.4 * rates.x).clamp(-0.3, 0.3),
-            rudder_rad: (0.8 * rates.z - 0.8 * moment.instant.flow.beta_rad).clamp(-0.4, 0.4),
+            rudder_rad: (0.8 * rates.z - 0.8 * moment.instant.flow.beta_rad()).clamp(-0.4, 0.4),
             flap_rad: 0.0,
         };
         Inputs { surfaces, throttle, propeller: 1.0 }

@@ -166,7 +166,7 @@ fn prop_everything_asked_for_is_there_and_nothing_is_left_over() {
             match conditions.balance {
                 Balance::Ball => assert!(felt.y.abs() < 1e-8, "{name}: {felt:?}"),
                 Balance::Sideslip(angle) => {
-                    let beta = found.instant.flow.beta_rad;
+                    let beta = found.instant.flow.beta_rad();
                     assert!((beta - angle.to_rad()).abs() < 1e-9, "{name}: {beta}");
                 }
                 Balance::Bank(bank) => assert!((found.bank - bank).to_rad().abs() < 1e-9, "{name}"),
@@ -233,7 +233,7 @@ fn prop_a_mirrored_airplane_flies_the_mirrored_trim() {
         near(one.inputs.throttle, other.inputs.throttle);
         near(one.bank.to_rad(), -other.bank.to_rad());
         near(one.instant.flow.alpha_rad, other.instant.flow.alpha_rad);
-        near(one.instant.flow.beta_rad, -other.instant.flow.beta_rad);
+        near(one.instant.flow.beta_rad(), -other.instant.flow.beta_rad());
         near(one.turn_rate.to_radps(), -other.turn_rate.to_radps());
     }
 }

@@ -248,7 +248,7 @@ impl<'a> Pilot<'a> {
         let follow =
             |slow: &mut f64, now: f64, time_s: f64| *slow += (now - *slow) * STEP_S / time_s;
         follow(&mut self.alpha_slow_rad, flow.alpha_rad, 0.5);
-        follow(&mut self.beta_slow_rad, flow.beta_rad, 0.6);
+        follow(&mut self.beta_slow_rad, flow.beta_rad(), 0.6);
         let Vec3 { x: p, y: q, z: r, .. } = sample.rates_radps;
         let (bank, pitch) = (sample.attitude.bank_rad, sample.attitude.pitch_rad);
         Seen {

@@ -66,7 +66,7 @@ impl Sample {
             rates_radps: state.rates_radps,
             specific_force_mps2: instant.specific_force(&vehicle.mass),
             alpha_rad: instant.flow.alpha_rad,
-            beta_rad: instant.flow.beta_rad,
+            beta_rad: instant.flow.beta_rad(),
             true_airspeed_mps: speed.to_mps(),
             calibrated_airspeed_mps: calibrated_from_true(speed, &air).to_mps(),
             wind_mps: air_mps,

@@ -114,7 +114,7 @@ impl Aerodynamics for Airframe {
         let degrees = |radians: f64| radians / RAD_PER_DEG;
         let condition = Condition {
             alpha_deg: degrees(flow.alpha_rad),
-            beta_deg: degrees(flow.beta_rad),
+            beta_deg: degrees(flow.beta_rad()),
             roll: rates.x * REFERENCE.span_m,
             pitch: rates.y * REFERENCE.chord_m,
             yaw: rates.z * REFERENCE.span_m,

@@ -134,7 +134,7 @@ impl View {
             place: world.earth.geodetic(state.position_m),
             keas: eas_mps / MPS_PER_KT,
             alpha_deg: degrees(flow.alpha_rad),
-            beta_deg: degrees(flow.beta_rad),
+            beta_deg: degrees(flow.beta_rad()),
             heading_pitch_bank_deg: [attitude.heading_rad, attitude.pitch_rad, attitude.bank_rad]
                 .map(degrees),
             rates_radps: [rates.x, rates.y, rates.z],

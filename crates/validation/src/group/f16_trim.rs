@@ -63,7 +63,7 @@ fn figures(found: &Trim) -> [(&'static str, f64, &'static str); 11] {
     let surfaces = &found.inputs.surfaces;
     [
         ("alpha", found.instant.flow.alpha_rad, "rad"),
-        ("beta", found.instant.flow.beta_rad, "rad"),
+        ("beta", found.instant.flow.beta_rad(), "rad"),
         ("phi", found.bank.to_rad(), "rad"),
         ("theta", found.pitch.to_rad(), "rad"),
         ("P", rates.x, "rad/s"),

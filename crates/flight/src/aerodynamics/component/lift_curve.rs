@@ -115,7 +115,11 @@ impl LiftCurve {
     /// How far an incidence, rad, nil or more, reaches into separating flow: nil where the flow is attached either way, one
     /// from two degrees on, smooth between.
     #[must_use]
+    #[inline]
     pub fn reach(&self, alpha_rad: f64) -> f64 {
+        if alpha_rad <= self.attached_to_rad {
+            return 0.0;
+        }
         let s = ((alpha_rad - self.attached_to_rad) / (2.0 * RAD_PER_DEG)).clamp(0.0, 1.0);
         s * s * (3.0 - 2.0 * s)
     }
