@@ -144,6 +144,67 @@ pub trait Ledger {
     fn add(&mut self, cause: Cause, wrench: Wrench);
     /// Adds multiples of one wrench, each to its cause: a surface whose force has many causes and one place.
     fn add_multiples(&mut self, unit: Wrench, parts: &[(Cause, f64)]);
+    /// Adds a moment alone.
+    #[inline]
+    fn add_moment(&mut self, cause: Cause, moment_nm: Vec3<Body>) {
+        self.add(cause, Wrench::moment(moment_nm));
+    }
+    /// Adds multiples of a wrench in the plane of symmetry.
+    #[inline]
+    fn add_in_plane(&mut self, unit: InPlane, parts: &[(Cause, f64)]) {
+        self.add_multiples(unit.wrench(), parts);
+    }
+    /// Adds multiples of a wrench across the plane of symmetry.
+    #[inline]
+    fn add_across(&mut self, unit: Across, parts: &[(Cause, f64)]) {
+        self.add_multiples(unit.wrench(), parts);
+    }
+}
+
+/// A wrench in the plane of symmetry: what wing and tail give.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct InPlane {
+    /// Force forward, N.
+    pub x_n: f64,
+    /// Force down, N.
+    pub z_n: f64,
+    /// Pitching moment, N m.
+    pub pitch_nm: f64,
+}
+
+impl InPlane {
+    /// The same with all six parts.
+    #[must_use]
+    #[inline]
+    pub const fn wrench(self) -> Wrench {
+        Wrench {
+            force_n: Vec3::new(self.x_n, 0.0, self.z_n),
+            moment_nm: Vec3::new(0.0, self.pitch_nm, 0.0),
+        }
+    }
+}
+
+/// A wrench across the plane of symmetry: what the fin gives.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Across {
+    /// Force to the right, N.
+    pub y_n: f64,
+    /// Rolling moment, N m.
+    pub roll_nm: f64,
+    /// Yawing moment, N m.
+    pub yaw_nm: f64,
+}
+
+impl Across {
+    /// The same with all six parts.
+    #[must_use]
+    #[inline]
+    pub const fn wrench(self) -> Wrench {
+        Wrench {
+            force_n: Vec3::new(0.0, self.y_n, 0.0),
+            moment_nm: Vec3::new(self.roll_nm, 0.0, self.yaw_nm),
+        }
+    }
 }
 
 /// The sum of all causes, every one of which acts.
@@ -161,12 +222,36 @@ impl Ledger for Sum {
     }
     #[inline]
     fn add_multiples(&mut self, unit: Wrench, parts: &[(Cause, f64)]) {
-        let mut sum = 0.0;
-        for &(_, multiple) in parts {
-            sum += multiple;
-        }
-        self.0 = self.0 + unit * sum;
+        self.0 = self.0 + unit * multiple(parts);
     }
+    #[inline]
+    fn add_moment(&mut self, _: Cause, moment_nm: Vec3<Body>) {
+        self.0.moment_nm = self.0.moment_nm + moment_nm;
+    }
+    #[inline]
+    fn add_in_plane(&mut self, unit: InPlane, parts: &[(Cause, f64)]) {
+        let (sum, Wrench { force_n, moment_nm }) = (multiple(parts), &mut self.0);
+        force_n.x += unit.x_n * sum;
+        force_n.z += unit.z_n * sum;
+        moment_nm.y += unit.pitch_nm * sum;
+    }
+    #[inline]
+    fn add_across(&mut self, unit: Across, parts: &[(Cause, f64)]) {
+        let (sum, Wrench { force_n, moment_nm }) = (multiple(parts), &mut self.0);
+        force_n.y += unit.y_n * sum;
+        moment_nm.x += unit.roll_nm * sum;
+        moment_nm.z += unit.yaw_nm * sum;
+    }
+}
+
+/// Sum of the multiples.
+#[inline]
+fn multiple(parts: &[(Cause, f64)]) -> f64 {
+    let mut sum = 0.0;
+    for &(_, multiple) in parts {
+        sum += multiple;
+    }
+    sum
 }
 
 /// Shares of the forces and moments, by cause. Causes that are switched off are reported as nil.

@@ -139,8 +139,10 @@ impl Earth {
         let per_axis = 1.0 / from_axis;
         let (sin_lon, cos_lon) =
             if from_axis > 0.0 { (y * per_axis, x * per_axis) } else { (0.0, 1.0) };
-        let (sin_lat, cos_lat) = latitude(from_axis, z, radius_m, flattening);
-        let height_m = height(from_axis, z, (sin_lat, cos_lat), (radius_m, flattening));
+        let (along, away) = legs(from_axis, z, (radius_m, flattening));
+        let height_m = height(from_axis, z, (along, away), (radius_m, flattening));
+        let per_length = 1.0 / (along * along + away * away).sqrt();
+        let (sin_lat, cos_lat) = (along * per_length, away * per_length);
         let ned_from_fixed = Rot::from_rows_unchecked([
             [-sin_lat * cos_lon, -sin_lat * sin_lon, cos_lat],
             [-sin_lon, cos_lon, 0.0],
@@ -158,7 +160,8 @@ impl Earth {
         };
         let Vec3 { x, y, z, .. } = position_m;
         let from_axis = (x * x + y * y).sqrt();
-        height(from_axis, z, latitude(from_axis, z, radius_m, flattening), (radius_m, flattening))
+        let ellipsoid = (radius_m, flattening);
+        height(from_axis, z, legs(from_axis, z, ellipsoid), ellipsoid)
     }
 
     /// How the local level turns, relative to the earth, under something that moves over it with this velocity, rad/s: north
@@ -218,37 +221,36 @@ impl Earth {
     }
 }
 
-/// Height, m, over the ellipsoid of a radius, m, and a flattening, with sine and cosine of the latitude: at the right latitude it
-/// does not change with it, so that an error there counts by its square.
-#[inline]
-fn height(
-    from_axis: f64,
-    z: f64,
-    (sin_lat, cos_lat): (f64, f64),
-    (radius_m, flattening): (f64, f64),
-) -> f64 {
-    let eccentricity_squared = flattening * (2.0 - flattening);
-    from_axis * cos_lat + z * sin_lat
-        - radius_m * (1.0 - eccentricity_squared * sin_lat * sin_lat).sqrt()
-}
-
-/// Sine and cosine of the geodetic latitude from the distance to the axis and to the equator's plane, m.
+/// Legs of the geodetic latitude (along the axis, away from it) from the distance to the axis and to the equator's plane, m.
 ///
 /// # Source
 /// BOWRING-1976.
 #[inline]
-fn latitude(from_axis: f64, z: f64, radius_m: f64, flattening: f64) -> (f64, f64) {
+fn legs(from_axis: f64, z: f64, (radius_m, flattening): (f64, f64)) -> (f64, f64) {
     let squash = 1.0 - flattening;
     let eccentricity_squared = flattening * (2.0 - flattening);
     let lift = radius_m * eccentricity_squared / squash;
     let pull = radius_m * eccentricity_squared;
     // The reduced latitude as a pair of legs, from the direction of the place itself: exact on the surface.
     let (up, out) = (z, from_axis * squash);
-    let per_length = 1.0 / (up * up + out * out).sqrt();
-    let (sin_b, cos_b) = (up * per_length, out * per_length);
-    let legs = (z + lift * sin_b * sin_b * sin_b, from_axis - pull * cos_b * cos_b * cos_b);
-    let per_length = 1.0 / (legs.0 * legs.0 + legs.1 * legs.1).sqrt();
-    (legs.0 * per_length, legs.1 * per_length)
+    let square = up * up + out * out;
+    let per_cube = 1.0 / (square * square.sqrt());
+    (z + lift * (up * up * up) * per_cube, from_axis - pull * (out * out * out) * per_cube)
+}
+
+/// Height, m, from the legs of the latitude: at the right latitude it does not change with it, so that an error there counts by
+/// its square. The roots do not wait for each other.
+#[inline]
+fn height(
+    from_axis: f64,
+    z: f64,
+    (along, away): (f64, f64),
+    (radius_m, flattening): (f64, f64),
+) -> f64 {
+    let squash = (1.0 - flattening) * (1.0 - flattening);
+    let length = (along * along + away * away).sqrt();
+    let surface = (squash * along * along + away * away).sqrt();
+    (from_axis * away + z * along - radius_m * surface) / length
 }
 
 #[cfg(test)]

@@ -21,7 +21,7 @@ use base::frames::Vec3;
 use base::math::wrap_pi;
 
 use super::{Aerodynamics, Domain, Reference};
-use crate::budget::{Budget, Cause, Ledger, Shares, Wrench};
+use crate::budget::{Budget, Cause, InPlane, Ledger, Shares, Wrench};
 use crate::controls::Surfaces;
 use crate::flow::Flow;
 use crate::propulsion::Wash;
@@ -233,11 +233,8 @@ impl Aerodynamics for Component {
 
 /// Lift of stability axes, N, at a place ahead of and above the reference point, m.
 #[inline]
-fn lifting(flow: &Flow, lift_n: f64, ahead_m: f64, above_m: f64) -> Wrench {
+fn lifting(flow: &Flow, lift_n: f64, ahead_m: f64, above_m: f64) -> InPlane {
     let (sin, cos) = flow.alpha_sin_cos;
-    let (x, z) = (lift_n * sin, -lift_n * cos);
-    Wrench {
-        force_n: Vec3::new(x, 0.0, z),
-        moment_nm: Vec3::new(0.0, -above_m * x - ahead_m * z, 0.0),
-    }
+    let (x_n, z_n) = (lift_n * sin, -lift_n * cos);
+    InPlane { x_n, z_n, pitch_nm: -above_m * x_n - ahead_m * z_n }
 }

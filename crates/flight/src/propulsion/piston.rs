@@ -90,7 +90,8 @@ pub struct PistonPropeller {
     /// Of a thrust of one newton, what the body takes back gone.
     pull: Wrench,
     /// Moment of one newton meter about the shaft in the sense of rotation.
-    turn: Wrench,
+    turn: Vec3<Body>,
+    per_inertia: f64,
     /// Diameter to the fourth power, m4.
     fourth_m4: f64,
     /// [`normal_force_factor`].
@@ -134,7 +135,8 @@ impl PistonPropeller {
         Self {
             engine: TorqueLines::new(&data.engine),
             pull: Wrench::at(shaft * (1.0 - data.blockage), data.hub_m),
-            turn: Wrench::moment(shaft * sense),
+            turn: shaft * sense,
+            per_inertia: 1.0 / data.inertia_kgm2,
             fourth_m4: square_m2 * square_m2,
             data,
             chart,
@@ -188,7 +190,7 @@ impl PistonPropeller {
                 self.chart.at_power(&meeting.place, torque / per_power)
             }
         };
-        let rate = (engine_nm - coefficients.power * per_power) / self.data.inertia_kgm2;
+        let rate = (engine_nm - coefficients.power * per_power) * self.per_inertia;
         (angle_rad, coefficients, rate)
     }
 
@@ -298,11 +300,11 @@ impl PistonPropeller {
         ledger.add(Cause::Thrust, self.pull * thrust_n);
         // What wing and body take out of the swirl turns them the way the air was turning.
         let regained_nm = torque_nm * data.swirl_straightened;
-        let about_shaft = [(Cause::Torque, -meeting.engine_nm), (Cause::Swirl, regained_nm)];
-        ledger.add_multiples(self.turn, &about_shaft);
-        let tilting = self.turn.moment_nm.cross(flow.rates_inertial_radps);
+        ledger.add_moment(Cause::Torque, self.turn * -meeting.engine_nm);
+        ledger.add_moment(Cause::Swirl, self.turn * regained_nm);
+        let tilting = self.turn.cross(flow.rates_inertial_radps);
         let momentum = data.inertia_kgm2 * state;
-        ledger.add(Cause::Gyroscopic, Wrench::moment(tilting * momentum));
+        ledger.add_moment(Cause::Gyroscopic, tilting * momentum);
         let disk = Disk {
             speed_mps: along_mps.max(0.0),
             density_kgpm3: meeting.density_kgpm3,

@@ -29,9 +29,13 @@ impl Disk {
     #[must_use]
     #[inline]
     pub fn inflow_mps(&self, thrust_n: f64) -> f64 {
+        self.inflow_under_mps(thrust_n / (self.density_kgpm3 * self.area_m2()))
+    }
+    /// The same from the thrust over density and area, m2/s2.
+    #[inline]
+    fn inflow_under_mps(&self, load: f64) -> f64 {
         let v = self.speed_mps;
-        let square = v * v + 2.0 * thrust_n / (self.density_kgpm3 * self.area_m2());
-        0.5 * (square.max(0.0).sqrt() - v)
+        0.5 * ((v * v + 2.0 * load).max(0.0).sqrt() - v)
     }
     /// Rise of speed at the disk for an ideal propeller of this power, m/s: `P = 2 rho A (V + w)^2 w`. Source: MOMENTUM.
     #[must_use]
@@ -46,7 +50,8 @@ impl Disk {
     #[must_use]
     #[inline]
     pub fn wash(&self, thrust_n: f64, torque_nm: f64, sense: f64, straightened: f64) -> Wash {
-        let w = self.inflow_mps(thrust_n);
+        let load = thrust_n / (self.density_kgpm3 * self.area_m2());
+        let w = self.inflow_under_mps(load);
         let (at_disk, behind) = (self.speed_mps + w, self.speed_mps + 2.0 * w);
         // Nothing blows away from a braking propeller at rest; the floor only keeps the ratio finite.
         let square_m2 = self.radius_m * self.radius_m * at_disk.max(0.1) / behind.max(0.1);
@@ -54,7 +59,7 @@ impl Disk {
         let stream = PI * self.density_kgpm3 * behind.max(1.0) * square_m2;
         let swirl_radps = 2.0 * torque_nm / (stream * square_m2);
         Wash {
-            pressure_rise_pa: thrust_n / self.area_m2(),
+            pressure_rise_pa: load * self.density_kgpm3,
             speed_rise_mps: 2.0 * w,
             radius_m,
             swirl_radps: sense * swirl_radps * (1.0 - straightened),

@@ -22,6 +22,7 @@ pub struct MassProperties {
     per_kg: f64,
     inertia: Inertia,
     per_determinant: f64,
+    per_yy: f64,
 }
 
 /// Mass properties that no body has.
@@ -78,7 +79,13 @@ impl MassProperties {
         if most > (least + yy) * slack || yy > (least + most) * slack {
             return Err(MassError::Triangle { inertia });
         }
-        Ok(Self { mass_kg, per_kg: 1.0 / mass_kg, inertia, per_determinant: 1.0 / determinant })
+        Ok(Self {
+            mass_kg,
+            per_kg: 1.0 / mass_kg,
+            inertia,
+            per_determinant: 1.0 / determinant,
+            per_yy: 1.0 / yy,
+        })
     }
     /// Mass, kg.
     #[must_use]
@@ -113,10 +120,10 @@ impl MassProperties {
         rates_radps: Vec3<Body>,
     ) -> Vec3<Body> {
         let net = moment_nm - rates_radps.cross(self.angular_momentum(rates_radps));
-        let Inertia { xx, yy, zz, xz } = self.inertia;
+        let Inertia { xx, zz, xz, .. } = self.inertia;
         Vec3::new(
             (zz * net.x + xz * net.z) * self.per_determinant,
-            net.y / yy,
+            net.y * self.per_yy,
             (xz * net.x + xx * net.z) * self.per_determinant,
         )
     }

@@ -3,7 +3,7 @@
 use base::frames::Vec3;
 
 use super::{Meeting, lifting};
-use crate::budget::{Cause, Ledger, Wrench};
+use crate::budget::{Across, Cause, Ledger, Wrench};
 use crate::controls::Surfaces;
 use crate::flow::Flow;
 
@@ -109,7 +109,7 @@ impl Surface {
         let extra = worth.across(-v * downwash * meeting.lift_in_wash);
         let sum = still + pitching + elevator + extra;
         let held = self.held(meeting, sum);
-        ledger.add_multiples(
+        ledger.add_in_plane(
             lifting(flow, held, -self.arm_m, self.height_m),
             &[
                 (Cause::Airframe, still.free_n),
@@ -150,11 +150,8 @@ impl Surface {
         let moving = slipping + yawing + rolling + rudder;
         let sum = moving + Part { free_n: 0.0, wash_n: swirl_n };
         let held = self.held(meeting, sum);
-        let unit = Wrench {
-            force_n: Vec3::new(0.0, held, 0.0),
-            moment_nm: Vec3::new(self.height_m * held, 0.0, -self.arm_m * held),
-        };
-        ledger.add_multiples(
+        let unit = Across { y_n: held, roll_nm: self.height_m * held, yaw_nm: -self.arm_m * held };
+        ledger.add_across(
             unit,
             &[
                 (Cause::Airframe, slipping.free_n),
@@ -178,6 +175,6 @@ impl Surface {
         let turning = downwash * wing_slope_per_rad;
         let scale = 0.5 * flow.air.density_kgpm3 * self.area_m2 * self.slope_per_rad;
         let lift_n = scale * flow.speed_mps * turning * self.arm_m;
-        lifting(flow, lift_n, -self.arm_m, self.height_m)
+        lifting(flow, lift_n, -self.arm_m, self.height_m).wrench()
     }
 }

@@ -3,7 +3,7 @@
 use base::frames::Vec3;
 
 use super::{ComponentFigures, LiftFigures, Meeting, Reference, Spread, lifting};
-use crate::budget::{Cause, Ledger, Wrench};
+use crate::budget::{Cause, Ledger};
 use crate::controls::Surfaces;
 
 /// Wing and body.
@@ -49,12 +49,12 @@ impl Wing {
             self.center_ahead - self.center_back_separated * (1.0 - section.attached.min(1.0));
         let unit = lifting(flow, meeting.pressure_area_n, ahead * reference.chord_m, 0.0);
         let parts = [(Cause::Airframe, meeting.lift), (Cause::Slipstream, meeting.lift_in_wash)];
-        ledger.add_multiples(unit, &parts);
+        ledger.add_in_plane(unit, &parts);
         let roll = self.roll_per_rad_sideslip * flow.beta_sin_cos.0 * reference.span_m;
         let pitch =
             (self.moment_zero + self.flap_moment_per_rad * surfaces.flap_rad) * reference.chord_m;
         let still = Vec3::new(roll, pitch, 0.0) * meeting.pressure_area_n;
-        ledger.add(Cause::Airframe, Wrench::moment(still));
+        ledger.add_moment(Cause::Airframe, still);
     }
 
     /// Second moment of the area over the span, `s = integral of c y^2 = S b^2 / 24 * (1 + 3 taper) / (1 + taper)`, times
@@ -93,8 +93,8 @@ impl Wing {
             rolling * (meeting.lift - induced_slope - drag_slope),
         );
         let yaw = flow.body_from_stability(yawing * meeting.lift, 0.0, -yawing * drag);
-        ledger.add(Cause::RollRate, Wrench::moment(roll));
-        ledger.add(Cause::YawRate, Wrench::moment(yaw));
+        ledger.add_moment(Cause::RollRate, roll);
+        ledger.add_moment(Cause::YawRate, yaw);
     }
 
     #[inline]
@@ -111,6 +111,6 @@ impl Wing {
         let yaw = -self.aileron_adverse * roll * meeting.lift;
         let moment =
             Vec3::new(roll, 0.0, yaw) * (meeting.pressure_area_n * figures.reference.span_m);
-        ledger.add(Cause::Aileron, Wrench::moment(moment));
+        ledger.add_moment(Cause::Aileron, moment);
     }
 }
