@@ -89,6 +89,16 @@ fn read_content(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadEr
     Ok(recording)
 }
 
+/// Says in the notes what places are counted in, where they are not lines: "record", "report".
+fn count_places_in(recording: &mut Recording, what: &str) {
+    for note in &mut recording.notes {
+        for before in [" ", "("] {
+            note.text = note.text.replace(&format!("{before}line "), &format!("{before}{what} "));
+            note.text = note.text.replace(&format!("{before}lines "), &format!("{before}{what}s "));
+        }
+    }
+}
+
 /// The format that looks most like the content, and how much; the first of the list among equals.
 fn best(bytes: &[u8]) -> Option<(u8, &'static Format)> {
     let head = &bytes[..bytes.len().min(HEAD_BYTES)];

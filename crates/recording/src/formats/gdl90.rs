@@ -2,16 +2,18 @@
 //! traffic around it, of which the user may choose one by address or callsign.
 //!
 //! Frames stand between flag bytes, escaped, with a checksum; a frame whose checksum fails is left out and told with its
-//! byte. The only clock is the second of the day in the heartbeat: reports belong to the heartbeat before them.
+//! byte. The only clock is the second of the day in the heartbeat; reports belong to the heartbeat before them, unless ways
+//! and speeds say otherwise (`clock`).
 //!
 //! Frames, messages, fields: GDL 90 Data Interface Specification, 560-1058-00 revision A, sections 2 and 3.
 
+mod clock;
 #[cfg(test)]
 mod tests;
 
 use crate::error::{Place, ReadError};
 use crate::formats::csv::clock::roll_over;
-use crate::formats::{Format, ReadOptions};
+use crate::formats::{Format, ReadOptions, count_places_in};
 use crate::normal::assemble::Draft;
 use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Recording, Series};
 use base::factors::{M_PER_FT, MPS_PER_FPM, MPS_PER_KT};
@@ -112,6 +114,7 @@ struct Report {
     latitude_deg: f64,
     longitude_deg: f64,
     pressure_altitude_m: Option<f64>,
+    geometric_height_m: Option<f64>,
     speed_mps: Option<f64>,
     climb_mps: Option<f64>,
     /// Kind of the angle (1 track, 2 magnetic heading, 3 true heading) and degrees.
@@ -140,6 +143,7 @@ fn report(message: &[u8], time_s: f64) -> Option<Report> {
         callsign,
         latitude_deg,
         longitude_deg,
+        geometric_height_m: None,
         pressure_altitude_m: (altitude != 0xfff)
             .then(|| (f64::from(altitude) * 25.0 - 1000.0) * M_PER_FT),
         speed_mps: (speed != 0xfff).then(|| f64::from(speed) * MPS_PER_KT),
@@ -153,7 +157,6 @@ fn report(message: &[u8], time_s: f64) -> Option<Report> {
 struct State {
     clock_s: Option<f64>,
     own: Vec<Report>,
-    heights: Vec<(f64, f64)>,
     traffic: Vec<Report>,
     messages: usize,
     before_clock: usize,
@@ -173,14 +176,12 @@ fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
     refuse(&state)?;
     let mut draft = Draft::new(KEY, &options.name);
     tell(&state, &mut draft);
-    let (mut reports, mut heights) = (state.own, state.heights);
-    if let Some(wanted) = &options.aircraft {
-        let own = reports.iter().any(|report| called(report, wanted));
-        if !own {
-            heights.clear();
-            reports = state.traffic;
-            reports.retain(|report| called(report, wanted));
-        }
+    let mut reports = state.own;
+    if let Some(wanted) = &options.aircraft
+        && !reports.iter().any(|report| called(report, wanted))
+    {
+        reports = state.traffic;
+        reports.retain(|report| called(report, wanted));
     }
     if reports.is_empty() {
         let what = "no report of a position";
@@ -190,9 +191,12 @@ fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
             "the receiver had no fix, or no such aircraft was near: check the capture and the name",
         ));
     }
-    roll(&mut reports, &mut heights, &mut draft);
-    put(&reports, &heights, &mut draft);
-    draft.finish()
+    place_in_time(&mut reports, &mut draft);
+    put(&reports, &mut draft);
+    let mut recording = draft.finish()?;
+    // a binary file has no lines
+    count_places_in(&mut recording, "report");
+    Ok(recording)
 }
 
 fn take(message: &[u8], traffic: bool, state: &mut State) {
@@ -209,7 +213,11 @@ fn take(message: &[u8], traffic: bool, state: &mut State) {
         (OWNSHIP, Some(time_s)) => state.own.extend(report(message, time_s)),
         (GEOMETRIC_ALTITUDE, Some(time_s)) if message.len() == 5 => {
             let feet = f64::from(i16::from_be_bytes([message[1], message[2]])) * 5.0;
-            state.heights.push((time_s, feet * M_PER_FT));
+            // it follows the report of the same second
+            let own = state.own.last_mut();
+            if let Some(own) = own.filter(|own| (time_s - own.time_s).abs() < 1.5) {
+                own.geometric_height_m.get_or_insert(feet * M_PER_FT);
+            }
         }
         (TRAFFIC, Some(time_s)) if traffic => state.traffic.extend(report(message, time_s)),
         (TRAFFIC, _) => {}
@@ -276,39 +284,47 @@ fn tell(state: &State, draft: &mut Draft) {
     draft.note(NoteKind::Missing, "no message gives a date: the start is not known");
 }
 
-/// Seconds of the day to seconds that run on over midnight.
-fn roll(reports: &mut [Report], heights: &mut [(f64, f64)], draft: &mut Draft) {
+/// Seconds of the day to seconds that run on over midnight, and stamps that lag to where ways and speeds put them.
+fn place_in_time(reports: &mut [Report], draft: &mut Draft) {
     let mut times_s: Vec<f64> = reports.iter().map(|report| report.time_s).collect();
     if roll_over(&mut times_s) > 0 {
         draft.note(NoteKind::Odd, "the recording passes midnight");
     }
     reports.iter_mut().zip(times_s).for_each(|(report, time_s)| report.time_s = time_s);
-    let mut times_s: Vec<f64> = heights.iter().map(|(time_s, _)| *time_s).collect();
-    roll_over(&mut times_s);
-    heights.iter_mut().zip(times_s).for_each(|(height, time_s)| height.0 = time_s);
+    let Some(counted) = clock::counted(reports) else { return };
+    let moved = reports
+        .iter()
+        .zip(&counted)
+        .filter(|(report, time_s)| (report.time_s - *time_s).abs() > 0.5);
+    let moved = moved.count();
+    if moved > 0 {
+        let text = format!(
+            "{moved} of {} reports follow a heartbeat of another second: placed where the way between reports and their speed put them",
+            reports.len()
+        );
+        draft.note(NoteKind::Odd, text);
+        reports.iter_mut().zip(counted).for_each(|(report, time_s)| report.time_s = time_s);
+    }
 }
 
-fn put(reports: &[Report], heights: &[(f64, f64)], draft: &mut Draft) {
-    let geometric = !heights.is_empty();
+fn put(reports: &[Report], draft: &mut Draft) {
+    let geometric = reports.iter().any(|report| report.geometric_height_m.is_some());
     draft.height_datum = if geometric { HeightDatum::Ellipsoid } else { HeightDatum::Pressure };
     if !geometric {
         draft.note(NoteKind::Missing, "no geometric altitude: pressure altitude stands in for it");
     }
-    for report in reports {
-        let at = heights.partition_point(|(time_s, _)| *time_s < report.time_s);
-        // the height of the same second
-        let height = heights.get(at).filter(|(time_s, _)| *time_s < report.time_s + 0.5);
+    for (index, report) in reports.iter().enumerate() {
+        let height = if geometric { report.geometric_height_m } else { report.pressure_altitude_m };
         let fix = Fix {
             time_s: report.time_s,
             latitude_deg: report.latitude_deg,
             longitude_deg: report.longitude_deg,
-            height_m: if geometric { height.map(|(_, m)| *m) } else { report.pressure_altitude_m },
+            height_m: height,
             ground_speed_mps: report.speed_mps,
             track_deg: (report.angle.0 == 1).then_some(report.angle.1),
             climb_mps: None,
         };
-        // a binary file has no lines
-        draft.fixes.push((fix, 0));
+        draft.fixes.push((fix, index as u64 + 1));
     }
     type Of = fn(&Report) -> Option<f64>;
     let wanted: [(QuantityKind, &str, Of); 4] = [

@@ -19,7 +19,7 @@ mod rows;
 mod tests;
 
 use crate::error::{Place, ReadError};
-use crate::formats::{Format, ReadOptions};
+use crate::formats::{Format, ReadOptions, count_places_in};
 use crate::normal::Recording;
 
 /// The entry of the table of formats.
@@ -56,14 +56,7 @@ fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
     };
     let mut recording = build::draft(rows, options)?.finish()?;
     if counted_by != "line" {
-        // one line of a file holds all its records: places are counted in these
-        for note in &mut recording.notes {
-            for (line, record) in
-                [(" line ", " record "), (" lines ", " records "), ("(line ", "(record ")]
-            {
-                note.text = note.text.replace(line, record);
-            }
-        }
+        count_places_in(&mut recording, counted_by);
     }
     Ok(recording)
 }

@@ -56,10 +56,10 @@ fn val_the_traffic_report_of_the_specification() {
 /// Spans, pressure altitudes and counts of the recordings' README (3.7, 4.9 and 10.2 minutes).
 #[test]
 fn val_captures_read_to_their_published_ranges() {
-    for (name, minutes, low_ft, high_ft) in [
-        ("x_2.dat", 3.7, 3000.0, 3600.0),
-        ("rv6_1", 4.9, 3200.0, 3400.0),
-        ("rv6_2", 10.2, 3100.0, 3700.0),
+    for (name, minutes, low_ft, high_ft, reports) in [
+        ("x_2.dat", 3.7, 3000.0, 3600.0, 174),
+        ("rv6_1", 4.9, 3200.0, 3400.0, 75),
+        ("rv6_2", 10.2, 3100.0, 3700.0, 165),
     ] {
         let Some(bytes) = crate::outside::recording("avionics-serial", name) else { return };
         let recording = crate::read(&bytes, &named()).unwrap();
@@ -70,13 +70,21 @@ fn val_captures_read_to_their_published_ranges() {
         let high = altitude.values.iter().copied().fold(f64::NEG_INFINITY, f64::max) / M_PER_FT;
         checks::assert_near(name, low, low_ft, 0.5);
         checks::assert_near(name, high, high_ft, 0.5);
-        // recorded speed and speed of the positions agree
-        let ratios = recording.fixes.windows(2).filter_map(|pair| {
-            let way_m = crate::normal::assemble::distance_m(&pair[0], &pair[1]);
-            Some(way_m / (pair[1].time_s - pair[0].time_s) / pair[1].ground_speed_mps?)
-        });
-        let ratio = crate::normal::assemble::median(ratios.collect()).unwrap();
-        checks::assert_near(name, ratio, 1.0, 0.06);
+        // recorded speed and speed of the positions agree at nine steps in ten, whatever the heartbeat before them said
+        let mut ratios: Vec<f64> = recording
+            .fixes
+            .windows(2)
+            .filter_map(|pair| {
+                let way_m = crate::normal::assemble::distance_m(&pair[0], &pair[1]);
+                Some(way_m / (pair[1].time_s - pair[0].time_s) / pair[1].ground_speed_mps?)
+            })
+            .collect();
+        ratios.sort_by(f64::total_cmp);
+        let count = ratios.len();
+        assert!(count + 2 >= reports, "{name}: {:?}", recording.notes);
+        checks::assert_near(name, ratios[count / 20], 1.0, 0.3);
+        checks::assert_near(name, ratios[count / 2], 1.0, 0.02);
+        checks::assert_near(name, ratios[count - 1 - count / 20], 1.0, 0.3);
     }
 }
 
