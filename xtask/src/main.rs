@@ -8,6 +8,7 @@
 
 mod calibration;
 mod demo_flight;
+mod fuzz;
 mod instructions;
 mod lap;
 mod peers;
@@ -53,6 +54,11 @@ const TASKS: &[Task] = &[
         name: "readers",
         about: "read the outside recordings beside peers from the Python registry: the same fixes, and how many times as fast",
         run: readers::run,
+    },
+    Task {
+        name: "fuzz",
+        about: "read mutated recordings with every reader for 20 s each and keep what breaks a promise",
+        run: fuzz::run,
     },
     Task {
         name: "instructions",

@@ -12,7 +12,7 @@ pub const MEMORY_MOST: u64 = 256 << 20;
 const MESSAGE_MOST: usize = 4096;
 
 /// How bytes are read: one reader, or the probe with its containers.
-pub type Read = fn(&[u8], &ReadOptions) -> Result<Recording, ReadError>;
+pub type Read<'a> = &'a dyn Fn(&[u8], &ReadOptions) -> Result<Recording, ReadError>;
 
 /// What one run cost and gave.
 #[derive(Debug)]
@@ -29,7 +29,7 @@ pub struct Outcome {
 
 /// Reads once and checks everything.
 #[must_use]
-pub fn run(read: Read, bytes: &[u8]) -> Outcome {
+pub fn run(read: Read<'_>, bytes: &[u8]) -> Outcome {
     let options = ReadOptions { name: "hostile".into(), ..ReadOptions::default() };
     let mut result = None;
     let begin = Instant::now();
@@ -132,7 +132,9 @@ fn readable(what: &str, text: &str) -> Result<(), String> {
 fn unhelpful(error: &ReadError, bytes: &[u8]) -> Result<(), String> {
     readable("error", &error.to_string())?;
     readable("hint", error.hint())?;
-    if let ReadError::Malformed { place, .. } | ReadError::Limit { place, .. } = error {
+    // in an archive or UTF-16, places are those of the text inside
+    let plain = !bytes.contains(&0) && !recording::formats::containers::is_container(bytes);
+    if plain && let ReadError::Malformed { place, .. } | ReadError::Limit { place, .. } = error {
         let lines = bytes.iter().filter(|&&byte| byte == b'\n' || byte == b'\r').count() as u64;
         if place.line > lines + 1 {
             return Err(format!("line {} of a file of {lines}", place.line));
@@ -173,4 +175,21 @@ fn way_of(recording: &Recording) -> u64 {
 fn way_of_error(error: &ReadError) -> u64 {
     let text = error.to_string();
     mix(1, &text[..text.floor_char_boundary(48)])
+}
+
+/// Reads as one reader does (a key of [`recording::formats::ALL`], or "read" for the probe) and insists on every promise.
+///
+/// # Panics
+/// When one does not hold, or there is no such reader.
+pub fn insist(key: &str, bytes: &[u8]) {
+    let format = recording::formats::ALL.iter().find(|format| format.key == key);
+    assert!(format.is_some() || key == "read", "no reader {key}");
+    let outcome = run(
+        &|bytes, options| match format {
+            Some(format) => format.read(bytes, options),
+            None => recording::read(bytes, options),
+        },
+        bytes,
+    );
+    assert!(outcome.fault.is_none(), "{key}: {}", outcome.fault.unwrap_or_default());
 }

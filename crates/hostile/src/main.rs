@@ -1,8 +1,9 @@
-//! Fuzzes one reader: `hostile KEY [--seconds N] [--executions N] [--seed N] [--folder DIR]`, or `hostile --list`.
+//! Fuzzes one reader: `hostile KEY [--seconds N] [--executions N] [--seed N] [--folder DIR] [--scratch DIR]`, or
+//! `hostile --list`.
 //!
 //! Inputs are mutated fixtures; an input that goes a way not seen before joins them. The input being read stands in a
-//! file of the folder, so that one that hangs or ends the program is not lost; other faults are made short and kept
-//! beside it. Exit status 1 when something did not hold.
+//! file of the scratch folder, so that one that hangs or ends the program is not lost; other faults are made short and kept
+//! in the other folder. Exit status 1 when something did not hold.
 
 #![allow(
     clippy::print_stdout,
@@ -13,8 +14,8 @@
 use hostile::hold::{self, Read};
 use hostile::mutate::{self, Stock};
 use hostile::random::Random;
-use hostile::{dictionary, minimize, seeds};
-use recording::formats;
+use hostile::{dictionary, minimize, pack, seeds};
+use recording::{ReadError, ReadOptions, Recording, formats};
 use std::collections::BTreeSet;
 use std::fs::File;
 use std::io::{Seek, Write};
@@ -38,6 +39,7 @@ struct Plan {
     executions: u64,
     seed: u64,
     folder: PathBuf,
+    scratch: PathBuf,
 }
 
 fn main() -> ExitCode {
@@ -67,6 +69,7 @@ fn plan(arguments: &[String]) -> Result<Plan, String> {
         executions: u64::MAX,
         seed: 1,
         folder: std::env::temp_dir(),
+        scratch: std::env::temp_dir(),
     };
     for pair in arguments[1..].chunks(2) {
         let [name, value] = pair else { return Err(format!("{}: a value is missing", pair[0])) };
@@ -75,6 +78,7 @@ fn plan(arguments: &[String]) -> Result<Plan, String> {
             "--seconds" => plan.seconds = value.parse().map_err(|_| format!("{name} {value}"))?,
             "--executions" => plan.executions = value.parse().map_err(wrong)?,
             "--seed" => plan.seed = value.parse().map_err(wrong)?,
+            "--scratch" => plan.scratch = PathBuf::from(value),
             "--folder" => plan.folder = PathBuf::from(value),
             _ => return Err(format!("{name}: not known")),
         }
@@ -82,14 +86,16 @@ fn plan(arguments: &[String]) -> Result<Plan, String> {
     Ok(plan)
 }
 
-fn reader(key: &str) -> Result<(Read, Vec<Vec<u8>>), String> {
+type Reader = Box<dyn Fn(&[u8], &ReadOptions) -> Result<Recording, ReadError>>;
+
+fn reader(key: &str) -> Result<(Reader, Vec<Vec<u8>>), String> {
     let all = seeds::all();
     if key == "read" {
-        return Ok((recording::read, all.into_iter().map(|seed| seed.bytes).collect()));
+        return Ok((Box::new(recording::read), seeds::packed(&all)));
     }
     let format = formats::ALL.iter().find(|format| format.key == key);
     let format = format.ok_or_else(|| format!("{key}: no reader of this key; see --list"))?;
-    Ok((format.read, seeds::of(format, &all)))
+    Ok((Box::new(|bytes, options| format.read(bytes, options)), seeds::of(format, &all)))
 }
 
 /// State shared with the watch: when the present input was begun, ms since the start, 0 when none is read.
@@ -120,13 +126,14 @@ struct Tally {
 fn fuzz(plan: &Plan) -> Result<usize, String> {
     std::panic::set_hook(Box::new(|_| {}));
     let (read, good) = reader(&plan.key)?;
+    let read = &*read;
     let words = dictionary::words(&plan.key);
     let mut random = Random::new(plan.seed);
     let mut pool = good;
     let mut ways = BTreeSet::new();
     let mut tally =
         Tally { executions: 0, slowest: Duration::ZERO, most_memory: 0, faults: BTreeSet::new() };
-    let present = plan.folder.join(format!("{}.input", plan.key));
+    let present = plan.scratch.join(format!("{}.input", plan.key));
     let io = |error: std::io::Error| format!("{}: {error}", present.display());
     let mut file = File::create(&present).map_err(io)?;
     let start = Instant::now();
@@ -137,6 +144,9 @@ fn fuzz(plan: &Plan) -> Result<usize, String> {
         }
         let mut bytes = random.pick(&pool).cloned().unwrap_or_default();
         mutate::mutate(&mut bytes, &Stock { words: &words, others: &pool }, &mut random);
+        if plan.key == "read" {
+            bytes = wrapped(bytes, &mut random);
+        }
         keep(&mut file, &bytes).map_err(io)?;
         BEGUN_MS.store(start.elapsed().as_millis() as u64 + 1, Ordering::Relaxed);
         let mut outcome = hold::run(read, &bytes);
@@ -170,6 +180,15 @@ fn fuzz(plan: &Plan) -> Result<usize, String> {
     Ok(tally.faults.len())
 }
 
+/// Now and then in a container, since damage to a packed stream seldom comes through its checksum.
+fn wrapped(bytes: Vec<u8>, random: &mut Random) -> Vec<u8> {
+    match random.below(8) {
+        0 => pack::gzip(&bytes),
+        1 => pack::zip(&[("a.csv", &bytes)]),
+        _ => bytes,
+    }
+}
+
 /// Length first, so that what an earlier, longer input left behind does not count.
 fn keep(file: &mut File, bytes: &[u8]) -> std::io::Result<()> {
     file.rewind()?;
@@ -181,7 +200,7 @@ fn keep(file: &mut File, bytes: &[u8]) -> std::io::Result<()> {
 /// Makes a failing input short and keeps it, once a kind of fault.
 fn report(
     plan: &Plan,
-    read: Read,
+    read: Read<'_>,
     bytes: &[u8],
     fault: &str,
     tally: &mut Tally,

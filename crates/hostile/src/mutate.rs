@@ -44,7 +44,7 @@ const ALL: &[Mutation] = &[
     replace_cell,
 ];
 
-/// Applies one to eight mutations, few more often than many.
+/// Applies one to eight mutations, few more often than many; sentences mostly get a checksum that holds again.
 pub fn mutate(bytes: &mut Vec<u8>, stock: &Stock<'_>, random: &mut Random) {
     let rounds = 1 + (random.next().trailing_zeros() as usize).min(7);
     for _ in 0..rounds {
@@ -52,6 +52,71 @@ pub fn mutate(bytes: &mut Vec<u8>, stock: &Stock<'_>, random: &mut Random) {
             mutation(bytes, stock, random);
         }
         bytes.truncate(LENGTH_MOST);
+    }
+    if random.below(4) != 0 {
+        mend_checksums(bytes);
+        mend_frames(bytes);
+    }
+}
+
+const FLAG: u8 = 0x7e;
+const ESCAPE: u8 = 0x7d;
+
+/// Makes the cyclic checksum of each frame between flags hold (polynomial 0x1021, low byte first).
+pub fn mend_frames(bytes: &mut Vec<u8>) {
+    if bytes.iter().filter(|&&byte| byte == FLAG).count() < 2 {
+        return;
+    }
+    let mut out = Vec::with_capacity(bytes.len());
+    for frame in bytes.split(|&byte| byte == FLAG) {
+        let mut escaped = false;
+        let mut open: Vec<u8> = Vec::with_capacity(frame.len());
+        for &byte in frame {
+            if byte == ESCAPE && !escaped {
+                escaped = true;
+            } else {
+                open.push(if escaped { byte ^ 0x20 } else { byte });
+                escaped = false;
+            }
+        }
+        if open.len() > 2 {
+            open.truncate(open.len() - 2);
+            open.extend_from_slice(&cyclic_sum(&open).to_le_bytes());
+        }
+        for byte in open {
+            match byte {
+                FLAG | ESCAPE => out.extend_from_slice(&[ESCAPE, byte ^ 0x20]),
+                _ => out.push(byte),
+            }
+        }
+        out.push(FLAG);
+    }
+    out.pop();
+    *bytes = out;
+}
+
+fn cyclic_sum(message: &[u8]) -> u16 {
+    message.iter().fold(0, |sum: u16, &byte| {
+        let mut high = sum & 0xff00;
+        for _ in 0..8 {
+            high = if high & 0x8000 == 0 { high << 1 } else { (high << 1) ^ 0x1021 };
+        }
+        high ^ (sum << 8) ^ u16::from(byte)
+    })
+}
+
+/// Makes the checksum of each line `$...*hh` hold: the exclusive or of what stands between.
+pub fn mend_checksums(bytes: &mut [u8]) {
+    for line in bytes.split_mut(|&byte| byte == b'\n') {
+        let Some(start) = line.iter().position(|&byte| byte == b'$' || byte == b'!') else {
+            continue;
+        };
+        let Some(star) = line.iter().rposition(|&byte| byte == b'*') else { continue };
+        if star > start && star + 2 < line.len() {
+            let sum = line[start + 1..star].iter().fold(0, |sum, byte| sum ^ byte);
+            let digit = |value: u8| b"0123456789ABCDEF"[usize::from(value)];
+            (line[star + 1], line[star + 2]) = (digit(sum >> 4), digit(sum & 15));
+        }
     }
 }
 

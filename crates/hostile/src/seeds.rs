@@ -1,5 +1,6 @@
 //! Good files of every format, from the fixtures of the readers: a new format with a fixture is covered.
 
+use crate::pack;
 use recording::formats::{self, Format};
 use recording::{ReadOptions, read};
 use std::path::{Path, PathBuf};
@@ -53,11 +54,25 @@ pub fn all() -> Vec<Seed> {
     out
 }
 
+/// Every good file, and each once more in a zip archive and a gzip stream; two of them together.
+#[must_use]
+pub fn packed(all: &[Seed]) -> Vec<Vec<u8>> {
+    let mut out: Vec<Vec<u8>> = all.iter().map(|seed| seed.bytes.clone()).collect();
+    for seed in all {
+        out.push(pack::gzip(&seed.bytes));
+        out.push(pack::zip(&[(&seed.name, &seed.bytes)]));
+    }
+    for pair in all.windows(2) {
+        out.push(pack::zip(&[(&pair[0].name, &pair[0].bytes), (&pair[1].name, &pair[1].bytes)]));
+    }
+    out
+}
+
 /// Key of the format whose own reader scores highest and reads the bytes.
 fn direct(bytes: &[u8], options: &ReadOptions) -> Option<&'static str> {
     let head = &bytes[..bytes.len().min(8192)];
     let best = formats::ALL.iter().max_by_key(|format| (format.score)(head))?;
-    (best.read)(bytes, options).ok().map(|recording| recording.format)
+    best.read(bytes, options).ok().map(|recording| recording.format)
 }
 
 /// The good files of one format.

@@ -23,7 +23,7 @@ impl std::fmt::Display for Place {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ReadError {
     /// The file breaks the rules of its own format.
-    #[error("{format}: {}, {place}", readable(what))]
+    #[error("{format}: {what}, {place}")]
     Malformed {
         /// Format key.
         format: &'static str,
@@ -35,7 +35,7 @@ pub enum ReadError {
         hint: String,
     },
     /// The content is of no known format, or of a part of one that is not read.
-    #[error("{}", readable(what))]
+    #[error("{what}")]
     Unsupported {
         /// What it looks like.
         what: String,
@@ -43,7 +43,7 @@ pub enum ReadError {
         hint: String,
     },
     /// A limit of the reader was reached.
-    #[error("{}, {place}", readable(what))]
+    #[error("{what}, {place}")]
     Limit {
         /// Which limit.
         what: String,
@@ -53,7 +53,7 @@ pub enum ReadError {
         hint: String,
     },
     /// The data allow two readings: the user must say which.
-    #[error("{}", readable(what))]
+    #[error("{what}")]
     Ambiguous {
         /// What is open.
         what: String,
@@ -63,6 +63,15 @@ pub enum ReadError {
 }
 
 impl ReadError {
+    /// Makes the pieces of a file in it fit to be shown.
+    pub(crate) fn make_readable(&mut self) {
+        let (Self::Malformed { what, hint, .. }
+        | Self::Unsupported { what, hint }
+        | Self::Limit { what, hint, .. }
+        | Self::Ambiguous { what, hint }) = self;
+        make_readable(what);
+        make_readable(hint);
+    }
     /// What to do about it.
     #[must_use]
     pub fn hint(&self) -> &str {
@@ -77,6 +86,13 @@ impl ReadError {
 
 /// Longest text that is shown, bytes.
 const TEXT_MOST: usize = 2000;
+
+/// As [`readable`], in place.
+pub(crate) fn make_readable(text: &mut String) {
+    if let std::borrow::Cow::Owned(fit) = readable(text) {
+        *text = fit;
+    }
+}
 
 /// Text that may hold pieces of a file, fit to be shown: nothing that steers a terminal, and not endless.
 pub(crate) fn readable(text: &str) -> std::borrow::Cow<'_, str> {

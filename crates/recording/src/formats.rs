@@ -13,7 +13,7 @@ mod stamp;
 pub mod surveillance;
 mod xml;
 
-use crate::error::ReadError;
+use crate::error::{ReadError, make_readable};
 use crate::normal::{Note, NoteKind, Recording};
 
 /// As much of a file is looked at to know its format.
@@ -49,8 +49,33 @@ pub struct Format {
     pub endings: &'static [&'static str],
     /// How much the first bytes look like it: 0 not at all, 255 certainly.
     pub score: fn(head: &[u8]) -> u8,
-    /// Reads the whole file.
+    /// Reads the whole file; call [`Self::read`], which makes what is said fit to be shown.
     pub read: fn(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError>,
+}
+
+impl Format {
+    /// Reads the whole file.
+    ///
+    /// # Errors
+    /// What the reader found.
+    pub fn read(&self, bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
+        shown((self.read)(bytes, options))
+    }
+}
+
+/// Text of a file in notes and errors, fit to be shown.
+fn shown(result: Result<Recording, ReadError>) -> Result<Recording, ReadError> {
+    match result {
+        Ok(mut recording) => {
+            recording.notes.iter_mut().for_each(|note| make_readable(&mut note.text));
+            recording.series.iter_mut().for_each(|series| make_readable(&mut series.origin));
+            Ok(recording)
+        }
+        Err(mut error) => {
+            error.make_readable();
+            Err(error)
+        }
+    }
 }
 
 /// Every format, in the order they are tried when scores are equal.
@@ -69,10 +94,11 @@ pub const ALL: &[Format] = &[
 /// # Errors
 /// Unsupported when no format knows the content; else what the reader found.
 pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
-    if containers::is_container(bytes) {
-        return containers::read(bytes, options);
-    }
-    read_content(bytes, options)
+    shown(if containers::is_container(bytes) {
+        containers::read(bytes, options)
+    } else {
+        read_content(bytes, options)
+    })
 }
 
 /// Reads what is no archive.

@@ -19,6 +19,13 @@ pub(super) fn to_utf8(bytes: &[u8]) -> (Cow<'_, [u8]>, Option<String>) {
                 Some("the text is not UTF-8: read as Latin-1".into()),
             );
         }
+        _ if returns_only(bytes) => {
+            let text = bytes.iter().map(|&byte| if byte == b'\r' { b'\n' } else { byte });
+            return (
+                Cow::Owned(text.collect()),
+                Some("lines end in carriage returns alone".into()),
+            );
+        }
         _ => return (Cow::Borrowed(bytes), None),
     };
     let units = body.chunks_exact(2).map(|pair| match little {
@@ -38,6 +45,13 @@ pub(super) fn to_utf8(bytes: &[u8]) -> (Cow<'_, [u8]>, Option<String>) {
         bad => format!("; {bad} units of it are broken"),
     };
     (Cow::Owned(text.into_bytes()), Some(format!("the text is UTF-16{faults}")))
+}
+
+/// Whether lines end as on machines of long ago. A binary file holds the one or the other sooner or later.
+fn returns_only(bytes: &[u8]) -> bool {
+    memchr::memchr(b'\n', bytes).is_none()
+        && memchr::memchr(b'\r', bytes).is_some()
+        && !bytes.iter().any(|&byte| byte < b' ' && !b"\t\r".contains(&byte))
 }
 
 /// Whether the first units are Latin letters, the letter in the byte named: no recording of a line or two looks so otherwise.

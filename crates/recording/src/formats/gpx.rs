@@ -12,7 +12,7 @@ use crate::decimal;
 use crate::error::{Place, ReadError};
 use crate::formats::extras::Extras;
 use crate::formats::stamp::Stamps;
-use crate::formats::xml::Lines;
+use crate::formats::xml::{self, Lines};
 use crate::formats::{Format, ReadOptions};
 use crate::normal::assemble::{Draft, counted, distance_m, median};
 use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Recording, Series};
@@ -109,14 +109,7 @@ struct Point {
 
 /// Reads the whole file. Linear in its size.
 fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
-    let mut result = read_text(bytes, options);
-    // where bytes had to be replaced, offsets are not those of the file; lines are
-    if let Err(ReadError::Malformed { place, .. } | ReadError::Limit { place, .. }) = &mut result
-        && std::str::from_utf8(bytes).is_err()
-    {
-        place.byte = None;
-    }
-    result
+    xml::placed_in(bytes, read_text(bytes, options))
 }
 
 fn read_text(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {

@@ -29,6 +29,8 @@ const B_WIDTH: usize = 35;
 const K_WIDTH: usize = 7;
 /// One broken record in so many is told and left out; more are an error.
 const BROKEN_SHARE: usize = 100;
+/// As many broken records are told one by one, the others together.
+const BROKEN_SHOWN: usize = 5;
 const DAY_S: f64 = 86_400.0;
 
 fn score(head: &[u8]) -> u8 {
@@ -48,6 +50,15 @@ fn score(head: &[u8]) -> u8 {
 
 fn fix_shape(line: &[u8]) -> bool {
     line.len() >= 25 && line[0] == b'B' && line[1..14].iter().all(u8::is_ascii_digit)
+}
+
+/// Time, angles and validity where a B record has them.
+fn like_fix(line: &[u8]) -> bool {
+    line.len() >= B_WIDTH
+        && line[1..14].iter().all(u8::is_ascii_digit)
+        && b"NS".contains(&line[14])
+        && b"EW".contains(&line[23])
+        && b"AV".contains(&line[24])
 }
 
 /// One declared extension of the B record.
@@ -78,6 +89,13 @@ struct State {
     slow_extensions: Vec<Extension>,
     slow_raw: Vec<Vec<(f64, f64)>>,
     slow_broken: Vec<u64>,
+    /// Column that the extensions of the B record end at, and lines of records that end before.
+    width: usize,
+    short: Vec<u64>,
+    /// Lines of extensions that are no numbers, once an extension.
+    unreadable: Vec<u64>,
+    /// Lines that look like a B record under another letter.
+    misnamed: Vec<u64>,
     /// More decimals of latitude and longitude, and of the second.
     decimals: [Option<Decimals>; 3],
 }
@@ -152,6 +170,7 @@ fn read_line(line: &[u8], number: u64, byte: u64, state: &mut State, draft: &mut
                 draft.height_datum = HeightDatum::MeanSeaLevel;
             }
         }
+        _ if like_fix(line) => state.misnamed.push(number),
         _ => {}
     }
 }
@@ -194,6 +213,7 @@ fn declare(line: &[u8], number: u64, least: usize, state: &mut State, draft: &mu
             *raw = vec![Vec::new(); found.len()];
             *extensions = found;
             if least == B_WIDTH {
+                state.width = state.extensions.iter().map(|e| e.to).max().unwrap_or(0);
                 state.decimals = ["LAD", "LOD", "TDS"].map(|code| decimals(&state.extensions, code));
             }
         }
@@ -314,6 +334,9 @@ fn read_fix(line: &[u8], number: u64, state: &mut State, draft: &mut Draft) -> R
         time_s += DAY_S;
     }
     state.last_s = Some(time_s);
+    if line.len() < state.width {
+        state.short.push(number);
+    }
     if !valid {
         state.poor.push(number);
     }
@@ -330,8 +353,11 @@ fn read_fix(line: &[u8], number: u64, state: &mut State, draft: &mut Draft) -> R
     state.pressure.push((time_s, pressure_m));
     for (extension, raw) in state.extensions.iter().zip(&mut state.raw) {
         let field = line.get(extension.from - 1..extension.to).unwrap_or_default();
-        if let Some(value) = signed_digits(field) {
-            raw.push((time_s, value));
+        match signed_digits(field) {
+            Some(value) => raw.push((time_s, value)),
+            // blanks are a value that is absent
+            None if field.trim_ascii().is_empty() => {}
+            None => state.unreadable.push(number),
         }
     }
     Ok(())
@@ -421,11 +447,44 @@ fn refuse_broken(state: &State) -> Result<(), ReadError> {
 }
 
 fn tell_lines(state: &State, draft: &mut Draft) {
-    for (line, _, (column, reason)) in &state.broken {
+    for (line, _, (column, reason)) in state.broken.iter().take(BROKEN_SHOWN) {
         draft.note(
             NoteKind::LeftOut,
             format!("line {line}, column {column}: broken B record left out: {reason}"),
         );
+    }
+    let more: Vec<u64> = state.broken.iter().skip(BROKEN_SHOWN).map(|(line, ..)| *line).collect();
+    if !more.is_empty() {
+        let text = format!("{} more broken B records left out, {}", more.len(), lines_text(&more));
+        draft.note(NoteKind::LeftOut, text);
+    }
+    if !state.misnamed.is_empty() {
+        let text = format!(
+            "{} like a B record but with another letter left out, {}",
+            counted(state.misnamed.len(), "line", "lines"),
+            lines_text(&state.misnamed)
+        );
+        draft.note(NoteKind::LeftOut, text);
+    }
+    if !state.unreadable.is_empty() {
+        let text = format!(
+            "{} left out, {}",
+            counted(
+                state.unreadable.len(),
+                "extension that is no number",
+                "extensions that are no numbers"
+            ),
+            lines_text(&state.unreadable)
+        );
+        draft.note(NoteKind::LeftOut, text);
+    }
+    if !state.short.is_empty() {
+        let text = format!(
+            "{} B records end before their extensions, {}: what is missing is left out",
+            state.short.len(),
+            lines_text(&state.short)
+        );
+        draft.note(NoteKind::LeftOut, text);
     }
     if !state.poor.is_empty() {
         let text = format!(

@@ -13,7 +13,7 @@ mod collect;
 mod tests;
 
 use crate::error::{Place, ReadError};
-use crate::formats::{Format, ReadOptions};
+use crate::formats::{Format, ReadOptions, xml};
 use crate::normal::assemble::Draft;
 use crate::normal::{NoteKind, Recording};
 
@@ -40,7 +40,7 @@ fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
     if matches!(text, std::borrow::Cow::Owned(_)) {
         draft.note(NoteKind::Odd, "the file is not UTF-8 throughout: names may look wrong");
     }
-    let document = collect::collect(&text)?;
+    let document = xml::placed_in(bytes, collect::collect(&text))?;
     if document.tracks.is_empty() {
         return Err(match document.lines {
             0 => ReadError::Malformed {

@@ -74,14 +74,18 @@ struct State {
     faulty: Vec<u64>,
     broken: Vec<(u64, String)>,
     not_read: BTreeMap<String, usize>,
+    /// Lines that hold none.
+    no_sentence: Vec<u64>,
 }
 
 /// Reads the whole file. Linear in its size.
 fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
     let mut state = State::default();
     for (index, line) in bytes.split(|&byte| byte == b'\n').enumerate() {
-        if let Some(sentence) = sentence::find(line) {
-            take(&sentence, index as u64 + 1, &mut state);
+        match sentence::find(line) {
+            Some(sentence) => take(&sentence, index as u64 + 1, &mut state),
+            None if sentence::is_other(line) => {}
+            None => state.no_sentence.push(index as u64 + 1),
         }
     }
     refuse(&state)?;
@@ -170,6 +174,14 @@ fn tell(state: &State, draft: &mut Draft) {
         let text = format!(
             "{} left out, first at line {line}: {reason}",
             counted(state.broken.len(), "broken sentence", "broken sentences")
+        );
+        draft.note(NoteKind::LeftOut, text);
+    }
+    if !state.no_sentence.is_empty() {
+        let text = format!(
+            "{} without a sentence left out, {}",
+            counted(state.no_sentence.len(), "line", "lines"),
+            lines_text(&state.no_sentence)
         );
         draft.note(NoteKind::LeftOut, text);
     }

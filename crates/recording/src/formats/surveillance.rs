@@ -21,6 +21,7 @@ mod tests;
 use crate::error::{Place, ReadError};
 use crate::formats::{Format, ReadOptions, count_places_in};
 use crate::normal::Recording;
+use crate::normal::assemble::tell_open_end;
 
 /// The entry of the table of formats.
 pub const FORMAT: Format = Format {
@@ -54,7 +55,11 @@ fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
         _ if start.starts_with(b"MSG,") => (lines::messages(text)?, "line"),
         _ => (lines::table(text, options)?, "line"),
     };
-    let mut recording = build::draft(rows, options)?.finish()?;
+    let mut draft = build::draft(rows, options)?;
+    if counted_by == "line" {
+        tell_open_end(bytes, &mut draft);
+    }
+    let mut recording = draft.finish()?;
     if counted_by != "line" {
         count_places_in(&mut recording, counted_by);
     }

@@ -73,6 +73,16 @@ pub(crate) fn walk(
     }
 }
 
+/// Where bytes had to be replaced to read a document as text, offsets are not those of the file; lines are.
+pub(crate) fn placed_in<T>(bytes: &[u8], mut result: Result<T, ReadError>) -> Result<T, ReadError> {
+    if let Err(ReadError::Malformed { place, .. } | ReadError::Limit { place, .. }) = &mut result
+        && std::str::from_utf8(bytes).is_err()
+    {
+        place.byte = None;
+    }
+    result
+}
+
 /// The error for a document that is not whole.
 pub(crate) fn cut_off(format: &'static str, bytes: &[u8]) -> ReadError {
     malformed(format, bytes, bytes.len(), "the file ends inside an element: it was cut off")

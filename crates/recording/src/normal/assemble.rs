@@ -5,7 +5,7 @@
 
 #![allow(clippy::float_cmp, reason = "a repeated time or frozen value is the same bits again")]
 
-use crate::error::{Place, ReadError, readable};
+use crate::error::{Place, ReadError};
 use crate::normal::{
     CLIMB_PLAUSIBLE_MPS, Fix, GROUND_SPEED_PLAUSIBLE_MPS, Gap, HEIGHT_PLAUSIBLE_M, HeightDatum,
     Note, NoteKind, QuantityKind, Recording, Series,
@@ -14,10 +14,11 @@ use crate::normal::{device, oddities};
 use base::factors::RAD_PER_DEG;
 use base::math;
 use base::time::UtcInstant;
-use std::borrow::Cow;
 
 /// A clock this far from the rest of the file is a fault of the recorder, s.
 const CLOCK_FAULT_S: f64 = 2.0 * 86_400.0;
+/// Times beyond this are none, on whatever clock, s: some three thousand years.
+const TIME_MOST_S: f64 = 1e11;
 /// A hole is longer than so many usual steps.
 const GAP_STEPS: f64 = 3.0;
 /// And at least so long, s.
@@ -88,11 +89,11 @@ impl Draft {
         self.clean_fixes();
         self.drop_clock_faults();
         oddities::set_back(&mut self);
-        self.order_fixes();
+        let mut told = vec![self.order_fixes()];
         self.drop_jumps();
         oddities::drop_stale(&mut self);
         for index in 0..self.series.len() {
-            self.order_series(index);
+            self.order_series(index, &mut told);
         }
         self.drop_frozen();
         let zero_s = self.zero_s();
@@ -115,11 +116,6 @@ impl Draft {
         oddities::tell(&mut self, &fixes, &lines);
         if fixes.is_empty() && self.series.is_empty() {
             return Err(self.nothing_left());
-        }
-        for text in self.notes.iter_mut().map(|note| &mut note.text) {
-            if let Cow::Owned(fit) = readable(text) {
-                *text = fit;
-            }
         }
         let start = (self.epoch && zero_s.is_finite())
             .then(|| UtcInstant::from_unix_microseconds((zero_s * 1e6).round() as i64));
@@ -308,10 +304,13 @@ impl Draft {
         }
         let mut notes = Vec::new();
         for series in &mut self.series {
-            if spread_s(series.times_s.iter().copied()) <= CLOCK_FAULT_S {
+            let possible = series.times_s.iter().all(|time_s| time_s.abs() <= TIME_MOST_S);
+            if possible && spread_s(series.times_s.iter().copied()) <= CLOCK_FAULT_S {
                 continue;
             }
-            let Some(middle_s) = median(series.times_s.clone()) else { continue };
+            let mut known = series.times_s.clone();
+            known.retain(|time_s| time_s.abs() <= TIME_MOST_S);
+            let middle_s = median(known).unwrap_or(f64::NAN);
             if series.times_s.iter().all(|time_s| (time_s - middle_s).abs() <= CLOCK_FAULT_S) {
                 continue;
             }
@@ -329,9 +328,10 @@ impl Draft {
         self.notes.append(&mut notes);
     }
 
-    fn order_fixes(&mut self) {
+    /// Returns whether they had to be sorted and how many repeated a time.
+    fn order_fixes(&mut self) -> (bool, usize) {
         if self.fixes.windows(2).all(|pair| pair[1].0.time_s - pair[0].0.time_s >= APART_S) {
-            return;
+            return (false, 0);
         }
         let backward =
             self.fixes.windows(2).filter(|pair| pair[1].0.time_s < pair[0].0.time_s).count();
@@ -364,9 +364,11 @@ impl Draft {
             );
             self.note(NoteKind::LeftOut, text);
         }
+        (backward > 0, doubles)
     }
 
-    fn order_series(&mut self, index: usize) {
+    /// `told` has what fixes and other series of the same rows have told: it is not told again.
+    fn order_series(&mut self, index: usize, told: &mut Vec<(bool, usize)>) {
         let series = &mut self.series[index];
         if series.times_s.windows(2).all(|pair| pair[1] - pair[0] >= APART_S) {
             return;
@@ -379,8 +381,8 @@ impl Draft {
         pairs.dedup_by(|later, earlier| later.0 - earlier.0 < APART_S);
         let doubles = before - pairs.len();
         (series.times_s, series.values) = pairs.into_iter().unzip();
-        // The fixes of the same rows have told it already.
-        if self.fixes.is_empty() {
+        if !told.iter().any(|(order, count)| (*order || sorted) && *count >= doubles) {
+            told.push((!sorted, doubles));
             let origin = &series.origin;
             let order = if sorted { "" } else { "sorted by time, " };
             let doubles = counted(doubles, "sample that repeats", "samples that repeat");
@@ -489,7 +491,7 @@ impl Draft {
 fn placed(fix: &Fix) -> bool {
     fix.latitude_deg.abs() <= 90.0
         && fix.longitude_deg.abs() <= 180.0
-        && fix.time_s.is_finite()
+        && fix.time_s.abs() <= TIME_MOST_S
         && !(fix.latitude_deg == 0.0 && fix.longitude_deg == 0.0)
 }
 
@@ -567,6 +569,21 @@ pub(crate) fn lines_text(lines: &[u64]) -> String {
         [] => "lines not known".into(),
         [one] => format!("line {one}"),
         all => format!("lines {}", line_list(all)),
+    }
+}
+
+/// A text of lines whose last one has no end may have been cut inside a number, and nobody can tell.
+pub(crate) fn tell_open_end(text: &[u8], draft: &mut Draft) {
+    let last = text.trim_ascii_end();
+    if last.len() == text.len() && !text.is_empty() {
+        let at = last.iter().rposition(|&byte| byte == b'\n').map_or(0, |at| at + 1);
+        let shown = String::from_utf8_lossy(&last[at..]);
+        let shown: String = shown.chars().rev().take(12).collect();
+        let shown: String = shown.chars().rev().collect();
+        let text = format!(
+            "the last line has no end ('...{shown}'): if the file was cut there, its last value is short"
+        );
+        draft.note(NoteKind::Odd, text);
     }
 }
 

@@ -5,6 +5,8 @@
 mod outside;
 mod peers;
 
+mod hostile;
+
 use proptest::prelude::*;
 use recording::{ReadError, ReadOptions, formats, read};
 

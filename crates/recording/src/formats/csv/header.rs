@@ -7,6 +7,8 @@ use super::meanings::{
 use crate::error::{ReadError, readable};
 use crate::formats::ReadOptions;
 use base::typed_toml::distance;
+use std::collections::{HashMap, HashSet};
+use std::sync::OnceLock;
 
 /// One column that is understood.
 #[derive(Debug, Clone, PartialEq)]
@@ -143,24 +145,46 @@ fn meaning_of(all: &[String]) -> Option<Meaning> {
     let cleaned: Vec<&str> = all.iter().map(|word| without_number(word)).collect();
     let last = *cleaned.last()?;
     let mut best: Option<(usize, Meaning)> = None;
-    for (meaning, phrases) in MEANINGS {
-        for phrase in phrases.iter().filter(|phrase| phrase.ends_with(last)) {
-            let length = phrase.split(' ').count();
-            let Some(start) = cleaned.len().checked_sub(length) else { continue };
-            let ends = phrase.split(' ').eq(cleaned[start..].iter().copied());
-            let neutral = || cleaned[..start].iter().all(|word| NEUTRAL.contains(word));
-            if ends && best.is_none_or(|(most, _)| length > most) && neutral() {
-                best = Some((length, *meaning));
-            }
+    for (meaning, phrase) in phrases_ending_in(last) {
+        let Some(start) = cleaned.len().checked_sub(phrase.len()) else { continue };
+        let ends = phrase[..] == cleaned[start..];
+        let neutral = || cleaned[..start].iter().all(|word| is_neutral(word));
+        if ends && best.is_none_or(|(most, _)| phrase.len() > most) && neutral() {
+            best = Some((phrase.len(), *meaning));
         }
     }
     best.map(|(_, meaning)| meaning)
 }
 
+/// A phrase in words, and what it means.
+type Phrase = (Meaning, Vec<&'static str>);
+
+/// The phrases of the table by their last word, in the order of the table: a header is looked up, not searched for.
+fn phrases_ending_in(last: &str) -> &'static [Phrase] {
+    static INDEX: OnceLock<HashMap<&str, Vec<Phrase>>> = OnceLock::new();
+    let index = INDEX.get_or_init(|| {
+        let mut index: HashMap<&str, Vec<Phrase>> = HashMap::new();
+        for (meaning, phrases) in MEANINGS {
+            for phrase in *phrases {
+                let words: Vec<&'static str> = phrase.split(' ').collect();
+                let last = words.last().copied().unwrap_or_default();
+                index.entry(last).or_default().push((*meaning, words));
+            }
+        }
+        index
+    });
+    index.get(last).map_or(&[], Vec::as_slice)
+}
+
+fn is_neutral(word: &str) -> bool {
+    static SET: OnceLock<HashSet<&str>> = OnceLock::new();
+    SET.get_or_init(|| NEUTRAL.iter().copied().collect()).contains(word)
+}
+
 /// `ahrs1` is `ahrs`; words of the table that end in a digit themselves (`e1`) stay.
 fn without_number(word: &str) -> &str {
     let bare = word.trim_end_matches(|letter: char| letter.is_ascii_digit());
-    if NEUTRAL.contains(&bare) { bare } else { word }
+    if is_neutral(bare) { bare } else { word }
 }
 
 /// Whether a cell is nothing but a unit, as in a line of units below the names.
@@ -169,8 +193,9 @@ pub(crate) fn is_unit(text: &str) -> bool {
     if text.bytes().all(|byte| byte.is_ascii_digit() || b"+-.:".contains(&byte)) {
         return false;
     }
-    let text = text.to_lowercase();
-    UNITS.iter().any(|(_, names, ..)| names.contains(&text.as_str()))
+    static SET: OnceLock<HashSet<&str>> = OnceLock::new();
+    let set = SET.get_or_init(|| UNITS.iter().flat_map(|(_, names, ..)| *names).copied().collect());
+    set.contains(text.to_lowercase().as_str())
 }
 
 /// Makes the map of columns from the header lines (names first, possibly short names or units below).

@@ -11,8 +11,8 @@ use super::{COLUMNS_MOST, Data, LINE_MOST, Texts};
 use crate::decimal;
 use crate::error::{Place, ReadError};
 use crate::normal::NoteKind;
-use crate::normal::assemble::{Draft, counted, lines_text};
-use memchr::{memchr, memchr2};
+use crate::normal::assemble::{Draft, counted, lines_text, tell_open_end};
+use memchr::{memchr, memchr_iter, memchr2};
 
 /// One column that is read, in the order of the file.
 struct Slot {
@@ -38,6 +38,10 @@ struct Rows {
     data: Data,
     bad: Vec<Bad>,
     short: Vec<u64>,
+    /// Lines of rows with more cells than the header has.
+    long: Vec<u64>,
+    /// Cells of the header.
+    width: usize,
 }
 
 /// Reads every row after the header.
@@ -49,18 +53,19 @@ pub(super) fn read(
     draft: &mut Draft,
 ) -> Result<Data, ReadError> {
     let data = &bytes[layout.data_byte..];
-    let mut rows = Rows::new(columns, marks, data);
+    let mut rows = Rows::new(columns, marks, layout, data);
     if memchr(b'"', data).is_some() {
         rows.quoted(bytes, layout)?;
     } else {
         rows.plain(data, layout)?;
     }
-    rows.tell(columns, draft)?;
+    rows.tell(columns, layout.header_line, draft)?;
+    tell_open_end(data, draft);
     Ok(rows.data)
 }
 
 impl Rows {
-    fn new(columns: &[Column], marks: &[Mark], data: &[u8]) -> Self {
+    fn new(columns: &[Column], marks: &[Mark], layout: &Layout, data: &[u8]) -> Self {
         let time = |column: &Column| column.meaning.dimension() == Dimension::Time;
         let mut slots: Vec<Slot> = columns
             .iter()
@@ -90,6 +95,8 @@ impl Rows {
             },
             bad: vec![Bad::default(); columns.len()],
             short: Vec::new(),
+            long: Vec::new(),
+            width: layout.header.iter().map(Vec::len).max().unwrap_or(0),
         }
     }
 
@@ -134,11 +141,13 @@ impl Rows {
                 b'\r' => at += 1,
                 b'#' => at += memchr(b'\n', &data[at..]).unwrap_or(data.len() - at),
                 _ => {
-                    let end = self.row(data, at, layout.delimiter, line);
+                    let (end, before) = self.row(data, at, layout.delimiter, line);
+                    let rest = end;
                     let end = end + memchr2(b'\n', b'\r', &data[end..]).unwrap_or(data.len() - end);
                     if end - at > LINE_MOST {
                         return Err(too_long(line, layout.data_byte + at));
                     }
+                    self.measure(&data[rest..end], before, layout.delimiter, line);
                     at = end;
                 }
             }
@@ -146,8 +155,8 @@ impl Rows {
         Ok(())
     }
 
-    /// Reads the row at a byte and returns the end of its last cell that is read.
-    fn row(&mut self, data: &[u8], start: usize, delimiter: u8, line: u64) -> usize {
+    /// Reads the row at a byte and returns a byte in its last cell that is read, and the number of cells before that.
+    fn row(&mut self, data: &[u8], start: usize, delimiter: u8, line: u64) -> (usize, usize) {
         self.begin(line);
         let ends = |byte: u8| byte == delimiter || byte == b'\n' || byte == b'\r';
         let cell_end = |from: usize| {
@@ -187,7 +196,18 @@ impl Rows {
             }
             self.cell(slot, &data[at..cell_end(at)], line);
         }
-        at
+        (at, index)
+    }
+
+    /// Tells a row that has more cells than the header: `rest` are those after so many.
+    fn measure(&mut self, rest: &[u8], before: usize, delimiter: u8, line: u64) {
+        if before + memchr_iter(delimiter, rest).count() < self.width {
+            return;
+        }
+        let unnamed = rest.split(|&byte| byte == delimiter).skip(self.width.saturating_sub(before));
+        if unnamed.into_iter().any(|cell| !cell.trim_ascii().is_empty()) {
+            self.long.push(line);
+        }
     }
 
     /// Lets the library split.
@@ -202,6 +222,9 @@ impl Rows {
                 return Err(too_long(line, layout.data_byte + byte));
             }
             self.begin(line);
+            if record.iter().skip(self.width).any(|cell| !cell.trim_ascii().is_empty()) {
+                self.long.push(line);
+            }
             if self.slots.last().is_some_and(|last| record.len() <= last.index) {
                 self.short.push(line);
             }
@@ -214,12 +237,17 @@ impl Rows {
     }
 
     /// What was odd; an error when nothing is left or a position is none.
-    fn tell(&self, columns: &[Column], draft: &mut Draft) -> Result<(), ReadError> {
+    fn tell(
+        &self,
+        columns: &[Column],
+        header_line: u64,
+        draft: &mut Draft,
+    ) -> Result<(), ReadError> {
         let rows = self.data.lines.len();
         if rows == 0 {
             return Err(malformed(
                 "a header but no rows of data",
-                0,
+                header_line,
                 "the recording is empty or was cut off; record again or choose another file",
             ));
         }
@@ -231,6 +259,14 @@ impl Rows {
                 lines_text(short)
             );
             draft.note(NoteKind::Odd, text);
+        }
+        if !self.long.is_empty() {
+            let text = format!(
+                "{} cells without a name, {}: what stands there is left out",
+                counted(self.long.len(), "row has", "rows have"),
+                lines_text(&self.long)
+            );
+            draft.note(NoteKind::LeftOut, text);
         }
         for (column, bad) in columns.iter().zip(&self.bad).filter(|(_, bad)| bad.count > 0) {
             let absent = bad.text.eq_ignore_ascii_case("nan");
@@ -309,7 +345,7 @@ mod tests {
                 let data = &bytes[layout.data_byte..];
                 let mut draft = Draft::new("csv", "test");
                 let marks = marks::decide(&bytes, &layout, &columns, Some(b','), &mut draft).unwrap();
-                let (mut ours, mut library) = (Rows::new(&columns, &marks, data), Rows::new(&columns, &marks, data));
+                let (mut ours, mut library) = (Rows::new(&columns, &marks, &layout, data), Rows::new(&columns, &marks, &layout, data));
                 ours.plain(data, &layout).unwrap();
                 library.quoted(&bytes, &layout).unwrap();
                 let bits = |rows: &Rows| -> Vec<Vec<u64>> {
@@ -321,6 +357,7 @@ mod tests {
                 prop_assert_eq!(bits(&ours), bits(&library));
                 prop_assert_eq!(texts(&ours), texts(&library));
                 prop_assert_eq!(ours.short.len(), library.short.len());
+                prop_assert_eq!(ours.long.len(), library.long.len());
             }
         }
     }

@@ -103,6 +103,10 @@ fn names(lines: &[Line<'_>], map: Option<&ColumnMap>) -> Option<(usize, u8)> {
             if line_said.is_some_and(|said| said != line.number) {
                 continue;
             }
+            // one cell alone names no table
+            if !line.text.as_bytes().contains(&delimiter) {
+                continue;
+            }
             let cells = cells(&line.text, delimiter);
             let known = cells.iter().filter(|c| understand(c).is_some() || in_map(c)).count();
             if known >= 2 && best.is_none_or(|(most, ..)| known > most) {

@@ -38,6 +38,14 @@ pub(super) fn find(line: &[u8]) -> Option<Sentence<'_>> {
     })
 }
 
+/// A line that may well be something else: empty, a comment, a maker's own sentence, an encapsulated message.
+pub(super) fn is_other(line: &[u8]) -> bool {
+    let line = line.trim_ascii();
+    let own = line.iter().rposition(|&byte| byte == b'$').and_then(|at| line.get(at + 1..at + 3));
+    matches!(line.first(), None | Some(b'#' | b'!'))
+        || own.is_some_and(|own| own[0] == b'P' && own[1].is_ascii_uppercase())
+}
+
 impl<'a> Sentence<'a> {
     /// Whether the checksum (exclusive or of the bytes between `$` and `*`) holds; `None` without one.
     pub(super) fn checksum_holds(&self) -> Option<bool> {

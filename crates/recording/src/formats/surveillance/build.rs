@@ -66,6 +66,30 @@ fn tell_rows(rows: &Rows, own: &[Row], draft: &mut Draft) {
         let (count, list) = (rows.broken.len(), line_list(&rows.broken));
         draft.note(NoteKind::LeftOut, format!("{count} broken rows left out, lines {list}"));
     }
+    if !rows.unread.is_empty() {
+        draft.note(NoteKind::LeftOut, format!("fields not read: {}", rows.unread.join(", ")));
+    }
+    if !rows.cells.unreadable.is_empty() {
+        let text = format!(
+            "{} left out, {}",
+            counted(
+                rows.cells.unreadable.len(),
+                "cell that is no number",
+                "cells that are no numbers"
+            ),
+            lines_text(&rows.cells.unreadable)
+        );
+        draft.note(NoteKind::LeftOut, text);
+    }
+    let nowhere: Vec<u64> = own.iter().filter(|row| !placed(row)).map(|row| row.line).collect();
+    if !nowhere.is_empty() {
+        let text = format!(
+            "{} without a position, {}",
+            counted(nowhere.len(), "row", "rows"),
+            lines_text(&nowhere)
+        );
+        draft.note(NoteKind::Missing, text);
+    }
     if rows.cells.unzoned > 0 {
         let text = format!(
             "{} no zone: taken as UTC",

@@ -224,7 +224,10 @@ impl<'de> Visitor<'de> for Record<'_> {
         let mut own = Row::new(self.next_line());
         let mut any = false;
         let mut met = Met::Nothing;
-        while let Some(key) = map.next_key_seed(KeyOf { rows: self.rows })? {
+        loop {
+            let known = self.rows.unread.len();
+            let Some(key) = map.next_key_seed(KeyOf { rows: self.rows })? else { break };
+            let left = self.rows.unread.len() > known;
             any |= matches!(key, Key::Known(_));
             let value = Value {
                 rows: self.rows,
@@ -236,7 +239,13 @@ impl<'de> Visitor<'de> for Record<'_> {
             };
             match map.next_value_seed(value)? {
                 Met::Nothing => {}
-                found => met = found,
+                found => {
+                    // rows stood there: it was read after all
+                    if left {
+                        self.rows.unread.remove(known);
+                    }
+                    met = found;
+                }
             }
         }
         if met == Met::Nothing {
@@ -285,7 +294,10 @@ impl Visitor<'_> for KeyOf<'_> {
         if key == "columns" {
             return Ok(Key::Columns);
         }
-        let Some((found, stated)) = field(key) else { return Ok(Key::Other) };
+        let Some((found, stated)) = field(key) else {
+            self.rows.leave(key);
+            return Ok(Key::Other);
+        };
         if let Some(stated) = stated {
             self.rows.state_unit(found, stated);
         }

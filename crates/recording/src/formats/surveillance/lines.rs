@@ -78,6 +78,11 @@ pub(super) fn table(bytes: &[u8], options: &ReadOptions) -> Result<Rows, ReadErr
             rows.state_unit(*field, unit.clone());
         }
     }
+    for (name, column) in header.names.iter().zip(&header.columns) {
+        if column.is_none() && !name.is_empty() {
+            rows.leave(name);
+        }
+    }
     stated_units(&header, options, &mut rows)?;
     let mut reader = ::csv::ReaderBuilder::new()
         .has_headers(false)

@@ -6,6 +6,8 @@ use crate::formats::csv::meanings::Unit;
 
 /// Addresses and callsigns that are kept; a table of more is no recording of a flight.
 const NAMES_MOST: usize = 20_000;
+/// Names that are not read are listed so far.
+const UNREAD_MOST: usize = 40;
 /// No name.
 pub(super) const NOBODY: u32 = u32::MAX;
 
@@ -55,6 +57,8 @@ pub(super) struct Rows {
     pub(super) units: Vec<(Field, Unit)>,
     /// Lines that are no rows.
     pub(super) broken: Vec<u64>,
+    /// Names of cells that are not read.
+    pub(super) unread: Vec<String>,
 }
 
 impl Rows {
@@ -64,6 +68,12 @@ impl Rows {
             self.all.push(Row::new(self.all.len() as u64 + 1));
         }
         self.cells.put(&mut self.all[index], field, cell);
+    }
+    /// Remembers a name that is not understood; the first ones do.
+    pub(super) fn leave(&mut self, name: &str) {
+        if self.unread.len() < UNREAD_MOST && !self.unread.iter().any(|known| known == name) {
+            self.unread.push(name.chars().take(40).collect());
+        }
     }
     /// Remembers the unit that a name states.
     pub(super) fn state_unit(&mut self, field: Field, unit: Unit) {
@@ -82,6 +92,8 @@ pub(super) struct Cells {
     pub(super) epoch: bool,
     /// What a number of a time is in seconds.
     scale: Option<f64>,
+    /// Lines of cells that are no numbers, once a cell.
+    pub(super) unreadable: Vec<u64>,
     /// Times that name no zone.
     pub(super) unzoned: usize,
 }
@@ -115,11 +127,13 @@ impl Cells {
                     "false" | "False" | "FALSE" => Some(0.0),
                     text => text.parse().ok(),
                 };
-                if let Some(value) = value {
-                    row.set(field, value);
+                match value.filter(|value: &f64| value.is_finite()) {
+                    Some(value) => row.set(field, value),
+                    None => self.unreadable.push(row.line),
                 }
             }
-            (_, Cell::Number(value)) => row.set(field, value),
+            (_, Cell::Number(value)) if value.is_finite() => row.set(field, value),
+            (_, Cell::Number(_)) => self.unreadable.push(row.line),
         }
     }
     fn name(&mut self, text: &str) -> u32 {
