@@ -55,10 +55,11 @@ impl Actuator {
     #[inline]
     pub fn follow(&self, asked_rad: f64, state_rad: f64) -> (f64, f64) {
         let target = within(asked_rad, self.limits_rad);
-        if target == state_rad || self.lag_s <= 0.0 {
+        let gap_rad = target - state_rad;
+        if gap_rad == 0.0 || self.lag_s <= 0.0 {
             return (target, 0.0); // most of the time: it is where it should be
         }
-        (within(state_rad, self.limits_rad), self.rate_toward_radps(target - state_rad))
+        (within(state_rad, self.limits_rad), self.rate_toward_radps(gap_rad))
     }
     /// Where the surface is, from what was asked and from its own state.
     #[must_use]

@@ -284,22 +284,22 @@ impl Rotor {
         let held = rotation_holds(2.0 * annulus.chord / annulus.station, around / whole);
         let section = self.section.section(annulus.thickness, self.tip_mach * whole / PI, held);
         let solidity = self.blades * annulus.chord / (PI * annulus.station);
-        // Loads along the shaft and around it, and what they do to the flow there.
+        // Loads along the shaft and around it, and how much they weigh against the flow: sine and cosine of its angle first.
         let at = |flow_rad: f64| {
             let (lift, drag) = section.lift_and_drag(face_rad - flow_rad);
             let (s, c) = (sin(flow_rad), cos(flow_rad));
             let (normal, tangent) = (lift * c - drag * s, lift * s + drag * c);
-            let share = solidity / (4.0 * annulus.loss.factor(s, c) * s);
-            (s, c, normal, tangent, share * normal / s, share * tangent / c)
+            (s, c, normal, tangent, solidity / (4.0 * annulus.loss.factor(s, c)))
         };
+        // s (1 - a) = V / U c (1 + a'), gains a = w n / s^2 and a' = w t / (s c), times s: smooth down to nil.
         let balance = |flow_rad: f64| {
-            let (s, c, _, _, axial, swirl) = at(flow_rad);
-            s * (1.0 - axial) - along / around * c * (1.0 + swirl)
+            let (s, c, normal, tangent, weight) = at(flow_rad);
+            s * s - weight * normal - along / around * (s * c + weight * tangent)
         };
         let flow_rad = root::find(balance, 1e-4, FRAC_PI_2 - 1e-4, 1e-10).ok()?;
-        let (_, c, normal, tangent, _, swirl) = at(flow_rad);
+        let (s, c, normal, tangent, weight) = at(flow_rad);
         // Speed at the element from the swirl: around less what the air already turns.
-        let speed = around / (1.0 + swirl) / c;
+        let speed = around / (1.0 + weight * tangent / (s * c)) / c;
         // dT = rho/2 W^2 B c normal dr with lengths over D: station is r/R, so dr = D/2 dstation.
         let pressure = 0.25 * speed * speed * self.blades * annulus.chord;
         Some((pressure * normal, pressure * tangent * around))
