@@ -6,6 +6,7 @@ use crate::numbers::{clock, fixed};
 use crate::pictures::{self, rate_words};
 use base::factors::{K_AT_ZERO_C, M_PER_FT, MPS_PER_FPM, MPS_PER_KT, PA_PER_HPA, RAD_PER_DEG};
 use recording::formats::csv::columns::ColumnMap;
+use recording::formats::csv::meanings::Meaning;
 use recording::summary::{Held, held};
 use recording::{HeightDatum, NoteKind, Recording};
 
@@ -171,7 +172,8 @@ fn columns_read(map: &ColumnMap, recording: &Recording) -> Vec<Block> {
         let meaning = column.meaning?;
         let unit = column.unit.as_ref().map_or("", |unit| unit.name);
         let mut how = Vec::new();
-        if !unit.is_empty() {
+        let usual = matches!(meaning, Meaning::Latitude | Meaning::Longitude | Meaning::Track);
+        if !unit.is_empty() && !usual {
             how.push(if found(&column.name) { "unit found from the data" } else { "unit stated" });
         }
         if column.turned {

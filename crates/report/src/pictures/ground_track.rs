@@ -11,6 +11,8 @@ const WIDTH: f64 = 860.0;
 const HEIGHT: f64 = 460.0;
 /// Most points of the line: steps below a pixel are not seen.
 const POINTS_MAX: usize = 4000;
+/// A hole is dotted when the positions beside it are so far apart; a shorter one is drawn over.
+const HOLE_LEAST: f64 = 4.0;
 /// Mean radius of the earth, m: plenty for a picture.
 const EARTH_RADIUS_M: f64 = 6_371_000.0;
 
@@ -62,8 +64,12 @@ fn track(scene: &mut Scene, recording: &Recording, places: &[Point], fit: &Fit) 
     let mut gaps = recording.gaps.iter().peekable();
     let mut line: Vec<Point> = Vec::new();
     for (index, fix) in recording.fixes.iter().enumerate() {
-        let begins = gaps.next_if(|gap| fix.time_s >= gap.to_s).is_some();
-        if begins && index > 0 {
+        let gap = gaps.next_if(|gap| fix.time_s >= gap.to_s).is_some() && index > 0;
+        let begins = gap && {
+            let (from, to) = (fit.place(places[index - 1]), fit.place(places[index]));
+            hypot(to.x - from.x, to.y - from.y) > HOLE_LEAST
+        };
+        if begins {
             let from = fit.place(places[index - 1]);
             line.push(from);
             scene.polyline(std::mem::take(&mut line), Mark::Flown, Role::Attempt);

@@ -6,7 +6,7 @@ use crate::numbers::{clock, fixed};
 use crate::recorded::{Shown, shown};
 use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
 use recording::summary::Held;
-use recording::{QuantityKind as Q, Recording};
+use recording::{Gap, QuantityKind as Q, Recording};
 
 const WIDTH: f64 = 860.0;
 const LEFT: f64 = 206.0;
@@ -20,6 +20,8 @@ const TOP: f64 = 14.0;
 const AXIS: f64 = 30.0;
 /// Most columns of a curve; each draws its least and greatest value, so that nothing is lost by thinning.
 const COLUMNS_MAX: usize = 680;
+/// A hole is drawn when it is so wide.
+const HOLE_LEAST: f64 = 2.0;
 
 /// A curve: its name, how its values are shown, times and values, in pieces.
 struct Curve {
@@ -56,10 +58,17 @@ pub fn recorded_curves(recording: &Recording, held: &[Held]) -> Option<Scene> {
     Some(scene)
 }
 
+/// Holes that can be seen: shorter ones, of a recorder that changes its rate, would only fray the line.
+fn seen(holes: &[Gap], last_s: f64) -> impl Iterator<Item = &Gap> {
+    let least_s = HOLE_LEAST * last_s / (RIGHT - LEFT);
+    holes.iter().filter(move |hole| hole.to_s - hole.from_s >= least_s)
+}
+
 /// Cut where the sensor has holes.
 fn pieces(held: &[Held], key: &str, samples: Vec<(f64, f64)>) -> Vec<Vec<(f64, f64)>> {
+    let last_s = held.iter().map(|held| held.last_s).fold(0.0, f64::max);
     let holes = held.iter().find(|held| held.key == key).map_or(&[][..], |held| &held.holes);
-    let mut holes = holes.iter().peekable();
+    let mut holes = seen(holes, last_s).peekable();
     let mut out = vec![Vec::new()];
     for sample in samples {
         if holes.next_if(|hole| sample.0 >= hole.to_s).is_some() {
@@ -183,12 +192,12 @@ pub fn availability(recording: &Recording, held: &[Held]) -> Option<Scene> {
         let top = TOP + ROW * index as f64;
         scene.small(at(2.0, top + 0.5 * ROW + 4.0), title.clone(), Anchor::Start, Role::Ink);
         let mut from = held.first_s;
-        for hole in &held.holes {
+        holes += held.holes.len();
+        for hole in seen(&held.holes, last_s) {
             bar(&mut scene, x(from), x(hole.from_s), top);
             let y = top + 0.5 * ROW;
             scene.line(at(x(hole.from_s), y), at(x(hole.to_s), y), Mark::Drop, Role::Limit);
             from = hole.to_s;
-            holes += 1;
         }
         bar(&mut scene, x(from), x(held.last_s), top);
         if let Some(rate_hz) = held.rate_hz() {
