@@ -21,6 +21,8 @@ const STEP_LEAST_S: f64 = 2.0;
 const STEPS_MOST: usize = 5;
 /// A position that moved less than this may be the same for its rounding (0.001 minutes are 1.9 m), m.
 const ROUNDING_M: f64 = 4.0;
+/// A position held for longer is stale at any speed of a moving airplane, s.
+const HELD_LONG_S: f64 = 3.0;
 /// A frozen stretch has so many samples,
 const FROZEN_SAMPLES: usize = 60;
 /// is so long, s,
@@ -185,7 +187,9 @@ fn moves(fixes: &[(Fix, u64)], first: usize, last: usize) -> bool {
     let held_s = fixes[last].0.time_s - fixes[first].0.time_s;
     let said = fixes[first..=last].iter().filter_map(|(fix, _)| fix.ground_speed_mps);
     if let Some(speed_mps) = median(said.collect()) {
-        return speed_mps > MOVING_MPS && speed_mps * held_s > ROUNDING_M;
+        // on the ground a single repeated position does no harm
+        let fast = speed_mps > FLYING_MPS || (speed_mps > MOVING_MPS && held_s > HELD_LONG_S);
+        return fast && speed_mps * held_s > ROUNDING_M;
     }
     let Some((next, _)) = fixes.get(last + 1) else { return false };
     let ahead_m = distance_m(&fixes[first].0, next);
