@@ -49,6 +49,13 @@ fn load(moment: &Moment, mass_kg: f64) -> f64 {
     -moment.instant.budget.total().force_n.z / mass_kg / STANDARD_GRAVITY_MPS2
 }
 
+/// Load normal to the path, standard gravities.
+fn lift_load(moment: &Moment, mass_kg: f64) -> f64 {
+    let (force, (sin, cos)) =
+        (moment.instant.budget.total().force_n, moment.instant.flow.alpha_sin_cos);
+    (force.x * sin - force.z * cos) / mass_kg / STANDARD_GRAVITY_MPS2
+}
+
 impl Pilot {
     /// Elevator that drives the load along the airplane's normal axis to a wanted one: it keeps coming back until it gets it.
     fn load_to(&mut self, moment: &Moment, wanted: f64) -> f64 {
@@ -177,10 +184,16 @@ fn the_stall_breaks_at_the_stall_speed_and_the_nose_drops() {
             drop / RAD_PER_DEG
         );
         assert!((entry - 1.0).abs() < 0.2, "{id}: entry {entry}");
+        // The stall speed is that of one g: 14 CFR 25.103 divides the speed at the greatest lift by the root of the load normal
+        // to the path, which bends down while the speed is lost.
+        let held = lift_load(at(&flown, peak_s), pilot.mass_kg);
+        let of_one_g_kt = found_kt / held.sqrt();
+        println!("{id}: load there {held:.3}, {of_one_g_kt:.2} kt at one g");
+        assert!((stated.to_kt() - of_one_g_kt).abs() < 1.0, "{id}: {of_one_g_kt}");
         let early_kt = stated.to_kt() - found_kt;
         if id == "sandpiper-550" {
-            // MISSED: one knot is wanted; the heavier trainer breaks 1.26 kt (2 %) early, its load is 0.96 there. Held at
-            // today's value.
+            // MISSED as it is read off: one knot is wanted; the heavier trainer breaks 1.26 kt (2 %) early, because its load is
+            // 0.96 there. Held at today's value.
             assert!((early_kt - 1.26).abs() < 0.01, "{id}: {early_kt}");
         } else {
             assert!(early_kt.abs() < 1.0, "{id}: {early_kt}");
