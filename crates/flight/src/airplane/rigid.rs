@@ -1,6 +1,8 @@
 //! Six-degree data of an airplane: mass and inertia, aerodynamics, controls, what pulls. Built into a
 //! [`Vehicle`] for the mass of the day.
 
+use std::sync::OnceLock;
+
 use base::frames::{Body, Vec3};
 use base::units::Mass;
 
@@ -12,6 +14,7 @@ use crate::aerodynamics::{Aerodynamics, Domain, Reference};
 use crate::budget::Switches;
 use crate::controls::ControlSystem;
 use crate::propulsion::Propulsion;
+use crate::propulsion::chart::{ChartError, ChartRow};
 use crate::propulsion::piston::{PistonPropeller, PistonPropellerData};
 use crate::propulsion::pressure_rise::PressureRise;
 use crate::propulsion::steady_thrust::SteadyThrust;
@@ -99,11 +102,39 @@ impl Form {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Pull {
     /// Piston engine and propeller.
-    Piston(Box<PistonPropellerData>),
+    Piston(Box<PistonPull>),
     /// A thrust that follows one law: for sets that say nothing of engine and propeller.
     Steady(SteadyThrust),
     /// Engine power gives a rise of total pressure that the aerodynamics depend on.
     PressureRise(PressureRise),
+}
+
+/// Engine and propeller. The chart of a propeller given as blades is worked out when a vehicle is first asked for, once.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PistonPull {
+    data: PistonPropellerData,
+    built: OnceLock<PistonPropeller>,
+}
+
+impl PistonPull {
+    /// Of blades.
+    #[must_use]
+    pub const fn of_blades(data: PistonPropellerData) -> Self {
+        Self { data, built: OnceLock::new() }
+    }
+    /// Of a published chart.
+    ///
+    /// # Errors
+    /// As [`PistonPropeller::with_chart`].
+    pub fn of_chart(data: PistonPropellerData, rows: &[ChartRow]) -> Result<Self, ChartError> {
+        let built = PistonPropeller::with_chart(data.clone(), rows)?;
+        Ok(Self { data, built: built.into() })
+    }
+    /// Ready to run.
+    #[must_use]
+    pub fn propeller(&self) -> &PistonPropeller {
+        self.built.get_or_init(|| PistonPropeller::new(self.data.clone()))
+    }
 }
 
 impl Pull {
@@ -118,7 +149,7 @@ impl Pull {
     }
     fn boxed(&self) -> Box<dyn Propulsion> {
         match self {
-            Self::Piston(data) => Box::new(PistonPropeller::new((**data).clone())),
+            Self::Piston(pull) => Box::new(pull.propeller().clone()),
             Self::Steady(pull) => Box::new(*pull),
             Self::PressureRise(pull) => Box::new(*pull),
         }

@@ -174,3 +174,54 @@ fn optional_blocks_that_contradict_are_refused() {
     check("\"126 kt\"", "\"180 kt\"", "cruise is not below dive", "both figures");
     check("slipstream_share", "slipstream_shar", "slipstream_share is missing", "slipstream");
 }
+
+const CHART: &str = "twist_pitch_over_diameter = ";
+
+/// The light trainer with a published chart in place of its blades.
+fn charted(chart: &str) -> Result<Airplane, Faults> {
+    let text = bundled::ALL[0].1;
+    let twist = text.lines().find(|line| line.starts_with(CHART)).expect("it has blades");
+    let angle = text.lines().find(|line| line.starts_with("blade_angle = ")).expect("fixed pitch");
+    let text = text.replacen(twist, "", 1);
+    Airplane::from_toml(&format!("{text}\n[[propulsion.chart]]\n{angle}\n{chart}\n"), "mine.toml")
+}
+
+#[test]
+fn a_published_chart_takes_the_place_of_the_blades() {
+    let good = "advance = [0, 0.4, 0.8]\nthrust = [0.10, 0.07, 0.01]\npower = [0.06, 0.05, 0.02]";
+    let airplane = charted(good).expect("a good chart");
+    let vehicle = airplane.vehicle(base::units::Mass::from_kg(900.0)).expect("six-degree data");
+    let air = flight::air::Air::standard(base::kinds::PressureAltitude::from_m(0.0)).into();
+    let zero = base::frames::Vec3::ZERO;
+    let speed = base::frames::Vec3::new(40.0, 0.0, 0.0);
+    let flow = flight::flow::Flow::new(speed, zero, air);
+    let inputs = flight::controls::Inputs { throttle: 1.0, ..Default::default() };
+    // 40 m/s at 1.88 m and 53.19 turns a second is an advance ratio of 0.4: the chart's second point.
+    let turns: f64 = 40.0 / (0.4 * 1.88);
+    let mut budget = flight::budget::Budget::new(flight::budget::Switches::ALL);
+    let running =
+        vehicle.propulsion.run(&flow, &inputs, turns * std::f64::consts::TAU, &mut budget);
+    let per_thrust = flow.air.density_kgpm3 * turns * turns * 1.88f64.powi(4);
+    assert!(
+        (running.thrust_n / per_thrust - 0.07).abs() < 1e-3,
+        "{}",
+        running.thrust_n / per_thrust
+    );
+}
+
+#[test]
+fn a_chart_that_cannot_be_is_refused_with_its_line() {
+    let told = |chart: &str, what: &str| {
+        let faults = charted(chart).expect_err("a fault is told");
+        assert!(faults.to_string().contains(what), "{faults}");
+        assert!(faults.faults.iter().all(|fault| fault.line > 100), "{faults}");
+    };
+    let rest = "thrust = [0.10, 0.07]\npower = [0.06, 0.05]";
+    told(&format!("advance = [0.4, 0]\n{rest}"), "does not rise");
+    told(&format!("advance = [0, 0.4, 0.8]\n{rest}"), "3 advance ratios, 2 thrust");
+    told("advance = [0, 0.9]\nthrust = [0.1, 0.1]\npower = [0.06, 0.05]", "more power comes out");
+    told(&format!("advance = [0, 0.4]\n{rest}\ncolor = 3"), "color");
+    let text = format!("advance = [0, 0.4]\n{rest}");
+    let twice = format!("{text}\n[[propulsion.chart]]\nblade_angle = \"10 deg\"\n{text}");
+    told(&twice, "blade angles of the chart do not rise");
+}

@@ -6,15 +6,14 @@ use base::frames::Vec3;
 use base::typed_toml::Section;
 use base::units::{Angle, AngularRate, Length, MomentOfInertia};
 
+use crate::airplane::rigid::PistonPull;
 use crate::airplane::{Propeller, PropellerPitch, Rotation};
 use crate::propulsion::blade::BladeElements;
+use crate::propulsion::chart::{ChartError, ChartRow};
 use crate::propulsion::engine::{AltitudeRule, PistonEngine};
 use crate::propulsion::piston::{PistonPropellerData, Pitch};
 
-pub(super) fn read(
-    section: &Section<'_>,
-    propeller: Option<&Propeller>,
-) -> Option<PistonPropellerData> {
+pub(super) fn read(section: &Section<'_>, propeller: Option<&Propeller>) -> Option<PistonPull> {
     let Some(propeller) = propeller else {
         section.fault(
             "",
@@ -30,7 +29,15 @@ pub(super) fn read(
         section.fault("blades", "blades must be a whole number", "count them");
     }
     let chord_over_diameter = section.number("chord_over_diameter", 0.02..=0.15);
-    let pitch_over_diameter = section.number("twist_pitch_over_diameter", 0.2..=2.5);
+    let charts = section.sections("chart");
+    let rows: Vec<Option<ChartRow>> = charts.iter().map(row).collect();
+    // A published chart says what the twist would.
+    let twist = 0.2..=2.5;
+    let pitch_over_diameter = if charts.is_empty() {
+        section.number("twist_pitch_over_diameter", twist)
+    } else {
+        section.optional_number("twist_pitch_over_diameter", twist).or(Some(0.7))
+    };
     let inertia = section.positive::<MomentOfInertia>("inertia");
     let length = |key, least: f64, most: f64| {
         section.within(key, Length::from_m(least), Length::from_m(most)).map(Length::to_m)
@@ -41,7 +48,7 @@ pub(super) fn read(
         (section.within("shaft_down", -tilt, tilt), section.within("shaft_right", -tilt, tilt));
     let swirl_straightened = section.number("swirl_straightened", 0.0..=1.0);
     let blockage = section.number("blockage", 0.0..=0.3);
-    Some(PistonPropellerData {
+    let data = PistonPropellerData {
         engine: engine?,
         blades: BladeElements::usual(blades?, chord_over_diameter?, pitch_over_diameter?),
         chord_over_diameter: chord_over_diameter?,
@@ -54,7 +61,54 @@ pub(super) fn read(
         shaft_right_rad: right?.to_rad(),
         swirl_straightened: swirl_straightened?,
         blockage: blockage?,
-    })
+    };
+    if charts.is_empty() {
+        return Some(PistonPull::of_blades(data));
+    }
+    charted(section, data, &charts, &rows.into_iter().collect::<Option<Vec<_>>>()?)
+}
+
+/// One `[[propulsion.chart]]`: a blade angle with its coefficients.
+fn row(section: &Section<'_>) -> Option<ChartRow> {
+    let angle = section.within::<Angle>("blade_angle", Angle::from_deg(0.0), Angle::from_deg(80.0));
+    let (advance, thrust) = (section.numbers("advance"), section.numbers("thrust"));
+    let power = section.numbers("power");
+    section.refuse_unknown();
+    Some(ChartRow { angle_rad: angle?.to_rad(), advance, thrust, power })
+}
+
+fn charted(
+    section: &Section<'_>,
+    data: PistonPropellerData,
+    charts: &[Section<'_>],
+    rows: &[ChartRow],
+) -> Option<PistonPull> {
+    let ((least, most), hair) = (data.pitch.stops_rad(), 1e-9);
+    let (first, last) = (rows.first()?.angle_rad, rows.last()?.angle_rad);
+    match PistonPull::of_chart(data, rows) {
+        Ok(_) if least < first - hair || most > last + hair => {
+            section.fault(
+                "chart",
+                "the blade angles of the propeller lie outside those of the chart",
+                "give the chart rows that reach from stop to stop, or the one of a fixed pitch",
+            );
+            None
+        }
+        Ok(pull) => Some(pull),
+        Err(error) => {
+            let (row, key) = match error {
+                ChartError::Empty => (1, "blade_angle"),
+                ChartError::BladeAngles { row } => (row, "blade_angle"),
+                ChartError::Lengths { row, .. } | ChartError::NotRising { row, .. } => {
+                    (row, "advance")
+                }
+                ChartError::NotFinite { row } => (row, "thrust"),
+                ChartError::Gain { row, .. } => (row, "power"),
+            };
+            charts[row - 1].fault(key, error.to_string(), error.hint());
+            None
+        }
+    }
 }
 
 fn engine(section: &Section<'_>, propeller: &Propeller) -> Option<PistonEngine> {

@@ -15,7 +15,7 @@ pub(super) const BLOCKS: &[&str] = &["propulsion", "steady_thrust", "pressure_ri
 pub(super) fn read(key: &str, section: &Section<'_>, rest: Option<&Rest<'_>>) -> Option<Pull> {
     let pull = match key {
         "propulsion" => piston::read(section, rest.and_then(|rest| rest.propeller))
-            .map(|data| Pull::Piston(Box::new(data))),
+            .map(|pull| Pull::Piston(Box::new(pull))),
         "steady_thrust" => steady(section).map(Pull::Steady),
         _ => rise(section).map(Pull::PressureRise),
     };
