@@ -125,11 +125,22 @@ fn count_places_in(recording: &mut Recording, what: &str) {
     }
 }
 
-/// The format that looks most like the content, and how much; the first of the list among equals.
+/// The format that looks most like the content, and how much; the first of the list among equals. To look for a table is
+/// dearer than all the rest together, so it is done only where no other format is surer than a table can be.
 fn best(bytes: &[u8]) -> Option<(u8, &'static Format)> {
     let head = &bytes[..bytes.len().min(HEAD_BYTES)];
-    let scored = ALL.iter().rev().map(|format| ((format.score)(head), format));
-    scored.filter(|(score, _)| *score > 0).max_by_key(|(score, _)| *score)
+    let mut found: Option<(u8, &'static Format)> = None;
+    for format in ALL.iter().rev() {
+        let table = format.key == csv::FORMAT.key;
+        if table && found.is_some_and(|(score, _)| score > csv::SCORE_MOST) {
+            continue;
+        }
+        let score = (format.score)(head);
+        if score > 0 && found.is_none_or(|(most, _)| score >= most) {
+            found = Some((score, format));
+        }
+    }
+    found
 }
 
 fn unknown(bytes: &[u8]) -> ReadError {

@@ -45,12 +45,15 @@ const COLUMNS_MOST: usize = 4096;
 /// Longest line that is read, bytes.
 const LINE_MOST: usize = 1 << 20;
 
+/// What a table scores.
+pub(crate) const SCORE_MOST: u8 = 120;
+
 fn score(head: &[u8]) -> u8 {
     if head.starts_with(b"<") || head.contains(&0) {
         return 0;
     }
     match table::layout(head, None) {
-        Ok(_) => 120,
+        Ok(_) => SCORE_MOST,
         Err(_) => {
             let line = head.split(|&byte| byte == b'\n').next().unwrap_or(head);
             let marks = line.iter().filter(|byte| b",;\t".contains(byte)).count();

@@ -294,14 +294,7 @@ impl Visitor<'_> for KeyOf<'_> {
         if key == "columns" {
             return Ok(Key::Columns);
         }
-        let Some((found, stated)) = field(key) else {
-            self.rows.leave(key);
-            return Ok(Key::Other);
-        };
-        if let Some(stated) = stated {
-            self.rows.state_unit(found, stated);
-        }
-        Ok(Key::Known(found))
+        Ok(self.rows.meaning(key).map_or(Key::Other, Key::Known))
     }
 }
 

@@ -1,6 +1,6 @@
 //! Rows of all shapes: numbers by field, aircraft by address and callsign.
 
-use super::fields::{Field, NUMBERS};
+use super::fields::{Field, NUMBERS, field};
 use crate::formats::csv::clock::{self, DateOrder, Reading};
 use crate::formats::csv::meanings::Unit;
 
@@ -8,6 +8,8 @@ use crate::formats::csv::meanings::Unit;
 const NAMES_MOST: usize = 20_000;
 /// Names that are not read are listed so far.
 const UNREAD_MOST: usize = 40;
+/// Keys of objects that are remembered.
+const KEYS_MOST: usize = 128;
 /// No name.
 pub(super) const NOBODY: u32 = u32::MAX;
 
@@ -59,9 +61,39 @@ pub(super) struct Rows {
     pub(super) broken: Vec<u64>,
     /// Names of cells that are not read.
     pub(super) unread: Vec<String>,
+    /// Keys of objects met so far with their meanings, and which is likely to come next.
+    keys: Vec<(String, Option<Field>)>,
+    next_key: usize,
 }
 
 impl Rows {
+    /// The meaning of a key of an object. Objects of one file have the same keys in the same order, so that it is looked up
+    /// once.
+    pub(super) fn meaning(&mut self, key: &str) -> Option<Field> {
+        if self.keys.get(self.next_key).is_none_or(|(known, _)| known != key) {
+            match self.keys.iter().position(|(known, _)| known == key) {
+                Some(at) => self.next_key = at,
+                None => {
+                    let found = field(key);
+                    if found.is_none() {
+                        self.leave(key);
+                    }
+                    if let Some((field, Some(stated))) = &found {
+                        self.state_unit(*field, stated.clone());
+                    }
+                    let found = found.map(|(field, _)| field);
+                    if self.keys.len() >= KEYS_MOST {
+                        return found;
+                    }
+                    self.keys.push((key.to_owned(), found));
+                    self.next_key = self.keys.len() - 1;
+                }
+            }
+        }
+        let found = self.keys[self.next_key].1;
+        self.next_key = (self.next_key + 1) % self.keys.len();
+        found
+    }
     /// Puts a cell into a row, made with those before it if it is not there: for tables of columns.
     pub(super) fn put_at(&mut self, index: usize, field: Field, cell: Cell<'_>) {
         while self.all.len() <= index {
