@@ -14,6 +14,12 @@ const MESSAGE_MOST: usize = 4096;
 /// How bytes are read: one reader, or the probe with its containers.
 pub type Read<'a> = &'a dyn Fn(&[u8], &ReadOptions) -> Result<Recording, ReadError>;
 
+/// Time of this thread on a processor, which what runs beside does not lengthen; `None` where the system does not tell.
+fn on_processor() -> Option<Duration> {
+    let text = std::fs::read_to_string("/proc/thread-self/schedstat").ok()?;
+    text.split(' ').next()?.parse().ok().map(Duration::from_nanos)
+}
+
 /// What one run cost and gave.
 #[derive(Debug)]
 pub struct Outcome {
@@ -27,9 +33,25 @@ pub struct Outcome {
     pub fault: Option<String>,
 }
 
-/// Reads once and checks everything.
+/// Reads once and checks everything; an input that seems slow is read once more by the clock of the processor.
 #[must_use]
 pub fn run(read: Read<'_>, bytes: &[u8]) -> Outcome {
+    let first = once(read, bytes);
+    if first.time <= TIME_MOST {
+        return first;
+    }
+    let begin = on_processor();
+    let mut second = once(read, bytes);
+    if let (Some(begin), Some(end)) = (begin, on_processor()) {
+        second.time = end.saturating_sub(begin);
+    }
+    if second.fault.is_none() && second.time > TIME_MOST {
+        second.fault = Some(format!("slow: {:.1} s", second.time.as_secs_f64()));
+    }
+    second
+}
+
+fn once(read: Read<'_>, bytes: &[u8]) -> Outcome {
     let options = ReadOptions { name: "hostile".into(), ..ReadOptions::default() };
     let mut result = None;
     let begin = Instant::now();
@@ -44,9 +66,7 @@ pub fn run(read: Read<'_>, bytes: &[u8]) -> Outcome {
         Some(Err(panic)) => (0, Some(format!("panic: {}", words(panic.as_ref())))),
         None => (0, Some("nothing came back".into())),
     };
-    let fault = fault
-        .or_else(|| (time > TIME_MOST).then(|| format!("slow: {:.1} s", time.as_secs_f64())))
-        .or_else(|| (memory > MEMORY_MOST).then(|| format!("memory: {memory} bytes")));
+    let fault = fault.or_else(|| (memory > MEMORY_MOST).then(|| format!("memory: {memory} bytes")));
     Outcome { time, memory, way, fault }
 }
 

@@ -88,6 +88,9 @@ fn draft_with_columns(
     let (named, renamed) = sensors::with_names(bytes, hint);
     let bytes = named.as_ref();
     let layout = table::layout(bytes, options.columns.as_ref())?;
+    if layout.header.iter().any(|line| line.len() > COLUMNS_MOST) {
+        return Err(rows::too_long(layout.header_line, 0));
+    }
     let (columns, unread) = header::map(&layout.header, options)?;
     require_columns(&columns, &layout, interval_s(options))?;
     let mut draft = Draft::new(table::KEY, &options.name);

