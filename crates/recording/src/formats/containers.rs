@@ -149,7 +149,7 @@ fn take(
     stream.by_ref().take(HEAD_BYTES).read_to_end(&mut bytes).map_err(failed)?;
     let nested = is_container(&bytes);
     found.out += bytes.len() as u64;
-    if !nested && best(&bytes).is_none() {
+    if !nested && best(&bytes).is_none() && phone::sensor(&name, &bytes).is_none() {
         found.passed_over.push(name);
         return Ok(());
     }
@@ -185,7 +185,7 @@ fn choose(found: Found, options: &ReadOptions) -> Result<Recording, ReadError> {
         return read_one(&entries[index], options);
     }
     let likely = |entry: &Entry| {
-        phone::sensor(entry).is_some()
+        phone::sensor(&entry.name, &entry.bytes).is_some()
             || best(&entry.bytes).is_some_and(|(score, _)| score >= SCORE_LEAST)
     };
     if entries.iter().any(likely) {

@@ -8,15 +8,25 @@ use crate::formats::{ReadOptions, best, csv};
 use crate::normal::assemble::Draft;
 use crate::normal::{Note, NoteKind, Recording};
 
-/// The sensor whose table a file is, by its name.
-pub(super) fn sensor(entry: &Entry) -> Option<SensorHint> {
-    let table = best(&entry.bytes).is_some_and(|(_, format)| format.key == csv::FORMAT.key);
-    table.then(|| SensorHint::of_name(&entry.name)).flatten()
+/// The sensor whose table a file is, by its name and the first of its bytes.
+pub(super) fn sensor(name: &str, bytes: &[u8]) -> Option<SensorHint> {
+    let hint = SensorHint::of_name(name)?;
+    let table = match best(bytes) {
+        Some((_, format)) => format.key == csv::FORMAT.key,
+        // two columns of which one is called x: nothing but the name says what it is
+        None => {
+            let line = bytes.split(|&byte| byte == b'\n').next().unwrap_or(bytes);
+            let text = line.iter().all(|&byte| byte >= b' ' || byte == b'\t' || byte == b'\r');
+            text && line.iter().any(|byte| b",;\t".contains(byte))
+        }
+    };
+    table.then_some(hint)
 }
 
 /// The sensor of each file, if this is a set of tables of sensors: at least two different ones, and nothing else.
 pub(super) fn sensors(entries: &[Entry]) -> Option<Vec<SensorHint>> {
-    let hints: Vec<SensorHint> = entries.iter().map(sensor).collect::<Option<_>>()?;
+    let hint = |entry: &Entry| sensor(&entry.name, &entry.bytes);
+    let hints: Vec<SensorHint> = entries.iter().map(hint).collect::<Option<_>>()?;
     hints.iter().any(|hint| *hint != hints[0]).then_some(hints)
 }
 

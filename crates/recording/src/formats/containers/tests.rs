@@ -1,5 +1,7 @@
 //! Archives: made by us in memory, hostile ones among them.
 
+#![allow(clippy::float_cmp, reason = "the digits of the file again")]
+
 use super::*;
 use std::io::Write;
 use zip::write::SimpleFileOptions;
@@ -142,4 +144,42 @@ fn golden_the_sensors_of_a_phone_are_one_recording() {
     assert_eq!(of(Q::StaticPressurePa), Some((60, 1.0)));
     let rate = recording.series_of(Q::DeviceRateZRadps).unwrap();
     checks::assert_near("calibrated", rate.values[0], 0.02, 1e-12);
+}
+
+/// Invented: the same with times in seconds from a common start, units in the names, and columns only called X.
+#[test]
+fn golden_sensors_on_a_clock_of_elapsed_seconds() {
+    let axes = |count: u32, step_s: f64, unit: &str, z: f64| {
+        let mut text = format!("\"Time (s)\",\"X ({unit})\",\"Y ({unit})\",\"Z ({unit})\"\n");
+        for row in 0..count {
+            let time_s = 0.003 + f64::from(row) * step_s;
+            text += &format!("{time_s:.4e},0.{},0.{},{z}{}\n", row % 7, row % 5, row % 3);
+        }
+        text
+    };
+    let mut place = String::from(
+        "\"Time (s)\",\"Latitude (°)\",\"Longitude (°)\",\"Height (m)\",\"Velocity (m/s)\",\"Direction (°)\"\n",
+    );
+    let mut pressure = String::from("\"Time (s)\",\"X (hPa)\"\n");
+    for row in 0..60 {
+        let latitude = 46.5 + 50.0 * f64::from(row) / 111_194.93;
+        place += &format!("{row}.5,{latitude:.7},8.1,{},50.0,0.5\n", 900 + row);
+        pressure += &format!("{row}.0,91{}.25\n", row % 4);
+    }
+    let packed = zipped(&[
+        ("Accelerometer.csv", axes(3000, 0.02, "m/s^2", 9.81).as_bytes()),
+        ("Gyroscope.csv", axes(1500, 0.04, "rad/s", 0.01).as_bytes()),
+        ("Pressure.csv", pressure.as_bytes()),
+        ("Location.csv", place.as_bytes()),
+        ("meta/device.csv", b"property,value\nversion,1\n"),
+    ]);
+    let recording = read_any(&packed).unwrap();
+    use crate::QuantityKind as Q;
+    assert_eq!((recording.fixes.len(), recording.start), (60, None), "{:?}", recording.notes);
+    // the pressure is first, at zero; each keeps its place on the common clock
+    let first_s = |quantity| recording.series_of(quantity).map(|series| series.times_s[0]);
+    assert_eq!(first_s(Q::StaticPressurePa), Some(0.0), "{:?}", recording.notes);
+    assert_eq!(first_s(Q::DeviceForceXMps2), Some(0.003));
+    let fix = recording.fixes[0];
+    assert_eq!((fix.time_s, fix.track_deg, fix.ground_speed_mps), (0.5, Some(0.5), Some(50.0)));
 }

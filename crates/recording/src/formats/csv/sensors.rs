@@ -75,11 +75,16 @@ const AXES: &[(SensorHint, &str, &str)] = &[
     (SensorHint::Rotation, "gyro", " (rad/s)"),
     (SensorHint::MagneticField, "mag", " (µT)"),
 ];
-/// Columns of a location whose units the standard settles.
-const OF_LOCATION: &[(&str, &str)] = &[
-    ("altitude", "altitude (m)"),
-    ("speed", "speed (m/s)"),
-    ("horizontalaccuracy", "horizontal accuracy (m)"),
+/// Columns of a location: as the file calls them, as they are known, and the unit of the standard where none is stated.
+const OF_LOCATION: &[(&str, &str, &str)] = &[
+    ("altitude", "altitude", "(m)"),
+    ("height", "altitude", "(m)"),
+    ("speed", "speed", "(m/s)"),
+    ("velocity", "speed", "(m/s)"),
+    ("heading", "course", "(deg)"),
+    ("direction", "course", "(deg)"),
+    ("bearing", "course", "(deg)"),
+    ("horizontalaccuracy", "horizontal accuracy", "(m)"),
 ];
 /// The names stand among so many first lines.
 const LINES_MOST: usize = 20;
@@ -135,10 +140,15 @@ fn written_out(line: &str, delimiter: char, hint: SensorHint) -> Option<String> 
                         if unit.is_empty() { (*standard).to_owned() } else { format!(" {unit}") };
                     Some(format!("{word} {name}{unit}"))
                 }
-                (_, SensorHint::Pressure) if name == "value" => Some(format!("pressure {unit}")),
-                (_, SensorHint::Location) if unit.is_empty() => {
-                    let known = OF_LOCATION.iter().find(|(of, _)| *of == name);
-                    known.map(|(_, new)| (*new).to_owned())
+                (_, SensorHint::Pressure) if name == "value" || name == "x" => {
+                    Some(format!("pressure {unit}"))
+                }
+                (_, SensorHint::Location) => {
+                    let known = OF_LOCATION.iter().find(|(of, ..)| *of == name);
+                    known.map(|(_, word, standard)| {
+                        let unit = if unit.is_empty() { *standard } else { unit.as_str() };
+                        format!("{word} {unit}")
+                    })
                 }
                 _ => None,
             };
