@@ -139,9 +139,12 @@ fn table(words: &str, scored: Vec<&Scored>) {
         "  {words:<14} {:>8} {:>9}  {:>6} {:<15}  {:>6} {:<13}",
         "attempts", "rms", "cover", "(interval)", "ratio", "(interval)"
     );
+    let (mut calibrated, mut had) = (0, 0);
     for (index, quantity) in QUANTITIES.iter().enumerate() {
         let Some(one) = summarize(scored.iter().copied(), index) else { continue };
         let mark = if one.calibrated() { "" } else { "*" };
+        calibrated += usize::from(one.calibrated());
+        had += 1;
         println!(
             "    {:<13} {:>7} {:>8.3} {:<5} {:>6.3} ({:.3} to {:.3})  {:>6.2} ({:.2} to {:.2}) {mark}",
             quantity.name,
@@ -156,4 +159,5 @@ fn table(words: &str, scored: Vec<&Scored>) {
             one.ratio_interval.1
         );
     }
+    println!("    {calibrated} of {had} calibrated");
 }

@@ -112,7 +112,18 @@ pub const ALL: &[Quantity] = &[
         )
     }),
     quantity("heading", DEG, |now, _| {
+        // Without a track and without a compass a heading counts from nowhere.
+        now.motion.track_rad.as_ref()?;
         now.miss_angle(|motion| &motion.heading_rad, |truth| truth.attitude.heading_rad)
+    }),
+    quantity("heading change", DEG, |now, entry| {
+        let (miss, sigma) = now.miss_of_change(
+            entry,
+            0.0,
+            |motion| &motion.heading_rad,
+            |truth| truth.attitude.heading_rad,
+        )?;
+        Some((wrap_pi(miss), sigma))
     }),
     quantity("load factor", ("g", 1.0), |now, _| {
         now.miss(|motion| &motion.load_factor, Sample::load_factor)
