@@ -36,10 +36,12 @@ fn debriefs(criterion: &mut Criterion) {
             bencher.iter(|| recording::read(black_box(&recording.bytes), &options));
         });
         group.bench_function("debrief", |bencher| {
-            bencher.iter(|| debrief(black_box(&recording), &unknown, &standard));
+            bencher
+                .iter(|| debrief(black_box(std::slice::from_ref(&recording)), &unknown, &standard));
         });
         group.bench_function("debrief with the airplane known", |bencher| {
-            bencher.iter(|| debrief(black_box(&recording), &known, &standard));
+            bencher
+                .iter(|| debrief(black_box(std::slice::from_ref(&recording)), &known, &standard));
         });
         let answer = debrief(std::slice::from_ref(&recording), &known, &standard)
             .expect("it can be debriefed");

@@ -42,9 +42,10 @@ impl Brought {
         ReadOptions { name: name.into(), ..self.reading.clone() }
     }
 
-    fn read(&self) -> Result<Recording, AppError> {
+    fn read(&self, one_of_several: bool) -> Result<Recording, AppError> {
         let named = |error| AppError::Recording { name: self.name.clone(), error };
-        recording::read(&self.bytes, &self.options()).map_err(named)
+        let options = ReadOptions { one_of_several, ..self.options() };
+        recording::read(&self.bytes, &options).map_err(named)
     }
 }
 
@@ -53,7 +54,9 @@ impl Brought {
 /// # Errors
 /// None was given, one cannot be read, or they cannot be joined.
 pub fn recording_of(brought: &[Brought]) -> Result<Recording, AppError> {
-    let mut read = brought.iter().map(Brought::read).collect::<Result<Vec<_>, _>>()?;
+    units_of_some(brought)?;
+    let several = brought.len() > 1;
+    let mut read = brought.iter().map(|one| one.read(several)).collect::<Result<Vec<_>, _>>()?;
     match read.len() {
         0 => Err(AppError::request("no recording given", "give the file of a recording")),
         1 => Ok(read.remove(0)),
@@ -76,6 +79,9 @@ pub struct Told {
     pub ground_elevation: Option<GeometricHeight>,
 }
 
+/// The names of columns stand among so many first bytes.
+const HEAD_BYTES: usize = 64 * 1024;
+
 /// Names of the options of a debrief; the standard and the recording are chosen by the caller.
 pub const OPTIONS: &[&str] =
     &["name", "airplane", "standard", "wind", "qnh", "oat", "ground-elevation"];
@@ -95,6 +101,27 @@ impl Told {
             ground_elevation: typed.quantity("ground-elevation", typed::height)?,
         })
     }
+}
+
+/// A unit said of several recordings must be that of a column of some of them.
+fn units_of_some(brought: &[Brought]) -> Result<(), AppError> {
+    let head = |one: &Brought| {
+        let head = &one.bytes[..one.bytes.len().min(HEAD_BYTES)];
+        String::from_utf8_lossy(head).to_lowercase()
+    };
+    let heads: Vec<String> = brought.iter().filter(|_| brought.len() > 1).map(head).collect();
+    let units = brought.iter().flat_map(|one| &one.reading.units);
+    for (column, unit) in units.filter(|_| brought.len() > 1) {
+        if !heads.iter().any(|head| head.contains(&column.to_lowercase())) {
+            let what =
+                format!("--unit {column}={unit}: none of the recordings names a column {column}");
+            return Err(AppError::request(
+                what,
+                "write the column as the header of its table spells it",
+            ));
+        }
+    }
+    Ok(())
 }
 
 /// Names of the recordings, for messages.

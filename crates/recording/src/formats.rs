@@ -32,6 +32,8 @@ pub struct ReadOptions {
     pub row_interval_s: Option<f64>,
     /// Which sensor a table with columns x, y, z holds, where only the name of its file tells.
     pub sensor_hint: Option<csv::sensors::SensorHint>,
+    /// Whether this is one table of several that the units and the map are said of: columns it has not may be another's.
+    pub one_of_several: bool,
     /// Which aircraft of a table of several: its address or its callsign.
     pub aircraft: Option<String>,
     /// Which file of an archive of several: its name in the archive.

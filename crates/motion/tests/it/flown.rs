@@ -4,8 +4,6 @@
 //! Each figure stands in a table beside its target and what is reached today, which is asserted. Where today is worse than the
 //! target, the target is missed: the line stays, marked `missed` when it is printed.
 
-use std::path::Path;
-
 use base::factors::{PA_PER_HPA, RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
 use base::frames::{Attitude, Vec3};
 use base::geodesy::Geodetic;
@@ -55,9 +53,13 @@ fn flown(flight: &str) -> Option<Flown> {
 
 /// The airplane as `airplanes.json` of the check flights describes it, from data/test-airplanes.
 fn airplane(key: &str) -> Airplane {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../data/test-airplanes");
-    let text = std::fs::read_to_string(root.join(format!("{key}.toml"))).expect("a test airplane");
-    Airplane::from_toml(&text, key).expect("test airplanes are checked")
+    let text = match key {
+        "c172p" => include_str!("../../../../data/test-airplanes/c172p.toml"),
+        "c172r" => include_str!("../../../../data/test-airplanes/c172r.toml"),
+        "c182" => include_str!("../../../../data/test-airplanes/c182.toml"),
+        _ => panic!("no file for {key}"),
+    };
+    Airplane::from_toml(text, key).expect("test airplanes are checked")
 }
 
 fn sample(row: &checks::Row<'_>) -> Sample {

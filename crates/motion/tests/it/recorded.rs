@@ -80,7 +80,7 @@ fn plain(recording: &Recording) -> Bank {
     let local = LocalLevel::at(Geodetic::from_deg(first.latitude_deg, first.longitude_deg, 0.0));
     let place = |time_s: f64| {
         let after = fixes.partition_point(|fix| fix.time_s < time_s);
-        let (a, b) = (fixes.get(after.checked_sub(1).unwrap_or(0))?, fixes.get(after)?);
+        let (a, b) = (fixes.get(after.saturating_sub(1))?, fixes.get(after)?);
         let step_s = b.time_s - a.time_s;
         if step_s > GAP_S {
             return None;

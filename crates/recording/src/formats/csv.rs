@@ -246,7 +246,7 @@ fn long_form(parts: &[long::Part], options: &ReadOptions) -> Result<Draft, ReadE
     let mut first_error = None;
     let mut read = 0;
     for part in parts {
-        let own = ReadOptions { sensor_hint: part.hint, ..options.clone() };
+        let own = ReadOptions { sensor_hint: part.hint, one_of_several: true, ..options.clone() };
         match draft_with_columns(&part.table, &own) {
             Ok((draft, _)) => {
                 whole.epoch |= draft.epoch;

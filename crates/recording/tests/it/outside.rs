@@ -50,7 +50,7 @@ const FILES: &[(&str, &str, Expected)] = &[
     ("csv", "pa28_file_10", Fails("no column of times, line 1")),
     ("csv", "vac_decel_run", Fails("column timeStamp: steps of 20 may be seconds or")),
     ("gpx", "igc1_baro", Fails("gpx: every position of every track is 0,0, the whole file")),
-    ("gpx", "2024-04-13", Reads("gpx", 935, 0)),
+    ("gpx", "2024-04-13", Reads("gpx", 936, 0)),
     ("igc", "2019-04-15", Reads("igc", 533, 1)),
     ("igc", "2023-04-15", Reads("igc", 2008, 1)),
     ("igc", "2020-09-04", Reads("igc", 583, 1)),

@@ -169,3 +169,24 @@ async fn prop_a_broken_or_too_large_recording_is_refused_with_a_hint() {
     assert_eq!(answer.status, StatusCode::PAYLOAD_TOO_LARGE);
     assert!(answer.text.contains("cut it into single flights"), "{}", answer.text);
 }
+
+/// The page reads recordings by the same words as the command line, and shows what they hold.
+#[tokio::test]
+async fn golden_what_a_recording_holds_is_shown_by_the_words_of_the_command_line() {
+    let table = "speed of the air,roll left\n80,-10\n81,-11\n82,-12\n";
+    let map = "schema%20%3D%20%22skychalk.columns%2F1%22%0A%5B%5Bcolumn%5D%5D%0Aname%20%3D%20%22roll%20left%22%0A\
+               meaning%20%3D%20%22bank%22%0Aunit%20%3D%20%22deg%22%0Asign%20%3D%20%22turned%22%0A\
+               %5B%5Bcolumn%5D%5D%0Aname%20%3D%20%22speed%20of%20the%20air%22%0Ameaning%20%3D%20%22indicated-airspeed%22%0Aunit%20%3D%20%22kt%22%0A";
+    let asked = post(&format!("/api/recording?name=t.csv&columns={map}"), table).await;
+    assert_eq!(asked.status, StatusCode::BAD_REQUEST);
+    assert!(asked.text.contains("--row-interval 1s"), "{}", asked.text);
+    let path = format!("/api/recording?name=t.csv&columns={map}&row-interval=1s&format=csv");
+    let shown = post(&path, table).await;
+    assert_eq!(shown.status, StatusCode::OK, "{}", shown.text);
+    assert!(shown.text.contains("bank,roll left,°,3,1,0,2,10,12"), "{}", shown.text);
+    let faulty = post("/api/recording?name=t.csv&columns=%5Btabel%5D", table).await;
+    assert!(faulty.text.contains("the column map, line 1: tabel is not known"), "{}", faulty.text);
+    let demo = get("/api/demo/recording?format=fragment").await;
+    assert_eq!(demo.status, StatusCode::OK);
+    assert!(demo.text.contains("When each sensor recorded"), "{}", demo.text);
+}

@@ -122,6 +122,12 @@ fn golden_two_recordings_of_one_flight_are_one() {
     let alone = run(&["find", &demo_recording(), "--format", "csv"]);
     let both = run(&["find", &demo_recording(), &second, "--format", "csv"]);
     assert_eq!(both.out, alone.out);
+    let unit = run(&["find", &demo_recording(), &second, "--unit", "klimb=ft/s"]);
+    assert!(
+        unit.status == 2 && unit.err.contains("none of the recordings names a column klimb"),
+        "{}",
+        unit.err
+    );
     let other = temporary("other.csv", b"timestamp,lat,lon,alt_m\n2020-01-01T00:00:00Z,46,8,1000\n2020-01-01T00:00:01Z,46.0005,8,1000\n2020-01-01T00:00:02Z,46.001,8,1000\n");
     let refused = run(&["debrief", &demo_recording(), &other]);
     assert_eq!(refused.status, 2, "{}", refused.out);

@@ -49,7 +49,7 @@ pub(super) fn read_together(
             continue;
         }
         // units and maps that the user gave for one table of many name its columns: each takes those it has
-        let own = ReadOptions { sensor_hint: Some(*hint), ..options.clone() };
+        let own = ReadOptions { sensor_hint: Some(*hint), one_of_several: true, ..options.clone() };
         match csv::read_draft(&entry.bytes, &own) {
             Ok(draft) => parts.push((&entry.name, draft)),
             Err(error) => {

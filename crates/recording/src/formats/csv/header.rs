@@ -308,7 +308,9 @@ fn check_map(
     found: &[bool],
     lines: &[Vec<String>],
 ) -> Result<(), ReadError> {
-    let Some(map) = &options.columns else { return Ok(()) };
+    let Some(map) = options.columns.as_ref().filter(|_| !options.one_of_several) else {
+        return Ok(());
+    };
     let missing = map.columns.iter().zip(found).find(|(said, found)| !**found && !said.optional);
     let Some((said, _)) = missing else { return Ok(()) };
     let names: Vec<&str> = lines.iter().flatten().map(|cell| tidy(cell)).collect();
@@ -356,7 +358,7 @@ fn stated_unit(
 }
 
 fn check_options(columns: &[Column], options: &ReadOptions) -> Result<(), ReadError> {
-    for (of, text) in &options.units {
+    for (of, text) in options.units.iter().filter(|_| !options.one_of_several) {
         if !columns.iter().any(|column| same_column(of, &column.name)) {
             let known: Vec<&str> = columns.iter().map(|column| column.name.as_str()).collect();
             return Err(ReadError::Ambiguous {
