@@ -5,7 +5,7 @@
 //! * `join`: fixes and series of both on one clock, the better source of each quantity kept.
 //!
 //! Cost: linear in the samples for clocks that agree; where a clock has to be found, the product of the two lengths in
-//! grid steps, of which there are at most [`signals::STEPS_MOST`].
+//! grid steps, of which there are at most `signals::STEPS_MOST`.
 
 mod join;
 mod offset;

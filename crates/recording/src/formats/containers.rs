@@ -2,7 +2,7 @@
 //!
 //! What a header declares about sizes is not believed: bytes are counted as they come out. Files that no format knows are
 //! passed over after their first bytes. An archive of one recording is that recording; of the sensors of one phone it is
-//! one recording ([`phone`]); of several recordings it is a question to the user.
+//! one recording (`phone`); of several recordings it is a question to the user.
 
 pub(crate) mod phone;
 #[cfg(test)]
