@@ -2,7 +2,7 @@
 //! are compared with the figures that the tests of `recording` hold, and their times with ours.
 //!
 //! `--write` writes the figures anew. Times count only in a release build: `cargo run --release -p xtask -- readers`.
-//! Needs the outside recordings, Python 3 with `venv`, and the registry.
+//! Needs the outside recordings (beside the folder that `SKYCHALK_CHECKS` names), Python 3 with `venv`, and the registry.
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -109,7 +109,9 @@ fn figures(line: &str) -> Option<(&str, f64)> {
 }
 
 fn recordings(root: &Path) -> Result<Vec<PathBuf>, String> {
-    let beside = root.join("../shared/recordings");
+    let named = std::env::var_os("SKYCHALK_CHECKS").map(PathBuf::from);
+    let checks = named.unwrap_or_else(|| root.join("../shared/checks"));
+    let beside = checks.join("../recordings");
     let mut out = Vec::new();
     for folder in FOLDERS {
         let place = beside.join(folder);
