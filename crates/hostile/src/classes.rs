@@ -44,7 +44,7 @@ pub const ALL: &[Class] = &[
     class("white space only", Says::Error, |_, _| Some(b" \r\n\t\r\n".to_vec())),
     class("NUL bytes only", Says::Error, |seed, _| Some(vec![0; seed.bytes.len()])),
     class("random bytes", Says::Error, |_, random| {
-        Some((0..4096).map(|_| random.next() as u8).collect())
+        Some((0..4096).map(|_| random.bits() as u8).collect())
     }),
     class("a program before it", Says::Told, |seed, _| {
         Some([b"\x7fELF\x02\x01\x01\0\0\0\0\0\0\0\0\0\x03\0>\0".as_slice(), &seed.bytes].concat())

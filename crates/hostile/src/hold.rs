@@ -104,7 +104,7 @@ pub fn unsound(recording: &Recording) -> Result<(), String> {
         }
     }
     for gap in &recording.gaps {
-        if !(gap.from_s < gap.to_s) {
+        if gap.from_s.partial_cmp(&gap.to_s) != Some(std::cmp::Ordering::Less) {
             return Err(format!("a gap from {} to {} s", gap.from_s, gap.to_s));
         }
     }

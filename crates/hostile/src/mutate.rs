@@ -1,5 +1,7 @@
 //! Mutations that know what recordings are made of: bytes, numbers, words, lines, cells.
 
+#![allow(clippy::ptr_arg, reason = "every mutation has the form of those that change the length")]
+
 use crate::dictionary::NUMBERS;
 use crate::random::Random;
 use std::ops::Range;
@@ -46,7 +48,7 @@ const ALL: &[Mutation] = &[
 
 /// Applies one to eight mutations, few more often than many; sentences mostly get a checksum that holds again.
 pub fn mutate(bytes: &mut Vec<u8>, stock: &Stock<'_>, random: &mut Random) {
-    let rounds = 1 + (random.next().trailing_zeros() as usize).min(7);
+    let rounds = 1 + (random.bits().trailing_zeros() as usize).min(7);
     for _ in 0..rounds {
         if let Some(mutation) = random.pick(ALL) {
             mutation(bytes, stock, random);
@@ -129,7 +131,7 @@ fn flip_bit(bytes: &mut Vec<u8>, _: &Stock<'_>, random: &mut Random) {
 
 fn set_byte(bytes: &mut Vec<u8>, _: &Stock<'_>, random: &mut Random) {
     let at = random.below(bytes.len());
-    let value = random.next() as u8;
+    let value = random.bits() as u8;
     // a letter of text half of the time: other bytes end in the same complaint
     let value = if random.below(2) == 0 { b' ' + value % 95 } else { value };
     if let Some(byte) = bytes.get_mut(at) {
@@ -212,11 +214,11 @@ fn replace_number(bytes: &mut Vec<u8>, _: &Stock<'_>, random: &mut Random) {
 }
 
 fn random_number(random: &mut Random) -> String {
-    let whole = random.next() as i64 >> random.below(64);
+    let whole = random.bits() as i64 >> random.below(64);
     match random.below(4) {
         0 => whole.to_string(),
         1 => format!("{}", whole as f64 * 1e-6),
-        2 => format!("{}", f64::from_bits(random.next())),
+        2 => format!("{}", f64::from_bits(random.bits())),
         _ => format!("{whole}.{:0width$}", random.below(1000), width = random.below(24)),
     }
 }

@@ -13,7 +13,7 @@ impl Random {
         Self { state: seed }
     }
     /// The next 64 bits.
-    pub fn next(&mut self) -> u64 {
+    pub fn bits(&mut self) -> u64 {
         self.state = self.state.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut mixed = self.state;
         mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -22,7 +22,7 @@ impl Random {
     }
     /// Evenly in 0 to `end`, excluded; 0 when `end` is 0.
     pub fn below(&mut self, end: usize) -> usize {
-        ((u128::from(self.next()) * end as u128) >> 64) as usize
+        ((u128::from(self.bits()) * end as u128) >> 64) as usize
     }
     /// One of several; `None` of nothing.
     pub fn pick<'a, T>(&mut self, from: &'a [T]) -> Option<&'a T> {

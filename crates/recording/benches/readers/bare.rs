@@ -1,7 +1,10 @@
 //! The bare parsing library of each format on the same bytes: what any reader has to do at least.
 
 /// Key of the format, name of the library and how it is used, run.
-pub(crate) const ALL: &[(&str, &str, fn(&str) -> f64)] = &[
+type Bare = (&'static str, &'static str, fn(&str) -> f64);
+
+/// Every library.
+pub(crate) const ALL: &[Bare] = &[
     ("csv", "csv, cells only", cells),
     ("csv", "csv, cells that are read as numbers", numbers),
     ("gpx", "quick-xml, events and attributes", events),

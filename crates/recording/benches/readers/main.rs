@@ -5,7 +5,11 @@
 
 #![allow(missing_docs, reason = "a program")]
 #![allow(clippy::unwrap_used, reason = "a bench that cannot go on has failed")]
-#![allow(clippy::print_stdout, reason = "a program that prints a table")]
+#![allow(
+    clippy::print_stdout,
+    clippy::disallowed_methods,
+    reason = "a program that measures and prints a table"
+)]
 
 mod bare;
 mod texts;

@@ -5,7 +5,10 @@ use std::fmt::Write as _;
 const ROWS: usize = 18_000;
 
 /// Key of the format, what is special about it, content.
-pub(crate) const ALL: &[(&str, &str, fn() -> String)] = &[
+type Text = (&'static str, &'static str, fn() -> String);
+
+/// Every text.
+pub(crate) const ALL: &[Text] = &[
     ("csv", "1 h at 5 Hz, 10 columns", table),
     ("csv", "panel log, 40 columns", panel),
     ("gpx", "5 h at 1 Hz", track),

@@ -1,5 +1,7 @@
 //! Broken files: made from every good file in every way of [`hostile::classes`], and those that fuzzing found.
 
+#![allow(clippy::disallowed_methods, reason = "tests read fixtures and manifests")]
+
 #[path = "../../benches/readers/texts.rs"]
 mod texts;
 
