@@ -266,7 +266,6 @@ fn declared(line: &[u8], least: usize) -> Result<Vec<Extension>, Broken> {
 }
 
 /// A number of so many digits at a column counted from one.
-#[inline]
 fn digits(line: &[u8], column: usize, count: usize) -> Result<f64, Broken> {
     let Some(part) = line.get(column - 1..column - 1 + count) else {
         return Err((
@@ -291,6 +290,31 @@ fn signed(line: &[u8], column: usize, count: usize) -> Result<f64, Broken> {
     }
 }
 
+/// As [`digits`] where the width is known beforehand, which lets the loop be unrolled.
+#[inline]
+fn fixed<const WIDTH: usize>(line: &[u8], column: usize) -> Result<f64, Broken> {
+    let part = line.get(column - 1..).and_then(|rest| rest.first_chunk::<WIDTH>());
+    let read = part.map(|part| {
+        part.iter().fold((0_u32, true), |(value, plain), byte| {
+            let digit = byte.wrapping_sub(b'0');
+            (value * 10 + u32::from(digit), plain & (digit < 10))
+        })
+    });
+    match read {
+        Some((value, true)) => Ok(f64::from(value)),
+        _ => digits(line, column, WIDTH),
+    }
+}
+
+/// Five columns of a height, the first of which may be a sign.
+#[inline]
+fn height(line: &[u8], column: usize) -> Result<f64, Broken> {
+    match line.get(column - 1) {
+        Some(b'-' | b'+') => signed(line, column, 5),
+        _ => fixed::<5>(line, column),
+    }
+}
+
 /// As [`signed`], for a field that may be anything.
 #[inline]
 fn signed_digits(field: &[u8]) -> Option<f64> {
@@ -309,7 +333,7 @@ fn read_fix(line: &[u8], number: u64, state: &mut State, draft: &mut Draft) -> R
             format!("the record has {} of {B_WIDTH} columns", line.len()),
         ));
     }
-    let (hour, minute, second) = (digits(line, 2, 2)?, digits(line, 4, 2)?, digits(line, 6, 2)?);
+    let (hour, minute, second) = (fixed::<2>(line, 2)?, fixed::<2>(line, 4)?, fixed::<2>(line, 6)?);
     if hour > 23.0 || minute > 59.0 || second > 60.0 {
         return Err((2, "no time of day".to_owned()));
     }
@@ -326,8 +350,7 @@ fn read_fix(line: &[u8], number: u64, state: &mut State, draft: &mut Draft) -> R
             return Err((25, format!("fix validity is A or V, not '{found}'")));
         }
     };
-    let pressure_m = signed(line, 26, 5)?;
-    let height_m = signed(line, 31, 5)?;
+    let (pressure_m, height_m) = (height(line, 26)?, height(line, 31)?);
     let mut time_s = hour * 3600.0 + minute * 60.0 + second + sub_s + state.added_s;
     if state.last_s.is_some_and(|last_s| last_s - time_s > 0.5 * DAY_S) {
         state.added_s += DAY_S;
@@ -393,8 +416,8 @@ fn plain_digits(part: &[u8]) -> Option<f64> {
 /// `4549172N`: whole degrees, minutes in thousandths and, where declared, more digits of minutes.
 #[inline]
 fn angle(line: &[u8], column: usize, width: usize, extra: Option<f64>) -> Result<f64, Broken> {
-    let degrees = digits(line, column, width)?;
-    let minutes_thousandth = digits(line, column + width, 5)?;
+    let degrees = if width == 2 { fixed::<2>(line, column)? } else { fixed::<3>(line, column)? };
+    let minutes_thousandth = fixed::<5>(line, column + width)?;
     let most = if width == 2 { 90.0 } else { 180.0 };
     if minutes_thousandth >= 60_000.0 {
         return Err((column + width, "60 minutes or more".to_owned()));
