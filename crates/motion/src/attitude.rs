@@ -16,11 +16,11 @@ use flight::airspeed::{calibrated_from_true, true_from_calibrated};
 use flight::wind::Wind;
 use recording::{Note, NoteKind, QuantityKind, Recording};
 
-use crate::Known;
 use crate::recorded;
 use crate::state::{Column, Motion};
 use crate::track::Track;
 use crate::wind::{self, TrueAirspeedSeen, WindFound};
+use crate::{Known, MotionError};
 
 /// Faster than any airplane these lessons are flown in, m/s.
 const SPEED_MOST_MPS: f64 = 400.0;
@@ -60,7 +60,11 @@ struct Knot {
     course_sigma: f64,
 }
 
-pub(crate) fn assemble(recording: &Recording, known: &Known<'_>, track: &Track) -> Motion {
+pub(crate) fn assemble(
+    recording: &Recording,
+    known: &Known<'_>,
+    track: &Track,
+) -> Result<Motion, MotionError> {
     let mut notes = Vec::new();
     let air = air_at_knots(recording, known, track, &mut notes);
     let airspeeds = airspeeds_seen(recording, known, track, &air, &mut notes);
@@ -86,6 +90,13 @@ pub(crate) fn assemble(recording: &Recording, known: &Known<'_>, track: &Track) 
                     maneuver can be told from another";
         notes.push(note(NoteKind::Missing, text));
     }
+    if track.has_height {
+        let given = crate::fuse::Given { recording, known, track, air: &air, wind: &wind };
+        let mut motion = crate::fuse::motion(&given, &mut notes)?;
+        motion.gaps.clone_from(&recording.gaps);
+        motion.notes = notes;
+        return Ok(motion);
+    }
     let mut motion = columns(known, track, &knots, &air, wind, &mut notes);
     if !track.has_height {
         motion.climb_mps = None;
@@ -100,7 +111,7 @@ pub(crate) fn assemble(recording: &Recording, known: &Known<'_>, track: &Track) 
     refine_with_recorded(recording, &mut motion, &mut notes);
     motion.gaps.clone_from(&recording.gaps);
     motion.notes = notes;
-    motion
+    Ok(motion)
 }
 
 /// Air at every knot: density from height and the day. The temperature's uncertainty goes into the airspeed.

@@ -9,8 +9,14 @@
 //! Accuracy reached on flights of a foreign flight model stands in the tests of this crate.
 
 mod attitude;
+mod body;
+mod dual;
+mod fuse;
+mod joint;
 mod learn;
+mod output;
 mod recorded;
+mod sensors;
 pub mod smoother;
 pub mod state;
 mod track;
@@ -76,7 +82,9 @@ pub fn reconstruct(recording: &Recording, known: &Known<'_>) -> Result<Motion, M
     if recording.fixes.len() < FIXES_MIN {
         return Err(MotionError::TooFewFixes { n: recording.fixes.len() });
     }
-    let track = track::smooth(&recording.fixes)?;
+    let step_s =
+        if fuse::shows_attitude(recording) { track::STEP_FINE_S } else { track::STEP_MAX_S };
+    let track = track::smooth(&recording.fixes, step_s)?;
     let finite = |k: &usize| {
         let numbers = [track.velocity[*k], track.acceleration[*k], track.velocity_sigma[*k]];
         numbers.iter().flatten().all(|number| number.is_finite())
@@ -84,5 +92,5 @@ pub fn reconstruct(recording: &Recording, known: &Known<'_>) -> Result<Motion, M
     if let Some(k) = (0..track.time_s.len()).find(|k| !finite(k)) {
         return Err(MotionError::NotDetermined { time_s: track.time_s[k] });
     }
-    Ok(attitude::assemble(recording, known, &track))
+    attitude::assemble(recording, known, &track)
 }

@@ -7,6 +7,7 @@
 
 mod plane;
 
+pub(crate) use plane::plane_link;
 pub use plane::solve_plane;
 
 use base::math::{cos, exp, sin};
@@ -35,7 +36,7 @@ pub enum Kind {
 }
 
 /// Noise of the receiver on one axis.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Noise {
     /// White part of a position, m.
     pub position_m: f64,
@@ -145,7 +146,7 @@ impl Noise {
 
 /// Transition over `dt` while the acceleration turns at `rate`: for each pair of states the part along the same axis and the
 /// part from north to east.
-fn transition(dt: f64, rate: f64, noise: &Noise) -> [[(f64, f64); STATES]; STATES] {
+pub(crate) fn transition(dt: f64, rate: f64, noise: &Noise) -> [[(f64, f64); STATES]; STATES] {
     let angle = rate * dt;
     let (one, none) = ((1.0, 0.0), (0.0, 0.0));
     // Integrals of a turning acceleration: (e^ia - 1) / ia and (1 + ia - e^ia) / a^2, by their series where they cancel.
@@ -170,7 +171,7 @@ fn transition(dt: f64, rate: f64, noise: &Noise) -> [[(f64, f64); STATES]; STATE
 }
 
 /// Information (inverse covariance) of what jerk and the slow error add over `dt`.
-fn information(dt: f64, jerk: f64, noise: &Noise) -> [[f64; STATES]; STATES] {
+pub(crate) fn information(dt: f64, jerk: f64, noise: &Noise) -> [[f64; STATES]; STATES] {
     let keep = exp(-dt / noise.slow_s);
     let (d1, d2) = (dt, dt * dt);
     let (d3, d4, d5) = (d2 * d1, d2 * d2, d2 * d2 * d1);

@@ -15,7 +15,9 @@ use crate::smoother::{
 };
 
 /// Longest step between knots, s: a 1 Hz receiver still gets knots inside a roll-in.
-const STEP_MAX_S: f64 = 0.5;
+pub(crate) const STEP_MAX_S: f64 = 0.5;
+/// The same where sensors of attitude or rate show more of it.
+pub(crate) const STEP_FINE_S: f64 = 0.25;
 /// Longest hole that is filled with knots, s.
 const HOLE_MAX_S: f64 = 20.0;
 
@@ -43,31 +45,52 @@ pub(crate) struct Track {
     pub(crate) acceleration_sigma: Vec<[f64; 3]>,
     /// Whether height was measured.
     pub(crate) has_height: bool,
+    /// Axes of each knot's place in the common axes, and what the turning of the earth adds to its acceleration.
+    pub(crate) rows: Vec<[[f64; 3]; 3]>,
+    pub(crate) coriolis: Vec<[f64; 3]>,
+    /// What was learned on the way.
+    pub(crate) learned: Learned,
+}
+
+/// What the smoother of the fixes learned, and its states on the common axes: where the joint smoother begins.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Learned {
+    pub(crate) measured: [Vec<Measured>; 3],
+    pub(crate) weights: [Vec<f64>; 3],
+    pub(crate) noise: [Noise; 3],
+    pub(crate) jerk: Vec<f64>,
+    pub(crate) jerk_down: Vec<f64>,
+    pub(crate) turn_rate: Vec<f64>,
+    pub(crate) states: [Vec<[f64; STATES]>; 3],
 }
 
 /// Rotation of the earth, rad/s (WGS-84).
 const EARTH_RATE_RADPS: f64 = 7.292_115e-5;
 
 /// Smooths the fixes.
-pub(crate) fn smooth(fixes: &[Fix]) -> Result<Track, MotionError> {
+pub(crate) fn smooth(fixes: &[Fix], step_max_s: f64) -> Result<Track, MotionError> {
     let middle = &fixes[fixes.len() / 2];
     let has_height = fixes.iter().filter(|fix| fix.height_m.is_some()).count() * 2 > fixes.len();
     let place = |fix: &Fix| {
         Geodetic::from_deg(fix.latitude_deg, fix.longitude_deg, fix.height_m.unwrap_or(0.0))
     };
     let level = LocalLevel::at(Geodetic { height_m: 0.0, ..place(middle) });
-    let (time_s, knot_of_fix) = knots(fixes);
+    let (time_s, knot_of_fix) = knots(fixes, step_max_s);
     let mut measured = measure(fixes, &knot_of_fix, &level, place);
     if !has_height {
         // A few heights among many fixes leave the rest of the flight undetermined.
         measured[2].clear();
     }
-    let axes = solve(&time_s, &measured, fixes)?;
-    Ok(assemble(time_s, &level, &axes, has_height))
+    let (axes, mut learned) = solve(&time_s, &measured, fixes)?;
+    let mut track = assemble(time_s, &level, &axes, has_height);
+    learned.measured = measured;
+    learned.states = axes.map(|axis| axis.values);
+    track.learned = learned;
+    Ok(track)
 }
 
-/// Knot times: every fix, and steps of at most half a second between fixes that are not too far apart.
-fn knots(fixes: &[Fix]) -> (Vec<f64>, Vec<usize>) {
+/// Knot times: every fix, and steps of at most so much between fixes that are not too far apart.
+fn knots(fixes: &[Fix], step_max_s: f64) -> (Vec<f64>, Vec<usize>) {
     let mut time_s = Vec::with_capacity(2 * fixes.len());
     let mut knot_of_fix = Vec::with_capacity(fixes.len());
     for (index, fix) in fixes.iter().enumerate() {
@@ -75,7 +98,7 @@ fn knots(fixes: &[Fix]) -> (Vec<f64>, Vec<usize>) {
             let last = fixes[index - 1].time_s;
             let step = fix.time_s - last;
             if step <= HOLE_MAX_S {
-                let n = (step / STEP_MAX_S - 1e-9).ceil().max(1.0) as usize;
+                let n = (step / step_max_s - 1e-9).ceil().max(1.0) as usize;
                 time_s.extend((1..n).map(|i| last + step * i as f64 / n as f64));
             }
         }
@@ -135,7 +158,7 @@ fn solve(
     time_s: &[f64],
     measured: &[Vec<Measured>; 3],
     fixes: &[Fix],
-) -> Result<[AxisSolution; 3], MotionError> {
+) -> Result<([AxisSolution; 3], Learned), MotionError> {
     let first = [first_noise(fixes, 2.0), first_noise(fixes, 2.0), first_noise(fixes, 4.0)];
     let mut noise = first;
     let mut weights: [Vec<f64>; 3] = std::array::from_fn(|axis| vec![1.0; measured[axis].len()]);
@@ -176,7 +199,15 @@ fn solve(
         }
         solved = Some(axes);
     }
-    Ok(solved.expect("at least one round"))
+    let learned = Learned {
+        weights,
+        noise,
+        jerk: level,
+        jerk_down: vertical,
+        turn_rate: rate,
+        ..Learned::default()
+    };
+    Ok((solved.expect("at least one round"), learned))
 }
 
 /// What is known of the vertical motion when no heights are recorded: that airplanes fly level more often than not (common
@@ -251,7 +282,10 @@ fn assemble(
         let velocity = rotated(pick(k, 1));
         let (sin_lat, cos_lat) = (sin(here.latitude_rad), cos(here.latitude_rad));
         let earth = Vec3::<Ned>::new(EARTH_RATE_RADPS * cos_lat, 0.0, -EARTH_RATE_RADPS * sin_lat);
-        let acceleration = rotated(pick(k, 2)) + earth.cross(velocity) * 2.0;
+        let coriolis = earth.cross(velocity) * 2.0;
+        let acceleration = rotated(pick(k, 2)) + coriolis;
+        track.rows.push(*to_here.rows());
+        track.coriolis.push([coriolis.x, coriolis.y, coriolis.z]);
         track.position.push([north, east, down]);
         track.position_sigma.push(sigma(k, 0));
         track.height_m.push(here.height_m);

@@ -21,6 +21,8 @@ pub(crate) struct WindFound {
     pub(crate) east: Vec<f64>,
     pub(crate) sigma_north: Vec<f64>,
     pub(crate) sigma_east: Vec<f64>,
+    /// Restlessness of specific thrust that goes with it, (m/s2)^2/s.
+    pub(crate) thrust_drift: f64,
 }
 
 /// A true airspeed recorded at a knot, with sigma, m/s.
@@ -106,7 +108,7 @@ pub(crate) fn find(
         // Power comes in steps of the throttle, not as a steady restlessness: allow for more than fits best.
         let q = POWER_STEPS_ALLOWANCE * best.unwrap_or(36.0);
         match smooth(track, &samples, q, airspeeds) {
-            Some(better) => found = better,
+            Some(better) => found = WindFound { thrust_drift: thrust_drift(&samples, q), ..better },
             None => return found,
         }
     }
@@ -125,7 +127,23 @@ fn constant(track: &Track, velocity: [f64; 2], sigma: f64) -> WindFound {
         east: vec![velocity[1]; n],
         sigma_north: vec![sigma; n],
         sigma_east: vec![sigma; n],
+        thrust_drift: THRUST_DRIFT_USUAL,
     }
+}
+
+/// Restlessness of specific thrust where too little is flown to tell it, (m/s2)^2/s.
+const THRUST_DRIFT_USUAL: f64 = 0.06;
+
+/// Restlessness of thrust from that of power, at the usual speed of the flight.
+fn thrust_drift(samples: &[Sample], q: f64) -> f64 {
+    let squares: Vec<f64> = samples
+        .iter()
+        .map(|sample| {
+            sample.velocity[0] * sample.velocity[0] + sample.velocity[1] * sample.velocity[1]
+        })
+        .collect();
+    let usual = base::numerics::statistics::median(&squares).unwrap_or(2500.0);
+    q / usual.max(400.0)
 }
 
 fn samples(track: &Track, wind: &WindFound, air: &[Air], drag: &Drag) -> Vec<Sample> {

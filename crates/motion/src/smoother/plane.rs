@@ -28,7 +28,7 @@ pub fn solve_plane(
     let mut system = BlockTridiagonal::<PLANE>::new(time_s.len());
     for (index, pair) in time_s.windows(2).enumerate() {
         let (transition, information) =
-            link(pair[1] - pair[0], jerk[index], turn_rate[index], noise);
+            plane_link(pair[1] - pair[0], jerk[index], turn_rate[index], noise);
         system.link(index, &transition, &information);
     }
     for axis in 0..2 {
@@ -46,7 +46,7 @@ pub fn solve_plane(
 }
 
 /// Transition of both axes over `dt`, and the information of what jerk and the slow errors add.
-fn link(
+pub(crate) fn plane_link(
     dt: f64,
     jerk: f64,
     rate: f64,

@@ -1,0 +1,333 @@
+//! From the smoothed fixes to the joint smoother of all sensors and on to the columns.
+
+use base::math::hypot;
+use flight::air::Air;
+use recording::{Note, NoteKind, QuantityKind, Recording};
+
+use crate::body::{Body, Look, Place};
+use crate::joint::layout::{ACCELERATION, FULL, PLAIN, POSITION, SLOW, THRUST, VELOCITY, WIND};
+use crate::joint::{self, Scene, WindPrior};
+use crate::output::{self, Support};
+use crate::sensors::{self, Channel, DRAG, Global, Kind, Mount, Surroundings};
+use crate::state::{Motion, Offset};
+use crate::track::Track;
+use crate::wind::WindFound;
+use crate::{Known, MotionError};
+
+/// Wind told by the user: within so much a component, m/s.
+const TOLD_WIND_MPS: f64 = 1.0;
+/// How far the factor of drag may lie from one.
+const DRAG_FACTOR_SIGMA: f64 = 0.3;
+/// Slowest change of the wind, m/s in the square root of a second, and with height, m/s in the square root of a meter (our
+/// judgement, no source): half a meter a second in ten minutes, two in a thousand meters.
+const WIND_DRIFT: f64 = 0.02;
+const WIND_SHEAR: f64 = 0.06;
+/// Rounds of the joint smoother.
+const ROUNDS_PLAIN: usize = 2;
+const ROUNDS_FULL: usize = 7;
+
+/// What goes into the joint smoother.
+#[derive(Debug)]
+pub(crate) struct Given<'a> {
+    pub(crate) recording: &'a Recording,
+    pub(crate) known: &'a Known<'a>,
+    pub(crate) track: &'a Track,
+    pub(crate) air: &'a [Air],
+    pub(crate) wind: &'a WindFound,
+}
+
+/// Whether sensors of attitude, force or rate are there.
+pub(crate) fn shows_attitude(recording: &Recording) -> bool {
+    use QuantityKind as Q;
+    let kinds = [
+        Q::BankDeg,
+        Q::PitchDeg,
+        Q::TrueHeadingDeg,
+        Q::MagneticHeadingDeg,
+        Q::NormalLoadG,
+        Q::LateralLoadG,
+        Q::LongitudinalLoadG,
+        Q::RollRateRadps,
+        Q::PitchRateRadps,
+        Q::YawRateRadps,
+        Q::DeviceForceXMps2,
+    ];
+    kinds.iter().any(|kind| recording.series_of(*kind).is_some())
+}
+
+/// The motion by all sensors together.
+pub(crate) fn motion(given: &Given<'_>, notes: &mut Vec<Note>) -> Result<Motion, MotionError> {
+    if shows_attitude(given.recording) {
+        run::<FULL>(given, notes, ROUNDS_FULL)
+    } else {
+        run::<PLAIN>(given, notes, ROUNDS_PLAIN)
+    }
+}
+
+fn run<const N: usize>(
+    given: &Given<'_>,
+    notes: &mut Vec<Note>,
+    rounds: usize,
+) -> Result<Motion, MotionError> {
+    let track = given.track;
+    let mut scene = scene(given, notes);
+    let states = states::<N>(track, given.wind);
+    let found = joint::solve(&mut scene, states, rounds)
+        .map_err(|why| MotionError::NotDetermined { time_s: at(&track.time_s, why.knot) })?;
+    let support = support(&scene, given.known, true);
+    let mut motion = output::columns(&scene, &found, given.air, &support);
+    motion.origin = track.origin;
+    motion.airborne = track.velocity.iter().map(|v| hypot(v[0], v[1]) > AIRBORNE_MPS).collect();
+    motion.offsets = offsets(&scene);
+    tell(&scene, notes);
+    if scene.mount.is_some() {
+        by_device_clock(&scene, &mut motion);
+    }
+    Ok(motion)
+}
+
+/// A speed over the ground from which an airplane is taken to fly, m/s.
+pub(crate) const AIRBORNE_MPS: f64 = 18.0;
+
+fn at(time_s: &[f64], knot: usize) -> f64 {
+    time_s.get(knot).or(time_s.last()).copied().unwrap_or(0.0)
+}
+
+pub(crate) fn support(scene: &Scene, known: &Known<'_>, place: bool) -> Support {
+    let has = |kind: fn(&Kind) -> bool| scene.channels.iter().any(|c| kind(&c.kind));
+    Support {
+        place,
+        incidence: known.airplane.is_some() || has(|kind| *kind == Kind::Pitch),
+        sideslip: has(|kind| matches!(kind, Kind::Force(1) | Kind::DeviceForce(_))),
+    }
+}
+
+/// The unknowns that every flight has.
+pub(crate) fn globals(body: &Body) -> Vec<Global> {
+    vec![
+        Global::new(1.0, DRAG_FACTOR_SIGMA, None),
+        Global::new(0.0, body.level_sigma, None),
+        Global::new(0.0, body.slope_sigma, None),
+        Global::new(0.0, body.side_sigma, None),
+    ]
+}
+
+fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
+    let Given { recording, known, track, air, wind } = given;
+    let body = Body::of(known.airplane);
+    let places: Vec<Place> = (0..track.time_s.len())
+        .map(|k| Place {
+            rows: track.rows[k],
+            coriolis: track.coriolis[k],
+            density: air[k].density.to_kgpm3(),
+        })
+        .collect();
+    let mut globals = globals(&body);
+    let flying: Vec<bool> =
+        track.velocity.iter().map(|v| hypot(v[0], v[1]) > AIRBORNE_MPS).collect();
+    let looks = looks_of_track(track, wind, &places, &body);
+    let bank_deg: Vec<f64> =
+        looks.iter().map(|look| look.bank().value / base::factors::RAD_PER_DEG).collect();
+    let around = Surroundings {
+        recording,
+        known,
+        time_s: &track.time_s,
+        air,
+        flying: &flying,
+        bank_deg: Some(&bank_deg),
+        place: track.origin,
+        satellites: true,
+    };
+    let mut built = sensors::channels(&around, &mut globals);
+    notes.append(&mut built.notes);
+    let learned = track.learned.clone();
+    let prior = known.wind.map_or(
+        WindPrior { mean: [0.0; 2], sigma: WIND_USUAL_MPS, drift: WIND_DRIFT, shear: WIND_SHEAR },
+        |told| {
+            let velocity = told.velocity();
+            let mean = [velocity.north(), velocity.east()];
+            WindPrior { mean, sigma: TOLD_WIND_MPS, drift: 1e-3, shear: 1e-3 }
+        },
+    );
+    let mut scene = Scene {
+        time_s: track.time_s.clone(),
+        places,
+        height_m: track.height_m.clone(),
+        down_m: track.position.iter().map(|position| position[2]).collect(),
+        body,
+        measured: learned.measured,
+        weights: learned.weights,
+        noise: learned.noise,
+        jerk: learned.jerk,
+        jerk_down: learned.jerk_down,
+        turn_rate: learned.turn_rate,
+        wind: prior,
+        thrust_drift: wind.thrust_drift,
+        channels: built.channels,
+        globals,
+        mount: None,
+    };
+    if let Some(angles) = built.mount {
+        mount(&mut scene, &looks, &flying, angles, notes);
+    }
+    scene
+}
+
+/// Prior of the wind, m/s a component: typical of the lower air (common practice, no source).
+const WIND_USUAL_MPS: f64 = 8.0;
+
+/// The airplane by the fixes alone.
+fn looks_of_track(track: &Track, wind: &WindFound, places: &[Place], body: &Body) -> Vec<Look> {
+    let three = |k: usize, i: usize| std::array::from_fn(|axis| track.learned.states[axis][k][i]);
+    (0..track.time_s.len())
+        .map(|k| {
+            let state = crate::body::State {
+                velocity: three(k, 1),
+                acceleration: three(k, 2),
+                wind: [wind.north[k], wind.east[k]],
+                sideslip: 0.0,
+                incidence: 0.0,
+                incidence_level: 0.0,
+                incidence_slope: 0.0,
+                side_force: 0.0,
+            };
+            Look::of(&state, &places[k], body)
+        })
+        .collect()
+}
+
+/// First guess of how a device lies and how late the fixes are; without one its channels are left out.
+fn mount(
+    scene: &mut Scene,
+    looks: &[Look],
+    flying: &[bool],
+    angles: [usize; 3],
+    notes: &mut Vec<Note>,
+) {
+    let turns = joint::turns(scene, looks);
+    let mut expected = sensors::Expected::default();
+    for k in 0..turns.len() {
+        if flying[k] {
+            expected.time_s.push(scene.time_s[k]);
+            expected.force.push(std::array::from_fn(|axis| looks[k].force(axis).value));
+            expected.rate.push(turns[k].rate);
+        }
+    }
+    let device = |c: &&Channel| matches!(c.kind, Kind::DeviceForce(_) | Kind::DeviceRate(_));
+    let channels: Vec<&Channel> = scene.channels.iter().filter(device).collect();
+    let found = sensors::start_device(&expected, &channels);
+    match found {
+        Some((device_from_body, delay_s)) => {
+            if let Some(channel) = channels.first() {
+                let delay = &mut scene.globals[channel.delay];
+                delay.value = delay_s;
+                delay.prior = delay_s;
+            }
+            scene.mount = Some(Mount { device_from_body, globals: angles });
+        }
+        None => {
+            scene.channels.retain(|c| !device(&c));
+            let text = "the device moved too little together with the fixes to find how it lies: its accelerometer and \
+                        gyroscope are not used";
+            notes.push(Note { kind: NoteKind::Missing, text: text.into() });
+        }
+    }
+}
+
+/// States to begin with: what the fixes say, and the wind found from them.
+fn states<const N: usize>(track: &Track, wind: &WindFound) -> Vec<[f64; N]> {
+    (0..track.time_s.len())
+        .map(|k| {
+            let mut x = [0.0; N];
+            for axis in 0..3 {
+                let from = &track.learned.states[axis][k];
+                x[POSITION + axis] = from[0];
+                x[VELOCITY + axis] = from[1];
+                x[ACCELERATION + axis] = from[2];
+                x[SLOW + axis] = from[3];
+            }
+            x[WIND] = wind.north[k];
+            x[WIND + 1] = wind.east[k];
+            x[THRUST] = 1.0;
+            x
+        })
+        .collect()
+}
+
+/// The unknowns that are told.
+pub(crate) fn offsets(scene: &Scene) -> Vec<Offset> {
+    let told = |global: &Global| {
+        let told = global.told.as_ref()?;
+        Some(Offset {
+            sensor: told.sensor.clone(),
+            what: told.what,
+            unit: told.unit,
+            value: global.value * told.factor,
+            sigma: global.sigma * told.factor,
+        })
+    };
+    debug_assert!(scene.globals[DRAG].told.is_none());
+    scene.globals.iter().filter_map(told).collect()
+}
+
+/// What was found of the sensors, in words.
+pub(crate) fn tell(scene: &Scene, notes: &mut Vec<Note>) {
+    let words = |global: &Global| {
+        let told = global.told.as_ref()?;
+        (told.what != "scale" && global.sigma < 0.7 * global.prior_sigma).then(|| {
+            format!(
+                "{} {} {:+.2} {}",
+                told.sensor,
+                told.what,
+                global.value * told.factor,
+                told.unit
+            )
+        })
+    };
+    let found: Vec<String> = scene.globals.iter().filter_map(words).collect();
+    if !found.is_empty() {
+        let text = format!("found with the motion and taken out: {}", found.join(", "));
+        notes.push(Note { kind: NoteKind::Assumed, text });
+    }
+}
+
+/// A device's own clock keeps the time of what it felt; its fixes come later. The motion is told by that clock.
+fn by_device_clock(scene: &Scene, motion: &mut Motion) {
+    let device = scene.channels.iter().find(|c| matches!(c.kind, Kind::DeviceForce(_)));
+    let Some(channel) = device else { return };
+    let delay = &scene.globals[channel.delay];
+    for time_s in &mut motion.time_s {
+        *time_s += delay.value;
+    }
+    motion.offsets.push(Offset {
+        sensor: "satellite fixes of the device".into(),
+        what: "delay",
+        unit: "s",
+        value: -delay.value,
+        sigma: delay.sigma,
+    });
+    if let Some(mount) = &scene.mount {
+        let rotation = base::frames::Rot::from_rows_unchecked(transposed(&mount.device_from_body));
+        let angles = base::frames::Attitude::from_rotation(&rotation);
+        let named = [
+            ("mounting heading", angles.heading_rad),
+            ("mounting pitch", angles.pitch_rad),
+            ("mounting bank", angles.bank_rad),
+        ];
+        let sigma_rad = mount.globals.map(|g| scene.globals[g].sigma);
+        let spread = sigma_rad.iter().map(|s| s * s).sum::<f64>().sqrt();
+        for (what, value_rad) in named {
+            motion.offsets.push(Offset {
+                sensor: "device".into(),
+                what,
+                unit: "deg",
+                value: value_rad / base::factors::RAD_PER_DEG,
+                sigma: spread / base::factors::RAD_PER_DEG,
+            });
+        }
+    }
+}
+
+fn transposed(m: &[[f64; 3]; 3]) -> [[f64; 3]; 3] {
+    std::array::from_fn(|i| std::array::from_fn(|j| m[j][i]))
+}

@@ -1,0 +1,158 @@
+//! All sensors at once: the most likely motion given everything recorded, by Gauss-Newton on banded normal equations.
+//!
+//! The state of a knot is position, velocity, acceleration (earth-fixed axes), the slow error of the receiver, the wind, the
+//! specific thrust, sideslip and the knot's own share of incidence. Attitude is a function of it (`body`), so that a recorded
+//! bank, a load or a gyroscope speaks of the same thing as the satellites. Jerk, wind and thrust wander; sideslip and incidence
+//! come back to nil. Along the path the specific force is thrust less drag: that is what shows the wind in turns. Delays, biases
+//! and mounting are unknowns of the whole flight, in the border of the system. Sensors have noise that is learned from what is
+//! left over, and samples far off weigh less. Linear in time and memory.
+
+mod assemble;
+pub(crate) mod layout;
+mod learn;
+mod predict;
+
+use base::numerics::block_tridiagonal::{NotPositiveDefinite, Solved};
+
+use crate::body::{Body, Look, Place, State};
+use crate::sensors::{Channel, Global, LEVEL, Mount, SIDE, SLOPE};
+use crate::smoother::{Measured, Noise};
+use layout::{ACCELERATION, INCIDENCE, POSITION, SIDESLIP, TRIM_SLIP, VELOCITY, WIND};
+pub(crate) use learn::variance;
+use predict::View;
+pub(crate) use predict::{IN_BORDER, IN_STATE, Turn, turns};
+
+/// Everything that the states are found from.
+#[derive(Debug, Clone)]
+pub(crate) struct Scene {
+    pub(crate) time_s: Vec<f64>,
+    pub(crate) places: Vec<Place>,
+    /// Height at each knot when `down_m` is where it is.
+    pub(crate) height_m: Vec<f64>,
+    pub(crate) down_m: Vec<f64>,
+    pub(crate) body: Body,
+    /// Fixes on the three common axes, with weights and noise.
+    pub(crate) measured: [Vec<Measured>; 3],
+    pub(crate) weights: [Vec<f64>; 3],
+    pub(crate) noise: [Noise; 3],
+    /// Intensity of jerk, horizontal and vertical, m2/s5, and rate of turn, rad/s, of each interval.
+    pub(crate) jerk: Vec<f64>,
+    pub(crate) jerk_down: Vec<f64>,
+    pub(crate) turn_rate: Vec<f64>,
+    pub(crate) wind: WindPrior,
+    /// Restlessness of specific thrust, (m/s2)^2/s.
+    pub(crate) thrust_drift: f64,
+    pub(crate) channels: Vec<Channel>,
+    pub(crate) globals: Vec<Global>,
+    pub(crate) mount: Option<Mount>,
+}
+
+/// What is known of the wind beforehand.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct WindPrior {
+    pub(crate) mean: [f64; 2],
+    pub(crate) sigma: f64,
+    /// Change, m/s in the square root of a second and in the square root of a meter of height.
+    pub(crate) drift: f64,
+    pub(crate) shear: f64,
+}
+
+/// The states found, with their doubt.
+#[derive(Debug, Clone)]
+pub(crate) struct Found<const N: usize> {
+    pub(crate) states: Vec<[f64; N]>,
+    pub(crate) solved: Solved<N>,
+    pub(crate) looks: Vec<Look>,
+    pub(crate) turns: Vec<Turn>,
+}
+
+/// Rounds with sensors of attitude or rate; without, two settle it.
+const ROUNDS: usize = 8;
+
+/// Finds states and unknowns; noise, weights and unknowns are left in the scene.
+pub(crate) fn solve<const N: usize>(
+    scene: &mut Scene,
+    mut states: Vec<[f64; N]>,
+    rounds: usize,
+) -> Result<Found<N>, NotPositiveDefinite> {
+    let rounds = rounds.clamp(1, ROUNDS);
+    let mut before: Option<Solved<N>> = None;
+    for round in 0..rounds {
+        let last = round + 1 == rounds;
+        let looks = looks(scene, &states);
+        let turns = predict::turns(scene, &looks);
+        if let Some(solved) = before.take() {
+            let view = View { scene, states: &states, looks: &looks, turns: &turns };
+            let lessons = learn::lessons(&view, &solved);
+            for (channel, lesson) in scene.channels.iter_mut().zip(lessons) {
+                learn::take(channel, lesson);
+            }
+        }
+        let system = assemble::system(scene, &states, &looks, &turns);
+        // The first rounds only find the place; noise is learned where it has been found.
+        if !last && (round < 2 || scene.channels.is_empty()) {
+            let step = system.solve_values()?;
+            advance(scene, &mut states, &step.values, &step.border);
+            continue;
+        }
+        let solved = system.solve()?;
+        advance(scene, &mut states, &solved.values, &solved.border);
+        if last {
+            for (g, global) in scene.globals.iter_mut().enumerate() {
+                global.sigma = solved.border_covariance[g * solved.border.len() + g].sqrt();
+            }
+            let looks = self::looks(scene, &states);
+            let turns = predict::turns(scene, &looks);
+            return Ok(Found { states, solved, looks, turns });
+        }
+        before = Some(solved);
+    }
+    unreachable!("the last round returns")
+}
+
+fn advance<const N: usize>(
+    scene: &mut Scene,
+    states: &mut [[f64; N]],
+    step: &[[f64; N]],
+    border: &[f64],
+) {
+    for (state, step) in states.iter_mut().zip(step) {
+        for (value, change) in state.iter_mut().zip(step) {
+            *value += change;
+        }
+    }
+    for (global, change) in scene.globals.iter_mut().zip(border) {
+        global.value += change;
+    }
+    if let Some(mount) = &mut scene.mount {
+        mount.turn(&mut scene.globals);
+    }
+}
+
+/// The airplane at every knot.
+fn looks<const N: usize>(scene: &Scene, states: &[[f64; N]]) -> Vec<Look> {
+    let one =
+        |(state, place): (&[f64; N], &Place)| Look::of(&state_of(scene, state), place, &scene.body);
+    states.iter().zip(&scene.places).map(one).collect()
+}
+
+fn state_of<const N: usize>(scene: &Scene, x: &[f64; N]) -> State {
+    let three = |from: usize| [x[from], x[from + 1], x[from + 2]];
+    State {
+        velocity: three(VELOCITY),
+        acceleration: three(ACCELERATION),
+        wind: [x[WIND], x[WIND + 1]],
+        sideslip: if N > TRIM_SLIP { x[SIDESLIP] + x[TRIM_SLIP] } else { 0.0 },
+        incidence: if N > INCIDENCE { x[INCIDENCE] } else { 0.0 },
+        incidence_level: scene.globals[LEVEL].value,
+        incidence_slope: scene.globals[SLOPE].value,
+        side_force: scene.globals[SIDE].value,
+    }
+}
+
+impl Scene {
+    /// Height of a state.
+    pub(crate) fn height_of<const N: usize>(&self, k: usize, x: &[f64; N]) -> f64 {
+        self.height_m[k] - (x[POSITION + 2] - self.down_m[k])
+    }
+}

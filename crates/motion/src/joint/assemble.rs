@@ -1,0 +1,225 @@
+//! The normal equations about the present states: links between knots, fixes, energy, channels, priors.
+
+use base::math::exp;
+use base::numerics::block_tridiagonal::{BlockTridiagonal, Row};
+
+use super::layout::{
+    ACCELERATION, INCIDENCE, INCIDENCE_S, INCIDENCE_SIGMA, POSITION, SIDESLIP, SIDESLIP_S,
+    SIDESLIP_SIGMA, SLOW, THRUST, TRIM_SLIP, TRIM_SLIP_S, TRIM_SLIP_SIGMA, VELOCITY, WIND,
+};
+use super::predict::{IN_BORDER, IN_STATE, LOCAL, Sight, Turn, View};
+use super::{Scene, WindPrior};
+use crate::body::Look;
+use crate::sensors::{Channel, DRAG};
+use crate::smoother::{Kind, information, plane_link, transition};
+
+/// Places of north and east together, and of down, in the order of the smoother's axes.
+const PLANE: [usize; 8] = [0, 3, 6, 9, 1, 4, 7, 10];
+const VERTICAL: [usize; 4] = [2, 5, 8, 11];
+
+/// Below this speed through the air the airplane is not taken to fly, m/s.
+const FLYING_MPS: f64 = 15.0;
+/// What gusts and the polar leave of the specific force along the path, m/s2, for a second of it (our judgement, no source).
+const ALONG_SIGMA: f64 = 0.08;
+/// Specific thrust beforehand, m/s2.
+const THRUST_PRIOR: (f64, f64) = (1.5, 2.0);
+
+pub(super) fn system<const N: usize>(
+    scene: &Scene,
+    states: &[[f64; N]],
+    looks: &[Look],
+    turns: &[Turn],
+) -> BlockTridiagonal<N> {
+    let mut system = BlockTridiagonal::<N>::with_border(states.len(), scene.globals.len());
+    links(&mut system, scene, states);
+    priors(&mut system, scene, states);
+    fixes(&mut system, scene, states);
+    energy(&mut system, scene, states, looks);
+    let view = View { scene, states, looks, turns };
+    for channel in &scene.channels {
+        view.sights(channel, |sight| add(&mut system, channel, &sight));
+    }
+    system
+}
+
+/// Adds a value that is meant to be nil: `state[i]` should be `wanted`, within `sigma`.
+fn hold<const N: usize>(
+    system: &mut BlockTridiagonal<N>,
+    (knot, i): (usize, usize),
+    now: f64,
+    wanted: f64,
+    sigma: f64,
+) {
+    let row = Row { knot, here: &[(i, 1.0)], next: &[], border: &[] };
+    system.observe_row(row, wanted - now, 1.0 / (sigma * sigma));
+}
+
+fn links<const N: usize>(system: &mut BlockTridiagonal<N>, scene: &Scene, states: &[[f64; N]]) {
+    for k in 0..states.len().saturating_sub(1) {
+        let dt = scene.time_s[k + 1] - scene.time_s[k];
+        let (f, q) =
+            plane_link(dt, scene.jerk[k], scene.turn_rate[k], [&scene.noise[0], &scene.noise[1]]);
+        tie(system, k, states, &PLANE, (&f, &q));
+        let f = transition(dt, 0.0, &scene.noise[2]).map(|row| row.map(|(along, _)| along));
+        let q = information(dt, scene.jerk_down[k], &scene.noise[2]);
+        tie(system, k, states, &VERTICAL, (&f, &q));
+        let climbed = (states[k + 1][POSITION + 2] - states[k][POSITION + 2]).abs();
+        let WindPrior { drift, shear, .. } = scene.wind;
+        let wind = 1.0 / (drift * drift * dt + shear * shear * climbed);
+        for i in [WIND, WIND + 1] {
+            tie(system, k, states, &[i], (&[[1.0]], &[[wind]]));
+        }
+        tie(system, k, states, &[THRUST], (&[[1.0]], &[[1.0 / (scene.thrust_drift * dt)]]));
+        let returning = [
+            (SIDESLIP, SIDESLIP_SIGMA, SIDESLIP_S),
+            (INCIDENCE, INCIDENCE_SIGMA, INCIDENCE_S),
+            (TRIM_SLIP, TRIM_SLIP_SIGMA, TRIM_SLIP_S),
+        ];
+        for (i, sigma, memory_s) in returning.into_iter().filter(|(i, ..)| *i < N) {
+            let kept = exp(-dt / memory_s);
+            let known = 1.0 / (sigma * sigma * (1.0 - kept * kept));
+            tie(system, k, states, &[i], (&[[kept]], &[[known]]));
+        }
+    }
+}
+
+type Block<const M: usize> = [[f64; M]; M];
+
+fn tie<const N: usize, const M: usize>(
+    system: &mut BlockTridiagonal<N>,
+    k: usize,
+    states: &[[f64; N]],
+    places: &[usize; M],
+    (f, q): (&Block<M>, &Block<M>),
+) {
+    let left: [f64; M] = std::array::from_fn(|i| {
+        let carried: f64 = (0..M).map(|j| f[i][j] * states[k][places[j]]).sum();
+        carried - states[k + 1][places[i]]
+    });
+    system.link_some(k, places, f, q, &left);
+}
+
+fn priors<const N: usize>(system: &mut BlockTridiagonal<N>, scene: &Scene, states: &[[f64; N]]) {
+    let first = &states[0];
+    for axis in 0..3 {
+        hold(system, (0, SLOW + axis), first[SLOW + axis], 0.0, scene.noise[axis].slow_m);
+        // Weak: nothing accelerates at more than a few g.
+        let at = ACCELERATION + axis;
+        hold(system, (0, at), first[at], 0.0, 10.0);
+    }
+    for i in 0..2 {
+        hold(system, (0, WIND + i), first[WIND + i], scene.wind.mean[i], scene.wind.sigma);
+    }
+    hold(system, (0, THRUST), first[THRUST], THRUST_PRIOR.0, THRUST_PRIOR.1);
+    if N > SIDESLIP {
+        hold(system, (0, SIDESLIP), first[SIDESLIP], 0.0, SIDESLIP_SIGMA);
+        hold(system, (0, INCIDENCE), first[INCIDENCE], 0.0, INCIDENCE_SIGMA);
+        hold(system, (0, TRIM_SLIP), first[TRIM_SLIP], 0.0, TRIM_SLIP_SIGMA);
+    }
+    for (g, global) in scene.globals.iter().enumerate() {
+        let row = Row { knot: 0, here: &[], next: &[], border: &[(g, 1.0)] };
+        let information = 1.0 / (global.prior_sigma * global.prior_sigma);
+        system.observe_row(row, global.prior - global.value, information);
+    }
+}
+
+fn fixes<const N: usize>(system: &mut BlockTridiagonal<N>, scene: &Scene, states: &[[f64; N]]) {
+    for axis in 0..3 {
+        let noise = &scene.noise[axis];
+        for (m, weight) in scene.measured[axis].iter().zip(&scene.weights[axis]) {
+            let x = &states[m.knot];
+            let sigma = noise.sigma(m.kind);
+            let information = weight * m.share / (sigma * sigma);
+            match m.kind {
+                Kind::Position => {
+                    let here = [(POSITION + axis, 1.0), (SLOW + axis, 1.0)];
+                    let left = m.value - x[POSITION + axis] - x[SLOW + axis];
+                    let row = Row { knot: m.knot, here: &here, next: &[], border: &[] };
+                    system.observe_row(row, left, information);
+                }
+                Kind::Velocity => {
+                    let here = [(VELOCITY + axis, 1.0)];
+                    let row = Row { knot: m.knot, here: &here, next: &[], border: &[] };
+                    system.observe_row(row, m.value - x[VELOCITY + axis], information);
+                }
+            }
+        }
+    }
+}
+
+/// Along the path the specific force is thrust less drag.
+fn energy<const N: usize>(
+    system: &mut BlockTridiagonal<N>,
+    scene: &Scene,
+    states: &[[f64; N]],
+    looks: &[Look],
+) {
+    let factor = scene.globals[DRAG].value;
+    for k in 0..states.len() {
+        let flow = &looks[k].flow;
+        if flow.speed.value < FLYING_MPS {
+            continue;
+        }
+        let drag = flow.drag(&scene.body, scene.places[k].density);
+        let shown = flow.along + drag.times(factor);
+        let mut here = [(THRUST, -1.0); 9];
+        for (slot, (local, at)) in here[1..].iter_mut().zip(&IN_STATE[..8]) {
+            *slot = (*at, shown.slope[*local]);
+        }
+        let step =
+            0.5 * (scene.time_s[(k + 1).min(states.len() - 1)] - scene.time_s[k.saturating_sub(1)]);
+        let information = step.min(1.0) / (ALONG_SIGMA * ALONG_SIGMA);
+        let border = [(DRAG, drag.value)];
+        let row = Row { knot: k, here: &here, next: &[], border: &border };
+        system.observe_row(row, states[k][THRUST] - shown.value, information);
+    }
+}
+
+fn add<const N: usize>(system: &mut BlockTridiagonal<N>, channel: &Channel, sight: &Sight) {
+    let weight = channel.weights.get(sight.sample).copied().unwrap_or(1.0);
+    let information = weight * channel.share / (channel.sigma * channel.sigma);
+    let (here, n) = in_state::<N>(&sight.here);
+    let (next, m) = in_state::<N>(&sight.next);
+    let (border, b) = in_border(channel, sight);
+    let row = Row { knot: sight.knot, here: &here[..n], next: &next[..m], border: &border[..b] };
+    system.observe_row(row, sight.residual, information);
+}
+
+/// Derivatives by the states of a knot.
+pub(super) fn in_state<const N: usize>(slope: &[f64; LOCAL]) -> ([(usize, f64); 12], usize) {
+    let mut out = [(0, 0.0); 12];
+    let mut n = 0;
+    for (local, at) in IN_STATE {
+        if at < N && slope[local] != 0.0 {
+            out[n] = (at, slope[local]);
+            n += 1;
+        }
+    }
+    (out, n)
+}
+
+/// Derivatives by the unknowns of the whole flight.
+pub(super) fn in_border(channel: &Channel, sight: &Sight) -> ([(usize, f64); 9], usize) {
+    let mut out = [(0, 0.0); 9];
+    let mut n = 0;
+    let mut push = |g: usize, slope: f64| {
+        if slope != 0.0 {
+            out[n] = (g, slope);
+            n += 1;
+        }
+    };
+    for (local, g) in IN_BORDER {
+        push(g, sight.here[local] + sight.next[local]);
+    }
+    push(channel.delay, sight.by_delay);
+    if let Some(g) = channel.bias {
+        push(g, 1.0);
+    }
+    if let Some(g) = channel.scale {
+        push(g, sight.by_scale);
+    }
+    for (slope, g) in sight.mount.iter().zip(channel.mount) {
+        push(g, *slope);
+    }
+    (out, n)
+}

@@ -1,0 +1,29 @@
+//! Where each quantity stands in the state of a knot.
+
+use base::factors::RAD_PER_DEG;
+
+pub(crate) const POSITION: usize = 0;
+pub(crate) const VELOCITY: usize = 3;
+pub(crate) const ACCELERATION: usize = 6;
+/// Slow error of the receiver's positions.
+pub(crate) const SLOW: usize = 9;
+pub(crate) const WIND: usize = 12;
+pub(crate) const THRUST: usize = 14;
+pub(crate) const SIDESLIP: usize = 15;
+pub(crate) const INCIDENCE: usize = 16;
+/// The part of sideslip that stays: power, trim, a foot asleep.
+pub(crate) const TRIM_SLIP: usize = 17;
+
+/// States without and with those that only sensors of attitude show.
+pub(crate) const PLAIN: usize = 15;
+pub(crate) const FULL: usize = 18;
+
+/// Sideslip of ordinary flying, one standard deviation, and how long it stays (common practice, no source).
+pub(crate) const SIDESLIP_SIGMA: f64 = 1.2 * RAD_PER_DEG;
+pub(crate) const SIDESLIP_S: f64 = 4.0;
+/// The same for the part that stays.
+pub(crate) const TRIM_SLIP_SIGMA: f64 = 0.7 * RAD_PER_DEG;
+pub(crate) const TRIM_SLIP_S: f64 = 100.0;
+/// What power, flaps and gusts do to incidence, and how long (our judgement, no source).
+pub(crate) const INCIDENCE_SIGMA: f64 = 0.5 * RAD_PER_DEG;
+pub(crate) const INCIDENCE_S: f64 = 15.0;

@@ -1,0 +1,314 @@
+//! What each channel should show by the states, with derivatives.
+
+use base::math::{acos, sin, wrap_pi};
+
+use super::Scene;
+use super::layout::{INCIDENCE, POSITION, SIDESLIP, TRIM_SLIP, VELOCITY, WIND};
+use crate::body::{self, D, INPUTS, Look};
+use crate::sensors::{Channel, Kind, LEVEL, SIDE, SLOPE};
+
+/// How the body turns from one knot to the next.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Turn {
+    /// Mean rate about the body axes, rad/s.
+    pub(crate) rate: [f64; 3],
+    /// Its derivatives by the inputs of the two knots.
+    pub(crate) here: [[f64; INPUTS]; 3],
+    pub(crate) next: [[f64; INPUTS]; 3],
+}
+
+/// Longest step over which a rate is a rate, s.
+const STEP_MAX_S: f64 = 1.5;
+
+/// Rates over every interval.
+pub(crate) fn turns(scene: &Scene, looks: &[Look]) -> Vec<Turn> {
+    let rotations: Vec<[[f64; 3]; 3]> =
+        looks.iter().zip(&scene.places).map(|(look, place)| look.rotation(place)).collect();
+    let turning: Vec<[[f64; INPUTS]; 3]> = looks.iter().map(Look::turning).collect();
+    (0..looks.len().saturating_sub(1))
+        .map(|k| {
+            let dt = scene.time_s[k + 1] - scene.time_s[k];
+            if dt > STEP_MAX_S {
+                return Turn::default();
+            }
+            let angle = rotation_vector(&rotations[k], &rotations[k + 1]);
+            let here = through(&angle, -0.5, &turning[k], -1.0 / dt);
+            let next = through(&angle, 0.5, &turning[k + 1], 1.0 / dt);
+            Turn { rate: angle.map(|part| part / dt), here, next }
+        })
+        .collect()
+}
+
+/// The rotation vector that takes the first body axes to the second, in the body; axes are the rows.
+fn rotation_vector(first: &[[f64; 3]; 3], second: &[[f64; 3]; 3]) -> [f64; 3] {
+    let at = |i: usize, j: usize| -> f64 { (0..3).map(|k| first[i][k] * second[j][k]).sum() };
+    let cosine = (0.5 * (at(0, 0) + at(1, 1) + at(2, 2) - 1.0)).clamp(-1.0, 1.0);
+    let angle = acos(cosine);
+    let factor = if angle < 1e-4 { 0.5 } else { 0.5 * angle / sin(angle).max(1e-6) };
+    [factor * (at(2, 1) - at(1, 2)), factor * (at(0, 2) - at(2, 0)), factor * (at(1, 0) - at(0, 1))]
+}
+
+/// `factor (1 + half [v] + [v]^2 / 12) m`: how a rotation vector changes when one of its ends turns (exact to the third order).
+fn through(v: &[f64; 3], half: f64, m: &[[f64; INPUTS]; 3], factor: f64) -> [[f64; INPUTS]; 3] {
+    let square = v[0] * v[0] + v[1] * v[1] + v[2] * v[2];
+    let skew = [[0.0, -v[2], v[1]], [v[2], 0.0, -v[0]], [-v[1], v[0], 0.0]];
+    let mut out = [[0.0; INPUTS]; 3];
+    for i in 0..3 {
+        for j in 0..3 {
+            let unit = f64::from(u8::from(i == j));
+            let weight = factor * (unit + half * skew[i][j] + (v[i] * v[j] - unit * square) / 12.0);
+            for (out, m) in out[i].iter_mut().zip(&m[j]) {
+                *out += weight * m;
+            }
+        }
+    }
+    out
+}
+
+/// What is differentiated by: the inputs of the body, and how far down the knot is.
+pub(super) const LOCAL: usize = INPUTS + 1;
+const DOWN: usize = INPUTS;
+
+/// Place of each local derivative in the state; those of the whole flight are left out.
+pub(crate) const IN_STATE: [(usize, usize); 12] = [
+    (0, VELOCITY),
+    (1, VELOCITY + 1),
+    (2, VELOCITY + 2),
+    (3, VELOCITY + 3),
+    (4, VELOCITY + 4),
+    (5, VELOCITY + 5),
+    (body::WIND, WIND),
+    (body::WIND + 1, WIND + 1),
+    (body::SIDESLIP, SIDESLIP),
+    (body::INCIDENCE, INCIDENCE),
+    (body::SIDESLIP, TRIM_SLIP),
+    (DOWN, POSITION + 2),
+];
+/// Place of each of those of the whole flight among the unknowns.
+pub(crate) const IN_BORDER: [(usize, usize); 3] =
+    [(body::INCIDENCE_LEVEL, LEVEL), (body::INCIDENCE_SLOPE, SLOPE), (body::SIDE_FORCE, SIDE)];
+
+/// A quantity at a knot with its derivatives, and by the three angles of the mounting.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Shown {
+    value: f64,
+    slope: [f64; LOCAL],
+    mount: [f64; 3],
+}
+
+impl Shown {
+    fn of(dual: &D) -> Self {
+        let mut slope = [0.0; LOCAL];
+        slope[..INPUTS].copy_from_slice(&dual.slope);
+        Self { value: dual.value, slope, mount: [0.0; 3] }
+    }
+}
+
+/// A sample against the states.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Sight {
+    /// Index of the sample and of the knot before it.
+    pub(super) sample: usize,
+    pub(super) knot: usize,
+    /// Sample less what the states say.
+    pub(super) residual: f64,
+    /// Derivatives of what the states say by this knot, the next, and the unknowns.
+    pub(super) here: [f64; LOCAL],
+    pub(super) next: [f64; LOCAL],
+    pub(super) mount: [f64; 3],
+    pub(super) by_delay: f64,
+    pub(super) by_scale: f64,
+}
+
+/// The states as channels see them.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct View<'a, const N: usize> {
+    pub(super) scene: &'a Scene,
+    pub(super) states: &'a [[f64; N]],
+    pub(super) looks: &'a [Look],
+    pub(super) turns: &'a [Turn],
+}
+
+impl<const N: usize> View<'_, N> {
+    /// What a channel shows at a knot.
+    fn at_knot(&self, kind: Kind, k: usize) -> Shown {
+        let look = &self.looks[k];
+        match kind {
+            Kind::Airspeed => Shown::of(&look.flow.speed),
+            Kind::Bank => Shown::of(&look.bank()),
+            Kind::Pitch => Shown::of(&look.pitch()),
+            Kind::Heading => Shown::of(&look.heading()),
+            Kind::Force(axis) => Shown::of(&look.force(axis)),
+            Kind::Height => {
+                let value = self.scene.height_of(k, &self.states[k]);
+                let mut shown = Shown { value, slope: [0.0; LOCAL], mount: [0.0; 3] };
+                shown.slope[DOWN] = -1.0;
+                shown
+            }
+            Kind::Climb => Shown::of(&look.flow.air[2].times(-1.0)),
+            Kind::DeviceForce(axis) => self.device_force(look, axis),
+            Kind::Rate(_) | Kind::DeviceRate(_) => unreachable!("rates belong to intervals"),
+        }
+    }
+    fn device_force(&self, look: &Look, axis: usize) -> Shown {
+        let mount = self.scene.mount.as_ref().expect("a device has a mounting");
+        let row = &mount.device_from_body[axis];
+        let force = [look.force(0), look.force(1), look.force(2)];
+        let total = force[0].times(row[0]) + force[1].times(row[1]) + force[2].times(row[2]);
+        let values = force.map(|part| part.value);
+        Shown { mount: mount.slopes(axis, &values), ..Shown::of(&total) }
+    }
+    /// Rate over an interval: value, derivatives by both knots, by the mounting.
+    fn rate(&self, kind: Kind, k: usize) -> (Shown, Shown) {
+        let turn = &self.turns[k];
+        let (row, mount) = match kind {
+            Kind::DeviceRate(axis) => {
+                let mount = self.scene.mount.as_ref().expect("a device has a mounting");
+                (mount.device_from_body[axis], mount.slopes(axis, &turn.rate))
+            }
+            Kind::Rate(axis) => {
+                let mut row = [0.0; 3];
+                row[axis] = 1.0;
+                (row, [0.0; 3])
+            }
+            _ => unreachable!("only rates belong to intervals"),
+        };
+        let mut here = Shown { value: 0.0, slope: [0.0; LOCAL], mount };
+        let mut next = here;
+        for (axis, factor) in row.into_iter().enumerate() {
+            here.value += factor * turn.rate[axis];
+            for i in 0..INPUTS {
+                here.slope[i] += factor * turn.here[axis][i];
+                next.slope[i] += factor * turn.next[axis][i];
+            }
+        }
+        (here, next)
+    }
+    /// Every sample of a channel that has knots around it.
+    pub(super) fn sights(&self, channel: &Channel, mut each: impl FnMut(Sight)) {
+        let delay = self.scene.globals[channel.delay].value;
+        let bias = channel.bias.map_or(0.0, |g| self.scene.globals[g].value);
+        let scale = channel.scale.map_or(0.0, |g| self.scene.globals[g].value);
+        let time_s = &self.scene.time_s;
+        let mut samples = Samples::new(channel, time_s, delay);
+        while let Some((sample, knot, share, value)) = samples.next() {
+            let mut sight = if channel.kind.of_interval() {
+                self.of_rate(channel.kind, knot)
+            } else {
+                self.between(channel.kind, knot, share)
+            };
+            let miss = value - bias - self.scaled(channel, &mut sight, scale);
+            sight.residual = if channel.kind.circular() { wrap_pi(miss) } else { miss };
+            sight.sample = sample;
+            each(sight);
+        }
+    }
+    /// What is shown with the scale of the sensor, or with its tilt, which lets in some of the force along another axis.
+    fn scaled(&self, channel: &Channel, sight: &mut Sight, scale: f64) -> f64 {
+        if let Kind::Force(axis) = channel.kind {
+            let other = if axis == 2 { 0 } else { 2 };
+            sight.by_scale = self.looks[sight.knot].force(other).value;
+            return sight.residual + scale * sight.by_scale;
+        }
+        sight.by_scale = sight.residual - channel.scale_from;
+        for slope in sight.here.iter_mut().chain(&mut sight.next) {
+            *slope *= 1.0 + scale;
+        }
+        sight.residual + scale * sight.by_scale
+    }
+    /// What is shown between a knot and the next; the value stands in `residual`.
+    fn between(&self, kind: Kind, knot: usize, share: f64) -> Sight {
+        let first = self.at_knot(kind, knot);
+        let second = self.at_knot(kind, knot + 1);
+        let dt = self.scene.time_s[knot + 1] - self.scene.time_s[knot];
+        let change = second.value - first.value;
+        let change = if kind.circular() { wrap_pi(change) } else { change };
+        Sight {
+            sample: 0,
+            knot,
+            residual: first.value + share * change,
+            here: first.slope.map(|slope| slope * (1.0 - share)),
+            next: second.slope.map(|slope| slope * share),
+            mount: std::array::from_fn(|i| {
+                (1.0 - share) * first.mount[i] + share * second.mount[i]
+            }),
+            by_delay: -change / dt,
+            by_scale: 0.0,
+        }
+    }
+    fn of_rate(&self, kind: Kind, knot: usize) -> Sight {
+        let (here, next) = self.rate(kind, knot);
+        let before = self.rate(kind, knot.saturating_sub(1)).0.value;
+        let last = self.turns.len() - 1;
+        let after = self.rate(kind, (knot + 1).min(last)).0.value;
+        let dt = self.scene.time_s[knot + 1] - self.scene.time_s[knot];
+        Sight {
+            sample: 0,
+            knot,
+            residual: here.value,
+            here: here.slope,
+            next: next.slope,
+            mount: here.mount,
+            by_delay: -(after - before) / (2.0 * dt),
+            by_scale: 0.0,
+        }
+    }
+}
+
+/// Samples of a channel among the knots, late by the delay: sample, knot before, share of the way to the next, value.
+struct Samples<'a> {
+    channel: &'a Channel,
+    time_s: &'a [f64],
+    delay: f64,
+    at: usize,
+    knot: usize,
+}
+
+impl<'a> Samples<'a> {
+    const fn new(channel: &'a Channel, time_s: &'a [f64], delay: f64) -> Self {
+        Self { channel, time_s, delay, at: 0, knot: 0 }
+    }
+    fn next(&mut self) -> Option<(usize, usize, f64, f64)> {
+        if self.channel.kind.averaged() { self.mean() } else { self.single() }
+    }
+    fn single(&mut self) -> Option<(usize, usize, f64, f64)> {
+        while let Some(&late) = self.channel.times_s.get(self.at) {
+            let time = late - self.delay;
+            let sample = self.at;
+            self.at += 1;
+            while self.knot + 2 < self.time_s.len() && self.time_s[self.knot + 1] <= time {
+                self.knot += 1;
+            }
+            let (from, to) = (self.time_s[self.knot], *self.time_s.get(self.knot + 1)?);
+            if time >= from && time <= to && to - from <= STEP_MAX_S {
+                let share = (time - from) / (to - from);
+                return Some((sample, self.knot, share, self.channel.values[sample]));
+            }
+        }
+        None
+    }
+    /// Mean of the samples about a knot, or over the interval after it; the sample's index is the knot's.
+    fn mean(&mut self) -> Option<(usize, usize, f64, f64)> {
+        let n = self.time_s.len();
+        while self.knot + 1 < n {
+            let k = self.knot;
+            self.knot += 1;
+            let (from, to) = (self.time_s[k], self.time_s[k + 1]);
+            if to - from > STEP_MAX_S {
+                continue;
+            }
+            let half = if self.channel.kind.of_interval() { 0.0 } else { 0.5 * (to - from) };
+            let (low, high) = (from - half + self.delay, to - half + self.delay);
+            while self.channel.times_s.get(self.at).is_some_and(|time| *time < low) {
+                self.at += 1;
+            }
+            let end =
+                self.at + self.channel.times_s[self.at..].partition_point(|time| *time < high);
+            if end >= self.at + 2 {
+                let sum: f64 = self.channel.values[self.at..end].iter().sum();
+                return Some((k, k, 0.0, sum / (end - self.at) as f64));
+            }
+        }
+        None
+    }
+}
