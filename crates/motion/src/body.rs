@@ -82,6 +82,10 @@ pub(crate) struct Place {
     pub(crate) coriolis: [f64; 3],
     /// Density of the air, kg/m3.
     pub(crate) density: f64,
+    /// Whether the lift pulls toward the body's top (1) or its bottom (-1).
+    pub(crate) sign: f64,
+    /// What the lift leans on where there is hardly any: a little force toward where the top was and will be, m/s2.
+    pub(crate) hold: [f64; 3],
 }
 
 /// What the state says at a knot.
@@ -108,8 +112,10 @@ pub(crate) struct Flow {
     pub(crate) force: Three<INPUTS>,
     /// Specific force along the path.
     pub(crate) along: D,
-    /// Its part square to the path, and the size of that.
+    /// Its part square to the path, toward the body's top, and the size of that.
     pub(crate) square: Three<INPUTS>,
+    pub(crate) size: D,
+    /// Lift over mass, negative toward the bottom.
     pub(crate) lift: D,
 }
 
@@ -138,8 +144,14 @@ impl Flow {
         let speed = dual::dot(&air, &air).at_least(SPEED_LEAST_MPS * SPEED_LEAST_MPS).sqrt();
         let along = dual::dot(&force, &air) / speed;
         let square = dual::difference(&force, &dual::scale(&air, along / speed));
-        let lift = dual::dot(&square, &square).at_least(LIFT_LEAST_MPS2 * LIFT_LEAST_MPS2).sqrt();
-        Self { air, speed, force, along, square, lift }
+let least = LIFT_LEAST_MPS2 * LIFT_LEAST_MPS2;
+        let lift = dual::dot(&square, &square).at_least(1e-4).sqrt().times(place.sign);
+        let mut square = square.map(|part| part.times(place.sign));
+        for (part, hold) in square.iter_mut().zip(place.hold) {
+            part.value += hold;
+        }
+        let size = dual::dot(&square, &square).at_least(least).sqrt();
+        Self { air, speed, force, along, square, size, lift }
     }
     /// Drag over mass, m/s2, by the parabolic polar.
     pub(crate) fn drag(&self, body: &Body, density: f64) -> D {
@@ -153,6 +165,7 @@ impl Flow {
 fn lift_coefficient(flow: &Flow, body: &Body, pressure: D) -> D {
     (flow.lift.times(body.wing_loading_pa / STANDARD_GRAVITY_MPS2) / pressure.at_least(50.0))
         .at_most(1.15 * body.lift_max)
+        .at_least(-body.lift_max)
 }
 
 /// The airplane at a knot.
@@ -170,7 +183,7 @@ impl Look {
         let flow = Flow::of(state, place);
         let pressure = (flow.speed * flow.speed).times(0.5 * place.density);
         let along = dual::scale(&flow.air, flow.speed.recip());
-        let up = dual::scale(&flow.square, flow.lift.recip());
+        let up = dual::scale(&flow.square, flow.size.recip());
         let right = dual::cross(&along, &up);
         let sideslip = Dual::variable(state.sideslip, SIDESLIP);
         let (sin_slip, cos_slip) = (sideslip.sin(), sideslip.cos());
@@ -178,7 +191,7 @@ impl Look {
         let side = (pressure * sideslip * side_force)
             .times(-body.side_slope * STANDARD_GRAVITY_MPS2 / body.wing_loading_pa);
         let lean =
-            ((side - sin_slip * flow.along) / (cos_slip * flow.lift)).at_most(0.9).at_least(-0.9);
+            ((side - sin_slip * flow.along) / (cos_slip * flow.size)).at_most(0.9).at_least(-0.9);
         let level = (Dual::constant(1.0) - lean * lean).sqrt();
         let across = dual::sum(&dual::scale(&right, level), &dual::scale(&up, lean));
         let wing = dual::sum(&dual::scale(&along, sin_slip), &dual::scale(&across, cos_slip));

@@ -1,5 +1,7 @@
 //! From the smoothed fixes to the joint smoother of all sensors and on to the columns.
 
+mod hardly_any_lift;
+
 use base::math::hypot;
 use flight::air::Air;
 use recording::{Note, NoteKind, QuantityKind, Recording};
@@ -115,16 +117,23 @@ pub(crate) fn globals(body: &Body) -> Vec<Global> {
 fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
     let Given { recording, known, track, air, wind } = given;
     let body = Body::of(known.airplane);
-    let places: Vec<Place> = (0..track.time_s.len())
+    let mut places: Vec<Place> = (0..track.time_s.len())
         .map(|k| Place {
             rows: track.rows[k],
             coriolis: track.coriolis[k],
             density: air[k].density.to_kgpm3(),
+            sign: 1.0,
+            hold: [0.0; 3],
         })
         .collect();
     let mut globals = globals(&body);
     let flying: Vec<bool> =
         track.velocity.iter().map(|v| hypot(v[0], v[1]) > AIRBORNE_MPS).collect();
+    let looks = looks_of_track(track, wind, &places, &body);
+    hardly_any_lift::settle(&track.time_s, &looks, &mut places);
+    if let Some(series) = recording.series_of(QuantityKind::BankDeg) {
+        hardly_any_lift::by_recorded_bank(&track.time_s, &looks, series, &mut places);
+    }
     let looks = looks_of_track(track, wind, &places, &body);
     let bank_deg: Vec<f64> =
         looks.iter().map(|look| look.bank().value / base::factors::RAD_PER_DEG).collect();

@@ -69,6 +69,9 @@ pub(crate) struct Found<const N: usize> {
 /// Rounds with sensors of attitude or rate; without, two settle it.
 const ROUNDS: usize = 8;
 
+/// Drag, incidence and side force stay within so many sigmas of what is usual.
+const KIND_SIGMAS: f64 = 2.5;
+
 /// Finds states and unknowns; noise, weights and unknowns are left in the scene.
 pub(crate) fn solve<const N: usize>(
     scene: &mut Scene,
@@ -121,8 +124,13 @@ fn advance<const N: usize>(
             *value += change;
         }
     }
-    for (global, change) in scene.globals.iter_mut().zip(border) {
+    for (g, (global, change)) in scene.globals.iter_mut().zip(border).enumerate() {
         global.value += change;
+        if g <= SIDE {
+            // What kind of airplane it is stays within what airplanes are.
+            let most = KIND_SIGMAS * global.prior_sigma;
+            global.value = global.value.clamp(global.prior - most, global.prior + most);
+        }
     }
     if let Some(mount) = &mut scene.mount {
         mount.turn(&mut scene.globals);

@@ -65,11 +65,48 @@ pub(crate) fn noise(
     }
 }
 
-/// Weights of the measurements: what lies far outside is weighted down (HUBER-1964).
+/// First guess of the noise of the velocities on an axis, m/s: the lesser of what their third differences show, which flying
+/// changes little, and of what stands between them and the differences of the positions. A learner that begins far below takes
+/// the noise for flying. `None` for too few.
+pub(crate) fn first_velocity_noise(time_s: &[f64], measured: &[Measured]) -> Option<f64> {
+    let of = |kind: Kind| -> Vec<(f64, f64)> {
+        let chosen = measured.iter().filter(|m| m.kind == kind);
+        chosen.map(|m| (time_s[m.knot], m.value)).collect()
+    };
+    let (velocities, positions) = (of(Kind::Velocity), of(Kind::Position));
+    if velocities.len() < VELOCITIES_LEAST || velocities.len() != positions.len() {
+        return None;
+    }
+    // The squares of 1, 3, 3, 1 add up to 20.
+    let third: Vec<f64> = velocities
+        .windows(4)
+        .map(|v| (v[3].1 - 3.0 * v[2].1 + 3.0 * v[1].1 - v[0].1) / f64::sqrt(20.0))
+        .collect();
+    // The mean of two velocities has half the variance of one.
+    let against: Vec<f64> = velocities
+        .windows(2)
+        .zip(positions.windows(2))
+        .filter(|(v, _)| v[1].0 > v[0].0)
+        .map(|(v, p)| {
+            let moved = (p[1].1 - p[0].1) / (v[1].0 - v[0].0);
+            (moved - 0.5 * (v[0].1 + v[1].1)) * f64::sqrt(2.0)
+        })
+        .collect();
+    let found = robust_sigma(&third)?.min(robust_sigma(&against)?);
+    Some(found.clamp(VELOCITY_NOISE.0, VELOCITY_NOISE.1))
+}
+
+/// Fewer velocities tell nothing of their noise.
+const VELOCITIES_LEAST: usize = 30;
+/// Least and greatest first guess of the noise of a velocity, m/s.
+const VELOCITY_NOISE: (f64, f64) = (0.05, 3.0);
+
+/// Weights of the measurements: what lies far outside is weighted down, and the more the farther, as if errors had the tails of
+/// Student's distribution (LANGE-1989; from memory): a clock that slips puts places far along the path.
 pub(crate) fn weights(solution: &AxisSolution, measured: &[Measured], noise: &Noise) -> Vec<f64> {
     let one = |((residual, _), m): ((f64, f64), &Measured)| {
         let share = residual.abs() / (OUTLIER_SIGMAS * noise.sigma(m.kind));
-        if share > 1.0 { 1.0 / share } else { 1.0 }
+        if share > 1.0 { 1.0 / (share * share) } else { 1.0 }
     };
     residuals(solution, measured).into_iter().zip(measured).map(one).collect()
 }

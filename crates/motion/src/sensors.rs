@@ -37,8 +37,8 @@ impl Kind {
     pub(crate) const fn of_interval(self) -> bool {
         matches!(self, Self::Rate(_) | Self::DeviceRate(_))
     }
-    /// Whether its values are means over the step between knots.
-    pub(crate) const fn averaged(self) -> bool {
+    /// Whether it is felt by a device that lies anyhow.
+    pub(crate) const fn of_device(self) -> bool {
         matches!(self, Self::DeviceForce(_) | Self::DeviceRate(_))
     }
     /// Whether it is an angle all around.
@@ -63,6 +63,8 @@ impl Kind {
 #[derive(Debug, Clone)]
 pub(crate) struct Channel {
     pub(crate) kind: Kind,
+    /// Whether its samples are so dense that their means over the step between knots are taken.
+    pub(crate) averaged: bool,
     pub(crate) times_s: Vec<f64>,
     pub(crate) values: Vec<f64>,
     /// One weight a sample: outliers less than one.

@@ -160,7 +160,11 @@ fn solve(
     fixes: &[Fix],
 ) -> Result<([AxisSolution; 3], Learned), MotionError> {
     let first = [first_noise(fixes, 2.0), first_noise(fixes, 2.0), first_noise(fixes, 4.0)];
-    let mut noise = first;
+    let mut noise: [Noise; 3] = std::array::from_fn(|axis| Noise {
+        velocity_mps: learn::first_velocity_noise(time_s, &measured[axis])
+            .unwrap_or(first[axis].velocity_mps),
+        ..first[axis]
+    });
     let mut weights: [Vec<f64>; 3] = std::array::from_fn(|axis| vec![1.0; measured[axis].len()]);
     let steps: Vec<f64> = fixes.windows(2).map(|pair| pair[1].time_s - pair[0].time_s).collect();
     let spacing_s = median(&steps).unwrap_or(1.0);
@@ -257,7 +261,7 @@ fn first_noise(fixes: &[Fix], slow_m: f64) -> Noise {
         position_m: if has_velocity { 0.5 } else { 1.0 },
         velocity_mps: 0.1,
         slow_m,
-        slow_s: 60.0,
+        slow_s: if slow_m > 3.0 { 120.0 } else { 60.0 },
     }
 }
 

@@ -69,7 +69,7 @@ fn lesson<const N: usize>(view: &View<'_, N>, solved: &Solved<N>, channel: &Chan
         if let Some(weight) = weights.get_mut(sample)
             && far > 1.0
         {
-            *weight = 1.0 / far;
+            *weight = 1.0 / (far * far);
         }
     }
     Lesson { sigma, share: share(&left_over, sigma).min(channel.share_most), weights }

@@ -269,7 +269,7 @@ impl<'a> Samples<'a> {
         Self { channel, time_s, delay, at: 0, knot: 0 }
     }
     fn next(&mut self) -> Option<(usize, usize, f64, f64)> {
-        if self.channel.kind.averaged() { self.mean() } else { self.single() }
+        if self.channel.averaged { self.mean() } else { self.single() }
     }
     fn single(&mut self) -> Option<(usize, usize, f64, f64)> {
         while let Some(&late) = self.channel.times_s.get(self.at) {

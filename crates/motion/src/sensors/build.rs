@@ -42,6 +42,9 @@ struct Usual {
     scale: Option<f64>,
 }
 
+/// Samples of a device closer together than this are averaged between knots, s.
+const AVERAGED_STEP_S: f64 = 0.1;
+
 /// Usual step of a series of times, s.
 fn step(times_s: &[f64]) -> f64 {
     let steps: Vec<f64> = times_s.windows(2).map(|pair| pair[1] - pair[0]).collect();
@@ -102,8 +105,10 @@ impl<'a> Build<'a, '_> {
             };
             self.unknown(0.0, sigma, Some(told))
         });
-        let count = if kind.averaged() { self.around.time_s.len() } else { values.len() };
-        let step_s = if kind.averaged() { step(self.around.time_s) } else { step(&times_s) };
+        
+        let own_s = step(&times_s);
+        let averaged = kind.of_device() && own_s <= AVERAGED_STEP_S;
+        let step_s = if averaged { step(self.around.time_s) } else { own_s };
         let share_most = (step_s / kind.apart_s()).min(1.0);
         let scale_from = match kind {
             Kind::Height => median(&values).unwrap_or(0.0),
@@ -111,7 +116,8 @@ impl<'a> Build<'a, '_> {
         };
         self.built.channels.push(Channel {
             kind,
-            weights: vec![1.0; count],
+            averaged,
+            weights: vec![1.0; if averaged { self.around.time_s.len() } else { values.len() }],
             times_s,
             values,
             sigma: usual.sigma,
@@ -205,7 +211,9 @@ impl<'a> Build<'a, '_> {
             QuantityKind::TrueHeadingDeg,
             QuantityKind::MagneticHeadingDeg,
         ];
-        if kinds.iter().all(|kind| self.series(*kind).is_none()) {
+        // A device that feels forces lies anyhow: its compass shows where it points, not the airplane.
+        let device = self.series(QuantityKind::DeviceForceXMps2).is_some();
+        if device || kinds.iter().all(|kind| self.series(*kind).is_none()) {
             return;
         }
         let sigma_s = if self.around.satellites { 0.5 } else { 1e-3 };

@@ -130,9 +130,10 @@ fn pairs(
 ) -> Vec<([f64; 3], [f64; 3])> {
     let [Some(x), Some(y), Some(z)] = channels else { return Vec::new() };
     let mean = |channel: &Channel, time_s: f64| -> Option<f64> {
-        let low = channel.times_s.partition_point(|t| *t < time_s - 0.5 * WINDOW_S);
-        let high = channel.times_s.partition_point(|t| *t < time_s + 0.5 * WINDOW_S);
-        (high >= low + 2)
+        let half_s = if channel.averaged { 0.5 * WINDOW_S } else { WINDOW_S };
+        let low = channel.times_s.partition_point(|t| *t < time_s - half_s);
+        let high = channel.times_s.partition_point(|t| *t < time_s + half_s);
+        (high > low)
             .then(|| channel.values[low..high].iter().sum::<f64>() / (high - low) as f64)
     };
     let one = |(time_s, vector): (&f64, &[f64; 3])| {
