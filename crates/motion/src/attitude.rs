@@ -66,6 +66,13 @@ pub(crate) fn assemble(
     track: &Track,
 ) -> Result<Motion, MotionError> {
     let mut notes = Vec::new();
+    if track.turned_rad != 0.0 {
+        let text = format!(
+            "the recorded tracks stand {:+.1} degrees off the way the positions go (from magnetic north?): turned",
+            track.turned_rad / RAD_PER_DEG
+        );
+        notes.push(note(NoteKind::Odd, &text));
+    }
     let air = air_at_knots(recording, known, track, &mut notes);
     let airspeeds = airspeeds_seen(recording, known, track, &air, &mut notes);
     let wind = match known.wind {
@@ -91,7 +98,8 @@ pub(crate) fn assemble(
         notes.push(note(NoteKind::Missing, text));
     }
     if track.has_height {
-        let given = crate::fuse::Given { recording, known, track, air: &air, wind: &wind };
+        let given =
+            crate::fuse::Given { recording, known, track, air: &air, wind: &wind, alone: false };
         let mut motion = crate::fuse::motion(&given, &mut notes)?;
         motion.gaps.clone_from(&recording.gaps);
         motion.notes = notes;
@@ -115,7 +123,7 @@ pub(crate) fn assemble(
 }
 
 /// Air at every knot: density from height and the day. The temperature's uncertainty goes into the airspeed.
-fn air_at_knots(
+pub(crate) fn air_at_knots(
     recording: &Recording,
     known: &Known<'_>,
     track: &Track,

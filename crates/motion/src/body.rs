@@ -53,7 +53,7 @@ impl Body {
             lift_max: 1.4,
             drag_zero_lift: 0.035,
             drag_induced: 0.06,
-            side_slope: 0.4,
+            side_slope: 0.28,
             level_sigma: 1.5 * RAD_PER_DEG,
             slope_sigma: 0.2,
             side_sigma: 0.35,
@@ -144,7 +144,7 @@ impl Flow {
         let speed = dual::dot(&air, &air).at_least(SPEED_LEAST_MPS * SPEED_LEAST_MPS).sqrt();
         let along = dual::dot(&force, &air) / speed;
         let square = dual::difference(&force, &dual::scale(&air, along / speed));
-let least = LIFT_LEAST_MPS2 * LIFT_LEAST_MPS2;
+        let least = LIFT_LEAST_MPS2 * LIFT_LEAST_MPS2;
         let lift = dual::dot(&square, &square).at_least(1e-4).sqrt().times(place.sign);
         let mut square = square.map(|part| part.times(place.sign));
         for (part, hold) in square.iter_mut().zip(place.hold) {

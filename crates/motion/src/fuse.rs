@@ -7,7 +7,9 @@ use flight::air::Air;
 use recording::{Note, NoteKind, QuantityKind, Recording};
 
 use crate::body::{Body, Look, Place};
-use crate::joint::layout::{ACCELERATION, FULL, PLAIN, POSITION, SLOW, THRUST, VELOCITY, WIND};
+use crate::joint::layout::{
+    ACCELERATION, FULL, PLAIN, POSITION, SIDESLIP_SIGMA, SLOW, THRUST, VELOCITY, WIND,
+};
 use crate::joint::{self, Scene, WindPrior};
 use crate::output::{self, Support};
 use crate::sensors::{self, Channel, DRAG, Global, Kind, Mount, Surroundings};
@@ -36,6 +38,8 @@ pub(crate) struct Given<'a> {
     pub(crate) track: &'a Track,
     pub(crate) air: &'a [Air],
     pub(crate) wind: &'a WindFound,
+    /// Whether there are no positions: only the way through the air is known.
+    pub(crate) alone: bool,
 }
 
 /// Whether sensors of attitude, force or rate are there.
@@ -76,7 +80,7 @@ fn run<const N: usize>(
     let states = states::<N>(track, given.wind);
     let found = joint::solve(&mut scene, states, rounds)
         .map_err(|why| MotionError::NotDetermined { time_s: at(&track.time_s, why.knot) })?;
-    let support = support(&scene, given.known, true);
+    let support = support(&scene, given.known, !given.alone);
     let mut motion = output::columns(&scene, &found, given.air, &support);
     motion.origin = track.origin;
     motion.airborne = track.velocity.iter().map(|v| hypot(v[0], v[1]) > AIRBORNE_MPS).collect();
@@ -115,7 +119,7 @@ pub(crate) fn globals(body: &Body) -> Vec<Global> {
 }
 
 fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
-    let Given { recording, known, track, air, wind } = given;
+    let Given { recording, known, track, air, wind, alone } = given;
     let body = Body::of(known.airplane);
     let mut places: Vec<Place> = (0..track.time_s.len())
         .map(|k| Place {
@@ -143,14 +147,15 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
         time_s: &track.time_s,
         air,
         flying: &flying,
-        bank_deg: Some(&bank_deg),
+        bank_deg: Some(&bank_deg).filter(|_| !alone).map(Vec::as_slice),
         place: track.origin,
-        satellites: true,
+        satellites: !alone,
     };
     let mut built = sensors::channels(&around, &mut globals);
     notes.append(&mut built.notes);
     let learned = track.learned.clone();
-    let prior = known.wind.map_or(
+    let told = known.wind.filter(|_| !alone);
+    let prior = told.map_or(
         WindPrior { mean: [0.0; 2], sigma: WIND_USUAL_MPS, drift: WIND_DRIFT, shear: WIND_SHEAR },
         |told| {
             let velocity = told.velocity();
@@ -158,7 +163,13 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
             WindPrior { mean, sigma: TOLD_WIND_MPS, drift: 1e-3, shear: 1e-3 }
         },
     );
+    let prior = if *alone {
+        WindPrior { mean: [0.0; 2], sigma: 0.01, drift: 1e-3, shear: 1e-3 }
+    } else {
+        prior
+    };
     let mut scene = Scene {
+        alone: *alone,
         time_s: track.time_s.clone(),
         places,
         height_m: track.height_m.clone(),
@@ -170,6 +181,7 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
         jerk: learned.jerk,
         jerk_down: learned.jerk_down,
         turn_rate: learned.turn_rate,
+        slip_sigma: vec![SIDESLIP_SIGMA; track.time_s.len()],
         wind: prior,
         thrust_drift: wind.thrust_drift,
         channels: built.channels,

@@ -25,6 +25,8 @@ pub(crate) use predict::{IN_BORDER, IN_STATE, Turn, turns};
 /// Everything that the states are found from.
 #[derive(Debug, Clone)]
 pub(crate) struct Scene {
+    /// Whether there are no positions: the way through the air alone is found.
+    pub(crate) alone: bool,
     pub(crate) time_s: Vec<f64>,
     pub(crate) places: Vec<Place>,
     /// Height at each knot when `down_m` is where it is.
@@ -39,6 +41,8 @@ pub(crate) struct Scene {
     pub(crate) jerk: Vec<f64>,
     pub(crate) jerk_down: Vec<f64>,
     pub(crate) turn_rate: Vec<f64>,
+    /// What sideslip is usual about each knot, rad: more where more is found, as if it had the tails of Student's distribution.
+    pub(crate) slip_sigma: Vec<f64>,
     pub(crate) wind: WindPrior,
     /// Restlessness of specific thrust, (m/s2)^2/s.
     pub(crate) thrust_drift: f64,
@@ -90,6 +94,7 @@ pub(crate) fn solve<const N: usize>(
             for (channel, lesson) in scene.channels.iter_mut().zip(lessons) {
                 learn::take(channel, lesson);
             }
+            scene.slip_sigma = learn::sideslips(&scene.time_s, &states, &solved);
         }
         let system = assemble::system(scene, &states, &looks, &turns);
         // The first rounds only find the place; noise is learned where it has been found.
@@ -120,9 +125,15 @@ fn advance<const N: usize>(
     border: &[f64],
 ) {
     for (state, step) in states.iter_mut().zip(step) {
+        if scene.alone {
+            turn_with(state, step);
+        }
         for (value, change) in state.iter_mut().zip(step) {
             *value += change;
         }
+    }
+    if scene.alone {
+        carry(&scene.time_s, states);
     }
     for (g, (global, change)) in scene.globals.iter_mut().zip(border).enumerate() {
         global.value += change;
@@ -134,6 +145,34 @@ fn advance<const N: usize>(
     }
     if let Some(mount) = &mut scene.mount {
         mount.turn(&mut scene.globals);
+    }
+}
+
+/// Takes the part of a step that turns the path out of it and turns velocity and acceleration by it: with nothing to hold the
+/// heading it may be a large angle, for which the straight step would not do.
+fn turn_with<const N: usize>(state: &mut [f64; N], step: &[f64; N]) {
+    let (vn, ve) = (state[VELOCITY], state[VELOCITY + 1]);
+    let square = (vn * vn + ve * ve).max(1.0);
+    let angle = (vn * step[VELOCITY + 1] - ve * step[VELOCITY]) / square;
+    let (c, s) = (base::math::cos(angle), base::math::sin(angle));
+    for at in [VELOCITY, ACCELERATION] {
+        let (north, east) = (state[at], state[at + 1]);
+        // What the straight step would add for this turn is taken out, the rest turns with it.
+        let rest = [step[at] + angle * east, step[at + 1] - angle * north];
+        let whole = [north + rest[0], east + rest[1]];
+        state[at] = c * whole[0] - s * whole[1] - step[at];
+        state[at + 1] = s * whole[0] + c * whole[1] - step[at + 1];
+    }
+}
+
+/// Places along the velocities: nothing else tells them.
+fn carry<const N: usize>(time_s: &[f64], states: &mut [[f64; N]]) {
+    for k in 1..states.len() {
+        let dt = (time_s[k] - time_s[k - 1]).min(5.0);
+        for axis in 0..2 {
+            let mean = 0.5 * (states[k - 1][VELOCITY + axis] + states[k][VELOCITY + axis]);
+            states[k][POSITION + axis] = states[k - 1][POSITION + axis] + dt * mean;
+        }
     }
 }
 

@@ -65,6 +65,25 @@ pub(crate) fn noise(
     }
 }
 
+/// Slow error of the receiver, m, from how much it was found to change against what was expected: a recorder whose clock creeps
+/// against the receiver's has places that creep along the path. Only where velocities are there to tell it from flying.
+pub(crate) fn slow_error(driven: &[Driven], axis: usize, before: &Noise, usual: &Noise) -> f64 {
+    let (mut squares, mut known) = (0.0, 0.0);
+    for one in driven {
+        squares += one.slow[axis].min(SLOW_MOST);
+        known += one.slow_known[axis];
+    }
+    let square = before.slow_m * before.slow_m;
+    let found = (SLOW_USUAL_COUNT * usual.slow_m * usual.slow_m + squares * square)
+        / (SLOW_USUAL_COUNT + known);
+    found.sqrt().clamp(0.5 * usual.slow_m, 50.0)
+}
+
+/// The usual slow error weighs as much as so many changes of it.
+const SLOW_USUAL_COUNT: f64 = 20.0;
+/// A change counts for no more than so many times what is expected: a jump is an outlier.
+const SLOW_MOST: f64 = 25.0;
+
 /// First guess of the noise of the velocities on an axis, m/s: the lesser of what their third differences show, which flying
 /// changes little, and of what stands between them and the differences of the positions. A learner that begins far below takes
 /// the noise for flying. `None` for too few.

@@ -8,6 +8,7 @@
 //!
 //! Accuracy reached on flights of a foreign flight model stands in the tests of this crate.
 
+mod alone;
 mod attitude;
 mod body;
 mod dual;
@@ -46,8 +47,10 @@ pub struct Known<'a> {
 /// Why there is no motion.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum MotionError {
-    /// Fewer than ten position fixes.
-    #[error("only {n} position fixes: too few for a motion")]
+    /// Fewer than ten position fixes, and no airspeed, height and bank to do without.
+    #[error(
+        "only {n} position fixes, and not enough of airspeed, altitude and bank: too few for a motion"
+    )]
     TooFewFixes {
         /// How many there are.
         n: usize,
@@ -66,7 +69,7 @@ impl MotionError {
     pub const fn hint(&self) -> &'static str {
         match self {
             Self::TooFewFixes { .. } => {
-                "give a recording with positions (recordings of attitude and airspeed alone are not read for motion yet)"
+                "give a recording with positions, or one with airspeed, altitude and bank"
             }
             Self::NotDetermined { .. } => "check the recording for a hole or repeated times there",
         }
@@ -80,7 +83,7 @@ impl MotionError {
 pub fn reconstruct(recording: &Recording, known: &Known<'_>) -> Result<Motion, MotionError> {
     const FIXES_MIN: usize = 10;
     if recording.fixes.len() < FIXES_MIN {
-        return Err(MotionError::TooFewFixes { n: recording.fixes.len() });
+        return alone::motion(recording, known);
     }
     let step_s =
         if fuse::shows_attitude(recording) { track::STEP_FINE_S } else { track::STEP_MAX_S };

@@ -19,7 +19,7 @@ const DENSITY_SHARE: f64 = 0.006;
 /// Faster than any airplane these lessons are flown in, m/s.
 const SPEED_MOST_MPS: f64 = 400.0;
 /// Load factor is never known better: quick pulls are smoothed.
-const LOAD_FLOOR: f64 = 0.005;
+const LOAD_FLOOR: f64 = 0.01;
 
 /// So many of the local derivatives are by inputs of the body.
 const OF_BODY: usize = IN_STATE.len() - 1;

@@ -4,7 +4,7 @@
 mod build;
 mod device;
 
-pub(crate) use build::{Surroundings, channels};
+pub(crate) use build::{AIRSPEED_SHARE, Surroundings, channels};
 pub(crate) use device::{Expected, Mount, start as start_device};
 
 /// What a channel shows of the airplane.

@@ -11,7 +11,7 @@ pub(crate) use plane::plane_link;
 pub use plane::solve_plane;
 
 use base::math::{cos, exp, sin};
-use base::numerics::block_tridiagonal::{BlockTridiagonal, NotPositiveDefinite};
+use base::numerics::block_tridiagonal::{BlockTridiagonal, NotPositiveDefinite, Solved};
 
 /// A measured position or velocity of the axis at a knot.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -64,6 +64,10 @@ pub struct Driven {
     pub square: f64,
     /// How many numbers the fixes determine here, of one for each axis: what is left when the prior alone spoke is nil.
     pub known: f64,
+    /// Square of the change of the slow error of each axis over what was expected of it.
+    pub slow: [f64; 2],
+    /// How much the fixes determine of it.
+    pub slow_known: [f64; 2],
 }
 
 /// States of an axis.
@@ -99,13 +103,32 @@ pub fn solve_axis(
             let change = solved.values[k + 1][2] - solved.values[k][2];
             let variance = solved.covariances[k + 1][2][2] + solved.covariances[k][2][2]
                 - 2.0 * solved.cross[k][2][2];
+            let slow = slow_driven(&solved, k, STATES - 1, dt, noise);
             Driven {
                 square: change * change / dt,
                 known: (1.0 - variance / (jerk[k] * dt)).clamp(0.0, 1.0),
+                slow: [slow.0, 0.0],
+                slow_known: [slow.1, 0.0],
             }
         })
         .collect();
     Ok((AxisSolution { values: solved.values, covariances: solved.covariances }, driven))
+}
+
+/// Square of the change of the slow error at index `i` over an interval, over what is expected, and how much of it is known.
+pub(crate) fn slow_driven<const N: usize>(
+    solved: &Solved<N>,
+    k: usize,
+    i: usize,
+    dt: f64,
+    noise: &Noise,
+) -> (f64, f64) {
+    let keep = exp(-dt / noise.slow_s);
+    let expected = noise.slow_m * noise.slow_m * (1.0 - keep * keep);
+    let change = solved.values[k + 1][i] - keep * solved.values[k][i];
+    let variance = solved.covariances[k + 1][i][i] + keep * keep * solved.covariances[k][i][i]
+        - 2.0 * keep * solved.cross[k][i][i];
+    (change * change / expected, (1.0 - variance / expected).clamp(0.0, 1.0))
 }
 
 /// Rows, values and sigmas of everything observed on an axis, the priors of the first knot included.

@@ -1,11 +1,12 @@
 //! From fixes to velocity and acceleration over the ground, in axes fixed to the earth and then in each place's own north, east
 //! and down, so that a pole or the date line is a place like any other.
 
+use base::factors::RAD_PER_DEG;
 use base::frames::{Ned, Vec3};
 use base::geodesy::{Geodetic, LocalLevel};
-use base::math::{cos, sin, unwrap_angles};
+use base::math::{atan2, cos, hypot, sin, unwrap_angles, wrap_pi};
 use base::numerics::block_tridiagonal::NotPositiveDefinite;
-use base::numerics::statistics::median;
+use base::numerics::statistics::{median, robust_sigma};
 use recording::Fix;
 
 use crate::MotionError;
@@ -23,7 +24,7 @@ const HOLE_MAX_S: f64 = 20.0;
 
 /// Velocities closer together share their error, s: a receiver smooths them (common practice, no source). Two in that time are
 /// worth no more than one.
-const VELOCITY_APART_S: f64 = 0.5;
+const VELOCITY_APART_S: f64 = 1.5;
 
 /// The motion over the ground at the knots.
 #[derive(Debug, Clone, Default)]
@@ -50,6 +51,8 @@ pub(crate) struct Track {
     pub(crate) coriolis: Vec<[f64; 3]>,
     /// What was learned on the way.
     pub(crate) learned: Learned,
+    /// How far the recorded tracks stood off the way the places went, taken out; nil when they did not.
+    pub(crate) turned_rad: f64,
 }
 
 /// What the smoother of the fixes learned, and its states on the common axes: where the joint smoother begins.
@@ -71,12 +74,11 @@ const EARTH_RATE_RADPS: f64 = 7.292_115e-5;
 pub(crate) fn smooth(fixes: &[Fix], step_max_s: f64) -> Result<Track, MotionError> {
     let middle = &fixes[fixes.len() / 2];
     let has_height = fixes.iter().filter(|fix| fix.height_m.is_some()).count() * 2 > fixes.len();
-    let place = |fix: &Fix| {
-        Geodetic::from_deg(fix.latitude_deg, fix.longitude_deg, fix.height_m.unwrap_or(0.0))
-    };
     let level = LocalLevel::at(Geodetic { height_m: 0.0, ..place(middle) });
-    let (time_s, knot_of_fix) = knots(fixes, step_max_s);
-    let mut measured = measure(fixes, &knot_of_fix, &level, place);
+    let times: Vec<f64> = fixes.iter().map(|fix| fix.time_s).collect();
+    let (time_s, knot_of_fix) = knots(&times, step_max_s);
+    let turned_rad = tracks_turned_rad(fixes, &level, place);
+    let mut measured = measure(fixes, &knot_of_fix, &level, turned_rad);
     if !has_height {
         // A few heights among many fixes leave the rest of the flight undetermined.
         measured[2].clear();
@@ -86,26 +88,55 @@ pub(crate) fn smooth(fixes: &[Fix], step_max_s: f64) -> Result<Track, MotionErro
     learned.measured = measured;
     learned.states = axes.map(|axis| axis.values);
     track.learned = learned;
+    track.turned_rad = turned_rad;
     Ok(track)
 }
 
 /// Knot times: every fix, and steps of at most so much between fixes that are not too far apart.
-fn knots(fixes: &[Fix], step_max_s: f64) -> (Vec<f64>, Vec<usize>) {
-    let mut time_s = Vec::with_capacity(2 * fixes.len());
-    let mut knot_of_fix = Vec::with_capacity(fixes.len());
-    for (index, fix) in fixes.iter().enumerate() {
+pub(crate) fn knots(times: &[f64], step_max_s: f64) -> (Vec<f64>, Vec<usize>) {
+    let mut time_s = Vec::with_capacity(2 * times.len());
+    let mut knot_of_fix = Vec::with_capacity(times.len());
+    for (index, &time) in times.iter().enumerate() {
         if index > 0 {
-            let last = fixes[index - 1].time_s;
-            let step = fix.time_s - last;
+            let last = times[index - 1];
+            let step = time - last;
             if step <= HOLE_MAX_S {
                 let n = (step / step_max_s - 1e-9).ceil().max(1.0) as usize;
                 time_s.extend((1..n).map(|i| last + step * i as f64 / n as f64));
             }
         }
         knot_of_fix.push(time_s.len());
-        time_s.push(fix.time_s);
+        time_s.push(time);
     }
     (time_s, knot_of_fix)
+}
+
+fn place(fix: &Fix) -> Geodetic {
+    Geodetic::from_deg(fix.latitude_deg, fix.longitude_deg, fix.height_m.unwrap_or(0.0))
+}
+
+/// How far the recorded tracks stand off the way the places go: some recorders write them from magnetic north. Nil when they
+/// agree within what chance does.
+fn tracks_turned_rad(fixes: &[Fix], level: &LocalLevel, place: impl Fn(&Fix) -> Geodetic) -> f64 {
+    const FAST_MPS: f64 = 15.0;
+    const STEP_S: std::ops::Range<f64> = 0.5..3.0;
+    const PAIRS_LEAST: usize = 60;
+    const LEAST_RAD: f64 = 0.5 * RAD_PER_DEG;
+    let off = |pair: &[Fix]| {
+        let (a, b) = (pair[0].track_deg?, pair[1].track_deg?);
+        let fast = pair[0].ground_speed_mps? > FAST_MPS && pair[1].ground_speed_mps? > FAST_MPS;
+        let near = STEP_S.contains(&(pair[1].time_s - pair[0].time_s));
+        (fast && near).then(|| {
+            let (from, to) = (level.to_local(place(&pair[0])), level.to_local(place(&pair[1])));
+            let way = atan2(to.y - from.y, to.x - from.x);
+            let (a, b) = (a * RAD_PER_DEG, b * RAD_PER_DEG);
+            wrap_pi(way - a - 0.5 * wrap_pi(b - a))
+        })
+    };
+    let all: Vec<f64> = fixes.windows(2).filter_map(off).collect();
+    let (Some(middle), Some(spread)) = (median(&all), robust_sigma(&all)) else { return 0.0 };
+    let sure = middle.abs() > 5.0 * spread / (all.len() as f64).sqrt();
+    if all.len() >= PAIRS_LEAST && middle.abs() > LEAST_RAD && sure { middle } else { 0.0 }
 }
 
 /// Measurements of the three axes of the common frame.
@@ -113,7 +144,7 @@ fn measure(
     fixes: &[Fix],
     knot_of_fix: &[usize],
     level: &LocalLevel,
-    place: impl Fn(&Fix) -> Geodetic,
+    turned_rad: f64,
 ) -> [Vec<Measured>; 3] {
     let mut axes: [Vec<Measured>; 3] = Default::default();
     let common = level.origin().ned_from_ecef();
@@ -133,7 +164,7 @@ fn measure(
             add(2, position.z, Kind::Position);
         }
         if let (Some(speed), Some(track_deg)) = (fix.ground_speed_mps, fix.track_deg) {
-            let track = track_deg * base::factors::RAD_PER_DEG;
+            let track = track_deg * RAD_PER_DEG + turned_rad;
             let climb = fix.climb_mps.unwrap_or(0.0);
             let local = Vec3::<Ned>::new(speed * cos(track), speed * sin(track), -climb);
             let velocity = common.apply(here.ned_from_ecef().inverse().apply(local));
@@ -194,6 +225,10 @@ fn solve(
             for i in (0..3).filter(|i| !measured[*i].is_empty()) {
                 noise[i] = learn::noise(&axes[i], &measured[i], &weights[i], &noise[i], &first[i]);
                 weights[i] = learn::weights(&axes[i], &measured[i], &noise[i]);
+                let (driven, at) = if i == 2 { (&lifted, 0) } else { (&turned, i) };
+                if has_velocity(&measured[i]) {
+                    noise[i].slow_m = learn::slow_error(driven, at, &noise[i], &first[i]);
+                }
             }
             level = learn::jerk(time_s, &turned, &level, spacing_s);
             if !measured[2].is_empty() {
@@ -254,6 +289,10 @@ fn turn_rate(axes: &[AxisSolution; 3], time_s: &[f64]) -> Vec<f64> {
     (0..time_s.len().saturating_sub(1)).map(one).collect()
 }
 
+fn has_velocity(measured: &[Measured]) -> bool {
+    measured.iter().any(|m| m.kind == Kind::Velocity)
+}
+
 /// Noise of ordinary receivers (common practice, no source).
 fn first_noise(fixes: &[Fix], slow_m: f64) -> Noise {
     let has_velocity = fixes.iter().any(|fix| fix.ground_speed_mps.is_some());
@@ -305,12 +344,11 @@ fn assemble(
 impl Track {
     /// Speed over the ground, m/s.
     pub(crate) fn ground_speed(&self) -> Vec<f64> {
-        self.velocity.iter().map(|v| base::math::hypot(v[0], v[1])).collect()
+        self.velocity.iter().map(|v| hypot(v[0], v[1])).collect()
     }
     /// Direction of motion over the ground, rad, unwrapped.
     pub(crate) fn direction(&self) -> Vec<f64> {
-        let folded: Vec<f64> =
-            self.velocity.iter().map(|v| base::math::atan2(v[1], v[0])).collect();
+        let folded: Vec<f64> = self.velocity.iter().map(|v| atan2(v[1], v[0])).collect();
         unwrap_angles(&folded)
     }
 }

@@ -120,6 +120,19 @@ pub(crate) fn told(track: &Track, velocity: [f64; 2]) -> WindFound {
     constant(track, velocity, 1.0)
 }
 
+impl WindFound {
+    /// None, for a flight of which only its way through the air is known.
+    pub(crate) fn still(n: usize) -> Self {
+        Self {
+            north: vec![0.0; n],
+            east: vec![0.0; n],
+            sigma_north: vec![0.0; n],
+            sigma_east: vec![0.0; n],
+            thrust_drift: THRUST_DRIFT_USUAL,
+        }
+    }
+}
+
 fn constant(track: &Track, velocity: [f64; 2], sigma: f64) -> WindFound {
     let n = track.time_s.len();
     WindFound {

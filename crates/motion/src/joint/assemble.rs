@@ -4,13 +4,13 @@ use base::math::exp;
 use base::numerics::block_tridiagonal::{BlockTridiagonal, Row};
 
 use super::layout::{
-    ACCELERATION, INCIDENCE, INCIDENCE_S, INCIDENCE_SIGMA, POSITION, SIDESLIP, SIDESLIP_S,
-    SIDESLIP_SIGMA, SLOW, THRUST, TRIM_SLIP, TRIM_SLIP_S, TRIM_SLIP_SIGMA, VELOCITY, WIND,
+    ACCELERATION, INCIDENCE, INCIDENCE_S, INCIDENCE_SIGMA, POSITION, SIDESLIP, SIDESLIP_S, SLOW,
+    THRUST, TRIM_SLIP, TRIM_SLIP_S, TRIM_SLIP_SIGMA, VELOCITY, WIND,
 };
 use super::predict::{IN_BORDER, IN_STATE, LOCAL, Sight, Turn, View};
 use super::{Scene, WindPrior};
 use crate::body::Look;
-use crate::sensors::{Channel, DRAG};
+use crate::sensors::{Channel, DRAG, Kind as Shown};
 use crate::smoother::{Kind, information, plane_link, transition};
 
 /// Places of north and east together, and of down, in the order of the smoother's axes.
@@ -21,6 +21,8 @@ const VERTICAL: [usize; 4] = [2, 5, 8, 11];
 const FLYING_MPS: f64 = 15.0;
 /// What gusts and the polar leave of the specific force along the path, m/s2, for a second of it (our judgement, no source).
 const ALONG_SIGMA: f64 = 0.08;
+/// So far a place that nothing tells may be off, m: holds the numbers together over a hole.
+const LOST_M: f64 = 1e5;
 /// Specific thrust beforehand, m/s2.
 const THRUST_PRIOR: (f64, f64) = (1.5, 2.0);
 
@@ -71,7 +73,7 @@ fn links<const N: usize>(system: &mut BlockTridiagonal<N>, scene: &Scene, states
         }
         tie(system, k, states, &[THRUST], (&[[1.0]], &[[1.0 / (scene.thrust_drift * dt)]]));
         let returning = [
-            (SIDESLIP, SIDESLIP_SIGMA, SIDESLIP_S),
+            (SIDESLIP, scene.slip_sigma[k], SIDESLIP_S),
             (INCIDENCE, INCIDENCE_SIGMA, INCIDENCE_S),
             (TRIM_SLIP, TRIM_SLIP_SIGMA, TRIM_SLIP_S),
         ];
@@ -107,12 +109,25 @@ fn priors<const N: usize>(system: &mut BlockTridiagonal<N>, scene: &Scene, state
         let at = ACCELERATION + axis;
         hold(system, (0, at), first[at], 0.0, 10.0);
     }
+    if scene.alone {
+        let compass = scene.channels.iter().any(|channel| channel.kind == Shown::Heading);
+        let going_sigma = if compass { 30.0 } else { 1.0 };
+        // Where it all was and, without a heading, which way it went, nobody knows: it is counted from the start.
+        for axis in 0..2 {
+            let (at, going) = (POSITION + axis, VELOCITY + axis);
+            hold(system, (0, at), first[at], first[at], 1.0);
+            hold(system, (0, going), first[going], first[going], going_sigma);
+            for (k, state) in states.iter().enumerate() {
+                hold(system, (k, at), state[at], state[at], LOST_M);
+            }
+        }
+    }
     for i in 0..2 {
         hold(system, (0, WIND + i), first[WIND + i], scene.wind.mean[i], scene.wind.sigma);
     }
     hold(system, (0, THRUST), first[THRUST], THRUST_PRIOR.0, THRUST_PRIOR.1);
     if N > SIDESLIP {
-        hold(system, (0, SIDESLIP), first[SIDESLIP], 0.0, SIDESLIP_SIGMA);
+        hold(system, (0, SIDESLIP), first[SIDESLIP], 0.0, scene.slip_sigma[0]);
         hold(system, (0, INCIDENCE), first[INCIDENCE], 0.0, INCIDENCE_SIGMA);
         hold(system, (0, TRIM_SLIP), first[TRIM_SLIP], 0.0, TRIM_SLIP_SIGMA);
     }

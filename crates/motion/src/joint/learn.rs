@@ -5,8 +5,10 @@ use base::numerics::block_tridiagonal::Solved;
 use base::numerics::statistics::{median, robust_sigma};
 
 use super::assemble::{in_border, in_state};
+use super::layout::{SIDESLIP, SIDESLIP_SIGMA};
 use super::predict::View;
 use crate::sensors::Channel;
+use crate::smoother::window_sum;
 
 /// What is usual for the sensor weighs as much as so many samples (our judgement, no source).
 const USUAL_COUNT: f64 = 10.0;
@@ -94,6 +96,34 @@ fn share(left_over: &[(usize, f64, f64)], sigma: f64) -> f64 {
     }
     let alike = (product / square).clamp(0.0, ALIKE_MOST);
     (1.0 - alike) / (1.0 + alike)
+}
+
+/// Sideslip is looked at over so many seconds to either side; what is usual weighs as much as so many times what is found.
+const SLIP_WINDOW_S: f64 = 3.0;
+const SLIP_USUAL_COUNT: f64 = 2.0;
+
+/// What sideslip is usual about each knot, from the sideslips found with their doubt.
+pub(super) fn sideslips<const N: usize>(
+    time_s: &[f64],
+    states: &[[f64; N]],
+    solved: &Solved<N>,
+) -> Vec<f64> {
+    if N <= SIDESLIP {
+        return vec![SIDESLIP_SIGMA; time_s.len()];
+    }
+    let squares: Vec<f64> = states
+        .iter()
+        .zip(&solved.covariances)
+        .map(|(x, p)| x[SIDESLIP] * x[SIDESLIP] + p[SIDESLIP][SIDESLIP])
+        .collect();
+    let sums = window_sum(time_s, &squares, SLIP_WINDOW_S);
+    let counts = window_sum(time_s, &vec![1.0; squares.len()], SLIP_WINDOW_S);
+    let usual = SIDESLIP_SIGMA * SIDESLIP_SIGMA;
+    let one = |(sum, count): (&f64, &f64)| {
+        let found = sum / count;
+        ((SLIP_USUAL_COUNT * usual + found) / (SLIP_USUAL_COUNT + 1.0)).max(usual).sqrt()
+    };
+    sums.iter().zip(&counts).map(one).collect()
 }
 
 /// Factors of states of a knot, of the next one, and of unknowns.

@@ -51,6 +51,9 @@ fn step(times_s: &[f64]) -> f64 {
     median(&steps).unwrap_or(1.0)
 }
 
+/// How far a recorded airspeed may stand off, as a share.
+pub(crate) const AIRSPEED_SHARE: f64 = 0.015;
+
 /// How far an accelerometer may stand askew.
 const TILT_RAD: f64 = 1.0 * RAD_PER_DEG;
 
@@ -105,7 +108,7 @@ impl<'a> Build<'a, '_> {
             };
             self.unknown(0.0, sigma, Some(told))
         });
-        
+
         let own_s = step(&times_s);
         let averaged = kind.of_device() && own_s <= AVERAGED_STEP_S;
         let step_s = if averaged { step(self.around.time_s) } else { own_s };
@@ -141,7 +144,9 @@ impl<'a> Build<'a, '_> {
         }
         let delay = self.delay("air data", 0.2, 0.4);
         if let Some(values) = airspeed {
-            let usual = Usual { sigma: 0.8, bias: None, scale: Some(0.015) };
+            // Without a way over the ground nothing tells its scale.
+            let scale = Some(AIRSPEED_SHARE).filter(|_| self.around.satellites);
+            let usual = Usual { sigma: 0.8, bias: None, scale };
             self.push(Kind::Airspeed, values, &usual, delay, ("recorded airspeed", "m/s", 1.0));
         }
         if let Some(values) = height {

@@ -133,8 +133,7 @@ fn pairs(
         let half_s = if channel.averaged { 0.5 * WINDOW_S } else { WINDOW_S };
         let low = channel.times_s.partition_point(|t| *t < time_s - half_s);
         let high = channel.times_s.partition_point(|t| *t < time_s + half_s);
-        (high > low)
-            .then(|| channel.values[low..high].iter().sum::<f64>() / (high - low) as f64)
+        (high > low).then(|| channel.values[low..high].iter().sum::<f64>() / (high - low) as f64)
     };
     let one = |(time_s, vector): (&f64, &[f64; 3])| {
         let at = time_s + delay_s;

@@ -7,7 +7,10 @@
 use base::math::{cos, sin};
 use base::numerics::block_tridiagonal::{BlockTridiagonal, NotPositiveDefinite, Solved};
 
-use super::{AxisSolution, Driven, Measured, Noise, STATES, information, observations, transition};
+use super::{
+    AxisSolution, Driven, Measured, Noise, STATES, information, observations, slow_driven,
+    transition,
+};
 
 /// States of the two horizontal axes together.
 const PLANE: usize = 2 * STATES;
@@ -40,7 +43,17 @@ pub fn solve_plane(
     }
     let solved = system.solve()?;
     let driven = (0..jerk.len())
-        .map(|k| driven_in_plane(&solved, k, time_s[k + 1] - time_s[k], jerk[k], turn_rate[k]))
+        .map(|k| {
+            let dt = time_s[k + 1] - time_s[k];
+            let slow: [(f64, f64); 2] = std::array::from_fn(|axis| {
+                slow_driven(&solved, k, axis * STATES + STATES - 1, dt, noise[axis])
+            });
+            Driven {
+                slow: slow.map(|one| one.0),
+                slow_known: slow.map(|one| one.1),
+                ..driven_in_plane(&solved, k, dt, jerk[k], turn_rate[k])
+            }
+        })
         .collect();
     Ok(([axis_of(&solved, 0), axis_of(&solved, 1)], driven))
 }
@@ -97,5 +110,6 @@ fn driven_in_plane(solved: &Solved<PLANE>, k: usize, dt: f64, jerk: f64, rate: f
     Driven {
         square: (change_north * change_north + change_east * change_east) / dt,
         known: (2.0 - trace / (jerk * dt)).clamp(0.0, 2.0),
+        ..Driven::default()
     }
 }
