@@ -5,6 +5,8 @@
 //! specific force is what the sideslip makes (nil without it: the ball in its cage) and the air comes from the side by the
 //! sideslip; the nose stands above the path by the incidence.
 
+#![allow(clippy::needless_range_loop, reason = "the indices are those of the formulas")]
+
 use base::factors::{RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
 use flight::airplane::Airplane;
 
@@ -53,7 +55,7 @@ impl Body {
             lift_max: 1.4,
             drag_zero_lift: 0.035,
             drag_induced: 0.06,
-            side_slope: 0.28,
+            side_slope: 0.32,
             level_sigma: 1.5 * RAD_PER_DEG,
             slope_sigma: 0.2,
             side_sigma: 0.35,

@@ -1,5 +1,7 @@
 //! Numbers that carry their derivatives: forward differentiation by the rules of calculus, for functions of a few variables.
 
+#![allow(clippy::needless_range_loop, reason = "the indices are those of the formulas")]
+
 use std::ops::{Add, Div, Mul, Neg, Sub};
 
 use base::math::{atan2, cos, sin};

@@ -42,7 +42,7 @@ pub(crate) struct Given<'a> {
     pub(crate) alone: bool,
 }
 
-/// Whether sensors of attitude, force or rate are there.
+/// Whether sensors of attitude or rate are there, or a device that feels both. Loads alone are too coarse to show it.
 pub(crate) fn shows_attitude(recording: &Recording) -> bool {
     use QuantityKind as Q;
     let kinds = [
@@ -50,9 +50,6 @@ pub(crate) fn shows_attitude(recording: &Recording) -> bool {
         Q::PitchDeg,
         Q::TrueHeadingDeg,
         Q::MagneticHeadingDeg,
-        Q::NormalLoadG,
-        Q::LateralLoadG,
-        Q::LongitudinalLoadG,
         Q::RollRateRadps,
         Q::PitchRateRadps,
         Q::YawRateRadps,
@@ -121,15 +118,7 @@ pub(crate) fn globals(body: &Body) -> Vec<Global> {
 fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
     let Given { recording, known, track, air, wind, alone } = given;
     let body = Body::of(known.airplane);
-    let mut places: Vec<Place> = (0..track.time_s.len())
-        .map(|k| Place {
-            rows: track.rows[k],
-            coriolis: track.coriolis[k],
-            density: air[k].density.to_kgpm3(),
-            sign: 1.0,
-            hold: [0.0; 3],
-        })
-        .collect();
+    let mut places = places(track, air);
     let mut globals = globals(&body);
     let flying: Vec<bool> =
         track.velocity.iter().map(|v| hypot(v[0], v[1]) > AIRBORNE_MPS).collect();
@@ -153,6 +142,12 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
     };
     let mut built = sensors::channels(&around, &mut globals);
     notes.append(&mut built.notes);
+    let loads = |c: &Channel| matches!(c.kind, Kind::Force(_));
+    if !shows_attitude(recording) && built.channels.iter().any(loads) {
+        built.channels.retain(|c| !loads(c));
+        let text = "loads recorded without attitude or rates are not used";
+        notes.push(Note { kind: NoteKind::LeftOut, text: text.into() });
+    }
     let learned = track.learned.clone();
     let told = known.wind.filter(|_| !alone);
     let prior = told.map_or(
@@ -192,6 +187,18 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
         mount(&mut scene, &looks, &flying, angles, notes);
     }
     scene
+}
+
+/// Axes and air at every knot.
+fn places(track: &Track, air: &[Air]) -> Vec<Place> {
+    let one = |k: usize| Place {
+        rows: track.rows[k],
+        coriolis: track.coriolis[k],
+        density: air[k].density.to_kgpm3(),
+        sign: 1.0,
+        hold: [0.0; 3],
+    };
+    (0..track.time_s.len()).map(one).collect()
 }
 
 /// Prior of the wind, m/s a component: typical of the lower air (common practice, no source).

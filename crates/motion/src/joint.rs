@@ -14,7 +14,7 @@ mod predict;
 
 use base::numerics::block_tridiagonal::{NotPositiveDefinite, Solved};
 
-use crate::body::{Body, Look, Place, State};
+use crate::body::{Body, Flow, Look, Place, State};
 use crate::sensors::{Channel, Global, LEVEL, Mount, SIDE, SLOPE};
 use crate::smoother::{Measured, Noise};
 use layout::{ACCELERATION, INCIDENCE, POSITION, SIDESLIP, TRIM_SLIP, VELOCITY, WIND};
@@ -86,17 +86,20 @@ pub(crate) fn solve<const N: usize>(
     let mut before: Option<Solved<N>> = None;
     for round in 0..rounds {
         let last = round + 1 == rounds;
-        let looks = looks(scene, &states);
+        // Without sensors of attitude the flow about the airplane is enough until the end.
+        let looks = if N > SIDESLIP { looks(scene, &states) } else { Vec::new() };
         let turns = predict::turns(scene, &looks);
+        let flows = flows(scene, &states, &looks);
         if let Some(solved) = before.take() {
-            let view = View { scene, states: &states, looks: &looks, turns: &turns };
+            let view = View { scene, states: &states, flows: &flows, looks: &looks, turns: &turns };
             let lessons = learn::lessons(&view, &solved);
             for (channel, lesson) in scene.channels.iter_mut().zip(lessons) {
                 learn::take(channel, lesson);
             }
             scene.slip_sigma = learn::sideslips(&scene.time_s, &states, &solved);
         }
-        let system = assemble::system(scene, &states, &looks, &turns);
+        let view = View { scene, states: &states, flows: &flows, looks: &looks, turns: &turns };
+        let system = assemble::system(&view);
         // The first rounds only find the place; noise is learned where it has been found.
         if !last && (round < 2 || scene.channels.is_empty()) {
             let step = system.solve_values()?;
@@ -174,6 +177,15 @@ fn carry<const N: usize>(time_s: &[f64], states: &mut [[f64; N]]) {
             states[k][POSITION + axis] = states[k - 1][POSITION + axis] + dt * mean;
         }
     }
+}
+
+/// The flow about the airplane at every knot.
+fn flows<const N: usize>(scene: &Scene, states: &[[f64; N]], looks: &[Look]) -> Vec<Flow> {
+    if !looks.is_empty() {
+        return looks.iter().map(|look| look.flow).collect();
+    }
+    let one = |(state, place): (&[f64; N], &Place)| Flow::of(&state_of(scene, state), place);
+    states.iter().zip(&scene.places).map(one).collect()
 }
 
 /// The airplane at every knot.

@@ -1,5 +1,7 @@
 //! From the states found to the columns of a motion: each quantity with the standard deviation that the whole system gives it.
 
+#![allow(clippy::needless_range_loop, reason = "the indices are those of the formulas")]
+
 use base::factors::{RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
 use base::kinds::TrueAirspeed;
 use base::math::{atan2, hypot, unwrap_angles};

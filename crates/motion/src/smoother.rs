@@ -18,6 +18,8 @@ use base::numerics::block_tridiagonal::{BlockTridiagonal, NotPositiveDefinite, S
 pub struct Measured {
     /// Index of the knot.
     pub knot: usize,
+    /// How long after the knot, s; less than nil before it.
+    pub after_s: f64,
     /// Value, m or m/s.
     pub value: f64,
     /// Position (with the slow error) or velocity.
@@ -142,16 +144,18 @@ fn observations<'a>(
     let weak = (0, [0.0, 0.0, 1.0, 0.0], 0.0, 10.0);
     let fixes = measured.iter().zip(weights).map(|(measured, weight)| {
         let sigma = noise.sigma(measured.kind) / (weight * measured.share).sqrt();
-        (measured.knot, measured.kind.row(), measured.value, sigma)
+        (measured.knot, measured.row(), measured.value, sigma)
     });
     [slow, weak].into_iter().chain(fixes)
 }
 
-impl Kind {
-    const fn row(self) -> [f64; STATES] {
-        match self {
-            Self::Position => [1.0, 0.0, 0.0, 1.0],
-            Self::Velocity => [0.0, 1.0, 0.0, 0.0],
+impl Measured {
+    /// What of the knot's state it shows: a little after or before, carried along by velocity and acceleration.
+    pub(crate) const fn row(&self) -> [f64; STATES] {
+        let after = self.after_s;
+        match self.kind {
+            Kind::Position => [1.0, after, 0.5 * after * after, 1.0],
+            Kind::Velocity => [0.0, 1.0, after, 0.0],
         }
     }
 }
@@ -212,10 +216,15 @@ pub(crate) fn information(dt: f64, jerk: f64, noise: &Noise) -> [[f64; STATES]; 
 pub fn residuals(solution: &AxisSolution, measured: &[Measured]) -> Vec<(f64, f64)> {
     let one = |m: &Measured| {
         let (x, p) = (&solution.values[m.knot], &solution.covariances[m.knot]);
-        match m.kind {
-            Kind::Position => (m.value - x[0] - x[3], p[0][0] + 2.0 * p[0][3] + p[3][3]),
-            Kind::Velocity => (m.value - x[1], p[1][1]),
+        let row = m.row();
+        let (mut shown, mut variance) = (0.0, 0.0);
+        for i in 0..STATES {
+            shown += row[i] * x[i];
+            for j in 0..STATES {
+                variance += row[i] * row[j] * p[i][j];
+            }
         }
+        (m.value - shown, variance)
     };
     measured.iter().map(one).collect()
 }

@@ -24,7 +24,7 @@ const HOLE_MAX_S: f64 = 20.0;
 
 /// Velocities closer together share their error, s: a receiver smooths them (common practice, no source). Two in that time are
 /// worth no more than one.
-const VELOCITY_APART_S: f64 = 1.5;
+const VELOCITY_APART_S: f64 = 0.75;
 
 /// The motion over the ground at the knots.
 #[derive(Debug, Clone, Default)]
@@ -76,9 +76,9 @@ pub(crate) fn smooth(fixes: &[Fix], step_max_s: f64) -> Result<Track, MotionErro
     let has_height = fixes.iter().filter(|fix| fix.height_m.is_some()).count() * 2 > fixes.len();
     let level = LocalLevel::at(Geodetic { height_m: 0.0, ..place(middle) });
     let times: Vec<f64> = fixes.iter().map(|fix| fix.time_s).collect();
-    let (time_s, knot_of_fix) = knots(&times, step_max_s);
+    let (time_s, places) = knots(&times, step_max_s);
     let turned_rad = tracks_turned_rad(fixes, &level, place);
-    let mut measured = measure(fixes, &knot_of_fix, &level, turned_rad);
+    let mut measured = measure(fixes, &places, &level, turned_rad);
     if !has_height {
         // A few heights among many fixes leave the rest of the flight undetermined.
         measured[2].clear();
@@ -92,23 +92,59 @@ pub(crate) fn smooth(fixes: &[Fix], step_max_s: f64) -> Result<Track, MotionErro
     Ok(track)
 }
 
-/// Knot times: every fix, and steps of at most so much between fixes that are not too far apart.
-pub(crate) fn knots(times: &[f64], step_max_s: f64) -> (Vec<f64>, Vec<usize>) {
-    let mut time_s = Vec::with_capacity(2 * times.len());
-    let mut knot_of_fix = Vec::with_capacity(times.len());
+/// Where a fix stands among the knots: at one, or shared by the two about it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Among {
+    knot: usize,
+    after_s: f64,
+    /// The knot after it lies so much later, when it is shared.
+    next_s: Option<f64>,
+}
+
+impl Among {
+    /// Knot, time after it, part of the fix.
+    fn iter(&self) -> impl Iterator<Item = (usize, f64, f64)> {
+        let part = self.next_s.map_or(1.0, |next_s| 1.0 - self.after_s / next_s);
+        let next = self.next_s.map(|next_s| (self.knot + 1, self.after_s - next_s, 1.0 - part));
+        std::iter::once((self.knot, self.after_s, part)).chain(next)
+    }
+}
+
+/// Knots closer together than this show nothing more of a flight, s.
+const STEP_LEAST_S: f64 = 0.36;
+
+/// Knot times, and where each of the times given stands among them: at steps of at most so much between times that are not too far
+/// apart, and no closer than is of use. Linear.
+pub(crate) fn knots(times: &[f64], step_max_s: f64) -> (Vec<f64>, Vec<Among>) {
+    let least_s = STEP_LEAST_S.min(step_max_s);
+    let mut time_s: Vec<f64> = Vec::with_capacity(2 * times.len());
+    let mut among: Vec<Among> = Vec::with_capacity(times.len());
+    let mut waiting = 0;
     for (index, &time) in times.iter().enumerate() {
-        if index > 0 {
-            let last = times[index - 1];
+        if let Some(&last) = time_s.last() {
             let step = time - last;
+            let near = times.get(index + 1).is_some_and(|next| next - last <= step_max_s + 1e-9);
+            if step < least_s - 1e-9 && near {
+                among.push(Among { knot: time_s.len() - 1, after_s: step, next_s: None });
+                waiting += 1;
+                continue;
+            }
             if step <= HOLE_MAX_S {
                 let n = (step / step_max_s - 1e-9).ceil().max(1.0) as usize;
                 time_s.extend((1..n).map(|i| last + step * i as f64 / n as f64));
             }
+            // With fixes waiting the step is short: no knots were put between.
+            let next_s = step;
+            let from = among.len() - waiting;
+            for one in &mut among[from..] {
+                one.next_s = Some(next_s);
+            }
+            waiting = 0;
         }
-        knot_of_fix.push(time_s.len());
+        among.push(Among { knot: time_s.len(), after_s: 0.0, next_s: None });
         time_s.push(time);
     }
-    (time_s, knot_of_fix)
+    (time_s, among)
 }
 
 fn place(fix: &Fix) -> Geodetic {
@@ -142,21 +178,23 @@ fn tracks_turned_rad(fixes: &[Fix], level: &LocalLevel, place: impl Fn(&Fix) -> 
 /// Measurements of the three axes of the common frame.
 fn measure(
     fixes: &[Fix],
-    knot_of_fix: &[usize],
+    places: &[Among],
     level: &LocalLevel,
     turned_rad: f64,
 ) -> [Vec<Measured>; 3] {
     let mut axes: [Vec<Measured>; 3] = Default::default();
     let common = level.origin().ned_from_ecef();
     let mut last_s = f64::NEG_INFINITY;
-    for (fix, &knot) in fixes.iter().zip(knot_of_fix) {
+    for (fix, among) in fixes.iter().zip(places) {
         let here = place(fix);
         let position = level.to_local(here);
         let apart = ((fix.time_s - last_s) / VELOCITY_APART_S).min(1.0);
         last_s = fix.time_s;
         let mut add = |axis: usize, value: f64, kind: Kind| {
             let share = if kind == Kind::Velocity { apart } else { 1.0 };
-            axes[axis].push(Measured { knot, value, kind, share });
+            for (knot, after_s, part) in among.iter() {
+                axes[axis].push(Measured { knot, after_s, value, kind, share: share * part });
+            }
         };
         add(0, position.x, Kind::Position);
         add(1, position.y, Kind::Position);
@@ -182,6 +220,9 @@ fn measure(
 const JERK_FIRST: f64 = 0.3;
 /// Rounds of solving and learning; in a short recording the figures settle in seven or eight.
 const ROUNDS: usize = 8;
+/// Fewer do when noise and slow error change by no more than this share.
+const SETTLED_SHARE: f64 = 0.02;
+const ROUNDS_LEAST: usize = 4;
 
 /// Alternates solving with learning the noise of the receiver, the intensity of the flying, the rate of turn and the weights of
 /// outliers.
@@ -205,6 +246,7 @@ fn solve(
     let refused =
         |why: NotPositiveDefinite| MotionError::NotDetermined { time_s: time_s[why.knot] };
     let mut solved = None;
+    let mut settled = false;
     for round in 0..ROUNDS {
         let ([north, east], turned) = solve_plane(
             time_s,
@@ -221,13 +263,13 @@ fn solve(
             solve_axis(time_s, &vertical, &measured[2], &weights[2], &noise[2]).map_err(refused)?
         };
         let axes = [north, east, down];
-        if round + 1 < ROUNDS {
+        let before = noise;
+        if round + 1 < ROUNDS && !settled {
             for i in (0..3).filter(|i| !measured[*i].is_empty()) {
                 noise[i] = learn::noise(&axes[i], &measured[i], &weights[i], &noise[i], &first[i]);
                 weights[i] = learn::weights(&axes[i], &measured[i], &noise[i]);
-                let (driven, at) = if i == 2 { (&lifted, 0) } else { (&turned, i) };
-                if has_velocity(&measured[i]) {
-                    noise[i].slow_m = learn::slow_error(driven, at, &noise[i], &first[i]);
+                if i < 2 && has_velocity(&measured[i]) {
+                    noise[i].slow_m = learn::slow_error(&turned, i, &noise[i], &first[i]);
                 }
             }
             level = learn::jerk(time_s, &turned, &level, spacing_s);
@@ -237,6 +279,10 @@ fn solve(
             rate = turn_rate(&axes, time_s);
         }
         solved = Some(axes);
+        if settled {
+            break;
+        }
+        settled = round + 2 >= ROUNDS_LEAST && is_settled(&before, &noise);
     }
     let learned = Learned {
         weights,
@@ -287,6 +333,15 @@ fn turn_rate(axes: &[AxisSolution; 3], time_s: &[f64]) -> Vec<f64> {
         ((vn * ae - ve * an) / square).clamp(-TURN_RATE_MOST, TURN_RATE_MOST)
     };
     (0..time_s.len().saturating_sub(1)).map(one).collect()
+}
+
+fn is_settled(before: &[Noise; 3], after: &[Noise; 3]) -> bool {
+    let near = |a: f64, b: f64| (a - b).abs() <= SETTLED_SHARE * a.abs();
+    before.iter().zip(after).all(|(a, b)| {
+        near(a.position_m, b.position_m)
+            && near(a.velocity_mps, b.velocity_mps)
+            && near(a.slow_m, b.slow_m)
+    })
 }
 
 fn has_velocity(measured: &[Measured]) -> bool {

@@ -6,6 +6,8 @@
 //! about `1.2 N^3` multiplications a knot for the values and `3.5 N^3` for the inverse blocks as well, and `3 N^2` more for each
 //! unknown of the border.
 
+#![allow(clippy::needless_range_loop, reason = "the indices are those of the formulas")]
+
 #[cfg(test)]
 mod tests;
 

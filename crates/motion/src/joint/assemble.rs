@@ -7,9 +7,8 @@ use super::layout::{
     ACCELERATION, INCIDENCE, INCIDENCE_S, INCIDENCE_SIGMA, POSITION, SIDESLIP, SIDESLIP_S, SLOW,
     THRUST, TRIM_SLIP, TRIM_SLIP_S, TRIM_SLIP_SIGMA, VELOCITY, WIND,
 };
-use super::predict::{IN_BORDER, IN_STATE, LOCAL, Sight, Turn, View};
+use super::predict::{IN_BORDER, IN_STATE, LOCAL, Sight, View};
 use super::{Scene, WindPrior};
-use crate::body::Look;
 use crate::sensors::{Channel, DRAG, Kind as Shown};
 use crate::smoother::{Kind, information, plane_link, transition};
 
@@ -26,18 +25,13 @@ const LOST_M: f64 = 1e5;
 /// Specific thrust beforehand, m/s2.
 const THRUST_PRIOR: (f64, f64) = (1.5, 2.0);
 
-pub(super) fn system<const N: usize>(
-    scene: &Scene,
-    states: &[[f64; N]],
-    looks: &[Look],
-    turns: &[Turn],
-) -> BlockTridiagonal<N> {
+pub(super) fn system<const N: usize>(view: &View<'_, N>) -> BlockTridiagonal<N> {
+    let View { scene, states, .. } = *view;
     let mut system = BlockTridiagonal::<N>::with_border(states.len(), scene.globals.len());
     links(&mut system, scene, states);
     priors(&mut system, scene, states);
     fixes(&mut system, scene, states);
-    energy(&mut system, scene, states, looks);
-    let view = View { scene, states, looks, turns };
+    energy(&mut system, view);
     for channel in &scene.channels {
         view.sights(channel, |sight| add(&mut system, channel, &sight));
     }
@@ -145,33 +139,30 @@ fn fixes<const N: usize>(system: &mut BlockTridiagonal<N>, scene: &Scene, states
             let x = &states[m.knot];
             let sigma = noise.sigma(m.kind);
             let information = weight * m.share / (sigma * sigma);
-            match m.kind {
-                Kind::Position => {
-                    let here = [(POSITION + axis, 1.0), (SLOW + axis, 1.0)];
-                    let left = m.value - x[POSITION + axis] - x[SLOW + axis];
-                    let row = Row { knot: m.knot, here: &here, next: &[], border: &[] };
-                    system.observe_row(row, left, information);
-                }
-                Kind::Velocity => {
-                    let here = [(VELOCITY + axis, 1.0)];
-                    let row = Row { knot: m.knot, here: &here, next: &[], border: &[] };
-                    system.observe_row(row, m.value - x[VELOCITY + axis], information);
-                }
-            }
+            let [place, velocity, acceleration, slow] = m.row();
+            let here = [
+                (POSITION + axis, place),
+                (VELOCITY + axis, velocity),
+                (ACCELERATION + axis, acceleration),
+                (SLOW + axis, slow),
+            ];
+            let shown: f64 = here.iter().map(|(at, factor)| factor * x[*at]).sum();
+            // A velocity says nothing of the place, and at the knot nothing of the acceleration.
+            let from = usize::from(m.kind == Kind::Velocity);
+            let to =
+                if m.kind == Kind::Velocity { if m.after_s == 0.0 { 2 } else { 3 } } else { 4 };
+            let row = Row { knot: m.knot, here: &here[from..to], next: &[], border: &[] };
+            system.observe_row(row, m.value - shown, information);
         }
     }
 }
 
 /// Along the path the specific force is thrust less drag.
-fn energy<const N: usize>(
-    system: &mut BlockTridiagonal<N>,
-    scene: &Scene,
-    states: &[[f64; N]],
-    looks: &[Look],
-) {
+fn energy<const N: usize>(system: &mut BlockTridiagonal<N>, view: &View<'_, N>) {
+    let View { scene, states, flows, .. } = *view;
     let factor = scene.globals[DRAG].value;
     for k in 0..states.len() {
-        let flow = &looks[k].flow;
+        let flow = &flows[k];
         if flow.speed.value < FLYING_MPS {
             continue;
         }

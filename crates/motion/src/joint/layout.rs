@@ -19,7 +19,7 @@ pub(crate) const PLAIN: usize = 15;
 pub(crate) const FULL: usize = 18;
 
 /// Sideslip of ordinary flying, one standard deviation, and how long it stays (common practice, no source).
-pub(crate) const SIDESLIP_SIGMA: f64 = 1.9 * RAD_PER_DEG;
+pub(crate) const SIDESLIP_SIGMA: f64 = 1.5 * RAD_PER_DEG;
 pub(crate) const SIDESLIP_S: f64 = 4.0;
 /// The same for the part that stays.
 pub(crate) const TRIM_SLIP_SIGMA: f64 = 0.7 * RAD_PER_DEG;

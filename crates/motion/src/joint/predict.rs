@@ -4,7 +4,7 @@ use base::math::{acos, sin, wrap_pi};
 
 use super::Scene;
 use super::layout::{INCIDENCE, POSITION, SIDESLIP, TRIM_SLIP, VELOCITY, WIND};
-use crate::body::{self, D, INPUTS, Look};
+use crate::body::{self, D, Flow, INPUTS, Look};
 use crate::sensors::{Channel, Kind, LEVEL, SIDE, SLOPE};
 
 /// How the body turns from one knot to the next.
@@ -125,6 +125,7 @@ pub(super) struct Sight {
 pub(super) struct View<'a, const N: usize> {
     pub(super) scene: &'a Scene,
     pub(super) states: &'a [[f64; N]],
+    pub(super) flows: &'a [Flow],
     pub(super) looks: &'a [Look],
     pub(super) turns: &'a [Turn],
 }
@@ -132,22 +133,25 @@ pub(super) struct View<'a, const N: usize> {
 impl<const N: usize> View<'_, N> {
     /// What a channel shows at a knot.
     fn at_knot(&self, kind: Kind, k: usize) -> Shown {
-        let look = &self.looks[k];
         match kind {
-            Kind::Airspeed => Shown::of(&look.flow.speed),
-            Kind::Bank => Shown::of(&look.bank()),
-            Kind::Pitch => Shown::of(&look.pitch()),
-            Kind::Heading => Shown::of(&look.heading()),
-            Kind::Force(axis) => Shown::of(&look.force(axis)),
+            Kind::Airspeed => return Shown::of(&self.flows[k].speed),
+            Kind::Climb => return Shown::of(&self.flows[k].air[2].times(-1.0)),
             Kind::Height => {
                 let value = self.scene.height_of(k, &self.states[k]);
                 let mut shown = Shown { value, slope: [0.0; LOCAL], mount: [0.0; 3] };
                 shown.slope[DOWN] = -1.0;
-                shown
+                return shown;
             }
-            Kind::Climb => Shown::of(&look.flow.air[2].times(-1.0)),
+            _ => {}
+        }
+        let look = &self.looks[k];
+        match kind {
+            Kind::Bank => Shown::of(&look.bank()),
+            Kind::Pitch => Shown::of(&look.pitch()),
+            Kind::Heading => Shown::of(&look.heading()),
+            Kind::Force(axis) => Shown::of(&look.force(axis)),
             Kind::DeviceForce(axis) => self.device_force(look, axis),
-            Kind::Rate(_) | Kind::DeviceRate(_) => unreachable!("rates belong to intervals"),
+            _ => unreachable!("told above, or of an interval"),
         }
     }
     fn device_force(&self, look: &Look, axis: usize) -> Shown {

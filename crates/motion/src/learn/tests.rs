@@ -33,13 +33,14 @@ fn flown(jerk_m2ps5: f64, noise_mps: f64, seconds: usize) -> Flown {
     let mut dice = Dice(0x1234_5678_9abc_def1);
     let (mut velocity, mut now) = (50.0, 0.0);
     // One position, or where it all was could not be told.
-    let mut measured = vec![Measured { knot: 0, value: 0.0, kind: Kind::Position, share: 1.0 }];
+    let mut measured =
+        vec![Measured { knot: 0, after_s: 0.0, value: 0.0, kind: Kind::Position, share: 1.0 }];
     let mut acceleration = Vec::new();
     for knot in 0..2 * seconds {
         acceleration.push(now);
         if knot % 2 == 0 {
             let value = velocity + noise_mps * dice.next();
-            measured.push(Measured { knot, value, kind: Kind::Velocity, share: 1.0 });
+            measured.push(Measured { knot, after_s: 0.0, value, kind: Kind::Velocity, share: 1.0 });
         }
         let dt = STEP_S / CUTS as f64;
         for _ in 0..CUTS {

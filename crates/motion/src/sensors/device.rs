@@ -1,6 +1,8 @@
 //! A device lying somewhere in the airplane in an attitude of its own: how it is turned against the body, and how late the fixes
 //! are by its clock, from what the fixes say of force and rate and what the device felt.
 
+#![allow(clippy::needless_range_loop, reason = "the indices are those of the formulas")]
+
 use base::math::{cos, sin};
 
 use super::{Channel, Global, Kind};

@@ -210,8 +210,8 @@ fn own_up(file: &str, scored: &[Scored], rows: &[(&'static str, f64)]) {
 fn val_flown_from_satellites_at_5_hz() {
     let rows = [
         ("bank", 1.0, 0.8),
-        ("load factor", 0.03, 0.014),
-        ("CAS", 2.0, 1.25),
+        ("load factor", 0.03, 0.015),
+        ("CAS", 2.0, 1.05),
         ("wind", 1.0, 0.95),
         ("pitch change", 1.5, 0.55),
     ];
@@ -255,20 +255,21 @@ fn val_flown_with_the_airplane_known() {
 #[test]
 fn val_flown_from_the_panel_log() {
     let rows = [
-        ("bank", 0.7, 0.7),
-        ("pitch", 0.7, 0.53),
+        ("bank", 0.7, 0.6),
+        ("pitch", 0.7, 0.46),
         ("load factor", 0.03, 0.02),
-        ("CAS", 2.0, 0.24),
-        ("wind", 1.0, 0.17),
+        // 0.24 kt and 0.17 m/s were reached when the recorded airspeed was taken to have no error of scale.
+        ("CAS", 2.0, 0.41),
+        ("wind", 1.0, 0.38),
     ];
     let Some(scored) = hold("avionics", false, &rows) else { return };
-    own_up("avionics", &scored, &[("bank", 0.55), ("pitch", 0.34), ("heading", 0.23)]);
+    own_up("avionics", &scored, &[("bank", 0.95), ("pitch", 0.95), ("heading", 0.5)]);
 }
 
 /// Mounting unknown. The windows of the phone hold fewer attempts.
 #[test]
 fn val_flown_from_the_phone() {
-    let rows = [("bank", 1.5, 3.1), ("pitch change", 1.5, 1.36)];
+    let rows = [("bank", 1.5, 0.37), ("pitch change", 1.5, 0.28)];
     let Some(scored) = hold("phone", false, &rows) else { return };
     own_up("phone", &scored, &[("bank", 0.0)]);
 }

@@ -24,37 +24,37 @@ const CARRIERS: [Carrier; 6] = [
         path: "avionics-serial/garmin_g3x_2019-01-26_decoded_5hz.csv",
         readme_deg: 4.1,
         plain_deg: 3.87,
-        today_deg: 15.8,
+        today_deg: 10.9,
     },
     Carrier {
         path: "csv/citation_2019-03-12_1hz.csv",
         readme_deg: 1.3,
         plain_deg: 1.2,
-        today_deg: 7.5,
+        today_deg: 1.3,
     },
     Carrier {
         path: "csv/citation_reference_1hz.csv",
         readme_deg: 1.0,
         plain_deg: 0.96,
-        today_deg: 2.6,
+        today_deg: 0.8,
     },
     Carrier {
         path: "csv/g1000_2024-01-21_part.csv",
         readme_deg: 1.1,
         plain_deg: 1.02,
-        today_deg: 7.7,
+        today_deg: 1.02,
     },
     Carrier {
         path: "csv/g3x_2024-03-09_part.csv",
         readme_deg: 1.6,
         plain_deg: 1.52,
-        today_deg: 2.7,
+        today_deg: 2.82,
     },
     Carrier {
         path: "igc/opensoar_aat_attitude.igc",
         readme_deg: 3.6,
         plain_deg: 3.55,
-        today_deg: 2.75,
+        today_deg: 2.85,
     },
 ];
 
@@ -165,7 +165,10 @@ fn of_motion(motion: &Motion, like: &Bank) -> Bank {
     Bank { time_s: like.time_s.clone(), bank_rad: like.time_s.iter().map(at).collect() }
 }
 
-/// At least a third better than the plain formula is wanted, at the same moments.
+/// At least a third better than the plain formula is wanted, at the same moments. Missed: loops and rolls are too quick for a fix a
+/// second (the first file: the formula shows no bank there, and loops have none); gusts push the airplane sideways without bank (the
+/// fifth: sigma owns up); a test flight with a parabola near nil lift (the second); a clock that slips (the fourth); what is left in
+/// the others is about what the recorded attitude itself is off.
 #[test]
 fn val_recorded_bank_not_shown() {
     for carrier in &CARRIERS {
