@@ -142,12 +142,7 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
     };
     let mut built = sensors::channels(&around, &mut globals);
     notes.append(&mut built.notes);
-    let loads = |c: &Channel| matches!(c.kind, Kind::Force(_));
-    if !shows_attitude(recording) && built.channels.iter().any(loads) {
-        built.channels.retain(|c| !loads(c));
-        let text = "loads recorded without attitude or rates are not used";
-        notes.push(Note { kind: NoteKind::LeftOut, text: text.into() });
-    }
+    leave_out_lone_loads(recording, &mut built.channels, notes);
     let learned = track.learned.clone();
     let told = known.wind.filter(|_| !alone);
     let prior = told.map_or(
@@ -187,6 +182,16 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
         mount(&mut scene, &looks, &flying, angles, notes);
     }
     scene
+}
+
+/// Loads alone are too coarse to show the attitude.
+fn leave_out_lone_loads(recording: &Recording, channels: &mut Vec<Channel>, notes: &mut Vec<Note>) {
+    let loads = |c: &Channel| matches!(c.kind, Kind::Force(_));
+    if !shows_attitude(recording) && channels.iter().any(loads) {
+        channels.retain(|c| !loads(c));
+        let text = "loads recorded without attitude or rates are not used";
+        notes.push(Note { kind: NoteKind::LeftOut, text: text.into() });
+    }
 }
 
 /// Axes and air at every knot.

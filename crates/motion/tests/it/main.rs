@@ -10,5 +10,7 @@ mod flown;
 mod published;
 /// Recorded flights whose attitude is not shown to the reconstruction.
 mod recorded;
+/// Delays, biases and mounting found; recordings without positions.
+mod sensors;
 /// The smoother against motions in closed form.
 mod smoothing;
