@@ -232,12 +232,13 @@ fn rates<const N: usize>(scene: &Scene, found: &Found<N>) -> [Column; 3] {
     let n = scene.time_s.len();
     let one = |axis: usize, k: usize| -> (f64, f64) {
         let turn = &found.turns[k];
-        let pick = |slope: &[f64; INPUTS]| -> Vec<(usize, f64)> {
-            let known = IN_STATE[..OF_BODY].iter().filter(|(_, at)| *at < N);
-            known.map(|(local, at)| (*at, slope[*local])).collect()
+        let pick = |slope: &[f64; INPUTS]| -> [(usize, f64); OF_BODY] {
+            std::array::from_fn(|i| (IN_STATE[i].1, slope[IN_STATE[i].0]))
         };
+        // Those that the state does not have stand last.
+        let known = IN_STATE[..OF_BODY].iter().filter(|(_, at)| *at < N).count();
         let (here, next) = (pick(&turn.here[axis]), pick(&turn.next[axis]));
-        let mut square = variance(&found.solved, k, (&here, &next, &[]));
+        let mut square = variance(&found.solved, k, (&here[..known], &next[..known], &[]));
         if N <= SIDESLIP {
             // Sideslip that is not followed comes and goes over its own time.
             let dt = (scene.time_s[k + 1] - scene.time_s[k]).max(0.05);

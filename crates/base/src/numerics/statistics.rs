@@ -11,13 +11,14 @@ pub fn median(values: &[f64]) -> Option<f64> {
 /// Quantile by linear interpolation between order statistics; `None` when empty. Non-finite values are left out.
 #[must_use]
 pub fn quantile(values: &[f64], share: f64) -> Option<f64> {
-    let mut sorted: Vec<f64> = values.iter().copied().filter(|value| value.is_finite()).collect();
-    sorted.sort_by(f64::total_cmp);
-    let last = sorted.len().checked_sub(1)?;
+    let mut finite: Vec<f64> = values.iter().copied().filter(|value| value.is_finite()).collect();
+    let last = finite.len().checked_sub(1)?;
     let place = share.clamp(0.0, 1.0) * last as f64;
     let low = place.floor() as usize;
-    let high = (low + 1).min(last);
-    Some(sorted[low] + (sorted[high] - sorted[low]) * (place - low as f64))
+    // Selection, not sorting: linear.
+    let (_, &mut lower, above) = finite.select_nth_unstable_by(low, f64::total_cmp);
+    let upper = above.iter().copied().min_by(f64::total_cmp).unwrap_or(lower);
+    Some(lower + (upper - lower) * (place - low as f64))
 }
 
 /// Standard deviation estimated from the median absolute deviation (1.4826 of it for a normal distribution).
