@@ -120,18 +120,12 @@ const VELOCITIES_LEAST: usize = 30;
 /// Least and greatest first guess of the noise of a velocity, m/s.
 const VELOCITY_NOISE: (f64, f64) = (0.05, 3.0);
 
-/// Weights of the measurements: what lies far outside is weighted down, velocities so that they pull no harder than at the border
-/// (HUBER-1964), places the more the farther, as if errors had the tails of
+/// Weights of the measurements: what lies far outside is weighted down, and the more the farther, as if errors had the tails of
 /// Student's distribution (LANGE-1989; from memory): a clock that slips puts places far along the path.
 pub(crate) fn weights(solution: &AxisSolution, measured: &[Measured], noise: &Noise) -> Vec<f64> {
     let one = |((residual, _), m): ((f64, f64), &Measured)| {
         let share = residual.abs() / (OUTLIER_SIGMAS * noise.sigma(m.kind));
-        // A place may slip far with the clock; a velocity far off is more often the beginning of a roll.
-        match m.kind {
-            _ if share <= 1.0 => 1.0,
-            Kind::Position => 1.0 / (share * share),
-            Kind::Velocity => 1.0 / share,
-        }
+        if share > 1.0 { 1.0 / (share * share) } else { 1.0 }
     };
     residuals(solution, measured).into_iter().zip(measured).map(one).collect()
 }

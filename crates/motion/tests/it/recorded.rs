@@ -24,7 +24,7 @@ const CARRIERS: [Carrier; 6] = [
         path: "avionics-serial/garmin_g3x_2019-01-26_decoded_5hz.csv",
         readme_deg: 4.1,
         plain_deg: 3.87,
-        today_deg: 10.9,
+        today_deg: 8.1,
     },
     Carrier {
         path: "csv/citation_2019-03-12_1hz.csv",
@@ -54,7 +54,7 @@ const CARRIERS: [Carrier; 6] = [
         path: "igc/opensoar_aat_attitude.igc",
         readme_deg: 3.6,
         plain_deg: 3.55,
-        today_deg: 2.85,
+        today_deg: 2.72,
     },
 ];
 
