@@ -76,8 +76,12 @@ pub fn read_with_columns(
     bytes: &[u8],
     options: &ReadOptions,
 ) -> Result<(Recording, ColumnMap), ReadError> {
-    let (draft, map) = draft_with_columns(bytes, options)?;
-    Ok((draft.finish()?, map))
+    let (draft, mut map) = draft_with_columns(bytes, options)?;
+    let (recording, turned) = draft.finish_telling()?;
+    for column in map.columns.iter_mut().filter(|column| turned && column.is_device_force()) {
+        column.turned = !column.turned;
+    }
+    Ok((recording, map))
 }
 
 fn draft_with_columns(

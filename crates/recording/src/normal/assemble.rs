@@ -85,7 +85,15 @@ impl Draft {
     ///
     /// # Errors
     /// Malformed when nothing is left that could have been flown.
-    pub(crate) fn finish(mut self) -> Result<Recording, ReadError> {
+    pub(crate) fn finish(self) -> Result<Recording, ReadError> {
+        Ok(self.finish_telling()?.0)
+    }
+
+    /// As [`Self::finish`], and whether the accelerations of a device were turned around.
+    ///
+    /// # Errors
+    /// As [`Self::finish`].
+    pub(crate) fn finish_telling(mut self) -> Result<(Recording, bool), ReadError> {
         self.clean_fixes();
         self.drop_clock_faults();
         oddities::set_back(&mut self);
@@ -110,16 +118,14 @@ impl Draft {
             .collect();
         let gaps = self.find_gaps(&fixes, &lines, zero_s);
         self.find_jumps(&fixes, &lines);
-        if !self.force_sign_stated {
-            device::settle_sign(&mut self, &fixes);
-        }
+        let turned = !self.force_sign_stated && device::settle_sign(&mut self, &fixes);
         oddities::tell(&mut self, &fixes, &lines);
         if fixes.is_empty() && self.series.is_empty() {
             return Err(self.nothing_left());
         }
         let start = (self.epoch && zero_s.is_finite())
             .then(|| UtcInstant::from_unix_microseconds((zero_s * 1e6).round() as i64));
-        Ok(Recording {
+        let recording = Recording {
             format: self.format,
             name: self.name,
             start,
@@ -128,7 +134,8 @@ impl Draft {
             series: self.series,
             gaps,
             notes: self.notes,
-        })
+        };
+        Ok((recording, turned))
     }
 
     fn nothing_left(&self) -> ReadError {

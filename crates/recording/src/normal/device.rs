@@ -21,18 +21,18 @@ const TURNS_LEAST: usize = 10;
 const LATITUDE_LEAST_DEG: f64 = 25.0;
 
 /// Turns the sign of accelerations that are written as gravity pulls, and tells why; tells, too, when the way they count
-/// could not be found out. Called when fixes and series are in order. Linear in the samples.
-pub(crate) fn settle_sign(draft: &mut Draft, fixes: &[Fix]) {
-    let Some(found) = found(draft, fixes) else { return };
+/// could not be found out. Called when fixes and series are in order. Linear in the samples. Returns whether it turned them.
+pub(crate) fn settle_sign(draft: &mut Draft, fixes: &[Fix]) -> bool {
+    let Some(found) = found(draft, fixes) else { return false };
     let Some((opposite, why)) = found else {
         draft.note(
             NoteKind::Assumed,
             "accelerations of the device are taken as it feels them (at rest, one g away from the ground): nothing in the recording tells",
         );
-        return;
+        return false;
     };
     if !opposite {
-        return;
+        return false;
     }
     for series in draft.series.iter_mut().filter(|series| FORCE.contains(&series.quantity)) {
         series.values.iter_mut().for_each(|value| *value = -*value);
@@ -41,6 +41,7 @@ pub(crate) fn settle_sign(draft: &mut Draft, fixes: &[Fix]) {
         NoteKind::Assumed,
         format!("accelerations of the device are written as gravity pulls, not as it is felt: sign turned ({why})"),
     );
+    true
 }
 
 /// Which way they count and why; outer `None` without accelerations, inner when nothing tells.

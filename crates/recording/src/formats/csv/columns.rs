@@ -3,6 +3,7 @@
 
 use super::clock::{self, DateOrder};
 use super::meanings::{MEANINGS, Meaning, Unit, unit, unit_names};
+use crate::normal::QuantityKind as Q;
 use base::typed_toml::{self, Faults, Section, distance};
 
 #[cfg(test)]
@@ -141,6 +142,13 @@ impl ColumnMap {
 }
 
 impl MappedColumn {
+    /// Whether it is an axis of a device's accelerometer.
+    pub(crate) const fn is_device_force(&self) -> bool {
+        matches!(
+            self.meaning,
+            Some(Meaning::Sensor(Q::DeviceForceXMps2 | Q::DeviceForceYMps2 | Q::DeviceForceZMps2))
+        )
+    }
     fn to_toml(&self) -> String {
         let mut out = format!("\n[[column]]\nname = {}\n", quoted(&self.name));
         if let Some(position) = self.position {

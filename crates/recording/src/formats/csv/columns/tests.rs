@@ -48,7 +48,11 @@ fn prop_a_saved_map_reads_the_same_recording() {
         assert_eq!(bare(&first), bare(&again), "{text}");
         assert_eq!(same.to_toml("made up"), text);
     }
-    for path in ["csv/g1000_2024-01-21_part.csv", "csv/citation_reference_1hz.csv"] {
+    for path in [
+        "csv/g1000_2024-01-21_part.csv",
+        "csv/citation_reference_1hz.csv",
+        "csv/da20_flight_review_2018-10-15_part.csv",
+    ] {
         let Some(bytes) = checks::recording(path) else { return };
         let (first, map) = read_with_columns(&bytes, &without()).unwrap();
         let again = read(&bytes, &with(&map.to_toml(path))).unwrap();

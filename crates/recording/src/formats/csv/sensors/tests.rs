@@ -1,6 +1,7 @@
 //! Tables of phone sensors: one wide table, long form, gravity taken off, signs the other way round.
 
 use super::SensorHint;
+use crate::formats::csv::read_with_columns;
 use crate::formats::{ReadOptions, read};
 use crate::normal::{NoteKind, QuantityKind as Q, Recording};
 use base::factors::{RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
@@ -104,6 +105,18 @@ fn golden_accelerations_written_as_gravity_pulls_are_turned_around() {
         "{:?}",
         untold.notes
     );
+}
+
+/// The map that is saved says which sign was found, or the file would read otherwise by it.
+#[test]
+fn regress_a_saved_map_keeps_the_sign_that_was_found() {
+    for sign in [1.0, -1.0] {
+        let text = table(sign, true);
+        let (first, columns) = read_with_columns(text.as_bytes(), &options()).unwrap();
+        let again = ReadOptions { columns: Some(columns), ..options() };
+        let second = read(text.as_bytes(), &again).unwrap();
+        assert_eq!(first.series, second.series, "{sign}");
+    }
 }
 
 /// The phones of the check flights feel as the README there says (+9.81 on z lying flat): none is turned.
