@@ -3,9 +3,14 @@
 //!
 //! Codes and units: FAI-IGC, appendix A, three-letter codes. Where files disagree about decimals, the positions decide.
 
+#![allow(
+    clippy::float_cmp,
+    reason = "a value stands in the record of its fix: the time is the same bits again"
+)]
+
 use super::{Extension, State};
 use crate::normal::assemble::{Draft, distance_m, median};
-use crate::normal::{NoteKind, QuantityKind, Series};
+use crate::normal::{Fix, NoteKind, QuantityKind, Series};
 use base::factors::{K_AT_ZERO_C, MPS_PER_KMH};
 use base::math;
 
@@ -159,11 +164,7 @@ fn scale_of(
 /// Step of the ground speed field, found from the positions; `None` when not recorded or not decided.
 fn ground_speed_scale(state: &State, draft: &mut Draft) -> Option<f64> {
     let at = state.extensions.iter().position(|extension| extension.code == "GSP")?;
-    let raw = &state.raw[at];
-    if raw.len() != draft.fixes.len() {
-        draft.note(NoteKind::LeftOut, "extension GSP is missing in some records and is not read");
-        return None;
-    }
+    let raw = beside_fixes(&state.raw[at], draft);
     let ratios: Vec<f64> = draft
         .fixes
         .windows(2)
@@ -171,7 +172,7 @@ fn ground_speed_scale(state: &State, draft: &mut Draft) -> Option<f64> {
         .filter_map(|(fixes, speeds)| {
             let step_s = fixes[1].0.time_s - fixes[0].0.time_s;
             let speed = distance_m(&fixes[0].0, &fixes[1].0) / step_s;
-            let mean = 0.5 * (speeds[0].1 + speeds[1].1);
+            let mean = 0.5 * (speeds[0]? + speeds[1]?);
             (step_s > 0.0 && step_s < 20.0 && speed > MOVING_MPS && mean > 0.0)
                 .then(|| mean * MPS_PER_KMH / speed)
         })
@@ -227,15 +228,22 @@ fn climb_scale(raw: &[(f64, f64)], draft: &mut Draft) -> Option<f64> {
     scale
 }
 
+/// The value of an extension for each fix; records may leave it out. Both are in the order of the file.
+fn beside_fixes(raw: &[(f64, f64)], draft: &Draft) -> Vec<Option<f64>> {
+    let mut values = raw.iter().peekable();
+    let one =
+        |fix: &Fix| values.next_if(|(time_s, _)| *time_s == fix.time_s).map(|(_, value)| *value);
+    draft.fixes.iter().map(|(fix, _)| fix).map(one).collect()
+}
+
 fn fill_motion(code: &str, raw: &[(f64, f64)], ground_scale: Option<f64>, draft: &mut Draft) {
-    if raw.len() != draft.fixes.len() {
-        return;
-    }
-    for ((fix, _), (_, value)) in draft.fixes.iter_mut().zip(raw) {
+    let values = beside_fixes(raw, draft);
+    for ((fix, _), value) in draft.fixes.iter_mut().zip(values) {
+        let Some(value) = value else { continue };
         if code == "GSP" {
             fix.ground_speed_mps = ground_scale.map(|scale| value * scale * MPS_PER_KMH);
-        } else if (0.0..=360.0).contains(value) {
-            fix.track_deg = Some(*value);
+        } else if (0.0..=360.0).contains(&value) {
+            fix.track_deg = Some(value);
         }
     }
 }

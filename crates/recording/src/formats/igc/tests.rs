@@ -242,3 +242,23 @@ fn golden_slow_records_and_declared_codes() {
         recording.notes
     );
 }
+
+/// Invented: 30 m/s (108 km/h) to the north; one record leaves speed and track blank, and only that one is without them.
+#[test]
+fn regress_a_blank_extension_costs_its_own_record_alone() {
+    let mut text = format!("{HEADER}I023638GSP3941TRT\r\n");
+    for second in 0..60 {
+        let filled = if second == 30 { "      " } else { "108000" };
+        let minutes = 16 * second;
+        text += &format!("B1200{second:02}4630{minutes:03}N00806000EA0100001000{filled}\r\n");
+    }
+    let recording = read(text.as_bytes(), &named("blank")).unwrap();
+    let without: Vec<usize> = (0..60)
+        .filter(|at| {
+            let fix = &recording.fixes[*at];
+            fix.ground_speed_mps.is_none() || fix.track_deg.is_none()
+        })
+        .collect();
+    assert_eq!(without, [30], "{:?}", recording.notes);
+    checks::assert_near("108 km/h", recording.fixes[31].ground_speed_mps.unwrap(), 30.0, 1e-9);
+}
