@@ -766,8 +766,9 @@ fn drop_open(table: &mut Table, draft: &mut Draft) {
         .collect();
     for at in open.into_iter().rev() {
         let column = table.columns.remove(at);
-        table.numbers.remove(at);
-        if column.meaning != Meaning::Track {
+        let values = table.numbers.remove(at);
+        // a track of zero throughout is an airplane that stands still, or a field that is not filled
+        if column.meaning != Meaning::Track || greatest(&values) > 0.0 {
             let text = format!(
                 "column {}: the unit is not stated and cannot be told; to have it read give --unit {}={}",
                 column.name,

@@ -465,3 +465,20 @@ fn regress_odd_cells_are_told_with_their_line() {
     }
     assert_eq!(recording.fixes[2].track_deg, None);
 }
+
+/// A track without a unit in values that may be radians is told, with the way to have it read.
+#[test]
+fn regress_a_track_of_unknown_unit_is_told() {
+    let table = |tracks: fn(usize) -> f64| {
+        let row =
+            |t: usize| format!("{t},{:.6},8.5,1000,{:.3}\n", 46.0 + 4e-4 * t as f64, tracks(t));
+        format!("time_s,lat,lon,alt_m,track\n{}", (0..60).map(row).collect::<String>())
+    };
+    let told = |text: &str| {
+        let recording = read(text.as_bytes(), &ReadOptions::default()).unwrap();
+        assert!(recording.fixes.iter().all(|fix| fix.track_deg.is_none()));
+        recording.notes.iter().any(|note| note.text.contains("--unit track=deg"))
+    };
+    assert!(told(&table(|t| 0.1 * t as f64)));
+    assert!(!told(&table(|_| 0.0)));
+}
