@@ -79,8 +79,14 @@ pub(super) fn between(first: &Recording, second: &Recording) -> Result<Offset, M
     let overlap_s =
         |offset_s: f64| first.duration_s().min(second.duration_s() + offset_s) - offset_s.max(0.0);
     if let Some(stated_s) = stated_s.filter(|stated_s| overlap_s(*stated_s) > 0.0) {
-        if let Some(found) = by_path(first, second, stated_s)? {
-            return Ok(found);
+        match by_path(first, second, stated_s) {
+            Ok(Some(found)) => return Ok(found),
+            Ok(None) => {}
+            // one of the clocks may be off by minutes: what both recorded tells, or the places have the last word
+            Err(apart) => {
+                let stated = Some((stated_s, -overlap_s(stated_s)));
+                return found_alone(first, second, (&a, &b), stated).map_err(|_| apart);
+            }
         }
         let near = search(&a, &b, stated_s - NEAR_S, stated_s + NEAR_S);
         let here = at_offset(&a, &b, stated_s);

@@ -190,6 +190,15 @@ fn golden_the_better_source_of_a_quantity_is_kept() {
     }
 }
 
+/// Both state their start and overlap, but one clock is five minutes wrong: what both recorded puts them together.
+#[test]
+fn regress_a_clock_off_by_minutes_is_set_right() {
+    let whole =
+        merge(&[receiver(0, 1200, instant(0.0)), receiver(0, 1200, instant(300.0))]).unwrap();
+    assert!(noted(&whole, "one of their clocks is wrong by 300 s"), "{:?}", whole.notes);
+    assert!(noted(&whole, "0 m apart on the middle"), "{:?}", whole.notes);
+}
+
 #[test]
 fn regress_what_is_not_one_flight_is_refused_with_numbers() {
     assert_eq!(merge(&[]).unwrap_err(), MergeError::Nothing);
