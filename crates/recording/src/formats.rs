@@ -99,7 +99,14 @@ pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError>
     shown(if containers::is_container(bytes) {
         containers::read(bytes, options)
     } else {
-        read_content(bytes, options)
+        let wanted = options.entry.as_deref().filter(|_| !options.one_of_several);
+        read_content(bytes, options).map(|mut recording| {
+            if let Some(wanted) = wanted {
+                let text = format!("--entry {wanted} is not used: this is no archive");
+                recording.notes.push(Note { kind: NoteKind::LeftOut, text });
+            }
+            recording
+        })
     })
 }
 
@@ -114,7 +121,30 @@ fn read_content(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadEr
     if let Some(text) = said {
         recording.notes.push(Note { kind: NoteKind::Assumed, text });
     }
+    tell_unused(format, options, &mut recording);
     Ok(recording)
+}
+
+/// Words of the user that the format of the file has no use for; of several recordings they may be another's.
+fn tell_unused(format: &Format, options: &ReadOptions, recording: &mut Recording) {
+    if options.one_of_several {
+        return;
+    }
+    let table = format.key == csv::FORMAT.key;
+    let of_many = [kml::FORMAT.key, surveillance::FORMAT.key, gdl90::FORMAT.key];
+    let fixed = [igc::FORMAT.key, nmea::FORMAT.key, gdl90::FORMAT.key];
+    let units: Vec<String> =
+        options.units.iter().map(|(column, unit)| format!("--unit {column}={unit}")).collect();
+    let unused = [
+        (options.columns.is_some() && !table, "the column map".to_owned()),
+        (options.row_interval_s.is_some() && !table, "--row-interval".to_owned()),
+        (options.aircraft.is_some() && !of_many.contains(&format.key), "--aircraft".to_owned()),
+        (!units.is_empty() && fixed.contains(&format.key), units.join(", ")),
+    ];
+    for (_, what) in unused.into_iter().filter(|(unused, _)| *unused) {
+        let text = format!("{what} is not used: this is {}", format.title);
+        recording.notes.push(Note { kind: NoteKind::LeftOut, text });
+    }
 }
 
 /// Says in the notes what places are counted in, where they are not lines: "record", "report".

@@ -262,3 +262,26 @@ fn regress_a_blank_extension_costs_its_own_record_alone() {
     assert_eq!(without, [30], "{:?}", recording.notes);
     checks::assert_near("108 km/h", recording.fixes[31].ground_speed_mps.unwrap(), 30.0, 1e-9);
 }
+
+/// What the user said of columns, aircraft or archives has no place here, and that is told; nothing of it when nothing was said.
+#[test]
+fn regress_words_of_the_user_without_use_are_told() {
+    let text = format!(
+        "{HEADER}B1200004630000N00806000EA0100001000\r\nB1200014630010N00806000EA0100001000\r\n"
+    );
+    let unused = |options: &ReadOptions| {
+        let recording = crate::read(text.as_bytes(), options).unwrap();
+        recording.notes.iter().filter(|note| note.text.contains("is not used")).count()
+    };
+    let said = ReadOptions {
+        units: vec![("ias".into(), "kt".into())],
+        columns: Some(crate::ColumnMap::default()),
+        row_interval_s: Some(1.0),
+        aircraft: Some("N1".into()),
+        entry: Some("flight.igc".into()),
+        ..named("said")
+    };
+    assert_eq!(unused(&said), 5);
+    assert_eq!(unused(&named("silent")), 0);
+    assert_eq!(unused(&ReadOptions { one_of_several: true, ..said }), 0);
+}
