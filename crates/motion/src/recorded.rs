@@ -29,7 +29,7 @@ pub(crate) fn bend_at(series: &Series, time_s: f64) -> f64 {
     if found.is_finite() { found } else { 0.0 }
 }
 
-/// Delay of a recorded series behind a reference curve, s: the lag in [0, 2] with the least spread of differences. `None` when
+/// Delay of a recorded series behind a reference curve, s: the lag in [-0.5, 2] with the least spread of differences. `None` when
 /// there is too little movement to tell.
 pub(crate) fn delay_s(
     series: &Series,
