@@ -23,7 +23,9 @@ use super::{UPLOAD_BYTES_MOST, guard};
 const FRAGMENT: &str = "fragment";
 
 /// Query of a request: names and texts, in order, names may repeat.
-type Given = Query<Vec<(String, String)>>;
+/// What is given, by name.
+type Pair = (String, String);
+type Given = Query<Vec<Pair>>;
 /// Body of a request, or why it cannot be had.
 type Body = Result<Bytes, BytesRejection>;
 
@@ -54,7 +56,7 @@ pub(super) fn routes() -> Router {
         )
 }
 
-fn briefed(given: &[(String, String)]) -> Result<brief::BriefAnswer, AppError> {
+fn briefed(given: &[Pair]) -> Result<brief::BriefAnswer, AppError> {
     let typed = typed(given);
     choose::maneuver(typed.required("maneuver")?)?;
     let airplane = choose::known_airplane(typed.required("airplane")?)?;
@@ -65,7 +67,7 @@ fn briefed(given: &[(String, String)]) -> Result<brief::BriefAnswer, AppError> {
 async fn uploaded<A: Answer + 'static>(
     given: Given,
     body: Body,
-    work: fn(&[(String, String)], Vec<u8>) -> Result<A, AppError>,
+    work: fn(&[Pair], Vec<u8>) -> Result<A, AppError>,
 ) -> Response {
     let bytes = match body {
         Ok(bytes) => bytes,
@@ -82,20 +84,17 @@ async fn uploaded<A: Answer + 'static>(
     told(given, move |given| work(given, bytes.to_vec())).await
 }
 
-fn demo_shown(given: &[(String, String)]) -> Result<RecordingAnswer, AppError> {
+fn demo_shown(given: &[Pair]) -> Result<RecordingAnswer, AppError> {
     let Brought { name, bytes, .. } = demo::recording();
     shown(&[&[("name".into(), name)], given].concat(), bytes)
 }
 
-fn demonstrated(given: &[(String, String)]) -> Result<debrief::DebriefAnswer, AppError> {
+fn demonstrated(given: &[Pair]) -> Result<debrief::DebriefAnswer, AppError> {
     let Brought { name, bytes, .. } = demo::recording();
     debriefed(&[&[("name".into(), name)], given].concat(), bytes)
 }
 
-fn debriefed(
-    given: &[(String, String)],
-    bytes: Vec<u8>,
-) -> Result<debrief::DebriefAnswer, AppError> {
+fn debriefed(given: &[Pair], bytes: Vec<u8>) -> Result<debrief::DebriefAnswer, AppError> {
     let typed = typed(given);
     let airplane = typed.text("airplane").map(choose::known_airplane).transpose()?;
     let standard = typed.text("standard").unwrap_or(choose::usual_standard());
@@ -104,13 +103,13 @@ fn debriefed(
 }
 
 /// What a recording holds. What is said of the flight may stand beside it and is not used.
-fn shown(given: &[(String, String)], bytes: Vec<u8>) -> Result<RecordingAnswer, AppError> {
+fn shown(given: &[Pair], bytes: Vec<u8>) -> Result<RecordingAnswer, AppError> {
     typed(given).only(debrief::OPTIONS)?;
     recording::show(&[brought(given, bytes)?])
 }
 
 /// A recording that came with a request, and how it is to be read.
-fn brought(given: &[(String, String)], bytes: Vec<u8>) -> Result<Brought, AppError> {
+fn brought(given: &[Pair], bytes: Vec<u8>) -> Result<Brought, AppError> {
     let all = |wanted: &'static str| {
         let texts =
             given.iter().filter(move |(name, text)| name == wanted && !text.trim().is_empty());
@@ -128,16 +127,13 @@ fn brought(given: &[(String, String)], bytes: Vec<u8>) -> Result<Brought, AppErr
 }
 
 /// Every parameter but those that may be repeated or say the form of the answer.
-fn typed(given: &[(String, String)]) -> Typed<'_> {
+fn typed(given: &[Pair]) -> Typed<'_> {
     let pairs = given.iter().map(|(name, text)| (name.as_str(), text.as_str()));
     Typed::new(pairs.filter(|(name, _)| *name != "format" && !reading::OPTIONS.contains(name)))
 }
 
 /// A list takes no parameters.
-fn listed(
-    given: &[(String, String)],
-    list: fn() -> lists::ListAnswer,
-) -> Result<lists::ListAnswer, AppError> {
+fn listed(given: &[Pair], list: fn() -> lists::ListAnswer) -> Result<lists::ListAnswer, AppError> {
     typed(given).only(&[])?;
     Ok(list())
 }
@@ -145,7 +141,7 @@ fn listed(
 /// Works an answer out beside the server's own thread and renders it. A panic there is an answer too.
 async fn told<A: Answer + 'static>(
     Query(given): Given,
-    work: impl FnOnce(&[(String, String)]) -> Result<A, AppError> + Send + 'static,
+    work: impl FnOnce(&[Pair]) -> Result<A, AppError> + Send + 'static,
 ) -> Response {
     let worked = tokio::task::spawn_blocking(move || {
         let format = given.iter().find(|(name, _)| name == "format");
