@@ -7,6 +7,7 @@
 use base::factors::STANDARD_GRAVITY_MPS2;
 use base::kinds::CalibratedAirspeed;
 use base::math::{cos, hypot, sin, tan, unwrap_angles};
+use base::numerics::statistics::median;
 use flight::air::{Air, geometric_m, pressure_altitude_m};
 use flight::airspeed::true_from_calibrated;
 use recording::{Note, NoteKind, QuantityKind, Recording, Series};
@@ -61,7 +62,7 @@ pub(crate) fn motion(recording: &Recording, known: &Known<'_>) -> Result<Motion,
     if heading(recording).is_none() {
         relative_heading(&mut motion, &mut notes);
     }
-    own_up(&mut motion, &mut notes);
+    own_up(&mut motion, usual_step_s(sensors.bank), &mut notes);
     motion.gaps.clone_from(&recording.gaps);
     motion.notes = notes;
     Ok(motion)
@@ -247,9 +248,10 @@ fn learned(time_s: &[f64], rate: &[f64], states: [Vec<[f64; STATES]>; 3]) -> Lea
 }
 
 /// What no other sensor can tell goes into the sigmas: how far the attitude itself lies behind, and how far the airspeed is off.
-fn own_up(motion: &mut Motion, notes: &mut Vec<Note>) {
-    /// Usual delay of a recorded attitude, s (common practice, no source).
-    const BEHIND_S: f64 = 0.35;
+///
+/// A row may have been taken at any moment of its step: evenly spread over it, that is a step over the root of three off.
+fn own_up(motion: &mut Motion, step_s: f64, notes: &mut Vec<Note>) {
+    let behind_s = step_s / 3.0f64.sqrt();
     let time_s = &motion.time_s;
     let columns = [
         &mut motion.bank_rad,
@@ -267,7 +269,7 @@ fn own_up(motion: &mut Motion, notes: &mut Vec<Note>) {
     for column in columns.into_iter().flatten() {
         let slopes = slope(time_s, &column.value);
         for (sigma, slope) in column.sigma.iter_mut().zip(slopes) {
-            *sigma = hypot(*sigma, BEHIND_S * slope);
+            *sigma = hypot(*sigma, behind_s * slope);
         }
     }
     for column in [&mut motion.true_airspeed_mps, &mut motion.calibrated_airspeed_mps] {
@@ -280,6 +282,12 @@ fn own_up(motion: &mut Motion, notes: &mut Vec<Note>) {
     let text =
         "the recorded attitude keeps the time: everything may lie some tenths of a second behind";
     notes.push(Note { kind: NoteKind::Assumed, text: text.into() });
+}
+
+/// Usual time between samples, s.
+fn usual_step_s(series: &Series) -> f64 {
+    let steps: Vec<f64> = series.times_s.windows(2).map(|pair| pair[1] - pair[0]).collect();
+    median(&steps).unwrap_or(1.0)
 }
 
 /// Without a recorded heading only its changes are known; sigma is then that of a change within a minute.

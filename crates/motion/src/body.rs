@@ -124,7 +124,7 @@ pub(crate) struct Flow {
 /// Least force square to the path that has a direction, m/s2: about a tenth of a g.
 const LIFT_LEAST_MPS2: f64 = 0.8;
 /// Slowest motion through the air that has a direction, m/s.
-const SPEED_LEAST_MPS: f64 = 3.0;
+pub(crate) const SPEED_LEAST_MPS: f64 = 3.0;
 
 impl Flow {
     pub(crate) fn of(state: &State, place: &Place) -> Self {

@@ -287,6 +287,9 @@ fn states<const N: usize>(track: &Track, wind: &WindFound) -> Vec<[f64; N]> {
         .collect()
 }
 
+/// A sensor that strays so many times as far as is usual is told (our judgement, no source).
+const OVERRULED: f64 = 5.0;
+
 /// The unknowns that are told.
 pub(crate) fn offsets(scene: &Scene) -> Vec<Offset> {
     let told = |global: &Global| {
@@ -318,6 +321,15 @@ pub(crate) fn tell(scene: &Scene, notes: &mut Vec<Note>) {
         })
     };
     let found: Vec<String> = scene.globals.iter().filter_map(words).collect();
+    for channel in scene.channels.iter().filter(|c| c.sigma > OVERRULED * c.usual) {
+        let text = format!(
+            "the recorded {} contradicts the other sensors: it strays {:.0} times as far as is usual and hardly counts; check its \
+             unit and what its column is taken for",
+            channel.kind.words(),
+            channel.sigma / channel.usual
+        );
+        notes.push(Note { kind: NoteKind::Odd, text });
+    }
     if !found.is_empty() {
         let text = format!("found with the motion and taken out: {}", found.join(", "));
         notes.push(Note { kind: NoteKind::Assumed, text });

@@ -2,6 +2,8 @@
 
 #![allow(clippy::needless_range_loop, reason = "the indices are those of the formulas")]
 
+use std::f64::consts::PI;
+
 use base::factors::{RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
 use base::kinds::TrueAirspeed;
 use base::math::{atan2, hypot, unwrap_angles};
@@ -9,7 +11,7 @@ use base::numerics::block_tridiagonal::Solved;
 use flight::air::Air;
 use flight::airspeed::calibrated_from_true;
 
-use crate::body::{self, D, INPUTS, Look};
+use crate::body::{self, D, INPUTS, Look, SPEED_LEAST_MPS};
 use crate::joint::layout::{
     INCIDENCE, INCIDENCE_SIGMA, POSITION, SIDESLIP, SIDESLIP_SIGMA, TRIM_SLIP_SIGMA, VELOCITY, WIND,
 };
@@ -117,6 +119,14 @@ impl Column {
     fn add(&mut self, dual: &D, doubt: &Doubt, factor: f64) {
         self.push(factor * dual.value, factor.abs() * doubt.sigma(&dual.slope));
     }
+    /// An angle is never less known than one of which nothing is known at all: evenly spread over the circle.
+    fn within_circle(mut self) -> Self {
+        let most = PI / 3.0f64.sqrt();
+        for sigma in &mut self.sigma {
+            *sigma = sigma.min(most);
+        }
+        self
+    }
     fn unwrapped(mut self) -> Self {
         self.value = unwrap_angles(&self.value);
         self
@@ -146,13 +156,18 @@ pub(crate) fn columns<const N: usize>(
         east_m: when(place, columns.east),
         height_m: Some(columns.height),
         ground_speed_mps: when(place, columns.ground_speed),
-        track_rad: when(place, columns.track.unwrapped()),
+        track_rad: when(place, columns.track.unwrapped().within_circle()),
         climb_mps: Some(columns.climb),
-        heading_rad: Some(columns.heading.unwrapped()),
-        path_angle_rad: Some(columns.path_angle),
-        bank_rad: Some(columns.bank),
-        pitch_rad: when(support.incidence, columns.pitch),
-        pitch_relative_rad: Some(columns.pitch_relative),
+        // Without positions the caller takes differences of the variances, which grow without end.
+        heading_rad: Some(if place {
+            columns.heading.unwrapped().within_circle()
+        } else {
+            columns.heading.unwrapped()
+        }),
+        path_angle_rad: Some(columns.path_angle.within_circle()),
+        bank_rad: Some(columns.bank.within_circle()),
+        pitch_rad: when(support.incidence, columns.pitch.within_circle()),
+        pitch_relative_rad: Some(columns.pitch_relative.within_circle()),
         load_factor: Some(columns.load),
         angle_of_attack_rad: when(support.incidence, columns.incidence),
         sideslip_rad: when(support.sideslip, columns.sideslip),
@@ -171,8 +186,12 @@ pub(crate) fn columns<const N: usize>(
 impl Columns {
     fn of_air(&mut self, look: &Look, doubt: &Doubt, air: &Air) {
         let speed = look.flow.speed;
-        self.true_airspeed.add(&speed, doubt, 1.0);
-        let (mps, sigma) = (speed.value, doubt.sigma(&speed.slope));
+        let (mps, mut sigma) = (speed.value, doubt.sigma(&speed.slope));
+        if mps <= SPEED_LEAST_MPS {
+            // Slower than is told apart: anything down to nil.
+            sigma = sigma.max(SPEED_LEAST_MPS);
+        }
+        self.true_airspeed.push(mps, sigma);
         let known = TrueAirspeed::from_mps(mps.min(SPEED_MOST_MPS));
         let calibrated = calibrated_from_true(known, air).to_mps();
         let sigma = hypot(sigma * calibrated / known.to_mps(), DENSITY_SHARE * calibrated);

@@ -33,6 +33,21 @@ pub(crate) enum Kind {
 }
 
 impl Kind {
+    /// In a sentence.
+    pub(crate) const fn words(self) -> &'static str {
+        match self {
+            Self::Airspeed => "airspeed",
+            Self::Height => "height",
+            Self::Climb => "vertical speed",
+            Self::Bank => "bank",
+            Self::Pitch => "pitch",
+            Self::Heading => "heading",
+            Self::Force(_) => "load",
+            Self::Rate(_) => "rate of rotation",
+            Self::DeviceForce(_) => "acceleration of the device",
+            Self::DeviceRate(_) => "rotation of the device",
+        }
+    }
     /// Whether it tells of an interval between knots, not of an instant.
     pub(crate) const fn of_interval(self) -> bool {
         matches!(self, Self::Rate(_) | Self::DeviceRate(_))

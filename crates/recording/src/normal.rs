@@ -3,6 +3,7 @@
 
 pub(crate) mod assemble;
 mod device;
+mod heights;
 pub(crate) mod oddities;
 #[cfg(test)]
 mod tests;

@@ -10,7 +10,7 @@ use crate::normal::{
     CLIMB_PLAUSIBLE_MPS, Fix, GROUND_SPEED_PLAUSIBLE_MPS, Gap, HEIGHT_PLAUSIBLE_M, HeightDatum,
     Note, NoteKind, QuantityKind, Recording, Series,
 };
-use crate::normal::{device, oddities};
+use crate::normal::{device, heights, oddities};
 use base::factors::RAD_PER_DEG;
 use base::math;
 use base::time::UtcInstant;
@@ -26,7 +26,7 @@ const GAP_LEAST_S: f64 = 2.0;
 /// Faster than any airplane these lessons are flown in, m/s: positions further apart have jumped.
 const JUMP_SPEED_MPS: f64 = 350.0;
 /// As many fixes elsewhere in a row are a real change of place (two flights in one file, a recorder carried on), not a slip.
-const ELSEWHERE_FIXES: usize = 10;
+pub(crate) const ELSEWHERE_FIXES: usize = 10;
 /// Fewer equal samples than this say nothing about a frozen sensor.
 const FROZEN_SAMPLES: usize = 60;
 /// Directions; written beyond a full turn by some.
@@ -107,6 +107,7 @@ impl Draft {
         let zero_s = self.zero_s();
         self.rebase_series(zero_s);
         self.drop_implausible_samples();
+        heights::drop_jumps(&mut self);
         let mut lines = Vec::with_capacity(self.fixes.len());
         // in the same memory
         let fixes: Vec<Fix> = std::mem::take(&mut self.fixes)

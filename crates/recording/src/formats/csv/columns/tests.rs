@@ -233,7 +233,7 @@ fn regress_a_map_of_another_file_is_refused_with_its_line() {
 fn golden_commas_are_decided_from_the_whole_column() {
     let table = |cells: &[&str]| {
         let rows: String =
-            cells.iter().enumerate().map(|(t, cell)| format!("{t};80;{cell}\n")).collect();
+            cells.iter().enumerate().map(|(t, cell)| format!("{};80;{cell}\n", 60 * t)).collect();
         format!("time_s;IAS_kt;AltB_ft\n{rows}")
     };
     let values = |text: &str| -> Vec<f64> {
