@@ -142,10 +142,17 @@ fn read_text(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError
     let mut reader = Reader::from_str(&text);
     loop {
         let byte = usize::try_from(reader.buffer_position()).unwrap_or(bytes.len());
-        let event = reader.read_event().map_err(|error| {
-            let at = usize::try_from(reader.error_position()).unwrap_or(byte);
-            malformed(bytes, at, &format!("not well-formed ({error})"))
-        })?;
+        let event = match reader.read_event() {
+            Ok(event) => event,
+            Err(error) => {
+                let at = usize::try_from(reader.error_position()).unwrap_or(byte);
+                // Nothing is closed any more from there on: the end of a file that was cut off, not a fault in its middle.
+                if !state.open.is_empty() && !bytes[byte.min(bytes.len())..].contains(&b'>') {
+                    break;
+                }
+                return Err(malformed(bytes, at, &format!("not well-formed ({error})")));
+            }
+        };
         match event {
             Event::Start(element) => start(&element, byte, bytes, &mut state)?,
             Event::Empty(element) => {
@@ -397,17 +404,21 @@ fn close_point(state: &mut State, draft: &mut Draft, lines: &mut Lines<'_>) {
     draft.fixes.push((fix, line));
 }
 
+/// Fewer whole points of a file that was cut off are no recording.
+const POINTS_WORTH_READING: usize = 2;
+
 fn finish(bytes: &[u8], state: &State, mut draft: Draft) -> Result<Recording, ReadError> {
     if let Some((_, byte)) = state.open.last() {
         let name = bytes[*byte..].iter().skip(1).take(60);
         let name = name.take_while(|b| !b.is_ascii_whitespace() && !b"/>".contains(b));
         let name: Vec<u8> = name.copied().collect();
-        let open = String::from_utf8_lossy(&name);
-        return Err(malformed(
-            bytes,
-            bytes.len(),
-            &format!("the file ends inside <{open}>: it was cut off"),
-        ));
+        let cut =
+            format!("the file ends inside <{}>: it was cut off", String::from_utf8_lossy(&name));
+        if draft.fixes.len() < POINTS_WORTH_READING {
+            return Err(malformed(bytes, bytes.len(), &cut));
+        }
+        let line = place(bytes, bytes.len()).line;
+        draft.note(NoteKind::Odd, format!("{cut} (line {line}); what comes before is read"));
     }
     if draft.fixes.is_empty() {
         return Err(match state.untimed {
