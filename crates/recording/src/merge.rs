@@ -47,7 +47,7 @@ pub enum MergeError {
     },
     /// At the same times they are at different places.
     #[error(
-        "{first} and {second} do not agree: at the same times their positions are {distance_m:.0} m apart on the middle (offset {offset_s:.1} s, {count} places compared)"
+        "{first} and {second} do not agree: at the same times their positions are {distance_m:.0} m apart in the median (offset {offset_s:.1} s, {count} places compared)"
     )]
     Disagree {
         /// The one.

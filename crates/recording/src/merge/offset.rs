@@ -194,7 +194,7 @@ fn by_path(
         });
     }
     let evidence = format!(
-        "refined by {:+.2} s along the path, {distance:.0} m apart on the middle ({count} places)",
+        "refined by {:+.2} s along the path, {distance:.0} m apart in the median ({count} places)",
         offset_s - stated_s
     );
     Ok(Some(Offset { offset_s, evidence }))

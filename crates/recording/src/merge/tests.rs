@@ -196,7 +196,7 @@ fn regress_a_clock_off_by_minutes_is_set_right() {
     let whole =
         merge(&[receiver(0, 1200, instant(0.0)), receiver(0, 1200, instant(300.0))]).unwrap();
     assert!(noted(&whole, "one of their clocks is wrong by 300 s"), "{:?}", whole.notes);
-    assert!(noted(&whole, "0 m apart on the middle"), "{:?}", whole.notes);
+    assert!(noted(&whole, "0 m apart in the median"), "{:?}", whole.notes);
 }
 
 #[test]

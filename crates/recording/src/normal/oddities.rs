@@ -529,7 +529,7 @@ fn airspeed_units(draft: &mut Draft, fixes: &[Fix]) {
         let Some(ratio) = median(ratios).filter(|_| count >= LOOKS_LEAST) else { continue };
         if math::ln(ratio).abs() > 0.45 {
             let what = format!(
-                "{} is {ratio:.2} times the speed over the ground on the middle ({count} samples)",
+                "{} is {ratio:.2} times the speed over the ground in the median ({count} samples)",
                 series.origin
             );
             suspect(draft, &what, mixed_up(ratio, &SPEEDS[..3], 0.25));
@@ -600,7 +600,7 @@ fn pressure_against_height(draft: &mut Draft, fixes: &[Fix]) {
     }
     let setting = setting_pa(offset_m);
     let words = format!(
-        "the height of the fixes is {:.0} m {} {name} on the middle (half of it within {:.0} m)",
+        "the height of the fixes is {:.0} m {} {name} in the median (half of it within {:.0} m)",
         offset_m.abs(),
         if offset_m < 0.0 { "below" } else { "above" },
         spread_m.unwrap_or(0.0)

@@ -215,7 +215,7 @@ fn golden_units_that_contradict_the_positions_are_told() {
     check(
         draft,
         NoteKind::Odd,
-        "indicated-airspeed is 1.92 times the speed over the ground on the middle (200 samples): wrong unit suspected (kt read as m/s would do that)",
+        "indicated-airspeed is 1.92 times the speed over the ground in the median (200 samples): wrong unit suspected (kt read as m/s would do that)",
     );
 }
 
@@ -232,7 +232,7 @@ fn val_pressure_against_height_tells_the_altimeter_setting() {
     check(
         pressure(83.0, 1.0),
         NoteKind::Found,
-        "is 83 m above the pressure altitude (pressure-altitude) on the middle (half of it within 0 m): an altimeter setting of 1023 hPa would explain it",
+        "is 83 m above the pressure altitude (pressure-altitude) in the median (half of it within 0 m): an altimeter setting of 1023 hPa would explain it",
     );
     check(pressure(-83.0, 1.0), NoteKind::Found, "setting of 1003 hPa would");
     check(pressure(2000.0, 1.0), NoteKind::Odd, "no altimeter setting explains that");

@@ -25,7 +25,7 @@ const TRADE_EXPLAINED_LEAST: f64 = 0.25;
 /// How far the trade may be from a unit's, natural logarithm: the squares of knots and m/s are 1.33 apart, and eight
 /// recordings with known units (panel logs of trainers and a jet) stay within 0.25.
 const TRADE_MISS: f64 = 0.4;
-/// A device feels one g; where it feels less than this on the middle, in g or m/s2, gravity is taken off.
+/// A device feels one g; where it feels less than this in the median, in g or m/s2, gravity is taken off.
 const WITHOUT_GRAVITY: f64 = 0.5;
 /// Share of the height changes that vertical speed must explain for a unit to be believed.
 const EXPLAINED_LEAST: f64 = 0.6;
@@ -599,7 +599,7 @@ fn settle_device_force(table: &mut Table, draft: &mut Draft) {
     // a device that feels nothing most of the time falls freely, or has gravity taken off
     if typical < WITHOUT_GRAVITY && typical > 0.0 {
         let text = format!(
-            "columns {}, {} and {} have gravity taken off (together {typical:.2} long on the middle): of no use for attitude and load, not used",
+            "columns {}, {} and {} have gravity taken off (together {typical:.2} long in the median): of no use for attitude and load, not used",
             table.columns[x].name, table.columns[y].name, table.columns[z].name
         );
         draft.note(NoteKind::LeftOut, text);

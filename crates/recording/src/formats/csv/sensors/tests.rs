@@ -224,7 +224,7 @@ fn golden_gravity_taken_off_is_told_from_the_whole() {
         noted(
             &recording,
             NoteKind::LeftOut,
-            "have gravity taken off (together 0.24 long on the middle)"
+            "have gravity taken off (together 0.24 long in the median)"
         ),
         "{:?}",
         recording.notes
