@@ -144,12 +144,9 @@ fn read_text(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError
         let byte = usize::try_from(reader.buffer_position()).unwrap_or(bytes.len());
         let event = match reader.read_event() {
             Ok(event) => event,
+            Err(_) if state.cut_off(bytes, byte) => break,
             Err(error) => {
                 let at = usize::try_from(reader.error_position()).unwrap_or(byte);
-                // Nothing is closed any more from there on: the end of a file that was cut off, not a fault in its middle.
-                if !state.open.is_empty() && !bytes[byte.min(bytes.len())..].contains(&b'>') {
-                    break;
-                }
                 return Err(malformed(bytes, at, &format!("not well-formed ({error})")));
             }
         };
@@ -191,6 +188,10 @@ fn read_text(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError
 }
 
 impl State {
+    /// Nothing is closed any more from there on: the end of a file that was cut off, not a fault in its middle.
+    fn cut_off(&self, bytes: &[u8], byte: usize) -> bool {
+        !self.open.is_empty() && !bytes[byte.min(bytes.len())..].contains(&b'>')
+    }
     /// Whether the text of the innermost element counts.
     fn worded(&self) -> bool {
         match self.open.last() {
