@@ -12,7 +12,7 @@ use crate::decimal;
 use crate::error::{Place, ReadError};
 use crate::formats::extras::Extras;
 use crate::formats::stamp::Stamps;
-use crate::formats::xml::{self, Lines};
+use crate::formats::xml::{self, Lines, limit, malformed, place, refused};
 use crate::formats::{Format, ReadOptions};
 use crate::normal::assemble::{Draft, counted, distance_m, median};
 use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Recording, Series};
@@ -147,37 +147,25 @@ fn read_text(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError
             Err(_) if state.cut_off(bytes, byte) => break,
             Err(error) => {
                 let at = usize::try_from(reader.error_position()).unwrap_or(byte);
-                return Err(malformed(bytes, at, &format!("not well-formed ({error})")));
+                return Err(malformed(KEY, bytes, at, &format!("not well-formed ({error})")));
             }
         };
         match event {
             Event::Start(element) => start(&element, byte, bytes, &mut state)?,
             Event::Empty(element) => {
                 start(&element, byte, bytes, &mut state)?;
-                end(
-                    element.local_name().as_ref(),
-                    bytes,
-                    byte,
-                    &mut state,
-                    &mut draft,
-                    &mut lines,
-                )?;
+                let name = element.local_name();
+                end(name.as_ref(), bytes, byte, &mut state, &mut draft, &mut lines)?;
             }
             Event::End(element) => {
-                end(
-                    element.local_name().as_ref(),
-                    bytes,
-                    byte,
-                    &mut state,
-                    &mut draft,
-                    &mut lines,
-                )?;
+                let name = element.local_name();
+                end(name.as_ref(), bytes, byte, &mut state, &mut draft, &mut lines)?;
             }
             Event::Text(text) if state.worded() => state.text.push_str(&text),
             Event::CData(text) if state.worded() => state.text.push_str(&text),
-            Event::DocType(_) => return Err(refused(bytes, byte, "a document type")),
+            Event::DocType(_) => return Err(refused("GPX", bytes, byte, "a document type")),
             Event::GeneralRef(name) if !plain_reference(&name) => {
-                return Err(refused(bytes, byte, "an entity of its own"));
+                return Err(refused("GPX", bytes, byte, "an entity of its own"));
             }
             Event::Eof => break,
             _ => {}
@@ -247,24 +235,30 @@ fn position(element: &BytesStart<'_>, byte: usize, bytes: &[u8]) -> Result<Point
         Point { byte, latitude_deg: f64::NAN, longitude_deg: f64::NAN, ..Point::default() };
     let mut attributes = element.attributes();
     for attribute in attributes.with_checks(false).take(32) {
-        let attribute = attribute
-            .map_err(|error| malformed(bytes, byte, &format!("attribute of a point ({error})")))?;
+        let attribute = attribute.map_err(|error| {
+            malformed(KEY, bytes, byte, &format!("attribute of a point ({error})"))
+        })?;
         let into = match attribute.key.as_ref() {
             "lat" => &mut point.latitude_deg,
             "lon" => &mut point.longitude_deg,
             _ => continue,
         };
         if !into.is_nan() {
-            return Err(malformed(bytes, byte, "a point with the same coordinate twice"));
+            return Err(malformed(KEY, bytes, byte, "a point with the same coordinate twice"));
         }
         let text = &attribute.value;
         *into = decimal::parse(text.trim().as_bytes()).ok_or_else(|| {
             let shown: String = text.chars().take(24).collect();
-            malformed(bytes, byte, &format!("a point with the coordinate '{shown}', no number"))
+            malformed(
+                KEY,
+                bytes,
+                byte,
+                &format!("a point with the coordinate '{shown}', no number"),
+            )
         })?;
     }
     if point.latitude_deg.is_nan() || point.longitude_deg.is_nan() {
-        return Err(malformed(bytes, byte, "a track point without lat and lon"));
+        return Err(malformed(KEY, bytes, byte, "a track point without lat and lon"));
     }
     Ok(point)
 }
@@ -290,7 +284,7 @@ fn end(
             // the memory serves the next element
             text.clear();
             state.text = text;
-            return result.map_err(|what| malformed(bytes, byte, &what));
+            return result.map_err(|what| malformed(KEY, bytes, byte, &what));
         }
     }
     Ok(())
@@ -416,7 +410,7 @@ fn finish(bytes: &[u8], state: &State, mut draft: Draft) -> Result<Recording, Re
         let cut =
             format!("the file ends inside <{}>: it was cut off", String::from_utf8_lossy(&name));
         if draft.fixes.len() < POINTS_WORTH_READING {
-            return Err(malformed(bytes, bytes.len(), &cut));
+            return Err(malformed(KEY, bytes, bytes.len(), &cut));
         }
         let line = place(bytes, bytes.len()).line;
         draft.note(NoteKind::Odd, format!("{cut} (line {line}); what comes before is read"));
@@ -433,7 +427,7 @@ fn finish(bytes: &[u8], state: &State, mut draft: Draft) -> Result<Recording, Re
                             .into(),
                 }
             }
-            0 => malformed(bytes, 0, "no track points with a position"),
+            0 => malformed(KEY, bytes, 0, "no track points with a position"),
             _ => ReadError::Malformed {
                 format: KEY,
                 what: "no track point has a time".into(),
@@ -482,34 +476,4 @@ fn check_speeds(draft: &mut Draft) {
         "speeds are not used: they read {ratio:.2} for each m/s of the positions, and GPX writes m/s"
     );
     draft.note(NoteKind::LeftOut, text);
-}
-
-fn place(bytes: &[u8], byte: usize) -> Place {
-    let before = &bytes[..byte.min(bytes.len())];
-    let line = before.iter().filter(|&&b| b == b'\n').count() as u64 + 1;
-    Place { line, byte: Some(byte as u64) }
-}
-
-fn malformed(bytes: &[u8], byte: usize, what: &str) -> ReadError {
-    ReadError::Malformed {
-        format: KEY,
-        what: what.to_owned(),
-        place: place(bytes, byte),
-        hint: "export or copy the file again; if it was edited by hand, look at this line".into(),
-    }
-}
-
-fn limit(bytes: &[u8], byte: usize, what: String) -> ReadError {
-    ReadError::Limit {
-        what,
-        place: place(bytes, byte),
-        hint: "no track needs this; check that the right file was chosen".into(),
-    }
-}
-
-fn refused(bytes: &[u8], byte: usize, what: &str) -> ReadError {
-    ReadError::Unsupported {
-        what: format!("GPX with {what}, {}", place(bytes, byte)),
-        hint: "tracks need neither document types nor entities, and they are refused because they can hide endless text; export the track again".into(),
-    }
 }

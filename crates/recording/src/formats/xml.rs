@@ -128,7 +128,8 @@ impl<'a> Lines<'a> {
     }
 }
 
-fn place(bytes: &[u8], byte: usize) -> Place {
+/// Line and byte of a byte.
+pub(crate) fn place(bytes: &[u8], byte: usize) -> Place {
     let before = &bytes[..byte.min(bytes.len())];
     let line = before.iter().filter(|&&b| b == b'\n').count() as u64 + 1;
     Place { line, byte: Some(byte as u64) }
@@ -144,7 +145,8 @@ pub(crate) fn malformed(format: &'static str, bytes: &[u8], byte: usize, what: &
     }
 }
 
-fn limit(bytes: &[u8], byte: usize, what: String) -> ReadError {
+/// A limit of the reader, reached at a byte.
+pub(crate) fn limit(bytes: &[u8], byte: usize, what: String) -> ReadError {
     ReadError::Limit {
         what,
         place: place(bytes, byte),
@@ -152,7 +154,8 @@ fn limit(bytes: &[u8], byte: usize, what: String) -> ReadError {
     }
 }
 
-fn refused(format: &str, bytes: &[u8], byte: usize, what: &str) -> ReadError {
+/// Something that XML may hold and a track does not need.
+pub(crate) fn refused(format: &str, bytes: &[u8], byte: usize, what: &str) -> ReadError {
     ReadError::Unsupported {
         what: format!("{format} with {what}, {}", place(bytes, byte)),
         hint: "tracks need neither document types nor entities, and they are refused because they can hide endless text; export the track again".into(),
