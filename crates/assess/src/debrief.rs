@@ -106,7 +106,7 @@ impl Assessor<'_> {
             .parts
             .iter()
             .map(|part| {
-                let figure = (maneuver.id(), shape.turn_deg);
+                let figure = (maneuver.id(), shape.span_deg);
                 Part::new(self.trace, part, figure, self.airspeed_recorded, self.context.airplane)
             })
             .collect();

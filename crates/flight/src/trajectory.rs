@@ -5,7 +5,10 @@
 pub struct FlightSample {
     /// Since the start of the flight.
     pub time_s: f64,
-    /// Progress angle of the part being flown: heading turned since its start, positive in the part's direction.
+    /// Progress angle of the part being flown, positive: heading turned, pitch travelled, roll, phase or position, as the maneuver
+    /// declares.
+    pub progress_rad: f64,
+    /// Heading turned since the start of the part, positive in the part's direction.
     pub turned_rad: f64,
     /// Over the ground, from the start, with the wind.
     pub north_m: f64,
@@ -54,6 +57,7 @@ impl FlightSample {
         let mix = |a: f64, b: f64| a + share * (b - a);
         Self {
             time_s: mix(self.time_s, next.time_s),
+            progress_rad: mix(self.progress_rad, next.progress_rad),
             turned_rad: mix(self.turned_rad, next.turned_rad),
             north_m: mix(self.north_m, next.north_m),
             east_m: mix(self.east_m, next.east_m),

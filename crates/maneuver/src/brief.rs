@@ -9,7 +9,7 @@ pub use gates::Gate;
 use crate::definition::{Direction, Form, Maneuver, Sourced};
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
 use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueHeading};
-use base::units::{Length, Mass};
+use base::units::Mass;
 use flight::air::Day;
 use flight::airplane::{Airplane, Category};
 
@@ -82,7 +82,8 @@ impl Brief {
     /// The floor above mean sea level, ft; `None` when the elevation of the field was not told.
     #[must_use]
     pub fn floor_ft(&self) -> Option<f64> {
-        self.field_told.then(|| (self.day.field_elevation + FLOOR_ABOVE_GROUND).to_ft())
+        let above_ground = self.maneuver.floor().above_ground;
+        self.field_told.then(|| (self.day.field_elevation + above_ground).to_ft())
     }
 }
 
@@ -161,9 +162,6 @@ pub enum Whose {
     YoursToCheck,
 }
 
-/// Lowest height above the ground for the figures of the catalogue today. Source: ACS-C (1,500 ft above the ground).
-pub const FLOOR_ABOVE_GROUND: Length = Length::from_ft(1500.0);
-
 /// Answers a request: flies every side, holds the flight against the limits, collects what must be known.
 ///
 /// "Cannot be done" is an answer: the brief then has the verdict *outside limits*, reasons with numbers and no flight.
@@ -175,7 +173,7 @@ pub fn brief(
 ) -> Brief {
     let form = request.form.unwrap_or(maneuver.forms()[0]);
     let mass = request.mass.unwrap_or(airplane.masses.typical);
-    let height = request.height.unwrap_or_else(|| usual_height(&request.day));
+    let height = request.height.unwrap_or_else(|| usual_height(maneuver, &request.day));
     let mut brief = Brief {
         maneuver,
         form,
@@ -202,10 +200,17 @@ pub fn brief(
     brief
 }
 
-/// A height with room: 1,500 ft of floor and 2,000 ft above it, rounded up to 500 ft.
-fn usual_height(day: &Day) -> GeometricHeight {
-    let least_ft = day.field_elevation.to_ft() + FLOOR_ABOVE_GROUND.to_ft() + 2000.0;
-    GeometricHeight::from_ft((least_ft / 500.0).ceil() * 500.0)
+/// A height with room: the one that the figure names, else 2,000 ft above its floor rounded up to 500 ft.
+fn usual_height(maneuver: &dyn Maneuver, day: &Day) -> GeometricHeight {
+    let floor = maneuver.floor();
+    let field_ft = day.field_elevation.to_ft();
+    match floor.entry_above_ground {
+        Some(above_ground) => GeometricHeight::from_ft(field_ft + above_ground.to_ft()),
+        None => {
+            let least_ft = field_ft + floor.above_ground.to_ft() + 2000.0;
+            GeometricHeight::from_ft((least_ft / 500.0).ceil() * 500.0)
+        }
+    }
 }
 
 /// What forbids the flight before it is flown, one sentence each.
@@ -231,10 +236,12 @@ fn refusals(
             kg(airplane.masses.empty)
         ));
     }
-    let floor = day.field_elevation + FLOOR_ABOVE_GROUND;
+    let above_ground = maneuver.floor().above_ground;
+    let floor = day.field_elevation + above_ground;
     if height < floor {
         let (entry_ft, floor_ft) = (height.to_ft(), floor.to_ft());
-        out.push(format!("entry at {entry_ft:.0} ft is below the floor of {floor_ft:.0} ft (1,500 ft above the field)"));
+        let above = thousands(above_ground.to_ft());
+        out.push(format!("entry at {entry_ft:.0} ft is below the floor of {floor_ft:.0} ft ({above} ft above the field)"));
     }
     let offset_k = day.temperature_offset_k();
     if offset_k.abs() > 45.0 || !(-500.0..=9000.0).contains(&height.to_m()) {
@@ -256,6 +263,12 @@ fn refusals(
         Some(_) => {}
     }
     out
+}
+
+/// "1,500".
+fn thousands(value: f64) -> String {
+    let whole = value.round() as i64;
+    if whole < 1000 { whole.to_string() } else { format!("{},{:03}", whole / 1000, whole % 1000) }
 }
 
 fn fly_sides(brief: &mut Brief, airplane: &Airplane, category: &Category, request: &BriefRequest) {

@@ -7,10 +7,10 @@ mod wing_over;
 
 use base::factors::RAD_PER_DEG;
 use base::kinds::CalibratedAirspeed;
-use base::units::Mass;
+use base::units::{Length, Mass};
 use flight::airplane::Airplane;
 
-use crate::definition::Maneuver;
+use crate::definition::{Floor, Maneuver, Sourced};
 use crate::reference::{Condition, Entry, Infeasible, ReferenceFlight, Told, Unknown};
 use crate::solve::sampling::{Begin, samples};
 use crate::solve::{Flown, Schedule, Setting, state_at_end};
@@ -20,11 +20,25 @@ use flight::air::Day;
 pub const ALL: &[&dyn Maneuver] =
     &[&steep_turn::SteepTurn, &chandelle::Chandelle, &lazy_eight::LazyEight, &wing_over::WingOver];
 
+/// Those that recordings are searched for.
+pub fn sought() -> impl Iterator<Item = &'static dyn Maneuver> {
+    ALL.iter().copied().filter(|maneuver| maneuver.shape().sought)
+}
+
 /// The maneuver of a catalogue key.
 #[must_use]
 pub fn find(id: &str) -> Option<&'static dyn Maneuver> {
     ALL.iter().copied().find(|maneuver| maneuver.id() == id)
 }
+
+/// The floor of the commercial standard for figures at height, and of the rule for aerobatic flight.
+const FLOOR_1500: Floor =
+    Floor { above_ground: Length::from_ft(1500.0), entry_above_ground: None, source: "ACS-C" };
+/// What figures without one say.
+const NO_FAA_STANDARD: Sourced = Sourced {
+    text: "no published FAA standard exists for this figure: it is held against its own geometry, as a training aid",
+    source: "common-practice",
+};
 
 /// Entry speed when none is asked for: the maker's where stated, never above maneuvering speed at this mass.
 fn entry_speed(airplane: &Airplane, entry: &Entry) -> CalibratedAirspeed {
@@ -69,16 +83,10 @@ fn two_halves<S: Schedule>(
         };
         (setting.speed_mps, setting.height_m) = state_at_end(&flown);
         parts.push((direction, flight));
-        told.get_or_insert(Told { unknowns, conditions });
+        told.get_or_insert(Told { unknowns, conditions, ..Told::default() });
     }
     let told = told.unwrap_or_default();
-    ReferenceFlight::assemble(
-        maneuver.id(),
-        (airplane, entry),
-        parts,
-        maneuver.shape().checkpoints_deg,
-        told,
-    )
+    ReferenceFlight::assemble((maneuver.id(), &maneuver.shape()), (airplane, entry), parts, told)
 }
 
 #[cfg(test)]

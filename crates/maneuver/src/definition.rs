@@ -1,6 +1,7 @@
 //! The words a maneuver is described with.
 
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
+use base::units::Length;
 use flight::air::Day;
 use flight::airplane::Airplane;
 
@@ -60,11 +61,63 @@ pub struct Form {
     pub description: Sourced,
 }
 
-/// The clock of a maneuver's pictures.
+/// The clock of a maneuver's pictures: what its progress angle counts since the start of the part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Progress {
-    /// Degrees of heading turned since the start of the part.
+    /// Degrees of heading turned.
     Turn,
+    /// Degrees that the nose has travelled in the plane of a loop.
+    Pitch,
+    /// Degrees rolled.
+    Roll,
+    /// Phase of a scripted figure: 100 for each phase that is done, so that 250 is half way through the third.
+    Phase,
+    /// Degrees round a ground figure: of the direction from its center, or of track where it has none.
+    Position,
+}
+
+impl Progress {
+    /// As written in files and JSON.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Turn => "turn",
+            Self::Pitch => "pitch",
+            Self::Roll => "roll",
+            Self::Phase => "phase",
+            Self::Position => "position",
+        }
+    }
+    /// As an axis is titled.
+    #[must_use]
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Turn => "degrees of turn",
+            Self::Pitch => "degrees of pitch travelled",
+            Self::Roll => "degrees of roll",
+            Self::Phase => "phase, in hundredths",
+            Self::Position => "degrees round the figure",
+        }
+    }
+    /// In one word, as the head of a column.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Turn => "turned",
+            Self::Pitch => "pitched",
+            Self::Roll => "rolled",
+            Self::Phase => "phase",
+            Self::Position => "round",
+        }
+    }
+    /// The sign of its unit: a degree sign, or nothing for phases.
+    #[must_use]
+    pub const fn sign(self) -> &'static str {
+        match self {
+            Self::Phase => "",
+            Self::Turn | Self::Pitch | Self::Roll | Self::Position => "\u{b0}",
+        }
+    }
 }
 
 /// The shape of a maneuver that detection and measuring need: constant data, no physics.
@@ -72,12 +125,69 @@ pub enum Progress {
 pub struct Shape {
     /// What its pictures run on.
     pub progress: Progress,
-    /// Parts flown one after the other, each the opposite way of the one before; 1 or 2.
+    /// Parts flown one after the other.
     pub parts: usize,
-    /// Degrees of turn of one part.
-    pub turn_deg: f64,
-    /// Degrees of turn at which one part is read.
+    /// Whether each part goes the opposite way of the one before.
+    pub alternating: bool,
+    /// Whether left and right are different figures; a loop has no side.
+    pub sided: bool,
+    /// Progress of one part, degrees of [`Shape::progress`].
+    pub span_deg: f64,
+    /// Progress at which one part is read, degrees.
     pub checkpoints_deg: &'static [f64],
+    /// Whether recordings are searched for it.
+    pub sought: bool,
+}
+
+/// How high a figure is flown.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Floor {
+    /// Nothing of the figure, recovery included, goes below this height above the ground.
+    pub above_ground: Length,
+    /// Where it is usually entered, above the ground; `None`: the floor and what the figure and a bad recovery need.
+    pub entry_above_ground: Option<Length>,
+    /// Where the floor is from.
+    pub source: &'static str,
+}
+
+/// When a sentence of the patter is begun.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum When {
+    /// Before the figure begins.
+    Before,
+    /// At this progress of the part, degrees.
+    At(f64),
+    /// After the part has ended.
+    After,
+}
+
+/// One sentence of the patter in its three voices. `{bank}`, `{pitch}`, `{speed}`, `{heading}`, `{height}`, `{load}`, `{side}`
+/// and `{other}` are filled from the flight, as values where [`PatterLine::value_at_deg`] says.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PatterLine {
+    /// Which part of a figure of several, from nil.
+    pub part: usize,
+    /// When it is begun.
+    pub when: When,
+    /// Progress of the part from which values are quoted, degrees.
+    pub value_at_deg: f64,
+    /// While demonstrating.
+    pub demonstrating: &'static str,
+    /// While directing the student.
+    pub directing: &'static str,
+    /// While monitoring.
+    pub monitoring: &'static str,
+    /// When there are not enough seconds.
+    pub short: &'static str,
+}
+
+/// A step on the way to the full figure.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Step {
+    /// As people call it: "30 degrees of bank".
+    pub title: &'static str,
+    /// What is flown in this step.
+    pub text: Sourced,
 }
 
 /// One maneuver of the catalogue.
@@ -98,6 +208,24 @@ pub trait Maneuver: Sync + std::fmt::Debug {
     fn errors(&self) -> &'static [Sourced];
     /// Cautions and rules of this figure.
     fn cautions(&self) -> &'static [Sourced];
+    /// How high it is flown.
+    fn floor(&self) -> Floor;
+    /// Says that no published standard exists; `None` where one does.
+    fn unpublished(&self) -> Option<Sourced> {
+        None
+    }
+    /// Why it is shown as a hazard, and never proposed without its checks; `None` for exercises.
+    fn hazard(&self) -> Option<Sourced> {
+        None
+    }
+    /// What is said while it is flown, in the order of speaking.
+    fn script(&self) -> &'static [PatterLine] {
+        &[]
+    }
+    /// Steps toward the full figure, the easiest first.
+    fn steps(&self) -> &'static [Step] {
+        &[]
+    }
     /// Whether it is an aerobatic figure that needs an entry in the list of approved maneuvers.
     fn needs_approval(&self, form: &Form) -> bool;
     /// Finds the reference flight: the flight of this airplane on this day that satisfies the form.

@@ -1,6 +1,6 @@
 //! The reference flight: solved, not drawn.
 
-use crate::definition::{Direction, Form};
+use crate::definition::{Direction, Form, Progress, Shape};
 use base::factors::{MPS_PER_KT, RAD_PER_DEG};
 use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueHeading};
 use base::units::Mass;
@@ -43,6 +43,36 @@ pub struct ReferenceFlight {
     pub conditions: Vec<Condition>,
     /// Worst values over the flight, for limits.
     pub extremes: Extremes,
+    /// What the progress angle counts.
+    pub progress: Progress,
+    /// What lies on the ground: road, point, pylons, boundary. In the frame of the samples (north and east of the start).
+    pub marks: Vec<Mark>,
+    /// Further quantities along the flight: wind correction angle, groundspeed, pivotal height.
+    pub columns: Vec<Column>,
+}
+
+/// Something on the ground that a figure is flown about.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    /// As people call it: "pylon", "road".
+    pub name: &'static str,
+    /// One point, or the corners of a line; north and east of the start of the flight, m.
+    pub line_m: Vec<[f64; 2]>,
+}
+
+/// A quantity along the flight, one value a sample.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Column {
+    /// Stable key with its unit: "wind_correction_deg".
+    pub key: &'static str,
+    /// As people call it.
+    pub title: &'static str,
+    /// Unit of the values.
+    pub unit: &'static str,
+    /// One value a sample; not a number where it has no meaning.
+    pub values: Vec<f64>,
+    /// Source key of the law it follows.
+    pub source: &'static str,
 }
 
 /// One part of a figure.
@@ -54,15 +84,15 @@ pub struct ReferencePart {
     pub first: usize,
     /// Last sample, included.
     pub last: usize,
-    /// State at the checkpoints, interpolated in degrees of turn.
+    /// State at the checkpoints, interpolated in the progress angle.
     pub checkpoints: Vec<Checkpoint>,
 }
 
 /// The state at one checkpoint.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Checkpoint {
-    /// Degrees of turn.
-    pub turn_deg: f64,
+    /// Progress there, degrees.
+    pub progress_deg: f64,
     /// The state there.
     pub sample: FlightSample,
 }
@@ -150,6 +180,12 @@ pub struct Told {
     pub unknowns: Vec<Unknown>,
     /// How well the conditions hold.
     pub conditions: Vec<Condition>,
+    /// What lies on the ground.
+    pub marks: Vec<Mark>,
+    /// Further quantities, one value a sample of all parts together.
+    pub columns: Vec<Column>,
+    /// Whether the figure is meant to pass the greatest lift of the wing.
+    pub stalls: bool,
 }
 
 impl ReferenceFlight {
@@ -161,10 +197,9 @@ impl ReferenceFlight {
     /// # Errors
     /// When the flight passes the greatest lift of the wing: it would stall, and is never shown as if it could be flown.
     pub fn assemble(
-        maneuver: &'static str,
+        (maneuver, shape): (&'static str, &Shape),
         (airplane, entry): (&Airplane, &Entry),
         parts: Vec<(Direction, Vec<FlightSample>)>,
-        checkpoints_deg: &[f64],
         told: Told,
     ) -> Result<Self, Infeasible> {
         let mut samples: Vec<FlightSample> = Vec::new();
@@ -173,18 +208,31 @@ impl ReferenceFlight {
             // The joint sample belongs to both parts; the later one counts its turn from nil.
             let first = samples.len();
             let checkpoints =
-                checkpoints_deg.iter().filter_map(|&turn| checkpoint(&part, turn)).collect();
+                shape.checkpoints_deg.iter().filter_map(|&at| checkpoint(&part, at)).collect();
             samples.extend(part);
             out.push(ReferencePart { direction, first, last: samples.len() - 1, checkpoints });
         }
         let lift_max = airplane.aerodynamics.lift_max;
-        if let Some(stalled) = samples.iter().find(|sample| sample.lift_coefficient >= lift_max) {
+        let stalled = samples.iter().find(|sample| sample.lift_coefficient >= lift_max);
+        if let Some(stalled) = stalled.filter(|_| !told.stalls) {
             return Err(stall(stalled, lift_max));
         }
         let extremes = Extremes::of(&samples);
-        let Told { unknowns, conditions } = told;
-        let (form, direction) = (entry.form, entry.direction);
-        Ok(Self { maneuver, form, direction, samples, parts: out, unknowns, conditions, extremes })
+        let Told { unknowns, conditions, marks, columns, .. } = told;
+        let (form, direction, progress) = (entry.form, entry.direction, shape.progress);
+        Ok(Self {
+            maneuver,
+            form,
+            direction,
+            samples,
+            parts: out,
+            unknowns,
+            conditions,
+            extremes,
+            progress,
+            marks,
+            columns,
+        })
     }
 
     /// Samples of one part.
@@ -211,27 +259,27 @@ fn stall(sample: &FlightSample, lift_max: f64) -> Infeasible {
     }
 }
 
-/// State where a part has turned through `turn_deg`, linear between samples; `None` when it never does.
+/// State where a part has come to `progress_deg`, linear between samples; `None` when it never does.
 ///
-/// A part that ends at that turn is read at its end: while the bank comes off the nose swings back against the course, so the
+/// A part that ends at that progress is read at its end: while the bank comes off the nose swings back against the course, so the
 /// heading may pass its last value a little before the end, where the bank is not off yet.
-fn checkpoint(part: &[FlightSample], turn_deg: f64) -> Option<Checkpoint> {
-    let turn_rad = turn_deg * RAD_PER_DEG;
+fn checkpoint(part: &[FlightSample], progress_deg: f64) -> Option<Checkpoint> {
+    let progress_rad = progress_deg * RAD_PER_DEG;
     // A solution meets its conditions to better than this.
     const CLOSE_RAD: f64 = 1e-4;
-    let ends_there = |last: &&FlightSample| (last.turned_rad - turn_rad).abs() < CLOSE_RAD;
+    let ends_there = |last: &&FlightSample| (last.progress_rad - progress_rad).abs() < CLOSE_RAD;
     if let Some(last) = part.last().filter(ends_there) {
-        return Some(Checkpoint { turn_deg, sample: *last });
+        return Some(Checkpoint { progress_deg, sample: *last });
     }
-    let after = part.iter().position(|sample| sample.turned_rad >= turn_rad)?;
+    let after = part.iter().position(|sample| sample.progress_rad >= progress_rad)?;
     let sample = match after.checked_sub(1).map(|before| (part[before], part[after])) {
         None => part[after],
         Some((a, b)) => {
-            let share = ((turn_rad - a.turned_rad) / (b.turned_rad - a.turned_rad)).clamp(0.0, 1.0);
-            a.mixed(&b, share)
+            let passed = (progress_rad - a.progress_rad) / (b.progress_rad - a.progress_rad);
+            a.mixed(&b, passed.clamp(0.0, 1.0))
         }
     };
-    Some(Checkpoint { turn_deg, sample })
+    Some(Checkpoint { progress_deg, sample })
 }
 
 impl Extremes {

@@ -120,7 +120,7 @@ fn checkpoints(
         let s = &at.sample;
         let margin_mps = s.calibrated_airspeed_mps - s.stall_speed_mps;
         [
-            fixed(at.turn_deg, 0),
+            fixed(at.progress_deg, 0),
             fixed(s.time_s, 1),
             fixed(s.bank_rad / RAD_PER_DEG, 0),
             signed(s.pitch_rad / RAD_PER_DEG, 1),
@@ -136,7 +136,7 @@ fn checkpoints(
     Table {
         caption,
         columns: vec![
-            ColumnHead::number("turned", "°"),
+            ColumnHead::number(flight.progress.word(), flight.progress.sign()),
             ColumnHead::number("time", "s"),
             ColumnHead::number("bank", "°"),
             ColumnHead::number("pitch", "°"),

@@ -80,7 +80,7 @@ fn whole_flight(blocks: &mut Vec<Block>, debrief: &Debrief) {
         blocks.push(Block::Figure(scene));
     }
     if debrief.attempts.is_empty() {
-        let titles: Vec<&str> = maneuver::catalog::ALL.iter().map(|m| m.title()).collect();
+        let titles: Vec<&str> = maneuver::catalog::sought().map(|m| m.title()).collect();
         blocks.push(Block::Verdict(Tone::CannotTell, "no attempts found".into()));
         blocks.push(Block::Paragraph(format!(
             "Looked for: {}, over {} of recording.",

@@ -17,12 +17,14 @@ use maneuver::{Maneuver, Sourced};
 pub fn maneuvers(list: &[&dyn Maneuver]) -> Document {
     let row = |maneuver: &&dyn Maneuver| -> Vec<Cell> {
         let forms: Vec<&str> = maneuver.forms().iter().map(|form| form.key).collect();
-        let turn = format!("{}°", fixed(maneuver.shape().turn_deg, 0));
+        let turn =
+            format!("{}{}", fixed(maneuver.shape().span_deg, 0), maneuver.shape().progress.sign());
         let parts = match maneuver.shape().parts {
             1 => turn,
             n => format!("{n} × {turn}"),
         };
-        [maneuver.id().into(), maneuver.title().into(), forms.join(", "), parts]
+        let runs = format!("{parts} {}", maneuver.shape().progress.key());
+        [maneuver.id().into(), maneuver.title().into(), forms.join(", "), runs]
             .map(Cell::Text)
             .into()
     };
@@ -31,7 +33,7 @@ pub fn maneuvers(list: &[&dyn Maneuver]) -> Document {
         format!("{} in the catalogue; the first form is the usual one", list.len()),
         Table {
             caption: "Show one with its key".into(),
-            columns: ["key", "maneuver", "forms", "turn"].map(ColumnHead::words).into(),
+            columns: ["key", "maneuver", "forms", "runs on"].map(ColumnHead::words).into(),
             rows: list.iter().map(row).collect(),
         },
     )
@@ -56,7 +58,13 @@ pub fn maneuver(maneuver: &dyn Maneuver) -> Document {
         ("Forms", maneuver.forms().iter().map(form).collect::<Vec<_>>()),
         ("Entry", maneuver.entry().iter().map(line).collect()),
         ("Errors", maneuver.errors().iter().map(line).collect()),
+        (
+            "Steps",
+            maneuver.steps().iter().map(|s| format!("{}: {}", s.title, line(&s.text))).collect(),
+        ),
         ("Cautions", maneuver.cautions().iter().map(line).collect()),
+        ("No published standard", maneuver.unpublished().iter().map(line).collect()),
+        ("Hazard", maneuver.hazard().iter().map(line).collect()),
     ];
     for (title, lines) in sections {
         if !lines.is_empty() {
@@ -64,12 +72,15 @@ pub fn maneuver(maneuver: &dyn Maneuver) -> Document {
             blocks.push(Block::List(lines));
         }
     }
-    let turn = fixed(shape.turn_deg, 0);
+    let (sign, span) = (shape.progress.sign(), fixed(shape.span_deg, 0));
+    let one = format!("{span}{sign} ({})", shape.progress.title());
+    let ways = if shape.alternating { ", opposite ways" } else { "" };
     let parts = match shape.parts {
-        1 => format!("{turn}° of turn"),
-        _ => format!("two parts of {turn}° of turn, opposite ways"),
+        1 => one,
+        parts => format!("{parts} parts of {one}{ways}"),
     };
-    let subtitle = format!("{}: {parts}, read at {}°", maneuver.id(), read.join("°, "));
+    let read = read.join(&format!("{sign}, "));
+    let subtitle = format!("{}: {parts}, read at {read}{sign}", maneuver.id());
     Document { title: maneuver.title().into(), subtitle, blocks }
 }
 

@@ -6,6 +6,7 @@ use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use base::math::{cos, sin};
 use flight::trajectory::FlightSample;
 use maneuver::ReferenceFlight;
+use maneuver::definition::Progress;
 use motion::{Column, Motion};
 
 /// A flight to be drawn.
@@ -13,6 +14,8 @@ use motion::{Column, Motion};
 pub struct Trace {
     /// Reference, attempt or re-flight.
     pub role: Role,
+    /// What the progress counts.
+    pub progress: Progress,
     /// In time order.
     pub points: Vec<TracePoint>,
     /// Where each part begins, degrees of progress, and which way it turns (+1 right).
@@ -30,7 +33,7 @@ pub struct Trace {
 pub struct TracePoint {
     /// Since the start of the flight or recording.
     pub time_s: f64,
-    /// Degrees turned, summed over the parts: the clock of the pictures.
+    /// Degrees of progress (turn, pitch travelled, ...), summed over the parts: the clock of the pictures.
     pub progress_deg: f64,
     /// Along the heading at the start.
     pub along_m: f64,
@@ -66,8 +69,11 @@ impl Trace {
         let mut offset_deg = 0.0;
         for part in &flight.parts {
             parts.push((offset_deg, part.direction.sign()));
-            for at in part.checkpoints.iter().filter(|at| at.turn_deg.abs() > 0.5) {
-                checkpoints.push((offset_deg + at.turn_deg, degrees_text(at.turn_deg)));
+            for at in part.checkpoints.iter().filter(|at| at.progress_deg.abs() > 0.5) {
+                checkpoints.push((
+                    offset_deg + at.progress_deg,
+                    progress_text(flight.progress, at.progress_deg),
+                ));
             }
             let range = part.first..(part.last + 1).min(flight.samples.len());
             for sample in flight.samples.get(range).unwrap_or_default() {
@@ -76,7 +82,15 @@ impl Trace {
             offset_deg = points.last().map_or(offset_deg, |p: &TracePoint| p.progress_deg);
         }
         let entry_heading_deg = start.heading_rad / RAD_PER_DEG;
-        Self { role: Role::Reference, points, parts, checkpoints, entry_heading_deg, wind_mps }
+        Self {
+            role: Role::Reference,
+            progress: flight.progress,
+            points,
+            parts,
+            checkpoints,
+            entry_heading_deg,
+            wind_mps,
+        }
     }
 
     /// From an attempt in a reconstructed motion; `None` when the motion has no heading or no place. Linear in the window.
@@ -94,7 +108,8 @@ impl Trace {
             let sign = part.direction.sign();
             parts.push((offset_deg, sign));
             for at in part.checkpoints.iter().filter(|at| at.turn_deg.abs() > 0.5) {
-                checkpoints.push((offset_deg + at.turn_deg, degrees_text(at.turn_deg)));
+                checkpoints
+                    .push((offset_deg + at.turn_deg, progress_text(Progress::Turn, at.turn_deg)));
             }
             let part_rad = heading.at(motion.place_at(part.start_s)?).0;
             let first = motion.time_s.partition_point(|&t| t < part.start_s);
@@ -119,7 +134,15 @@ impl Trace {
         let wind = |column: &Option<Column>| column.as_ref().map(|column| column.at(start).0);
         let wind_mps = wind(&motion.wind_north_mps).zip(wind(&motion.wind_east_mps));
         let entry_heading_deg = entry_rad / RAD_PER_DEG;
-        Some(Self { role: Role::Attempt, points, parts, checkpoints, entry_heading_deg, wind_mps })
+        Some(Self {
+            role: Role::Attempt,
+            progress: Progress::Turn,
+            points,
+            parts,
+            checkpoints,
+            entry_heading_deg,
+            wind_mps,
+        })
     }
 
     /// The same flight under another role.
@@ -154,6 +177,7 @@ impl Trace {
     fn empty(role: Role) -> Self {
         Self {
             role,
+            progress: Progress::Turn,
             points: Vec::new(),
             parts: Vec::new(),
             checkpoints: Vec::new(),
@@ -215,8 +239,8 @@ fn attempt_point(motion: &Motion, index: usize, start_m: f64) -> TracePoint {
     }
 }
 
-fn degrees_text(turn_deg: f64) -> String {
-    format!("{}°", crate::numbers::fixed(turn_deg, 0))
+fn progress_text(progress: Progress, at_deg: f64) -> String {
+    format!("{}{}", crate::numbers::fixed(at_deg, 0), progress.sign())
 }
 
 fn reference_point(

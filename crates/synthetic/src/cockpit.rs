@@ -234,6 +234,7 @@ impl<'a> Cockpit<'a> {
         let stall = airplane.stall_speed(self.setting.mass, LoadFactor::from_g(load.max(0.0)));
         let sample = FlightSample {
             time_s: self.time_s,
+            progress_rad: self.heading_rad - self.heading_first_rad,
             turned_rad: self.heading_rad - self.heading_first_rad,
             north_m: self.ground_m[0],
             east_m: self.ground_m[1],

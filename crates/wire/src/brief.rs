@@ -26,6 +26,8 @@ pub struct Brief {
     pub title: &'static str,
     /// Form key.
     pub form: &'static str,
+    /// What the progress of the pictures counts: `turn`, `pitch`, `roll`, `phase` or `position`.
+    pub progress: &'static str,
     /// Airplane key.
     pub airplane: String,
     /// Airplane name.
@@ -154,6 +156,8 @@ pub struct Part {
 /// The state at a checkpoint.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Checkpoint {
+    /// Progress of the part, of the kind named by `progress`.
+    pub progress_deg: f64,
     /// Degrees of heading turned since the start of the part.
     pub turn_deg: f64,
     /// Seconds from the start of the flight.
@@ -179,6 +183,8 @@ pub struct Checkpoint {
 pub struct Path {
     /// Seconds from the start of the flight.
     pub time_s: Vec<f64>,
+    /// Progress of the part being flown, of the kind named by `progress`.
+    pub progress_deg: Vec<f64>,
     /// Degrees of heading turned since the start of the part being flown.
     pub turn_deg: Vec<f64>,
     /// Over the ground, from the start, north.
@@ -282,6 +288,7 @@ impl From<&engine::Brief> for Brief {
             maneuver: brief.maneuver.id(),
             title: brief.maneuver.title(),
             form: brief.form.key,
+            progress: brief.maneuver.shape().progress.key(),
             airplane: brief.airplane_id.clone(),
             airplane_name: brief.airplane_name.clone(),
             day: day(&brief.day, brief.field_told),
@@ -367,7 +374,8 @@ fn checkpoints(part: &flown::ReferencePart) -> Vec<Checkpoint> {
 fn checkpoint(at: &flown::Checkpoint) -> Checkpoint {
     let s = &at.sample;
     Checkpoint {
-        turn_deg: rounded(at.turn_deg, 2),
+        progress_deg: rounded(at.progress_deg, 2),
+        turn_deg: degrees(s.turned_rad),
         time_s: seconds(s.time_s),
         bank_deg: degrees(s.bank_rad),
         pitch_deg: degrees(s.pitch_rad),
@@ -384,6 +392,7 @@ impl From<&[FlightSample]> for Path {
         let column = |get: fn(&FlightSample) -> f64| samples.iter().map(get).collect::<Vec<f64>>();
         Self {
             time_s: column(|s| seconds(s.time_s)),
+            progress_deg: column(|s| degrees(s.progress_rad)),
             turn_deg: column(|s| degrees(s.turned_rad)),
             north_m: column(|s| rounded(s.north_m, 2)),
             east_m: column(|s| rounded(s.east_m, 2)),

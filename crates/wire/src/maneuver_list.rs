@@ -27,11 +27,17 @@ pub struct ManeuverEntry {
     pub purpose: Statement,
     /// The ways it is flown, the usual one first.
     pub forms: Vec<FormEntry>,
-    /// Parts flown one after the other, each the opposite way of the one before.
+    /// Parts flown one after the other.
     pub parts: usize,
-    /// Degrees of turn of one part.
-    pub turn_deg: f64,
-    /// Degrees of turn at which one part is read.
+    /// Whether each part goes the opposite way of the one before.
+    pub alternating: bool,
+    /// Whether left and right are different figures.
+    pub sided: bool,
+    /// What the progress angle counts: `turn`, `pitch`, `roll`, `phase` or `position`.
+    pub progress: &'static str,
+    /// Progress of one part, degrees.
+    pub span_deg: f64,
+    /// Progress at which one part is read, degrees.
     pub checkpoints_deg: Vec<f64>,
     /// How it is entered.
     pub entry: Vec<Statement>,
@@ -39,6 +45,14 @@ pub struct ManeuverEntry {
     pub errors: Vec<Statement>,
     /// Cautions and rules of this figure.
     pub cautions: Vec<Statement>,
+    /// Nothing of it goes below this height above the ground, ft.
+    pub floor_ft: f64,
+    /// Says that no published standard exists; null where one does.
+    pub unpublished: Option<Statement>,
+    /// Why it is shown as a hazard, never proposed without its checks; null for exercises.
+    pub hazard: Option<Statement>,
+    /// Whether recordings are searched for it.
+    pub sought: bool,
 }
 
 /// One way of flying a maneuver.
@@ -92,10 +106,17 @@ fn entry(maneuver: &dyn Maneuver) -> ManeuverEntry {
         purpose: maneuver.purpose().into(),
         forms: maneuver.forms().iter().map(form).collect(),
         parts: shape.parts,
-        turn_deg: shape.turn_deg,
+        alternating: shape.alternating,
+        sided: shape.sided,
+        progress: shape.progress.key(),
+        span_deg: shape.span_deg,
         checkpoints_deg: shape.checkpoints_deg.to_vec(),
         entry: statements(maneuver.entry()),
         errors: statements(maneuver.errors()),
         cautions: statements(maneuver.cautions()),
+        floor_ft: crate::number::rounded(maneuver.floor().above_ground.to_ft(), 1),
+        unpublished: maneuver.unpublished().map(Into::into),
+        hazard: maneuver.hazard().map(Into::into),
+        sought: shape.sought,
     }
 }

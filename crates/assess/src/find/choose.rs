@@ -170,10 +170,10 @@ fn candidates(judged: &[Judged], first: usize, n: usize) -> Vec<Chosen> {
     let lobes = &judged[first..first + n];
     let fits = |shape: Shape| match lobes {
         [one, two] if shape.parts == 2 => follow(&one.lobe, &two.lobe, BETWEEN_HALVES_S),
-        [one, two] => shape.turn_deg >= 360.0 && follow(&one.lobe, &two.lobe, BETWEEN_FIGURES_S),
+        [one, two] => shape.span_deg >= 360.0 && follow(&one.lobe, &two.lobe, BETWEEN_FIGURES_S),
         _ => true,
     };
-    let catalog = maneuver::catalog::ALL.iter().filter(|maneuver| fits(maneuver.shape()));
+    let catalog = maneuver::catalog::sought().filter(|maneuver| fits(maneuver.shape()));
     let chosen =
         catalog.map(|maneuver| candidate(lobes, first, maneuver.id(), maneuver.shape().parts));
     chosen.filter(|chosen| chosen.confidence > 0.5).collect()
@@ -188,7 +188,7 @@ fn candidate(lobes: &[Judged], first: usize, id: &'static str, parts_wanted: usi
     let ordinary: f64 = lobes.iter().map(Judged::ordinary).sum();
     let score = together(lobes, id, parts_wanted);
     let separate: f64 = lobes.iter().map(|lobe| lobe.others(id)).sum();
-    let rivals = maneuver::catalog::ALL.iter().filter(|other| lobes.len() == 2 && other.id() != id);
+    let rivals = maneuver::catalog::sought().filter(|other| lobes.len() == 2 && other.id() != id);
     let rivals = rivals.map(|other| together(lobes, other.id(), other.shape().parts));
     let all: Vec<f64> = rivals.chain(std::iter::once(separate)).collect();
     Chosen {

@@ -1,7 +1,7 @@
 //! Chandelle: a climbing turn of 180 degrees that ends wings level, nose high, just above the stall.
 
 use super::{comfortable_roll_rate_radps, entry_speed, stall_calibrated};
-use crate::definition::{Form, Maneuver, Progress, Shape, Sourced};
+use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced};
 use crate::reference::{Entry, Infeasible, ReferenceFlight, Told};
 use crate::solve::sampling::{Begin, samples};
 use crate::solve::{Setting, climbing_turn};
@@ -59,8 +59,11 @@ impl Maneuver for Chandelle {
         Shape {
             progress: Progress::Turn,
             parts: 1,
-            turn_deg: 180.0,
+            alternating: false,
+            sided: true,
+            span_deg: 180.0,
             checkpoints_deg: &[0.0, 45.0, 90.0, 135.0, 180.0],
+            sought: true,
         }
     }
     fn entry(&self) -> &'static [Sourced] {
@@ -119,6 +122,9 @@ impl Maneuver for Chandelle {
             },
         ]
     }
+    fn floor(&self) -> Floor {
+        super::FLOOR_1500
+    }
     fn needs_approval(&self, _: &Form) -> bool {
         false
     }
@@ -150,11 +156,10 @@ impl Maneuver for Chandelle {
         let begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
         let flight = samples(&setting, &schedule, &flown, entry.direction, begin);
         ReferenceFlight::assemble(
-            self.id(),
+            (self.id(), &self.shape()),
             (airplane, entry),
             vec![(entry.direction, flight)],
-            self.shape().checkpoints_deg,
-            Told { unknowns, conditions },
+            Told { unknowns, conditions, ..Told::default() },
         )
     }
 }

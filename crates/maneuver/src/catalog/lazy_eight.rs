@@ -1,7 +1,7 @@
 //! Lazy eight: two opposite turns of 180 degrees, each a symmetrical climb and descent.
 
 use super::{entry_speed, stall_calibrated, two_halves};
-use crate::definition::{Form, Maneuver, Progress, Shape, Sourced};
+use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced};
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
 use crate::solve::pitch_half;
 use base::factors::RAD_PER_DEG;
@@ -49,8 +49,11 @@ impl Maneuver for LazyEight {
         Shape {
             progress: Progress::Turn,
             parts: 2,
-            turn_deg: 180.0,
+            alternating: true,
+            sided: true,
+            span_deg: 180.0,
             checkpoints_deg: &[0.0, 45.0, 90.0, 135.0, 180.0],
+            sought: true,
         }
     }
     fn entry(&self) -> &'static [Sourced] {
@@ -101,6 +104,9 @@ impl Maneuver for LazyEight {
                 source: "common-practice",
             },
         ]
+    }
+    fn floor(&self) -> Floor {
+        super::FLOOR_1500
     }
     fn needs_approval(&self, _: &Form) -> bool {
         false

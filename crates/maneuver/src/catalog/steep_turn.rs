@@ -1,7 +1,7 @@
 //! Steep turn: a level turn through 360 degrees at 45, 50 or 60 degrees of bank.
 
 use super::{comfortable_roll_rate_radps, entry_speed};
-use crate::definition::{Form, Maneuver, Progress, Shape, Sourced};
+use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced};
 use crate::reference::{Entry, Infeasible, ReferenceFlight, Told};
 use crate::solve::sampling::{Begin, samples};
 use crate::solve::{Setting, level_turn};
@@ -61,8 +61,11 @@ impl Maneuver for SteepTurn {
         Shape {
             progress: Progress::Turn,
             parts: 1,
-            turn_deg: 360.0,
+            alternating: false,
+            sided: true,
+            span_deg: 360.0,
             checkpoints_deg: &[0.0, 90.0, 180.0, 270.0, 360.0],
+            sought: true,
         }
     }
     fn entry(&self) -> &'static [Sourced] {
@@ -115,6 +118,9 @@ impl Maneuver for SteepTurn {
             },
         ]
     }
+    fn floor(&self) -> Floor {
+        super::FLOOR_1500
+    }
     fn needs_approval(&self, _: &Form) -> bool {
         false
     }
@@ -131,17 +137,16 @@ impl Maneuver for SteepTurn {
             _ => 60.0,
         } * RAD_PER_DEG;
         let roll_s = bank_rad / comfortable_roll_rate_radps(airplane);
-        let turn_rad = self.shape().turn_deg * RAD_PER_DEG;
+        let turn_rad = self.shape().span_deg * RAD_PER_DEG;
         let (schedule, flown, unknowns, conditions) =
             level_turn::solve(&setting, bank_rad, roll_s, turn_rad)?;
         let begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
         let flight = samples(&setting, &schedule, &flown, entry.direction, begin);
         ReferenceFlight::assemble(
-            self.id(),
+            (self.id(), &self.shape()),
             (airplane, entry),
             vec![(entry.direction, flight)],
-            self.shape().checkpoints_deg,
-            Told { unknowns, conditions },
+            Told { unknowns, conditions, ..Told::default() },
         )
     }
 }

@@ -1,7 +1,7 @@
 //! Wing-over, in a series of two: the nose up and over in a steep bank, back to entry height and speed the other way.
 
 use super::{entry_speed, stall_calibrated, two_halves};
-use crate::definition::{Form, Maneuver, Progress, Shape, Sourced};
+use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced};
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
 use crate::solve::half_figure;
 use base::factors::RAD_PER_DEG;
@@ -57,8 +57,11 @@ impl Maneuver for WingOver {
         Shape {
             progress: Progress::Turn,
             parts: 2,
-            turn_deg: 180.0,
+            alternating: true,
+            sided: true,
+            span_deg: 180.0,
             checkpoints_deg: &[0.0, 45.0, 90.0, 135.0, 180.0],
+            sought: true,
         }
     }
     fn entry(&self) -> &'static [Sourced] {
@@ -115,6 +118,12 @@ impl Maneuver for WingOver {
                 source: "common-practice",
             },
         ]
+    }
+    fn unpublished(&self) -> Option<Sourced> {
+        Some(super::NO_FAA_STANDARD)
+    }
+    fn floor(&self) -> Floor {
+        super::FLOOR_1500
     }
     fn needs_approval(&self, _: &Form) -> bool {
         true

@@ -73,6 +73,7 @@ fn one(
     let total_s = begin.time_s + time_s;
     FlightSample {
         time_s: total_s,
+        progress_rad: turned,
         turned_rad: turned,
         north_m: air_north_m + wind.north() * total_s,
         east_m: air_east_m + wind.east() * total_s,

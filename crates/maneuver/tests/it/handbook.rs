@@ -7,7 +7,7 @@ use base::units::Mass;
 use checks::{Row, Table, assert_near};
 use flight::air::Day;
 use flight::airplane::{Airplane, bundled};
-use maneuver::brief::{Brief, BriefRequest, FLOOR_ABOVE_GROUND, Sides, brief};
+use maneuver::brief::{Brief, BriefRequest, Sides, brief};
 use maneuver::standard::{self, Measured, MeasuredAt};
 use maneuver::{Direction, ReferenceFlight, catalog};
 
@@ -120,7 +120,9 @@ fn rules(topic: &str, quantity: &str, expected: f64) -> Option<f64> {
             assert_near("nose down", limit(&brief, "parachute-nose-down"), expected, 1e-9);
             Some(limit(&brief, "parachute-nose-up"))
         }
-        ("legal_aerobatic", "minimum altitude") => Some(FLOOR_ABOVE_GROUND.to_ft()),
+        ("legal_aerobatic", "minimum altitude") => {
+            Some(catalog::find("wing-over").unwrap().floor().above_ground.to_ft())
+        }
         ("legal_aerobatic", "minimum flight visibility") => said(expected, "{} statute miles"),
         ("legal_aerobatic", _) => said(expected, "{} NM of an airway"),
         ("legal_category", "bank limit: utility") => Some(limit(&chandelle(), "category-bank")),

@@ -39,7 +39,7 @@ const QUANTITIES: [Quantity; 4] = [
 #[must_use]
 pub fn curves(traces: &[Trace]) -> Option<Scene> {
     let lead = traces.first().filter(|trace| trace.points.len() > 1)?;
-    let mut scene = Scene::new("Against degrees of turn", WIDTH, HEIGHT);
+    let mut scene = Scene::new(&format!("Against {}", lead.progress.title()), WIDTH, HEIGHT);
     let progress_max = traces.iter().map(Trace::progress_max_deg).fold(1.0, f64::max);
     let x = |progress: f64| LEFT + (RIGHT - LEFT) * (progress / progress_max).clamp(0.0, 1.0);
     abscissa(&mut scene, lead, progress_max, &x);
@@ -48,15 +48,17 @@ pub fn curves(traces: &[Trace]) -> Option<Scene> {
         strip(&mut scene, traces, quantity, top, &x);
     }
     super::legend(&mut scene, traces);
-    scene.description =
-        "bank, pitch, calibrated airspeed and height against degrees of turn from entry".into();
+    scene.description = format!(
+        "bank, pitch, calibrated airspeed and height against {} from entry",
+        lead.progress.title()
+    );
     Some(scene)
 }
 
 fn abscissa(scene: &mut Scene, lead: &Trace, progress_max: f64, x: &impl Fn(f64) -> f64) {
     let bottom = TOP + 4.0 * (STRIP + GAP) - GAP;
     let mut ticks: Vec<(f64, String)> = lead.checkpoints.clone();
-    ticks.push((0.0, "0°".into()));
+    ticks.push((0.0, format!("0{}", lead.progress.sign())));
     ticks.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut written = f64::NEG_INFINITY;
     for (progress, text) in ticks {
@@ -69,7 +71,7 @@ fn abscissa(scene: &mut Scene, lead: &Trace, progress_max: f64, x: &impl Fn(f64)
             written = x(progress);
         }
     }
-    scene.small(at(2.0, bottom + 18.0), "turned", Anchor::Start, Role::Muted);
+    scene.small(at(2.0, bottom + 18.0), lead.progress.word(), Anchor::Start, Role::Muted);
     for (begin, _) in lead.parts.iter().skip(1) {
         scene.line(at(x(*begin), TOP), at(x(*begin), bottom), Mark::Axis, Role::Muted);
     }

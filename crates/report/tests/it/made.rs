@@ -169,7 +169,7 @@ fn checkpoint(at: &Checkpoint) -> AttemptCheckpoint {
     let s = &at.sample;
     let estimate = |value: f64, sigma: f64| Some(Estimate { value, sigma });
     AttemptCheckpoint {
-        turn_deg: at.turn_deg,
+        turn_deg: at.progress_deg,
         time_s: s.time_s,
         bank_deg: estimate(1.06 * s.bank_rad / RAD_PER_DEG, 1.5),
         pitch_deg: estimate(s.pitch_rad / RAD_PER_DEG, 1.2),
