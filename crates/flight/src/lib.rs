@@ -12,6 +12,7 @@
 //! * [`aerodynamics`], [`propulsion`], [`controls`]: what makes them, each behind one trait or type.
 //! * [`vehicle`]: the rigid body: its state, its equations of motion over any earth.
 //! * [`trim`]: steady flight of it: straight, climbing, turning, pulling.
+//! * [`inverse`]: from what is asked of it to hands and feet, and why they are where they are.
 //! * [`linear`]: small disturbances about it, as matrices; [`modes`]: how they move, by name.
 //! * [`point_mass`]: coordinated flight of a point mass: the equations of motion and what follows from them.
 //! * [`trajectory`]: a flight as a series of samples, in the vocabulary every picture uses.
@@ -59,6 +60,7 @@ pub mod controls;
 pub mod earth;
 pub mod envelope;
 pub mod flow;
+pub mod inverse;
 pub mod linear;
 pub mod magnetic;
 pub mod modes;
