@@ -150,7 +150,13 @@ fn search(setting: &Setting<'_>, form: &Form) -> (least_squares::Fit, f64) {
                 None => out.fill(f64::NAN),
             }
         };
-        for guess in guesses(setting, form) {
+        // One flight that closes is the best guess for its neighbors with another growth; many starts are for finding the first.
+        let found = best.as_ref().filter(|(rank, _, _)| *rank < RANK_SHORT_OF_POWER);
+        let begin: Vec<[f64; COUNT]> = match found {
+            Some((_, fit, _)) => vec![std::array::from_fn(|i| fit.values[i])],
+            None => guesses(setting, form),
+        };
+        for guess in begin {
             let fit = least_squares::minimize(residuals, &variables(&guess), COUNT, &control);
             let rank = rank(&fit, fit.values[4], |u| strain(setting, form, u, *growth));
             if best.as_ref().is_none_or(|(known, _, _)| rank < *known) {
