@@ -161,8 +161,8 @@ pub enum When {
     After,
 }
 
-/// One sentence of the patter in its three voices. `{bank}`, `{pitch}`, `{speed}`, `{heading}`, `{height}`, `{load}`, `{side}`
-/// and `{other}` are filled from the flight, as values where [`PatterLine::value_at_deg`] says.
+/// One sentence of the patter in its three voices. `{bank}`, `{pitch}`, `{speed}`, `{heading}`, `{height}`, `{gain}`, `{load}`,
+/// `{power}`, `{side}` and `{other}` are filled from the flight, as values where [`PatterLine::value_at_deg`] says.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PatterLine {
     /// Which part of a figure of several, from nil.
@@ -218,9 +218,10 @@ pub trait Maneuver: Sync + std::fmt::Debug {
     fn hazard(&self) -> Option<Sourced> {
         None
     }
-    /// What is said while it is flown, in the order of speaking.
-    fn script(&self) -> &'static [PatterLine] {
-        &[]
+    /// What is said while it is flown in this form, in the order of speaking; empty where nothing is (a hazard, a form shown as
+    /// history).
+    fn script(&self, form: &Form) -> &'static [PatterLine] {
+        crate::patter::script::of(self.id(), form.key)
     }
     /// Steps toward the full figure, the easiest first.
     fn steps(&self) -> &'static [Step] {

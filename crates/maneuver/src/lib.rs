@@ -4,12 +4,14 @@
 //! * [`definition`]: the words a maneuver is described with: forms, checkpoints, sides, cautions.
 //! * [`reference`](mod@reference): the reference flight, solved for the airplane and the day.
 //! * [`standard`]: published tolerances as data, each with its source.
+//! * [`patter`]: what is said while it is flown, in step with the reference flight.
 //! * [`brief`]: a maneuver for an airplane and a day: both sides, limits, verdict, safety.
 //! * [`solve`]: the solver families that fly schedules; one serves many maneuvers.
 
 pub mod brief;
 pub mod catalog;
 pub mod definition;
+pub mod patter;
 pub mod reference;
 pub mod solve;
 pub mod standard;

@@ -1,0 +1,59 @@
+//! The words that come with the program, in our own voice: one file a maneuver and one line in [`ALL`].
+//!
+//! Short sentences: where to look, what hands and feet do, what comes next. No values are written into them; they are filled from
+//! the flight. What the words rest on is common practice of the trade, no source.
+
+mod chandelle;
+mod lazy_eight;
+mod steep_turn;
+mod wing_over;
+
+use crate::definition::{PatterLine, When};
+
+/// Words of a maneuver: its key, the forms they are for (empty for all), the sentences.
+type Words = (&'static str, &'static [&'static str], &'static [PatterLine]);
+
+/// Every script. Forms that are shown as history, and figures shown as a hazard, have none.
+const ALL: &[Words] = &[
+    ("steep-turn", &[], steep_turn::WORDS),
+    ("chandelle", &["shallow"], chandelle::SHALLOW),
+    ("chandelle", &["steep"], chandelle::STEEP),
+    ("lazy-eight", &[], lazy_eight::WORDS),
+    ("wing-over", &[], wing_over::WORDS),
+];
+
+/// The sentences of a maneuver in a form; none where there is no patter.
+#[must_use]
+pub fn of(maneuver: &str, form: &str) -> &'static [PatterLine] {
+    let fits =
+        |(id, forms, _): &&Words| *id == maneuver && (forms.is_empty() || forms.contains(&form));
+    ALL.iter().find(fits).map_or(&[], |(_, _, lines)| lines)
+}
+
+/// Demonstrating, directing, monitoring, short.
+type Texts = [&'static str; 4];
+
+/// Said before the figure; values at a progress of the first part.
+const fn before(value_at_deg: f64, texts: Texts) -> PatterLine {
+    line(When::Before, value_at_deg, texts)
+}
+/// Said when the part comes to a progress; values from there.
+const fn at(progress_deg: f64, texts: Texts) -> PatterLine {
+    line(When::At(progress_deg), progress_deg, texts)
+}
+/// As [`at`], with values of a place to come.
+const fn ahead(progress_deg: f64, value_at_deg: f64, texts: Texts) -> PatterLine {
+    line(When::At(progress_deg), value_at_deg, texts)
+}
+/// Said after the part; values at its end.
+const fn after(value_at_deg: f64, texts: Texts) -> PatterLine {
+    line(When::After, value_at_deg, texts)
+}
+/// The sentence in the second part.
+const fn second(line: PatterLine) -> PatterLine {
+    PatterLine { part: 1, ..line }
+}
+const fn line(when: When, value_at_deg: f64, texts: Texts) -> PatterLine {
+    let [demonstrating, directing, monitoring, short] = texts;
+    PatterLine { part: 0, when, value_at_deg, demonstrating, directing, monitoring, short }
+}
