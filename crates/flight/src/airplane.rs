@@ -205,6 +205,12 @@ pub struct Seat {
     pub over_nose_below_axis: Angle,
     /// Wing below the eye (low wing) or above it.
     pub wing: WingPlace,
+    /// Height of the eye above the wing tips, negative under a high wing, if stated.
+    pub eye_above_wing: Option<Length>,
+    /// How far the wing tips lie behind the eye, if stated.
+    pub wing_behind_eye: Option<Length>,
+    /// How far ahead of the eye the edge of the cowl lies, if stated.
+    pub cowl_ahead: Option<Length>,
 }
 
 /// Where the wing stands.

@@ -6,11 +6,13 @@
 //! * [`standard`]: published tolerances as data, each with its source.
 //! * [`patter`]: what is said while it is flown, in step with the reference flight.
 //! * [`brief`]: a maneuver for an airplane and a day: both sides, limits, verdict, safety.
+//! * [`eye`]: what is seen from the seat.
 //! * [`solve`]: the solver families that fly schedules; one serves many maneuvers.
 
 pub mod brief;
 pub mod catalog;
 pub mod definition;
+pub mod eye;
 pub mod patter;
 pub mod reference;
 pub mod solve;

@@ -299,8 +299,18 @@ fn seat(section: &Section<'_>, wing: WingPlace) -> Option<Seat> {
     let _ = section.optional_text("source");
     let (eye_left, over_nose_below_axis) =
         (section.quantity("eye_left"), section.quantity("over_nose_below_axis"));
+    let eye_above_wing = section.optional_quantity("eye_above_wing");
+    let wing_behind_eye = section.optional_quantity("wing_behind_eye");
+    let cowl_ahead = section.has("cowl_ahead").then(|| section.positive("cowl_ahead")).flatten();
     section.refuse_unknown();
-    Some(Seat { eye_left: eye_left?, over_nose_below_axis: over_nose_below_axis?, wing })
+    Some(Seat {
+        eye_left: eye_left?,
+        over_nose_below_axis: over_nose_below_axis?,
+        wing,
+        eye_above_wing,
+        wing_behind_eye,
+        cowl_ahead,
+    })
 }
 
 /// Figures that are each possible but contradict each other.

@@ -43,7 +43,7 @@ fn said(number: f64, words: &str) -> Option<f64> {
 
 fn at(flight: &ReferenceFlight, turn_deg: f64) -> flight::trajectory::FlightSample {
     let part = &flight.parts[0];
-    let found = part.checkpoints.iter().find(|at| (at.turn_deg - turn_deg).abs() < 1e-6);
+    let found = part.checkpoints.iter().find(|at| (at.progress_deg - turn_deg).abs() < 1e-6);
     found.expect("a checkpoint").sample
 }
 
