@@ -41,6 +41,12 @@ pub fn with_pictures() -> Vec<&'static str> {
     render::ALL.iter().map(|renderer| renderer.key).chain(["json"]).collect()
 }
 
+/// Formats of words.
+#[must_use]
+pub fn of_words() -> Vec<&'static str> {
+    vec!["text", "html", "json"]
+}
+
 /// Formats of a debrief: pictures and numbers.
 #[must_use]
 pub fn with_pictures_and_tables() -> Vec<&'static str> {

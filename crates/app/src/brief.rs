@@ -4,6 +4,7 @@ use base::kinds::{GeometricHeight, IndicatedAirspeed};
 use base::units::Mass;
 use flight::airplane::Airplane;
 use maneuver::brief::{Brief, BriefRequest, Sides, Verdict};
+use maneuver::patter::{Script, SpeakingRate};
 use maneuver::{Direction, Form, Maneuver};
 use report::model::Document;
 
@@ -31,6 +32,10 @@ pub struct Asked {
     pub speed: Option<IndicatedAirspeed>,
     /// The day.
     pub day: DayTold,
+    /// Speaking rate; `None` for the usual one.
+    pub speaking_rate: Option<SpeakingRate>,
+    /// Words of one's own; `None` for those of the program.
+    pub script: Option<Script>,
 }
 
 /// The words for the sides.
@@ -53,6 +58,7 @@ pub const OPTIONS: &[&str] = &[
     "qnh",
     "oat",
     "wind",
+    "speaking-rate",
 ];
 
 impl Asked {
@@ -72,7 +78,30 @@ impl Asked {
             height: typed.quantity("height", typed::height)?,
             speed: typed.quantity("speed", typed::airspeed)?,
             day: DayTold::read(typed)?,
+            speaking_rate: typed.quantity("speaking-rate", typed::speaking_rate)?,
+            script: None,
         })
+    }
+}
+
+impl Asked {
+    /// The words: one's own, else those of the program.
+    #[must_use]
+    pub fn script(&self) -> Script {
+        self.script.clone().unwrap_or_else(|| Script::of(self.maneuver, &self.form))
+    }
+    /// The speaking rate that was told, else the usual one.
+    #[must_use]
+    pub fn speaking_rate(&self) -> SpeakingRate {
+        self.speaking_rate.unwrap_or(SpeakingRate::USUAL)
+    }
+    /// Takes the words of a file. `text` is what the file named `name` holds.
+    ///
+    /// # Errors
+    /// Every fault of the file, each with its line.
+    pub fn read_script(&mut self, text: &str, name: &str) -> Result<(), AppError> {
+        self.script = Some(Script::from_toml(text, name, self.maneuver, &self.form)?);
+        Ok(())
     }
 }
 
@@ -104,7 +133,8 @@ pub fn brief(asked: &Asked) -> BriefAnswer {
         day,
         field_told: asked.day.field_elevation.is_some(),
     };
-    let brief = maneuver::brief::brief(asked.maneuver, &asked.airplane, &request);
+    let mut brief = maneuver::brief::brief(asked.maneuver, &asked.airplane, &request);
+    brief.speak(&asked.script(), asked.speaking_rate());
     if asked.mass.is_none() {
         taken.push(format!("{:.0} kg, two up with half fuel (weight)", brief.mass.to_kg()));
     }

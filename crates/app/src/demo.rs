@@ -50,6 +50,8 @@ pub fn brief() -> Result<BriefAnswer, AppError> {
         height: None,
         speed: None,
         day,
+        speaking_rate: None,
+        script: None,
     }))
 }
 

@@ -7,6 +7,7 @@
 //! * [`answer`]: what every answer can do, and the forms it can be had in.
 //! * [`choose`]: finding a maneuver, an airplane, a standard by what was typed.
 //! * [`brief`], [`debrief`], [`reconstruct`]: the main jobs.
+//! * [`patter`]: what is said while a maneuver is flown.
 //! * [`recording`]: what a recording holds. [`reading`]: how it is to be read, as people say it.
 //! * [`validate`]: the engine held against published figures.
 //! * [`lists`]: lists and sheets of what the program knows.
@@ -23,6 +24,7 @@ pub mod files;
 pub mod lists;
 #[cfg(feature = "parquet")]
 mod parquet;
+pub mod patter;
 pub mod reading;
 pub mod reconstruct;
 pub mod recording;

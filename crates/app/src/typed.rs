@@ -8,6 +8,7 @@ use base::quantity::{self, QuantityError};
 use base::units::{Mass, Pressure, Quantity, Temperature};
 use flight::air::Day;
 use flight::wind::Wind;
+use maneuver::patter::SpeakingRate;
 
 use crate::error::AppError;
 use crate::suggest;
@@ -69,6 +70,25 @@ pub fn temperature(text: &str) -> Result<Temperature, Refused> {
 pub fn airspeed(text: &str) -> Result<IndicatedAirspeed, Refused> {
     let fits = |speed: &IndicatedAirspeed| (20.0..=400.0).contains(&speed.to_kt());
     within(text, "105kt", fits, "20 kt to 400 kt")
+}
+
+/// A speaking rate: `150wpm` (words a minute).
+///
+/// # Errors
+/// No number, no unit, an unknown unit, or outside what is spoken and followed.
+pub fn speaking_rate(text: &str) -> Result<SpeakingRate, Refused> {
+    let range = SpeakingRate::RANGE_WPM;
+    let range = format!("{} to {} words a minute", range.start(), range.end());
+    let refused = |what: String| Refused {
+        what,
+        hint: format!("write the number and wpm, as in 150wpm ({range})"),
+    };
+    let number = text.trim().strip_suffix("wpm").map(|number| number.trim().parse::<f64>());
+    match number {
+        Some(Ok(words)) => SpeakingRate::from_wpm(words)
+            .ok_or_else(|| refused(format!("speaking rate outside {range}: {text:?}"))),
+        _ => Err(refused(format!("not a speaking rate: {text:?}"))),
+    }
 }
 
 /// A wind by where it comes from: `270/12kt`, `calm`.
@@ -252,6 +272,8 @@ mod tests {
         check(temperature("82C"), "outside", "28C");
         check(mass("10kg"), "outside", "1010kg");
         check(airspeed("105m/s2"), "unknown unit", "105kt");
+        check(speaking_rate("150"), "not a speaking rate", "150wpm");
+        check(speaking_rate("15wpm"), "outside 60 to 260", "150wpm");
         check(wind("270"), "not a wind", "270/12kt");
         check(wind("270/12"), "not a wind", "270/12kt");
         check(wind("270/900kt"), "more than 150 kt", "unit");

@@ -7,6 +7,7 @@ mod safety;
 pub use gates::Gate;
 
 use crate::definition::{Direction, Form, Maneuver, Sourced};
+use crate::patter::{self, Script, Sheet, SpeakingRate, Voice};
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
 use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueHeading};
 use base::units::Mass;
@@ -30,6 +31,21 @@ pub struct BriefRequest {
     pub day: Day,
     /// Whether the elevation of the field was told; else the floor above the ground is not computed.
     pub field_told: bool,
+}
+
+impl Default for BriefRequest {
+    /// The usual form, both sides, on a standard day over a field that is not told.
+    fn default() -> Self {
+        Self {
+            form: None,
+            sides: Sides::Both,
+            mass: None,
+            height: None,
+            speed: None,
+            day: Day::standard(),
+            field_told: false,
+        }
+    }
 }
 
 /// Which sides are shown.
@@ -72,6 +88,8 @@ pub struct Brief {
     pub limits: Vec<Limit>,
     /// Gates proposed to the instructor; empty when there is no flight.
     pub gates: Vec<Gate>,
+    /// What is said, by side and voice; empty when there is no flight or no patter.
+    pub patter: Vec<Sheet>,
     /// Cautions; those computed here and those that only people can check.
     pub safety: Vec<SafetyLine>,
     /// Source keys used.
@@ -84,6 +102,12 @@ impl Brief {
     pub fn floor_ft(&self) -> Option<f64> {
         let above_ground = self.maneuver.floor().above_ground;
         self.field_told.then(|| (self.day.field_elevation + above_ground).to_ft())
+    }
+    /// Puts words to the flights: a sheet for each side and voice.
+    pub fn speak(&mut self, script: &Script, rate: SpeakingRate) {
+        let sheets = |flight| Voice::ALL.map(|voice| patter::sheet(flight, script, voice, rate));
+        let sheets = self.sides.iter().flat_map(sheets);
+        self.patter = sheets.filter(|sheet| !sheet.lines.is_empty()).collect();
     }
 }
 
@@ -189,12 +213,14 @@ pub fn brief(
         infeasible: None,
         limits: Vec::new(),
         gates: Vec::new(),
+        patter: Vec::new(),
         safety: Vec::new(),
         sources: Vec::new(),
     };
     if let (true, Some(category)) = (brief.reasons.is_empty(), airplane.category(mass)) {
         fly_sides(&mut brief, airplane, category, request);
     }
+    brief.speak(&Script::of(maneuver, &form), SpeakingRate::USUAL);
     brief.safety = safety::lines(maneuver, &brief.limits, brief.field_told);
     brief.sources = sources(&brief);
     brief

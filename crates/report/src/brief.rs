@@ -21,17 +21,18 @@ pub fn document(brief: &Brief) -> Document {
     limits(&mut blocks, brief);
     found(&mut blocks, brief);
     flown(&mut blocks, brief);
+    crate::patter::section(&mut blocks, brief);
     safety(&mut blocks, brief);
     blocks.push(Block::Heading(2, "Sources".into()));
     blocks.push(Block::Paragraph(format!("Keys of SOURCES.md: {}.", brief.sources.join(", "))));
     Document { title: title(brief), subtitle: subtitle(brief), blocks }
 }
 
-fn title(brief: &Brief) -> String {
+pub(crate) fn title(brief: &Brief) -> String {
     format!("{}, {}", brief.maneuver.title(), brief.form.title)
 }
 
-fn subtitle(brief: &Brief) -> String {
+pub(crate) fn subtitle(brief: &Brief) -> String {
     format!(
         "{}, {} kg, entry at {} ft; {}",
         brief.airplane_name,
@@ -61,7 +62,7 @@ fn day(day: &Day, field_told: bool) -> String {
     )
 }
 
-fn verdict(blocks: &mut Vec<Block>, brief: &Brief) {
+pub(crate) fn verdict(blocks: &mut Vec<Block>, brief: &Brief) {
     let (tone, words) = match brief.verdict {
         Verdict::WithinComputedLimits => (Tone::Met, brief.verdict.words().to_string()),
         Verdict::WithinComputedLimitsWith => {

@@ -6,6 +6,7 @@ mod demo;
 mod find;
 mod lists;
 mod options;
+mod patter;
 mod reconstruct;
 mod recording;
 mod serve;
@@ -41,6 +42,7 @@ enum Command {
     Demo(demo::Demo),
     Serve(serve::Serve),
     Brief(brief::Brief),
+    Patter(patter::Patter),
     Debrief(debrief::Debrief),
     Find(find::Find),
     Reconstruct(reconstruct::Reconstruct),
@@ -57,6 +59,7 @@ impl Command {
             Self::Demo(command) => command.run(),
             Self::Serve(command) => command.run(),
             Self::Brief(command) => command.run(),
+            Self::Patter(command) => command.run(),
             Self::Debrief(command) => command.run(),
             Self::Find(command) => command.run(),
             Self::Reconstruct(command) => command.run(),

@@ -1,6 +1,7 @@
 //! `skychalk.brief/1`: the reference flight of an airplane on a day, its limits and its safety sheet.
 
 use crate::number::{degrees, feet, knots, rounded, seconds};
+use crate::patter::PatterLine;
 use flight::air::Day;
 use flight::trajectory::FlightSample;
 use maneuver::brief as engine;
@@ -123,21 +124,12 @@ pub struct Side {
     pub controls: (),
     /// What the eye sees from the seat: null until it is drawn (see notes).
     pub eye: (),
-    /// What is said while demonstrating, by degrees of turn; empty until there is a patter for the maneuver.
+    /// What is said, in three voices, in the order of speaking; empty where there is no patter.
     pub patter: Vec<PatterLine>,
     /// What the form left open and the solution found.
     pub unknowns: Vec<Unknown>,
     /// Worst values of the flight.
     pub extremes: Extremes,
-}
-
-/// One sentence of the patter.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct PatterLine {
-    /// Degrees of heading turned since the start of the part.
-    pub turn_deg: f64,
-    /// What is said.
-    pub text: String,
 }
 
 /// One half of a figure of two halves.
@@ -297,7 +289,7 @@ impl From<&engine::Brief> for Brief {
             verdict: brief.verdict.words(),
             reasons: brief.reasons.clone(),
             infeasible: brief.infeasible.as_ref().map(infeasible),
-            sides: brief.sides.iter().map(side).collect(),
+            sides: brief.sides.iter().map(|flight| side(brief, flight)).collect(),
             limits: brief.limits.iter().map(limit).collect(),
             gates: brief.gates.iter().map(gate).collect(),
             safety: brief.safety.iter().map(safety).collect(),
@@ -323,9 +315,7 @@ fn notes(brief: &engine::Brief) -> Vec<&'static str> {
     let mut notes = vec![SAFETY_SENTENCE];
     if !brief.sides.is_empty() {
         notes.push("controls are null: hands and feet are not computed by the coordinated point-mass level");
-        notes.push(
-            "eye is null and patter empty: the view from the seat and the words are not made yet",
-        );
+        notes.push("eye is null: the view from the seat is not made yet");
     }
     notes
 }
@@ -341,7 +331,7 @@ fn infeasible(infeasible: &flown::Infeasible) -> Infeasible {
     }
 }
 
-fn side(flight: &flown::ReferenceFlight) -> Side {
+fn side(brief: &engine::Brief, flight: &flown::ReferenceFlight) -> Side {
     let several = flight.parts.len() > 1;
     let whole = flight.parts.first().filter(|_| !several);
     Side {
@@ -351,7 +341,7 @@ fn side(flight: &flown::ReferenceFlight) -> Side {
         path: Path::from(flight.samples.as_slice()),
         controls: (),
         eye: (),
-        patter: Vec::new(),
+        patter: crate::patter::lines(&brief.patter, flight.direction),
         unknowns: flight.unknowns.iter().map(unknown).collect(),
         extremes: extremes(&flight.extremes),
     }

@@ -5,6 +5,7 @@
 //!
 //! * [`number`]: rounding, a value with its sigma.
 //! * [`brief`]: `skychalk.brief/1`, the reference flight of an airplane on a day.
+//! * [`patter`]: `skychalk.patter/1`, what is said while it is flown.
 //! * [`debrief`]: `skychalk.debrief/1` and `skychalk.find/1`, what was found in a recording.
 //! * [`reconstruction`]: `skychalk.reconstruction/1`, the motion of a recording.
 //! * [`recording_sheet`]: `skychalk.recording/1`, what a recording holds.
@@ -20,6 +21,7 @@ pub mod error;
 mod layout;
 pub mod maneuver_list;
 pub mod number;
+pub mod patter;
 pub mod reconstruction;
 pub mod recording_sheet;
 pub mod schema;

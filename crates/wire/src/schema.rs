@@ -9,6 +9,7 @@ pub type Entry = (&'static str, fn() -> Value);
 /// Every schema.
 pub const ALL: &[Entry] = &[
     ("brief.schema.json", || make::<crate::brief::Brief>("brief", crate::brief::SCHEMA)),
+    ("patter.schema.json", || make::<crate::patter::Patter>("patter", crate::patter::SCHEMA)),
     ("debrief.schema.json", || make::<crate::debrief::Debrief>("debrief", crate::debrief::SCHEMA)),
     ("find.schema.json", || make::<crate::debrief::Find>("find", crate::debrief::FIND_SCHEMA)),
     ("maneuver.schema.json", || {

@@ -8,14 +8,9 @@ use clap::Args;
 use super::options::{DayOptions, OutputOptions, typed, words};
 use super::terminal;
 
-/// Compute how an airplane flies a maneuver on a day, and inside which limits
-///
-/// The maneuver is solved for the airplane and the day and held against the limits of the airplane. What is not told is
-/// taken as usual, and said.
-///
-/// Example: skychalk brief wing-over --airplane sandpiper-550 --height 6000ft --oat 20C --format html -o wing-over.html
+/// Which maneuver is flown, by what, and on which day.
 #[derive(Debug, Args)]
-pub(super) struct Brief {
+pub(super) struct Flown {
     /// Key of the maneuver, such as chandelle (see `skychalk maneuver list`)
     #[arg(value_name = "MANEUVER")]
     maneuver: String,
@@ -39,15 +34,14 @@ pub(super) struct Brief {
     speed: Option<String>,
     #[command(flatten)]
     day: DayOptions,
-    /// Form of the answer
-    #[arg(long, value_parser = words(&with_pictures()), default_value = "text")]
-    format: String,
-    #[command(flatten)]
-    output: OutputOptions,
+    /// Speaking rate of the patter, such as 150wpm (words a minute)
+    #[arg(long, value_name = "RATE")]
+    speaking_rate: Option<String>,
 }
 
-impl Brief {
-    pub(super) fn run(&self) -> Result<Outcome, AppError> {
+impl Flown {
+    /// The request, airplane file opened.
+    pub(super) fn asked(&self) -> Result<Asked, AppError> {
         let (maneuver, direction) = (Some(self.maneuver.clone()), Some(self.direction.clone()));
         let given = [
             ("maneuver", &maneuver),
@@ -60,12 +54,36 @@ impl Brief {
             ("qnh", &self.day.qnh),
             ("oat", &self.day.oat),
             ("wind", &self.day.wind),
+            ("speaking-rate", &self.speaking_rate),
         ];
         // The maneuver is looked at before the airplane file is opened: the cheaper mistake is told first.
         choose::maneuver(&self.maneuver)?;
         let airplane = self.airplane.as_deref().ok_or_else(choose::no_airplane)?;
         let airplane = choose::airplane(airplane)?;
-        let answer = brief(&Asked::read(&typed(&given), airplane)?);
+        Asked::read(&typed(&given), airplane)
+    }
+}
+
+/// Compute how an airplane flies a maneuver on a day, and inside which limits
+///
+/// The maneuver is solved for the airplane and the day and held against the limits of the airplane. What is not told is
+/// taken as usual, and said.
+///
+/// Example: skychalk brief wing-over --airplane sandpiper-550 --height 6000ft --oat 20C --format html -o wing-over.html
+#[derive(Debug, Args)]
+pub(super) struct Brief {
+    #[command(flatten)]
+    flown: Flown,
+    /// Form of the answer
+    #[arg(long, value_parser = words(&with_pictures()), default_value = "text")]
+    format: String,
+    #[command(flatten)]
+    output: OutputOptions,
+}
+
+impl Brief {
+    pub(super) fn run(&self) -> Result<Outcome, AppError> {
+        let answer = brief(&self.flown.asked()?);
         terminal::deliver(&answer, &self.format, self.output.output.as_deref())
     }
 }
