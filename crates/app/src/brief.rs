@@ -4,6 +4,7 @@ use base::kinds::{GeometricHeight, IndicatedAirspeed};
 use base::units::Mass;
 use flight::airplane::Airplane;
 use maneuver::brief::{Brief, BriefRequest, Sides, Verdict};
+use maneuver::eye::SeatSide;
 use maneuver::patter::{Script, SpeakingRate};
 use maneuver::{Direction, Form, Maneuver};
 use report::model::Document;
@@ -30,6 +31,8 @@ pub struct Asked {
     pub height: Option<GeometricHeight>,
     /// Entry speed.
     pub speed: Option<IndicatedAirspeed>,
+    /// From which seat the picture is drawn.
+    pub seat: SeatSide,
     /// The day.
     pub day: DayTold,
     /// Speaking rate; `None` for the usual one.
@@ -45,6 +48,9 @@ pub const SIDES: &[(&str, Sides)] = &[
     ("both", Sides::Both),
 ];
 
+/// The words for the seats.
+pub const SEATS: &[(&str, SeatSide)] = &[("left", SeatSide::Left), ("right", SeatSide::Right)];
+
 /// Names of the options of a brief.
 pub const OPTIONS: &[&str] = &[
     "maneuver",
@@ -54,6 +60,7 @@ pub const OPTIONS: &[&str] = &[
     "weight",
     "height",
     "speed",
+    "seat",
     "field-elevation",
     "qnh",
     "oat",
@@ -77,6 +84,7 @@ impl Asked {
             mass: typed.quantity("weight", typed::mass)?,
             height: typed.quantity("height", typed::height)?,
             speed: typed.quantity("speed", typed::airspeed)?,
+            seat: seat(typed.text("seat"))?,
             day: DayTold::read(typed)?,
             speaking_rate: typed.quantity("speaking-rate", typed::speaking_rate)?,
             script: None,
@@ -112,6 +120,13 @@ fn sides(typed: Option<&str>) -> Result<Sides, AppError> {
     found.map(|(_, sides)| *sides).ok_or_else(|| suggest::unknown("direction", typed, &known))
 }
 
+fn seat(typed: Option<&str>) -> Result<SeatSide, AppError> {
+    let Some(typed) = typed else { return Ok(SeatSide::Left) };
+    let known: Vec<&str> = SEATS.iter().map(|(word, _)| *word).collect();
+    let found = SEATS.iter().find(|(word, _)| *word == typed.trim());
+    found.map(|(_, seat)| *seat).ok_or_else(|| suggest::unknown("seat", typed, &known))
+}
+
 /// A brief and what was taken for what was not told.
 #[derive(Debug, Clone)]
 pub struct BriefAnswer {
@@ -130,6 +145,7 @@ pub fn brief(asked: &Asked) -> BriefAnswer {
         mass: asked.mass,
         height: asked.height,
         speed: asked.speed.map(|speed| asked.airplane.calibrated(speed)),
+        seat: asked.seat,
         day,
         field_told: asked.day.field_elevation.is_some(),
     };

@@ -42,6 +42,7 @@ pub fn brief() -> Result<BriefAnswer, AppError> {
         ..DayTold::default()
     };
     Ok(brief::brief(&brief::Asked {
+        seat: maneuver::eye::SeatSide::Left,
         maneuver,
         form: choose::form(maneuver, None)?,
         sides: Sides::Both,

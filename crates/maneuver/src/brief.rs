@@ -7,6 +7,7 @@ mod safety;
 pub use gates::Gate;
 
 use crate::definition::{Direction, Form, Maneuver, Sourced};
+use crate::eye::{self, Eye, SeatSide};
 use crate::patter::{self, Script, Sheet, SpeakingRate, Voice};
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
 use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueHeading};
@@ -27,6 +28,8 @@ pub struct BriefRequest {
     pub height: Option<GeometricHeight>,
     /// Entry speed; `None` for the one the maneuver chooses.
     pub speed: Option<CalibratedAirspeed>,
+    /// From which seat the picture is drawn; in tandem there is one.
+    pub seat: SeatSide,
     /// The day.
     pub day: Day,
     /// Whether the elevation of the field was told; else the floor above the ground is not computed.
@@ -82,6 +85,8 @@ pub struct Brief {
     pub reasons: Vec<String>,
     /// Reference flights, one a side; empty when it cannot be flown or may not be.
     pub sides: Vec<ReferenceFlight>,
+    /// What is seen from the seat, one a side.
+    pub eyes: Vec<Eye>,
     /// Why there is no flight.
     pub infeasible: Option<Infeasible>,
     /// Limits with margins, worst over the sides.
@@ -210,6 +215,7 @@ pub fn brief(
         verdict: Verdict::OutsideLimits,
         reasons: refusals(maneuver, airplane, &form, (mass, height, &request.day)),
         sides: Vec::new(),
+        eyes: Vec::new(),
         infeasible: None,
         limits: Vec::new(),
         gates: Vec::new(),
@@ -334,6 +340,11 @@ fn fly_sides(brief: &mut Brief, airplane: &Airplane, category: &Category, reques
             Verdict::WithinComputedLimitsWith
         };
         brief.gates = gates::of(&flights, airplane, category, brief.floor_ft());
+        let ground_m = brief.day.field_elevation.to_m();
+        brief.eyes = flights
+            .iter()
+            .map(|flight| eye::eye(flight, airplane, request.seat, ground_m))
+            .collect();
         brief.sides = flights;
     }
 }

@@ -9,7 +9,7 @@ mod points;
 mod tests;
 
 use base::factors::RAD_PER_DEG;
-use base::frames::{Attitude, Body, Ned, Vec3};
+use base::frames::{Attitude, Body, Vec3};
 use base::math::{asin, atan, atan2, cos, sin};
 use flight::airplane::{Airplane, Seat, WingPlace};
 use flight::trajectory::FlightSample;
@@ -28,6 +28,8 @@ pub struct Eye {
     pub cowl_middle_azimuth_deg: f64,
     /// Direction of the wing tips in the seat frame: left, right.
     pub tips: [Direction; 2],
+    /// Corners of the wings from the eye, m ahead, right, down: left, right. The chord is the mean one.
+    pub wings_m: [Vec<[f64; 3]>; 2],
     /// At the checkpoints, over all parts.
     pub views: Vec<View>,
     /// The nose trace: what lies straight ahead of the eye, one value a sample. Azimuth against the heading at entry, degrees, not
@@ -81,6 +83,14 @@ pub struct View {
     pub part: usize,
     /// Progress of the part, degrees.
     pub progress_deg: f64,
+    /// Heading, pitch and bank.
+    pub attitude: Attitude,
+    /// Height of the eye above the ground that marks lie on, m.
+    pub above_ground_m: f64,
+    /// Where the eye is over the ground, north and east of the start of the flight, m.
+    pub place_m: [f64; 2],
+    /// Which way this part turns.
+    pub way: crate::definition::Direction,
     /// Elevation of the horizon straight ahead of the eye; `None` when it is not ahead (nose near the vertical).
     pub horizon_ahead_deg: Option<f64>,
     /// The same above the cowl, positive when it is in sight.
@@ -150,6 +160,7 @@ struct Geometry {
     cowl_ahead_m: f64,
     cowl_below_axis_rad: f64,
     semispan_m: f64,
+    chord_m: f64,
     wing: WingPlace,
 }
 
@@ -158,6 +169,8 @@ struct Geometry {
 const EYE_OVER_LOW_WING_M: f64 = 0.9;
 const EYE_UNDER_HIGH_WING_M: f64 = 0.3;
 const COWL_AHEAD_M: f64 = 1.6;
+/// Half the width of a cabin (our judgement).
+const CABIN_HALF_M: f64 = 0.6;
 /// Half the width of the windshield and the reach of side windows, degrees (our judgement).
 const WINDSHIELD_HALF_DEG: f64 = 45.0;
 const SIDE_TO_DEG: f64 = 135.0;
@@ -185,6 +198,7 @@ impl Geometry {
             cowl_ahead_m: seat.cowl_ahead.map_or(COWL_AHEAD_M, |ahead| ahead.to_m()),
             cowl_below_axis_rad: seat.over_nose_below_axis.to_rad(),
             semispan_m: 0.5 * airplane.wing_span.to_m(),
+            chord_m: airplane.wing_area.to_m2() / airplane.wing_span.to_m(),
             wing: seat.wing,
         }
     }
@@ -205,6 +219,22 @@ impl Geometry {
         [-1.0, 1.0].map(|side| {
             let across_m = side * self.semispan_m - self.eye_right_m;
             Vec3::new(-self.wing_behind_eye_m, across_m, self.eye_above_wing_m)
+        })
+    }
+    /// Corners of the left and the right wing from the eye, m: as a plate of the mean chord from the cabin's side to the tip.
+    fn wings_m(&self) -> [Vec<[f64; 3]>; 2] {
+        [-1.0, 1.0].map(|side| {
+            let (root_m, tip_m) = (side * CABIN_HALF_M, side * self.semispan_m);
+            let (back_m, half_m) = (self.wing_behind_eye_m, 0.5 * self.chord_m);
+            let corner = |along_m: f64, across_m: f64| {
+                [along_m - back_m, across_m - self.eye_right_m, self.eye_above_wing_m]
+            };
+            vec![
+                corner(half_m, root_m),
+                corner(half_m, tip_m),
+                corner(-half_m, tip_m),
+                corner(-half_m, root_m),
+            ]
         })
     }
     /// Where to look for something.
@@ -245,12 +275,6 @@ fn direction(from_eye: Vec3<Body>) -> Direction {
     }
 }
 
-/// A unit vector to something at infinity.
-fn far(azimuth_rad: f64, elevation_rad: f64) -> Vec3<Ned> {
-    let level = cos(elevation_rad);
-    Vec3::new(level * cos(azimuth_rad), level * sin(azimuth_rad), -sin(elevation_rad))
-}
-
 /// How high a direction fixed in the airplane stands above the horizon, degrees.
 fn over_horizon_deg(attitude: &Attitude, body: Vec3<Body>) -> f64 {
     let ned = attitude.body_from_ned().inverse().apply(body);
@@ -281,6 +305,7 @@ pub fn eye(flight: &ReferenceFlight, airplane: &Airplane, side: SeatSide, ground
         cowl_below_axis_deg: geometry.cowl_below_axis_rad / RAD_PER_DEG,
         cowl_middle_azimuth_deg: middle_rad / RAD_PER_DEG,
         tips: geometry.tips_m().map(direction),
+        wings_m: geometry.wings_m(),
         views: views(flight, &geometry, ground_m),
         nose_azimuth_deg: flight
             .samples
@@ -304,16 +329,21 @@ fn views(flight: &ReferenceFlight, geometry: &Geometry, ground_m: f64) -> Vec<Vi
         for checkpoint in &part.checkpoints {
             let place = points::Place { begin: &begin, now: &checkpoint.sample, ground_m };
             let sights = points::of(flight, part.direction, &place, geometry);
-            out.push(view((index, checkpoint.progress_deg), &checkpoint.sample, geometry, sights));
+            out.push(view(
+                (index, part.direction, checkpoint.progress_deg),
+                &checkpoint.sample,
+                (geometry, ground_m),
+                sights,
+            ));
         }
     }
     out
 }
 
 fn view(
-    (part, progress_deg): (usize, f64),
+    (part, way, progress_deg): (usize, crate::definition::Direction, f64),
     sample: &FlightSample,
-    geometry: &Geometry,
+    (geometry, ground_m): (&Geometry, f64),
     sights: Vec<Sight>,
 ) -> View {
     let attitude = attitude(sample);
@@ -324,6 +354,10 @@ fn view(
     View {
         part,
         progress_deg,
+        attitude,
+        above_ground_m: sample.height_m - ground_m,
+        place_m: [sample.north_m, sample.east_m],
+        way,
         horizon_ahead_deg,
         horizon_over_cowl_deg: horizon_ahead_deg
             .map(|at| at + geometry.cowl_below_axis_rad / RAD_PER_DEG),

@@ -15,8 +15,11 @@ use maneuver::{ReferenceFlight, Sourced};
 pub fn document(brief: &Brief) -> Document {
     let mut blocks = Vec::new();
     verdict(&mut blocks, brief);
-    for flight in &brief.sides {
+    for (index, flight) in brief.sides.iter().enumerate() {
         side(&mut blocks, brief, flight);
+        if let Some(eye) = brief.eyes.get(index) {
+            crate::seat::section(&mut blocks, flight, eye);
+        }
     }
     limits(&mut blocks, brief);
     found(&mut blocks, brief);

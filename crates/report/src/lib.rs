@@ -19,6 +19,7 @@ pub mod pictures;
 pub mod recorded;
 pub mod render;
 pub mod scene;
+mod seat;
 pub mod trace;
 pub mod validation;
 

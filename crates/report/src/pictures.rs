@@ -8,6 +8,7 @@ mod nose_trace;
 mod outside;
 mod plan;
 mod recorded;
+mod seat;
 mod strip;
 
 pub use curves::curves;
@@ -17,6 +18,7 @@ pub use outside::outside;
 pub use plan::plan;
 pub(crate) use recorded::rate_words;
 pub use recorded::{availability, recorded_curves};
+pub use seat::seat;
 pub use strip::strip;
 
 use crate::scene::{Anchor, Mark, Point, Role, Scene, at};

@@ -118,6 +118,8 @@ pub enum Mark {
     RungCheck,
     /// Shadow on the ground plane.
     Shadow,
+    /// A part of the airplane that hides what is behind it.
+    Solid,
     /// A drop line.
     Drop,
     /// A round mark.
@@ -163,6 +165,7 @@ impl Mark {
             Self::Rung => "rung",
             Self::RungCheck => "rung check",
             Self::Shadow => "shadow",
+            Self::Solid => "solid",
             Self::Drop => "drop",
             Self::Dot => "dot",
             Self::Pointer => "pointer",

@@ -5,6 +5,7 @@ use crate::patter::PatterLine;
 use flight::air::Day;
 use flight::trajectory::FlightSample;
 use maneuver::brief as engine;
+use maneuver::eye::Eye;
 use maneuver::reference as flown;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -122,8 +123,8 @@ pub struct Side {
     pub path: Path,
     /// Controls by cause: null until they are computed from forces and moments (see notes).
     pub controls: (),
-    /// What the eye sees from the seat: null until it is drawn (see notes).
-    pub eye: (),
+    /// What is seen from the seat.
+    pub eye: Option<crate::eye::Eye>,
     /// What is said, in three voices, in the order of speaking; empty where there is no patter.
     pub patter: Vec<PatterLine>,
     /// What the form left open and the solution found.
@@ -289,7 +290,12 @@ impl From<&engine::Brief> for Brief {
             verdict: brief.verdict.words(),
             reasons: brief.reasons.clone(),
             infeasible: brief.infeasible.as_ref().map(infeasible),
-            sides: brief.sides.iter().map(|flight| side(brief, flight)).collect(),
+            sides: brief
+                .sides
+                .iter()
+                .enumerate()
+                .map(|(index, flight)| side(brief, flight, brief.eyes.get(index)))
+                .collect(),
             limits: brief.limits.iter().map(limit).collect(),
             gates: brief.gates.iter().map(gate).collect(),
             safety: brief.safety.iter().map(safety).collect(),
@@ -315,7 +321,6 @@ fn notes(brief: &engine::Brief) -> Vec<&'static str> {
     let mut notes = vec![SAFETY_SENTENCE];
     if !brief.sides.is_empty() {
         notes.push("controls are null: hands and feet are not computed by the coordinated point-mass level");
-        notes.push("eye is null: the view from the seat is not made yet");
     }
     notes
 }
@@ -331,7 +336,7 @@ fn infeasible(infeasible: &flown::Infeasible) -> Infeasible {
     }
 }
 
-fn side(brief: &engine::Brief, flight: &flown::ReferenceFlight) -> Side {
+fn side(brief: &engine::Brief, flight: &flown::ReferenceFlight, eye: Option<&Eye>) -> Side {
     let several = flight.parts.len() > 1;
     let whole = flight.parts.first().filter(|_| !several);
     Side {
@@ -340,7 +345,7 @@ fn side(brief: &engine::Brief, flight: &flown::ReferenceFlight) -> Side {
         parts: several.then(|| flight.parts.iter().map(|p| part(flight, p)).collect()),
         path: Path::from(flight.samples.as_slice()),
         controls: (),
-        eye: (),
+        eye: eye.map(Into::into),
         patter: crate::patter::lines(&brief.patter, flight.direction),
         unknowns: flight.unknowns.iter().map(unknown).collect(),
         extremes: extremes(&flight.extremes),

@@ -18,6 +18,7 @@ pub mod airplane_list;
 pub mod brief;
 pub mod debrief;
 pub mod error;
+pub mod eye;
 mod layout;
 pub mod maneuver_list;
 pub mod number;

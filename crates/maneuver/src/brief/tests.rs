@@ -3,6 +3,7 @@
 use super::{BriefRequest, Sides, Verdict, brief};
 use crate::catalog::find;
 use crate::definition::Direction;
+use crate::eye::SeatSide;
 use base::kinds::{CalibratedAirspeed, GeometricHeight};
 use base::units::Mass;
 use flight::air::Day;
@@ -14,6 +15,7 @@ fn request(form: Option<crate::Form>) -> BriefRequest {
         sides: Sides::Both,
         mass: None,
         height: None,
+        seat: SeatSide::Left,
         speed: None,
         day: Day::standard(),
         field_told: true,

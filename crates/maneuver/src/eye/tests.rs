@@ -1,11 +1,11 @@
 //! The picture from the seat, against cases that can be worked out on paper.
 
-use super::{Direction as Sight, Geometry, SeatSide, Window, direction, eye, far};
+use super::{Direction as Sight, Geometry, SeatSide, Window, direction, eye};
 use crate::catalog;
 use crate::definition::Direction;
 use crate::reference::{Entry, ReferenceFlight};
 use base::factors::RAD_PER_DEG;
-use base::frames::Attitude;
+use base::frames::{Attitude, Ned, Vec3};
 use base::kinds::{GeometricHeight, TrueHeading};
 use flight::air::Day;
 use flight::airplane::{Airplane, bundled};
@@ -29,7 +29,11 @@ fn seen(heading_deg: f64, pitch_deg: f64, bank_deg: f64, azimuth_deg: f64) -> Si
         pitch_rad: pitch_deg * RAD_PER_DEG,
         bank_rad: bank_deg * RAD_PER_DEG,
     };
-    direction(attitude.body_from_ned().apply(far(azimuth_deg * RAD_PER_DEG, 0.0)))
+    direction(attitude.body_from_ned().apply(Vec3::<Ned>::new(
+        base::math::cos(azimuth_deg * RAD_PER_DEG),
+        base::math::sin(azimuth_deg * RAD_PER_DEG),
+        0.0,
+    )))
 }
 
 #[test]

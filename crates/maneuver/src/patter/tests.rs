@@ -6,6 +6,7 @@ use super::{
 use crate::brief::{Brief, BriefRequest, Sides, brief};
 use crate::catalog;
 use crate::definition::{Maneuver, When};
+use crate::eye::SeatSide;
 use flight::air::Day;
 use flight::airplane::bundled;
 
@@ -16,6 +17,7 @@ fn flown(maneuver: &'static dyn Maneuver, form: crate::Form, airplane: &str) -> 
         sides: Sides::Both,
         mass: None,
         height: None,
+        seat: SeatSide::Left,
         speed: None,
         day: Day::standard(),
         field_told: true,

@@ -8,6 +8,7 @@ use checks::{Row, Table, assert_near};
 use flight::air::Day;
 use flight::airplane::{Airplane, bundled};
 use maneuver::brief::{Brief, BriefRequest, Sides, brief};
+use maneuver::eye::SeatSide;
 use maneuver::standard::{self, Measured, MeasuredAt};
 use maneuver::{Direction, ReferenceFlight, catalog};
 
@@ -21,6 +22,7 @@ fn briefed(airplane: &Airplane, id: &str, form: &str, mass: Option<Mass>) -> Bri
         sides: Sides::One(Direction::Right),
         mass,
         height: None,
+        seat: SeatSide::Left,
         speed: None,
         day: Day::standard(),
         field_told: true,

@@ -10,6 +10,7 @@ use flight::air::Day;
 use flight::trajectory::FlightSample;
 use flight::wind::Wind;
 use maneuver::brief::{Brief, BriefRequest, Sides};
+use maneuver::eye::SeatSide;
 use maneuver::reference::Checkpoint;
 use maneuver::standard::{Measured, MeasuredAt};
 use maneuver::{Direction, ReferenceFlight};
@@ -25,6 +26,7 @@ pub(crate) fn brief(maneuver: &str, direction: Direction) -> Brief {
         sides: Sides::One(direction),
         mass: None,
         height: None,
+        seat: SeatSide::Left,
         speed: None,
         day,
         field_told: true,

@@ -32,6 +32,9 @@ pub(super) struct Flown {
     /// Entry speed, indicated, such as 105kt; else the one the maneuver asks for
     #[arg(long, allow_hyphen_values = true)]
     speed: Option<String>,
+    /// Seat from which the picture is drawn, side by side: the left one, or the instructor's right one
+    #[arg(long, value_parser = words(&["left", "right"]), default_value = "left")]
+    seat: String,
     #[command(flatten)]
     day: DayOptions,
     /// Speaking rate of the patter, such as 150wpm (words a minute)
@@ -43,6 +46,7 @@ impl Flown {
     /// The request, airplane file opened.
     pub(super) fn asked(&self) -> Result<Asked, AppError> {
         let (maneuver, direction) = (Some(self.maneuver.clone()), Some(self.direction.clone()));
+        let seat = Some(self.seat.clone());
         let given = [
             ("maneuver", &maneuver),
             ("form", &self.form),
@@ -50,6 +54,7 @@ impl Flown {
             ("weight", &self.weight),
             ("height", &self.height),
             ("speed", &self.speed),
+            ("seat", &seat),
             ("field-elevation", &self.day.field_elevation),
             ("qnh", &self.day.qnh),
             ("oat", &self.day.oat),
