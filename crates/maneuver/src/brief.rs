@@ -45,6 +45,7 @@ impl Default for BriefRequest {
             mass: None,
             height: None,
             speed: None,
+            seat: SeatSide::Left,
             day: Day::standard(),
             field_told: false,
         }
