@@ -148,6 +148,27 @@ impl PointMass<'_> {
     pub fn thrust_n(&self, power_share: f64, speed_mps: f64, height_m: f64) -> f64 {
         thrust_n(&self.airplane.thrust, power_share, speed_mps, self.air.at(height_m))
     }
+    /// Share of full power that gives this thrust, N (nil or more): the inverse of [`PointMass::thrust_n`] in closed form. Above one
+    /// where full power does not give it; infinite where the engine gives none.
+    #[must_use]
+    pub fn power_share_for(&self, thrust_n: f64, speed_mps: f64, height_m: f64) -> f64 {
+        let density_kgpm3 = self.air.at(height_m);
+        let ratio = density_kgpm3 / SEA_LEVEL_DENSITY_KGPM3;
+        match &self.airplane.thrust {
+            polynomial @ Thrust::Polynomial { .. } => {
+                thrust_n / self::thrust_n(polynomial, 1.0, speed_mps, density_kgpm3)
+            }
+            Thrust::Propeller(propeller) => {
+                let radius_m = 0.5 * propeller.diameter.to_m();
+                let disk_m2 = std::f64::consts::PI * radius_m * radius_m;
+                let pressure = 2.0 * thrust_n / (density_kgpm3 * disk_m2);
+                let through_mps = 0.5 * (speed_mps + (speed_mps * speed_mps + pressure).sqrt());
+                let power_w = thrust_n * through_mps / propeller.efficiency_of_ideal;
+                let full_w = available_power_w(propeller, speed_mps * ratio.sqrt());
+                power_w / (power_lapse(ratio) * full_w)
+            }
+        }
+    }
     /// True airspeed at which the wing stalls at one g, m/s.
     #[must_use]
     pub fn stall_speed_mps(&self, height_m: f64) -> f64 {

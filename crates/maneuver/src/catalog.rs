@@ -2,7 +2,10 @@
 
 mod chandelle;
 mod lazy_eight;
+mod over_ground;
+mod s_turns;
 mod steep_turn;
+mod turns_around_a_point;
 mod wing_over;
 
 use base::factors::RAD_PER_DEG;
@@ -17,8 +20,14 @@ use crate::solve::{Flown, Schedule, Setting, state_at_end};
 use flight::air::Day;
 
 /// Every maneuver, in syllabus order. Help, completion, documentation, detection and tests walk this list.
-pub const ALL: &[&dyn Maneuver] =
-    &[&steep_turn::SteepTurn, &chandelle::Chandelle, &lazy_eight::LazyEight, &wing_over::WingOver];
+pub const ALL: &[&dyn Maneuver] = &[
+    &s_turns::STurns,
+    &turns_around_a_point::TurnsAroundAPoint,
+    &steep_turn::SteepTurn,
+    &chandelle::Chandelle,
+    &lazy_eight::LazyEight,
+    &wing_over::WingOver,
+];
 
 /// Those that recordings are searched for.
 pub fn sought() -> impl Iterator<Item = &'static dyn Maneuver> {

@@ -3,9 +3,10 @@
 //! Everything is solved as a right turn from heading nil in the air mass; [`sampling`] mirrors it for the left, turns it to the
 //! entry heading and lets it drift with the wind. Families: [`climbing_turn`] (bank and pitch schedules in time), [`half_figure`]
 //! (load factor and bank schedules of a steep climb and descent), [`pitch_half`] (pitch and bank schedules of a shallow one),
-//! [`level_turn`] (height held).
+//! [`level_turn`] (height held), [`ground`] (arcs of one radius over the ground, straight legs and rolls, in the wind).
 
 pub mod climbing_turn;
+pub mod ground;
 pub mod half_figure;
 pub mod level_turn;
 pub mod pitch_half;
@@ -173,7 +174,8 @@ pub fn resolve(body: &PointMass<'_>, x: &State, steer: Steer) -> Resolved {
         Steer::Level { bank_rad } => {
             let mut lift_bank = bank_rad;
             let mut incidence = 0.0;
-            for _ in 0..4 {
+            // Each pass leaves about a fiftieth of the error.
+            for _ in 0..6 {
                 let load = cos(climb) / cos(lift_bank);
                 incidence =
                     body.airplane.incidence_rad(body.lift_coefficient_for(load, speed, height));
@@ -212,8 +214,16 @@ fn attitude(body: &PointMass<'_>, climb: f64, incidence: f64, lift_bank: f64) ->
 pub trait Schedule {
     /// What is asked at `time_s` with `course_rad` turned through the air.
     fn steer(&self, time_s: f64, course_rad: f64) -> Steer;
-    /// Share of full power.
+    /// What is asked in a state: for schedules that look at speed, height or place too.
+    fn steer_in(&self, time_s: f64, x: &State) -> Steer {
+        self.steer(time_s, x[state::COURSE])
+    }
+    /// Share of full power; where it changes, that of the beginning.
     fn power_share(&self) -> f64;
+    /// Share of full power in a state: for schedules that move the throttle.
+    fn power_share_in(&self, _time_s: f64, _x: &State) -> f64 {
+        self.power_share()
+    }
     /// Times at which the schedule has a corner, rising, the last being the end.
     fn corners(&self) -> Vec<f64>;
 }
@@ -255,11 +265,11 @@ pub fn fly_with(
         if x[state::SPEED] < 1.0 || x[state::CLIMB].abs() > 1.48 {
             return [f64::NAN; state::COUNT];
         }
-        let resolved = resolve(body, x, schedule.steer(time, x[state::COURSE]));
+        let resolved = resolve(body, x, schedule.steer_in(time, x));
         let command = Command {
             lift_coefficient: resolved.lift_coefficient,
             lift_bank_rad: resolved.lift_bank_rad,
-            power_share: schedule.power_share(),
+            power_share: schedule.power_share_in(time, x),
         };
         body.derivative(x, &command)
     };
@@ -294,7 +304,7 @@ impl Flown {
         time_s: f64,
     ) -> (State, Resolved) {
         let x = self.state(time_s);
-        (x, resolve(body, &x, schedule.steer(time_s, x[state::COURSE])))
+        (x, resolve(body, &x, schedule.steer_in(time_s, &x)))
     }
     /// Heading turned since the start, rad, at a time: the course turned plus the change of the nose against it.
     #[must_use]

@@ -26,6 +26,30 @@ pub struct Trace {
     pub entry_heading_deg: f64,
     /// Motion of the air over the ground, north and east, m/s, when known.
     pub wind_mps: Option<(f64, f64)>,
+    /// What lies on the ground, in the frame of the entry.
+    pub marks: Vec<TraceMark>,
+    /// Further quantities, one value a point.
+    pub columns: Vec<TraceColumn>,
+}
+
+/// Something on the ground: a point or a line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TraceMark {
+    /// As people call it.
+    pub name: &'static str,
+    /// Along and right of the entry, m.
+    pub line_m: Vec<(f64, f64)>,
+}
+
+/// A quantity of a computed flight that has no place in every flight.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TraceColumn {
+    /// As people call it.
+    pub title: &'static str,
+    /// Unit of the values.
+    pub unit: &'static str,
+    /// One value a point; not a number where it has no meaning.
+    pub values: Vec<f64>,
 }
 
 /// One instant of a flight.
@@ -90,6 +114,8 @@ impl Trace {
             checkpoints,
             entry_heading_deg,
             wind_mps,
+            marks: flight.marks.iter().map(|mark| trace_mark(mark, &frame)).collect(),
+            columns: flight.columns.iter().map(trace_column).collect(),
         }
     }
 
@@ -142,6 +168,8 @@ impl Trace {
             checkpoints,
             entry_heading_deg,
             wind_mps,
+            marks: Vec::new(),
+            columns: Vec::new(),
         })
     }
 
@@ -183,6 +211,8 @@ impl Trace {
             checkpoints: Vec::new(),
             entry_heading_deg: 0.0,
             wind_mps: None,
+            marks: Vec::new(),
+            columns: Vec::new(),
         }
     }
 }
@@ -206,6 +236,16 @@ impl Frame {
             east * self.cos_entry - north * self.sin_entry,
         )
     }
+}
+
+fn trace_mark(mark: &maneuver::reference::Mark, frame: &Frame) -> TraceMark {
+    let place = |&[north_m, east_m]: &[f64; 2]| frame.place(north_m, east_m);
+    TraceMark { name: mark.name, line_m: mark.line_m.iter().map(place).collect() }
+}
+
+fn trace_column(column: &maneuver::reference::Column) -> TraceColumn {
+    let (title, unit) = (column.title, column.unit);
+    TraceColumn { title, unit, values: column.values.clone() }
 }
 
 fn pick(column: &Option<Column>, index: usize, scale: f64) -> Option<Estimate> {
@@ -254,7 +294,7 @@ fn reference_point(
     let up_m = sample.height_m - start.height_m;
     TracePoint {
         time_s: sample.time_s,
-        progress_deg: offset_deg + sample.turned_rad / RAD_PER_DEG,
+        progress_deg: offset_deg + sample.progress_rad / RAD_PER_DEG,
         along_m,
         right_m,
         place_sigma_m: 0.0,

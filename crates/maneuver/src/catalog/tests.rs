@@ -3,14 +3,16 @@
 use super::{ALL, find};
 use crate::definition::Direction;
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
-use base::kinds::{GeometricHeight, TrueHeading};
-use base::units::Temperature;
+use base::kinds::{GeometricHeight, Track, TrueHeading};
+use base::units::{Speed, Temperature};
 use flight::air::Day;
 use flight::airplane::{Airplane, bundled};
 use flight::trajectory::FlightSample;
+use flight::wind::Wind;
 
 fn days() -> [Day; 2] {
-    let hot = Day { temperature_at_field: Temperature::from_c(30.0), ..Day::standard() };
+    let wind = Wind { from: Track::from_deg(250.0), speed: Speed::from_kt(15.0) };
+    let hot = Day { temperature_at_field: Temperature::from_c(30.0), wind, ..Day::standard() };
     [Day::standard(), hot]
 }
 
@@ -81,25 +83,57 @@ fn every_form_is_found_and_its_conditions_hold() {
     }
 }
 
+/// Left is right mirrored about the entry heading, if the wind is mirrored with it: in the air, over the ground, marks included.
 #[test]
 fn prop_left_mirrors_right() {
     let airplane = bundled::load("plover-160").unwrap();
-    for maneuver in ALL {
+    for (maneuver, wind_kt) in ALL.iter().flat_map(|maneuver| [(maneuver, 0.0), (maneuver, 14.0)]) {
         let form = maneuver.forms()[0];
-        let fly = |direction| {
-            maneuver
-                .fly(&airplane, &Day::standard(), &entry(&airplane, form, direction, 4500.0))
-                .unwrap()
+        let fly = |direction: Direction| {
+            let entry = entry(&airplane, form, direction, 4500.0);
+            let from_deg = entry.heading.to_deg() + 140.0 * direction.sign();
+            let wind = Wind { from: Track::from_deg(from_deg), speed: Speed::from_kt(wind_kt) };
+            maneuver.fly(&airplane, &Day { wind, ..Day::standard() }, &entry).unwrap()
         };
         let (right, left) = (fly(Direction::Right), fly(Direction::Left));
+        let frame = |flight: &ReferenceFlight, north: f64, east: f64| {
+            let heading = flight.samples[0].heading_rad;
+            let (c, s) = (base::math::cos(heading), base::math::sin(heading));
+            (c * north + s * east, c * east - s * north)
+        };
+        assert_eq!(right.samples.len(), left.samples.len(), "{}", maneuver.id());
         for (r, l) in right.samples.iter().zip(&left.samples) {
             assert!(
-                (r.bank_rad + l.bank_rad).abs() < 1e-12 && (r.height_m - l.height_m).abs() < 1e-9
+                (r.bank_rad + l.bank_rad).abs() < 1e-9 && (r.height_m - l.height_m).abs() < 1e-6
             );
             assert!(
-                (r.turned_rad - l.turned_rad).abs() < 1e-12
-                    && (r.pitch_rad - l.pitch_rad).abs() < 1e-12
+                (r.turned_rad - l.turned_rad).abs() < 1e-9
+                    && (r.pitch_rad - l.pitch_rad).abs() < 1e-9
             );
+            assert!((r.progress_rad - l.progress_rad).abs() < 1e-9, "{}", maneuver.id());
+            let (ra, rr) = frame(&right, r.north_m, r.east_m);
+            let (la, lr) = frame(&left, l.north_m, l.east_m);
+            checks::assert_near(maneuver.id(), la, ra, 1e-5);
+            checks::assert_near(maneuver.id(), -lr, rr, 1e-5);
+        }
+        for (r, l) in right.marks.iter().zip(&left.marks) {
+            for (r, l) in r.line_m.iter().zip(&l.line_m) {
+                let (ra, rr) = frame(&right, r[0], r[1]);
+                let (la, lr) = frame(&left, l[0], l[1]);
+                checks::assert_near(maneuver.id(), la, ra, 1e-5);
+                checks::assert_near(maneuver.id(), -lr, rr, 1e-5);
+            }
+        }
+    }
+}
+
+/// Columns have one value a sample.
+#[test]
+fn prop_columns_are_as_long_as_the_flight() {
+    for (name, result) in all() {
+        let flight = result.unwrap();
+        for column in &flight.columns {
+            assert_eq!(column.values.len(), flight.samples.len(), "{name} {}", column.key);
         }
     }
 }

@@ -94,7 +94,7 @@ fn one(
         bank_rad: sign * resolved.bank_rad,
         lift_coefficient: resolved.lift_coefficient,
         load_factor: load,
-        power_share: schedule.power_share(),
+        power_share: schedule.power_share_in(time_s, &x),
         stall_speed_mps: stall.to_mps(),
     }
 }

@@ -1,10 +1,10 @@
-//! Bank, pitch, speed and height against degrees of turn, with the stall speed at that load as a limit and the 95 % band
-//! of an attempt.
+//! Bank, pitch, speed and height against the progress of the maneuver, with the stall speed at that load as a limit and the 95 %
+//! band of an attempt; below them what a computed flight has of its own (groundspeed, wind correction, height over a pylon).
 
 use super::round_step;
 use crate::numbers::{SIGMAS_95, fixed};
 use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
-use crate::trace::{Trace, TracePoint};
+use crate::trace::{Trace, TraceColumn, TracePoint};
 use assess::attempt::Estimate;
 use base::math::hypot;
 
@@ -14,7 +14,6 @@ const RIGHT: f64 = WIDTH - 16.0;
 const TOP: f64 = 28.0;
 const STRIP: f64 = 78.0;
 const GAP: f64 = 22.0;
-const HEIGHT: f64 = TOP + 4.0 * (STRIP + GAP) + 26.0;
 /// Distance of the posts of a limit.
 const POST_STEP: f64 = 9.0;
 
@@ -39,24 +38,35 @@ const QUANTITIES: [Quantity; 4] = [
 #[must_use]
 pub fn curves(traces: &[Trace]) -> Option<Scene> {
     let lead = traces.first().filter(|trace| trace.points.len() > 1)?;
-    let mut scene = Scene::new(&format!("Against {}", lead.progress.title()), WIDTH, HEIGHT);
+    let bottom = TOP + (QUANTITIES.len() + lead.columns.len()) as f64 * (STRIP + GAP) - GAP;
+    let title = format!("Against {}", lead.progress.title());
+    let mut scene = Scene::new(&title, WIDTH, bottom + GAP + 26.0);
     let progress_max = traces.iter().map(Trace::progress_max_deg).fold(1.0, f64::max);
     let x = |progress: f64| LEFT + (RIGHT - LEFT) * (progress / progress_max).clamp(0.0, 1.0);
-    abscissa(&mut scene, lead, progress_max, &x);
+    abscissa(&mut scene, lead, (progress_max, bottom), &x);
     for (index, quantity) in QUANTITIES.iter().enumerate() {
         let top = TOP + (STRIP + GAP) * index as f64;
         strip(&mut scene, traces, quantity, top, &x);
     }
+    for (index, column) in lead.columns.iter().enumerate() {
+        let top = TOP + (STRIP + GAP) * (QUANTITIES.len() + index) as f64;
+        own_strip(&mut scene, lead, column, top, &x);
+    }
     super::legend(&mut scene, traces);
+    let own: String = lead.columns.iter().map(|column| format!(", {}", column.title)).collect();
     scene.description = format!(
-        "bank, pitch, calibrated airspeed and height against {} from entry",
+        "bank, pitch, calibrated airspeed, height{own} against {} from entry",
         lead.progress.title()
     );
     Some(scene)
 }
 
-fn abscissa(scene: &mut Scene, lead: &Trace, progress_max: f64, x: &impl Fn(f64) -> f64) {
-    let bottom = TOP + 4.0 * (STRIP + GAP) - GAP;
+fn abscissa(
+    scene: &mut Scene,
+    lead: &Trace,
+    (progress_max, bottom): (f64, f64),
+    x: &impl Fn(f64) -> f64,
+) {
     let mut ticks: Vec<(f64, String)> = lead.checkpoints.clone();
     ticks.push((0.0, format!("0{}", lead.progress.sign())));
     ticks.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -91,7 +101,7 @@ fn strip(
         return;
     };
     let y = |value: f64| top + STRIP * (1.0 - (value - low) / (high - low));
-    ordinate(scene, quantity, (low, high), &y);
+    ordinate(scene, quantity.unit, (low, high), &y);
     if quantity.stall && traces.iter().any(|t| t.points.iter().any(|p| p.stall_kt.is_some())) {
         let place = at(2.0, top + STRIP / 2.0 + 17.0);
         let flown = traces.iter().any(|trace| trace.role != Role::Reference);
@@ -117,17 +127,66 @@ fn range(traces: &[Trace], quantity: &Quantity) -> Option<(f64, f64)> {
     if !(low.is_finite() && high.is_finite()) {
         return None;
     }
-    let missing = (quantity.span_least - (high - low)).max(0.0) / 2.0;
-    let margin = missing + 0.04 * (high - low);
-    Some((low - margin, high + margin))
+    Some(widened((low, high), quantity.span_least))
 }
 
-fn ordinate(
+/// A range with room about it, and at least this span.
+fn widened((low, high): (f64, f64), span_least: f64) -> (f64, f64) {
+    let missing = (span_least - (high - low)).max(0.0) / 2.0;
+    let margin = missing + 0.04 * (high - low);
+    (low - margin, high + margin)
+}
+
+/// A strip of a quantity that a computed flight has of its own; broken where it has no value.
+fn own_strip(
     scene: &mut Scene,
-    quantity: &Quantity,
-    (low, high): (f64, f64),
-    y: &impl Fn(f64) -> f64,
+    lead: &Trace,
+    column: &TraceColumn,
+    top: f64,
+    x: &impl Fn(f64) -> f64,
 ) {
+    // Two lines of about so many letters stand beside a strip.
+    const LETTERS: usize = 13;
+    let mut lines: Vec<String> = vec![String::new()];
+    for word in column.title.split(' ') {
+        let line = lines.last_mut().expect("one line at least");
+        if line.is_empty() {
+            line.push_str(word);
+        } else if line.len() + word.len() < LETTERS {
+            line.push(' ');
+            line.push_str(word);
+        } else {
+            lines.push(word.into());
+        }
+    }
+    let first = top + STRIP / 2.0 - 7.5 * (lines.len() - 1) as f64;
+    for (index, line) in lines.into_iter().enumerate() {
+        scene.small(at(2.0, first + 15.0 * index as f64), line, Anchor::Start, Role::Ink);
+    }
+    let finite = || column.values.iter().copied().filter(|value| value.is_finite());
+    let low = finite().fold(f64::INFINITY, f64::min);
+    let high = finite().fold(f64::NEG_INFINITY, f64::max);
+    if low > high {
+        return;
+    }
+    let (low, high) = widened((low, high), 10.0);
+    let y = |value: f64| top + STRIP * (1.0 - (value - low) / (high - low));
+    let unit = if column.unit == "deg" { "°" } else { column.unit };
+    ordinate(scene, unit, (low, high), &y);
+    let step = lead.points.len().div_ceil(300).max(1);
+    let all: Vec<(f64, f64)> =
+        lead.points.iter().map(|p| p.progress_deg).zip(column.values.iter().copied()).collect();
+    for run in all.split(|(_, value)| !value.is_finite()) {
+        let mut line: Vec<Point> =
+            run.iter().step_by(step).map(|&(progress, value)| at(x(progress), y(value))).collect();
+        line.extend(run.last().map(|&(progress, value)| at(x(progress), y(value))));
+        if line.len() > 1 {
+            scene.chalk(line, lead.role);
+        }
+    }
+}
+
+fn ordinate(scene: &mut Scene, unit: &str, (low, high): (f64, f64), y: &impl Fn(f64) -> f64) {
     let step = round_step(high - low, 4.0);
     let (from, to) = ((low / step).ceil() as i64, (high / step).floor() as i64);
     for index in from..=to {
@@ -135,7 +194,7 @@ fn ordinate(
         let (mark, role) =
             if index == 0 { (Mark::Axis, Role::Muted) } else { (Mark::Thin, Role::Grid) };
         scene.line(at(LEFT, y(value)), at(RIGHT, y(value)), mark, role);
-        let text = format!("{} {}", fixed(value, 0), quantity.unit);
+        let text = format!("{} {unit}", fixed(value, 0));
         scene.small(
             at(LEFT - 6.0, y(value) + 4.0),
             text.replace(" °", "°"),

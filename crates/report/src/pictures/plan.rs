@@ -3,7 +3,7 @@
 use super::{Fit, Frame, round_step};
 use crate::numbers::{SIGMAS_95, fixed};
 use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
-use crate::trace::{Trace, TracePoint};
+use crate::trace::{Trace, TraceMark, TracePoint};
 use base::factors::{MPS_PER_KT, RAD_PER_DEG};
 use base::math::{atan2, cos, hypot, sin};
 
@@ -17,9 +17,14 @@ const CALM_KT: f64 = 0.5;
 pub fn plan(traces: &[Trace]) -> Option<Scene> {
     let lead = traces.first().filter(|trace| trace.points.len() > 1)?;
     let mut scene = Scene::new("From above", WIDTH, HEIGHT);
-    let places: Vec<Point> = traces.iter().flat_map(|t| &t.points).map(above).collect();
+    let mut places: Vec<Point> = traces.iter().flat_map(|t| &t.points).map(above).collect();
+    let marks = || traces.iter().flat_map(|trace| &trace.marks);
+    places.extend(marks().flat_map(|mark| &mark.line_m).map(on_ground));
     let frame = Frame { left: 40.0, top: 46.0, right: WIDTH - 124.0, bottom: HEIGHT - 40.0 };
     let fit = Fit::new(&places, frame);
+    for mark in marks() {
+        ground_mark(&mut scene, mark, &fit);
+    }
     for trace in traces {
         band(&mut scene, trace, &fit);
         let path = trace.thinned(400).iter().map(|p| fit.place(above(p))).collect();
@@ -35,6 +40,28 @@ pub fn plan(traces: &[Trace]) -> Option<Scene> {
 
 fn above(point: &TracePoint) -> Point {
     at(point.right_m, -point.along_m)
+}
+
+fn on_ground(&(along_m, right_m): &(f64, f64)) -> Point {
+    at(right_m, -along_m)
+}
+
+/// What lies on the ground: a line, or a cross in a circle where it is one point; named beside it.
+fn ground_mark(scene: &mut Scene, mark: &TraceMark, fit: &Fit) {
+    let line: Vec<Point> = mark.line_m.iter().map(|place| fit.place(on_ground(place))).collect();
+    let Some(&last) = line.last() else { return };
+    if line.len() > 1 {
+        scene.polyline(line, Mark::Axis, Role::Ink);
+        scene.small(at(last.x + 4.0, last.y - 5.0), mark.name, Anchor::Start, Role::Ink);
+        return;
+    }
+    const REACH: f64 = 5.0;
+    scene.circle(last, REACH, Mark::Pointer, Role::Ink);
+    for (dx, dy) in [(REACH, 0.0), (0.0, REACH)] {
+        let (a, b) = (at(last.x - dx, last.y - dy), at(last.x + dx, last.y + dy));
+        scene.line(a, b, Mark::Pointer, Role::Ink);
+    }
+    scene.small(at(last.x, last.y - 9.0), mark.name, Anchor::Middle, Role::Ink);
 }
 
 /// The 95 % band of the place, across the track; nothing for a computed flight.
