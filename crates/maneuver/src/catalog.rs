@@ -3,6 +3,7 @@
 mod chandelle;
 mod lazy_eight;
 mod over_ground;
+mod rectangular_course;
 mod s_turns;
 mod steep_turn;
 mod turns_around_a_point;
@@ -21,6 +22,7 @@ use flight::air::Day;
 
 /// Every maneuver, in syllabus order. Help, completion, documentation, detection and tests walk this list.
 pub const ALL: &[&dyn Maneuver] = &[
+    &rectangular_course::RectangularCourse,
     &s_turns::STurns,
     &turns_around_a_point::TurnsAroundAPoint,
     &steep_turn::SteepTurn,

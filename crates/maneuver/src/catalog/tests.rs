@@ -76,6 +76,9 @@ fn every_form_is_found_and_its_conditions_hold() {
             let miss = (condition.reached - condition.wanted).abs();
             assert!(bleeds || miss < 1e-4, "{name}: {condition:?}");
         }
+        for column in &flight.columns {
+            assert_eq!(column.values.len(), flight.samples.len(), "{name} {}", column.key);
+        }
         for part in &flight.parts {
             let shape = find(flight.maneuver).unwrap().shape();
             assert_eq!(part.checkpoints.len(), shape.checkpoints_deg.len(), "{name}");
@@ -123,17 +126,6 @@ fn prop_left_mirrors_right() {
                 checks::assert_near(maneuver.id(), la, ra, 1e-5);
                 checks::assert_near(maneuver.id(), -lr, rr, 1e-5);
             }
-        }
-    }
-}
-
-/// Columns have one value a sample.
-#[test]
-fn prop_columns_are_as_long_as_the_flight() {
-    for (name, result) in all() {
-        let flight = result.unwrap();
-        for column in &flight.columns {
-            assert_eq!(column.values.len(), flight.samples.len(), "{name} {}", column.key);
         }
     }
 }
