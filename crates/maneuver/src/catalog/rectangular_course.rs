@@ -24,6 +24,14 @@ pub(super) struct RectangularCourse;
 
 const FORMS: &[Form] = &[
     Form {
+        key: "three-eighths",
+        title: "three eighths of a mile from the field",
+        description: Sourced {
+            text: "three eighths of a statute mile outside the boundary, the middle of the usual range",
+            source: "from-memory",
+        },
+    },
+    Form {
         key: "quarter-mile",
         title: "a quarter of a mile from the field",
         description: Sourced {
@@ -201,7 +209,11 @@ struct Course {
 impl Course {
     /// Lays the course out: the corners are rigid, the legs between them as long as the lines they must meet.
     fn new(scene: &mut Scene<'_>, entry: &Entry) -> Result<Self, Infeasible> {
-        let miles = if entry.form.key == "half-mile" { 0.5 } else { 0.25 };
+        let miles = match entry.form.key {
+            "quarter-mile" => 0.25,
+            "half-mile" => 0.5,
+            _ => 0.375,
+        };
         let distance_m = miles * FIELD_LONG.to_m();
         let sign = entry.direction.sign();
         // With calm air the entry heading is the one told; else the downwind leg runs with the wind.

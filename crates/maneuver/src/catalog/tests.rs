@@ -45,12 +45,28 @@ fn all() -> Vec<(String, Result<ReferenceFlight, Infeasible>)> {
     out
 }
 
+/// What the fast airplane is too fast for at 45 degrees of bank; the slower one flies it.
+const TOO_TIGHT: &[&str] = &[
+    "sandpiper-550 day 0 rectangular-course quarter-mile",
+    "sandpiper-550 day 1 rectangular-course quarter-mile",
+];
+
 #[test]
 fn every_form_is_found_and_its_conditions_hold() {
+    let mut refused = 0;
     for (name, result) in all() {
         let flight = match result {
             Ok(flight) => flight,
-            Err(why) => panic!("{name}: {why}"),
+            Err(why) => {
+                // Bank that the figure does not allow, told with both numbers.
+                let told = why.needed > why.available && why.unit == "deg";
+                assert!(
+                    told && TOO_TIGHT.iter().any(|known| name.ends_with(known)),
+                    "{name}: {why}"
+                );
+                refused += 1;
+                continue;
+            }
         };
         let e = &flight.extremes;
         println!(
@@ -84,6 +100,7 @@ fn every_form_is_found_and_its_conditions_hold() {
             assert_eq!(part.checkpoints.len(), shape.checkpoints_deg.len(), "{name}");
         }
     }
+    assert_eq!(refused, TOO_TIGHT.len());
 }
 
 /// Left is right mirrored about the entry heading, if the wind is mirrored with it: in the air, over the ground, marks included.
