@@ -2,19 +2,23 @@
 //!
 //! * [`catalog`]: one file per maneuver and the list of them.
 //! * [`definition`]: the words a maneuver is described with: forms, checkpoints, sides, cautions.
+//! * [`explain`]: what changes most between left and right.
 //! * [`reference`](mod@reference): the reference flight, solved for the airplane and the day.
 //! * [`standard`]: published tolerances as data, each with its source.
 //! * [`patter`]: what is said while it is flown, in step with the reference flight.
 //! * [`brief`]: a maneuver for an airplane and a day: both sides, limits, verdict, safety.
 //! * [`eye`]: what is seen from the seat.
+//! * [`rigid`]: the reference flight at six degrees of freedom: hands, feet, causes.
 //! * [`solve`]: the solver families that fly schedules; one serves many maneuvers.
 
 pub mod brief;
 pub mod catalog;
 pub mod definition;
+pub mod explain;
 pub mod eye;
 pub mod patter;
 pub mod reference;
+pub mod rigid;
 pub mod solve;
 pub mod standard;
 

@@ -82,6 +82,11 @@ impl Parts {
     pub const fn of(&self, reason: Reason) -> f64 {
         self.0[reason as usize]
     }
+    /// With the sense turned: what is positive becomes negative.
+    #[must_use]
+    pub fn turned(&self) -> Self {
+        Self(self.0.map(|part| -part))
+    }
     /// Sum of all parts, rad.
     #[must_use]
     pub fn total(&self) -> f64 {
@@ -98,6 +103,18 @@ pub struct Causes {
     pub aileron: Parts,
     /// Rudder.
     pub rudder: Parts,
+}
+
+impl Causes {
+    /// With the sense turned, so that right stick, right rudder and back stick are positive instead of what the surfaces do.
+    #[must_use]
+    pub fn turned(&self) -> Self {
+        Self {
+            elevator: self.elevator.turned(),
+            aileron: self.aileron.turned(),
+            rudder: self.rudder.turned(),
+        }
+    }
 }
 
 /// Deflection that the moments of a control are probed with, rad.

@@ -62,6 +62,9 @@ const TRIES: usize = 5;
 /// Difference for the Jacobian, rad.
 const DIFFERENCE_RAD: f64 = 1e-6;
 
+/// How far past the greatest lift the search may look, rad, to see that there is no solution below.
+const BEYOND_RAD: f64 = 0.01;
+
 /// What moves from node to node: position, velocity, engine.
 type Moving = [f64; 7];
 
@@ -183,7 +186,9 @@ impl<'a> Marcher<'a> {
 
     /// Newton's rule with a Jacobian that is kept as long as it serves.
     fn solve(&mut self, node: usize, known: &Known, guess: Unknowns) -> (Unknowns, Evaluated) {
+        let most = self.task.alpha_most_rad.map_or(f64::INFINITY, |most| most + BEYOND_RAD);
         let mut x = guess;
+        x[0] = x[0].min(most);
         let mut found = self.task.evaluate(node, known, &x);
         for _ in 0..4 {
             let mut norm = found.norm();
@@ -196,7 +201,9 @@ impl<'a> Marcher<'a> {
                 }
                 let Some(inverse) = &self.inverse else { break };
                 let step = apply(inverse, &found.residuals);
-                let next: Unknowns = std::array::from_fn(|i| x[i] - step[i].clamp(-0.3, 0.3));
+                let mut next: Unknowns = std::array::from_fn(|i| x[i] - step[i].clamp(-0.3, 0.3));
+                // Never over the greatest lift: what lies behind is another branch.
+                next[0] = next[0].min(most);
                 let trial = self.task.evaluate(node, known, &next);
                 let trial_norm = trial.norm();
                 if !trial_norm.is_finite() {
@@ -246,8 +253,9 @@ impl<'a> Marcher<'a> {
     /// The load factor that lacks, where one is asked for and the greatest lift does not give it.
     fn lift_missing(&self, node: usize, known: &Known, x: &Unknowns) -> Option<Shortfall> {
         let most = self.task.alpha_most_rad?;
-        let mut held = *x;
-        held[0] = most;
+        // Controls as they were a moment ago: those of the search say nothing where there is no solution.
+        let mut held = self.last;
+        (held[0], held[2]) = (most, x[2]);
         let at = self.task.evaluate(node, known, &held);
         let available = at.solved(known, &held, self.control_power).load_factor;
         let needed = match self.task.asked[node].aim {

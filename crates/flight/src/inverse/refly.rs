@@ -129,6 +129,9 @@ fn led(task: &Task<'_>, actuators: &Actuators, flight: &[Solved]) -> Vec<[f64; 3
         .collect()
 }
 
+/// A surface this near to its limit is at it, rad: with a lag it only comes near.
+const NEAR_RAD: f64 = 1e-3;
+
 #[derive(Default)]
 struct Sums {
     count: f64,
@@ -176,7 +179,9 @@ impl Sums {
             (&actuators.rudder, state[16]),
         ]
         .iter()
-        .any(|(actuator, at)| *at <= actuator.limits_rad.0 || *at >= actuator.limits_rad.1);
+        .any(|(actuator, at)| {
+            *at <= actuator.limits_rad.0 + NEAR_RAD || *at >= actuator.limits_rad.1 - NEAR_RAD
+        });
         self.limited += f64::from(u8::from(at_limit));
         self.count += 1.0;
         added

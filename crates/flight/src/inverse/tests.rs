@@ -1,3 +1,5 @@
+//! Inverse flight: against trim, against the rigid body flown with what was found, and where it must say no.
+
 use base::factors::{MPS_PER_KT, RAD_PER_DEG};
 use base::frames::{Attitude, Fixed, Rot, Vec3};
 use base::kinds::TrueAirspeed;
@@ -185,4 +187,93 @@ fn a_chandelle_is_flown_by_its_controls() {
             }
         }
     }
+}
+
+/// A loop by its attitude alone: the nose goes round at the rate that so much load gives.
+fn looping(speed_mps: f64, pitch_rad: f64, load: f64) -> Vec<Asked> {
+    let g = base::factors::STANDARD_GRAVITY_MPS2;
+    let (mut speed, mut travelled, mut since_s) = (speed_mps, 0.0, 0.0);
+    let mut pitches = vec![pitch_rad; 30];
+    while travelled < std::f64::consts::TAU {
+        let begun = (since_s / 1.5_f64).min(1.0);
+        let wanted = 1.0 + (load - 1.0) * begun * begun * (3.0 - 2.0 * begun);
+        let slow = (speed / speed_mps).clamp(0.4, 1.0) * (speed / speed_mps).clamp(0.4, 1.0);
+        let normal = (wanted * slow).max(0.8)
+            - base::math::cos(travelled) * f64::from(u8::from(since_s > 0.0));
+        travelled += STEP_S * g * normal.max(0.0) / speed;
+        speed -= STEP_S * (g * base::math::sin(travelled) - 0.5);
+        since_s += STEP_S;
+        pitches.push(pitch_rad + travelled.min(std::f64::consts::TAU));
+    }
+    pitches.extend(std::iter::repeat_n(pitch_rad + std::f64::consts::TAU, 20));
+    let smooth = super::Smoothing::of_width(0.2, STEP_S).apply(&pitches);
+    let attitude = |pitch: &f64| {
+        // Past the vertical the angles say it with heading and bank turned; the rotation itself has no seam.
+        let (s, c) = (base::math::sin(*pitch), base::math::cos(*pitch));
+        Rot::from_rows_unchecked([[c, 0.0, s], [0.0, 1.0, 0.0], [-s, 0.0, c]])
+    };
+    smooth
+        .iter()
+        .map(|pitch| Asked { aim: Aim::Attitude(attitude(pitch)), throttle: 1.0, side_mps2: 0.0 })
+        .collect()
+}
+
+#[test]
+fn a_loop_is_flown_through_the_vertical() {
+    let scene = Scene::new("sandpiper-550");
+    let start = scene.trimmed(185.0, Curve::Straight, Hold::Both(Angle::from_rad(0.0), 1.0));
+    let asked = looping(185.0 * MPS_PER_KT, start.pitch.to_rad(), 4.0);
+    let task = scene.task(&asked, &start);
+    let attitudes: Vec<_> = asked
+        .iter()
+        .map(|asked| match asked.aim {
+            Aim::Attitude(attitude) => attitude,
+            _ => panic!("a loop is asked for by its attitude"),
+        })
+        .collect();
+    let turning = Turning::of(&attitudes, STEP_S);
+    let found = march(&task, &start.state.to_array(), &turning, 0..asked.len()).unwrap();
+    let highest = found.iter().map(|node| -node.state[2]).fold(0.0, f64::max);
+    let slowest = found.iter().map(|node| node.through_air_mps.norm()).fold(1e9, f64::min);
+    let slip = found.iter().map(|node| node.beta_rad.abs()).fold(0.0, f64::max) / RAD_PER_DEG;
+    let load = found.iter().map(|node| node.load_factor).fold(0.0, f64::max);
+    println!(
+        "loop: {:.0} m up, slowest {slowest:.0} m/s, sideslip {slip:.1}, load {load:.1}",
+        highest - 1000.0
+    );
+    assert!((150.0..450.0).contains(&(highest - 1000.0)) && slowest > 30.0 && slip < 3.0);
+    let flown = refly(&task, &scene.real, &found, &Feedback::LOW);
+    println!("{:?}", flown.tracking);
+    assert!(flown.tracking.attitude_max_rad.iter().all(|a| *a < 0.5 * RAD_PER_DEG));
+    assert!(flown.tracking.height_max_m < 1.0);
+}
+
+#[test]
+fn load_beyond_the_greatest_lift_is_refused_with_numbers() {
+    let scene = Scene::new("plover-160");
+    let start = scene.trimmed(80.0, Curve::Straight, level());
+    let aim = |i: i32| Aim::LoadAndBank { load_factor: 1.0 + 0.03 * f64::from(i), bank_rad: 0.0 };
+    let asked: Vec<Asked> =
+        (0..100).map(|i| Asked { aim: aim(i), throttle: 0.6, side_mps2: 0.0 }).collect();
+    let task = scene.task(&asked, &start);
+    let error = march(&task, &start.state.to_array(), &Turning::none(100), 0..100).unwrap_err();
+    println!("{error}");
+    let Shortfall::Lift { needed, available, .. } = error else { panic!("{error:?}") };
+    assert!(needed > available && (2.0..3.2).contains(&available), "{needed} {available}");
+    // A nose held high runs out of incidence instead.
+    let asked: Vec<Asked> = (0..600)
+        .map(|_| Asked {
+            aim: Aim::PitchAndBank { pitch_rad: 0.3, bank_rad: 0.0 },
+            throttle: 0.0,
+            side_mps2: 0.0,
+        })
+        .collect();
+    let slow = scene.task(&asked, &start);
+    let error = march(&slow, &start.state.to_array(), &Turning::none(600), 0..600).unwrap_err();
+    println!("{error}");
+    assert!(
+        matches!(error, Shortfall::Incidence { needed_rad, available_rad, .. }
+        if needed_rad > available_rad),
+        "{error:?}"
+    );
 }

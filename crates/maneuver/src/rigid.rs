@@ -1,0 +1,162 @@
+//! A reference flight at six degrees of freedom: what hands and feet do, why, and how far the two levels of flight agree.
+//!
+//! The reference flight ([`ReferenceFlight`]) is a coordinated point mass. [`fly`] takes from it what it asks (pitch and bank
+//! against time; load factor and bank where the bank is too steep for pitch to say anything of lift; bank alone where height is
+//! held; the whole attitude where it passes the vertical), rounds its corners to what a hand does, and flies the rigid airplane
+//! through it ([`flight::inverse`]). What the form leaves open is found again at this level: the times of the legs, how far the
+//! nose moves, the power; the conditions are the same (heading at the knots, speed, height and path where they end).
+
+mod agreement;
+mod channels;
+mod knobs;
+mod plane;
+mod search;
+mod series;
+
+use base::factors::RAD_PER_DEG;
+use flight::air::Day;
+use flight::airplane::{Airplane, NoSixDegree};
+use flight::inverse::causes::Causes;
+use flight::inverse::{Excess, Shortfall, Tracking};
+use flight::trajectory::FlightSample;
+
+use crate::reference::{Entry, ReferenceFlight, Unknown};
+
+pub use agreement::Agreement;
+
+/// A flight at six degrees of freedom.
+#[derive(Debug, Clone)]
+pub struct RigidFlight {
+    /// Samples in time order. The time is that of the schedule: it begins before nil by as much as its first corner is rounded.
+    pub samples: Vec<FlightSample>,
+    /// Controls, one a sample.
+    pub controls: Vec<ControlSample>,
+    /// How far the two levels agree.
+    pub agreement: Agreement,
+    /// What was found again at this level.
+    pub unknowns: Vec<Unknown>,
+    /// How well the rigid body follows what was found, and how little the feedback had to do.
+    pub tracking: Tracking,
+    /// Controls that would have to go further or faster than they can; empty when all is within limits.
+    pub excesses: Vec<Excess>,
+    /// Corners of the schedule are spread over this time, s.
+    pub rounding_s: f64,
+    /// Forces of hand and foot are known.
+    pub forces_known: bool,
+}
+
+/// Hands and feet at one instant. Deflections are in the sense of the moment that they give: nose up, right wing down, nose
+/// right positive; stick back, stick right and right pedal forward positive.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ControlSample {
+    /// Time of the sample, s.
+    pub time_s: f64,
+    /// Progress of the part, rad.
+    pub progress_rad: f64,
+    /// Stick or wheel aft, share of travel.
+    pub stick_back: f64,
+    /// Stick or wheel to the right, share of travel.
+    pub stick_right: f64,
+    /// Right pedal, share of travel.
+    pub pedal_right: f64,
+    /// Elevator, trailing edge up positive, rad.
+    pub elevator_rad: f64,
+    /// Aileron, right one up positive, rad.
+    pub aileron_rad: f64,
+    /// Rudder, trailing edge right positive, rad.
+    pub rudder_rad: f64,
+    /// Pull, N; `None` when the gradients are not known.
+    pub stick_back_n: Option<f64>,
+    /// Force to the right, N.
+    pub stick_right_n: Option<f64>,
+    /// Force on the right pedal, N.
+    pub pedal_right_n: Option<f64>,
+    /// Throttle, nil to one.
+    pub throttle: f64,
+    /// Elevator trim, share of its range in the sense of travel: set at entry, left alone; nil when there is none.
+    pub trim: f64,
+    /// Sideslip, wind from the right positive, rad.
+    pub sideslip_rad: f64,
+    /// Lateral specific force where the ball is, over the normal one, as an angle, rad: the ball lies to the left when positive.
+    pub ball_rad: f64,
+    /// Why: every deflection split by cause, rad, in the sense of the deflections above; the parts sum to them.
+    pub causes: Causes,
+}
+
+/// Why there is no flight at six degrees.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum NotFlown {
+    /// The airplane has no data for it.
+    #[error("{0}")]
+    NoData(#[from] NoSixDegree),
+    /// It cannot be begun.
+    #[error("no steady flight at entry at six degrees of freedom: {0}")]
+    Entry(flight::trim::Stop),
+    /// What is asked is no condition of flight.
+    #[error("entry at six degrees of freedom: {0}")]
+    Conditions(#[from] flight::trim::ConditionsError),
+    /// The airplane does not give it.
+    #[error("after {:.0} degrees: {shortfall}", .progress_rad / RAD_PER_DEG)]
+    Short {
+        /// Where, rad of progress.
+        progress_rad: f64,
+        /// What lacks.
+        shortfall: Shortfall,
+    },
+    /// More power than there is.
+    #[error("needs {:.0} % of full power at six degrees of freedom", 100.0 * .needed_share)]
+    Power {
+        /// Share of full power.
+        needed_share: f64,
+    },
+    /// The conditions of the form are not met together.
+    #[error(
+        "the form does not close at six degrees of freedom: {what} is missed by {miss:.3} {unit}"
+    )]
+    Open {
+        /// Which condition is missed most.
+        what: &'static str,
+        /// By how much.
+        miss: f64,
+        /// In this unit.
+        unit: &'static str,
+    },
+    /// Nothing to fly.
+    #[error("the reference flight has no samples")]
+    Empty,
+}
+
+impl NotFlown {
+    /// What to do about it.
+    #[must_use]
+    pub const fn hint(&self) -> &'static str {
+        match self {
+            Self::NoData(inner) => inner.hint(),
+            Self::Entry(inner) => inner.hint(),
+            Self::Conditions(inner) => inner.hint(),
+            Self::Short { shortfall, .. } => shortfall.hint(),
+            Self::Power { .. } => "fly it lighter or lower, or choose a shallower form",
+            Self::Open { .. } => "enter faster, lighter or lower, or choose another form",
+            Self::Empty => "solve the reference flight first",
+        }
+    }
+}
+
+/// Flies a reference flight at six degrees of freedom.
+///
+/// # Errors
+/// Why it is not flown: no data, or what the airplane does not give. Controls beyond their limits are no error: see
+/// [`RigidFlight::excesses`].
+pub fn fly(
+    airplane: &Airplane,
+    day: &Day,
+    entry: &Entry,
+    reference: &ReferenceFlight,
+) -> Result<RigidFlight, NotFlown> {
+    let plane = plane::Plane::new(airplane, day, entry, reference)?;
+    let found = search::search(&plane)?;
+    Ok(series::flight(&plane, &found))
+}
+
+#[cfg(test)]
+mod tests;

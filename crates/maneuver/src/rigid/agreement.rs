@@ -1,0 +1,77 @@
+//! How far the two levels of flight agree.
+
+use base::factors::{MPS_PER_KT, RAD_PER_DEG};
+use flight::trajectory::FlightSample;
+
+use super::channels::Clock;
+use super::plane::Plane;
+
+/// Greatest differences of the rigid airplane from the point mass at the same place of the schedule, signed (rigid less point
+/// mass), each with the progress at which it is.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Agreement {
+    /// Height, m.
+    pub height_m: f64,
+    /// Height as a share of what the flight of the point mass spans, or of [`Self::HEIGHT_SPAN_LEAST_M`] where that is less.
+    pub height_share: f64,
+    /// Where, degrees.
+    pub height_at_deg: f64,
+    /// Calibrated airspeed, kt.
+    pub speed_kt: f64,
+    /// Where, degrees.
+    pub speed_at_deg: f64,
+    /// Bank, degrees.
+    pub bank_deg: f64,
+    /// Where, degrees.
+    pub bank_at_deg: f64,
+    /// Pitch, degrees: not part of the agreement asked for, because slipstream and thrust carry a part of the weight.
+    pub pitch_deg: f64,
+    /// Where, degrees.
+    pub pitch_at_deg: f64,
+}
+
+impl Agreement {
+    /// Spans of height below this are taken as this, m: two hundredths of it are two feet.
+    pub const HEIGHT_SPAN_LEAST_M: f64 = 30.0;
+    /// Asked for: height within this share.
+    pub const HEIGHT_SHARE: f64 = 0.02;
+    /// Speed within this, kt.
+    pub const SPEED_KT: f64 = 1.0;
+    /// Bank within this, degrees.
+    pub const BANK_DEG: f64 = 1.0;
+
+    /// Whether the levels agree as asked.
+    #[must_use]
+    pub fn holds(&self) -> bool {
+        self.height_share.abs() <= Self::HEIGHT_SHARE
+            && self.speed_kt.abs() <= Self::SPEED_KT
+            && self.bank_deg.abs() <= Self::BANK_DEG
+    }
+
+    pub(super) fn of(plane: &Plane<'_>, clock: &Clock, samples: &[FlightSample]) -> Self {
+        let reading = plane.reading();
+        let heights = plane.reference.samples.iter().map(|sample| sample.height_m);
+        let (low, high) = heights.fold((f64::MAX, f64::MIN), |(a, b), h| (a.min(h), b.max(h)));
+        let span_m = (high - low).max(Self::HEIGHT_SPAN_LEAST_M);
+        let mut out = Self::default();
+        for sample in samples {
+            let other = reading.sample(clock.reference_at(sample.time_s));
+            let at = other.progress_rad / RAD_PER_DEG;
+            let keep = |most: &mut f64, place: &mut f64, value: f64| {
+                if value.abs() > most.abs() {
+                    (*most, *place) = (value, at);
+                }
+            };
+            keep(&mut out.height_m, &mut out.height_at_deg, sample.height_m - other.height_m);
+            let speed = sample.calibrated_airspeed_mps - other.calibrated_airspeed_mps;
+            keep(&mut out.speed_kt, &mut out.speed_at_deg, speed / MPS_PER_KT);
+            let angle = |a: f64, b: f64| base::math::wrap_pi(a - b) / RAD_PER_DEG;
+            let bank = angle(sample.bank_rad, other.bank_rad);
+            keep(&mut out.bank_deg, &mut out.bank_at_deg, bank);
+            let pitch = angle(sample.pitch_rad, other.pitch_rad);
+            keep(&mut out.pitch_deg, &mut out.pitch_at_deg, pitch);
+        }
+        out.height_share = out.height_m / span_m;
+        out
+    }
+}

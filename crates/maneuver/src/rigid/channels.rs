@@ -1,0 +1,374 @@
+//! What a reference flight asks, on the even grid of the inverse, with its legs stretched, its nose moved and its corners rounded.
+
+use std::ops::Range;
+
+use base::frames::{Attitude, Body, Fixed, Rot};
+use base::math::{sin, wrap_pi};
+use flight::inverse::{Aim, Asked, Smoothing};
+use flight::trajectory::FlightSample;
+
+/// Width of the boxes that round corners, s: a corner is spread over four of them. A hand takes the better part of a second to
+/// set up a rate of roll (common practice, no source).
+pub(super) const BOX_S: f64 = 0.2;
+
+/// What steers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Steering {
+    /// Pitch and bank.
+    Pitch,
+    /// Load factor and bank.
+    Load,
+    /// Bank, height held.
+    Level,
+    /// All of the attitude.
+    Attitude,
+}
+
+/// Steeper than this the bank leaves pitch little to say of lift, rad.
+const STEEP_RAD: f64 = 1.15;
+/// Nose further from the horizon than this: angles are no help, rad.
+const VERTICAL_RAD: f64 = 1.2;
+/// A flight that keeps its height better than this is level, m.
+const LEVEL_M: f64 = 3.0;
+
+impl Steering {
+    pub(super) fn of(samples: &[FlightSample]) -> Self {
+        let most = |f: &dyn Fn(&FlightSample) -> f64| samples.iter().map(f).fold(0.0, f64::max);
+        let height_m = samples.first().map_or(0.0, |sample| sample.height_m);
+        if most(&|s| s.pitch_rad.abs()) > VERTICAL_RAD || most(&|s| s.bank_rad.abs()) > 2.0 {
+            Self::Attitude
+        } else if most(&|s| s.bank_rad.abs()) > STEEP_RAD {
+            Self::Load
+        } else if most(&|s| (s.height_m - height_m).abs()) < LEVEL_M {
+            Self::Level
+        } else {
+            Self::Pitch
+        }
+    }
+}
+
+/// Times of the reference at its knots, and how long each leg between them is flown.
+#[derive(Debug, Clone)]
+pub(super) struct Clock {
+    /// Times of the reference, the first one nil.
+    reference_s: Vec<f64>,
+    /// Times flown.
+    flown_s: Vec<f64>,
+}
+
+impl Clock {
+    /// Knots, rising, from the start; legs not stretched.
+    pub(super) fn new(reference_s: Vec<f64>) -> Self {
+        Self { flown_s: reference_s.clone(), reference_s }
+    }
+    /// Stretches the legs from leg `first` on by factors of the exponentials of these numbers; later legs move along.
+    pub(super) fn stretched(&self, first: usize, logs: &[f64]) -> Self {
+        let mut out = self.clone();
+        for leg in first..out.reference_s.len() - 1 {
+            let log = logs.get(leg - first).copied();
+            let old = self.flown_s[leg + 1] - self.flown_s[leg];
+            let length = log.map_or(old, |log| old * base::math::exp(log.clamp(-1.0, 1.0)));
+            out.flown_s[leg + 1] = out.flown_s[leg] + length;
+        }
+        out
+    }
+    /// Time flown at a knot, s.
+    pub(super) fn knot_s(&self, knot: usize) -> f64 {
+        self.flown_s[knot]
+    }
+    /// Time of the reference at a knot, s.
+    pub(super) fn reference_knot_s(&self, knot: usize) -> f64 {
+        self.reference_s[knot]
+    }
+    /// Time flown at the end, s.
+    pub(super) fn end_s(&self) -> f64 {
+        *self.flown_s.last().expect("a clock has knots")
+    }
+    /// Time of the reference at a time flown, held at both ends.
+    pub(super) fn reference_at(&self, flown_s: f64) -> f64 {
+        let at = flown_s.clamp(self.flown_s[0], self.end_s());
+        base::numerics::interpolation::linear(&self.flown_s, &self.reference_s, at)
+    }
+    /// Time flown at a time of the reference.
+    pub(super) fn flown_at(&self, reference_s: f64) -> f64 {
+        base::numerics::interpolation::linear(&self.reference_s, &self.flown_s, reference_s)
+    }
+}
+
+/// The samples of a reference, read at any time.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Reading<'a> {
+    samples: &'a [FlightSample],
+}
+
+impl<'a> Reading<'a> {
+    pub(super) const fn new(samples: &'a [FlightSample]) -> Self {
+        Self { samples }
+    }
+    pub(super) const fn samples(&self) -> &'a [FlightSample] {
+        self.samples
+    }
+    fn pitch_entry(&self) -> f64 {
+        self.samples.first().map_or(0.0, |sample| sample.pitch_rad)
+    }
+    fn place(&self, time_s: f64) -> (&'a FlightSample, &'a FlightSample, f64) {
+        let index = self.samples.partition_point(|sample| sample.time_s <= time_s);
+        Walk { index }.place(self.samples, time_s)
+    }
+    /// The sample at a time, every quantity linear.
+    pub(super) fn sample(&self, time_s: f64) -> FlightSample {
+        let (before, after, share) = self.place(time_s);
+        before.mixed(after, share)
+    }
+}
+
+/// Walks along samples with a time that rises.
+#[derive(Debug, Clone, Copy, Default)]
+struct Walk {
+    /// The first sample after the time.
+    index: usize,
+}
+
+impl Walk {
+    /// The samples on either side of a time and the share between them; held at both ends.
+    fn place<'a>(
+        &mut self,
+        samples: &'a [FlightSample],
+        time_s: f64,
+    ) -> (&'a FlightSample, &'a FlightSample, f64) {
+        while samples.get(self.index).is_some_and(|sample| sample.time_s <= time_s) {
+            self.index += 1;
+        }
+        let after = &samples[self.index.min(samples.len() - 1)];
+        let before = &samples[self.index.saturating_sub(1)];
+        let over_s = after.time_s - before.time_s;
+        let share = if over_s > 0.0 { (time_s - before.time_s) / over_s } else { 0.0 };
+        (before, after, share.clamp(0.0, 1.0))
+    }
+}
+
+/// What is changed of one part: how far the nose moves up and down from its attitude at entry, the load factor, the power.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Tuning {
+    /// Knots of the clock at which the part begins and ends.
+    pub(super) knots: (usize, usize),
+    /// Movement of the nose above its attitude at entry, as a share added.
+    pub(super) up: f64,
+    /// And below.
+    pub(super) down: f64,
+    /// Amplitudes of what is added to the load factor.
+    pub(super) harmonics: [f64; HARMONICS],
+    /// Share of full power added.
+    pub(super) power: f64,
+}
+
+/// Harmonics of the load factor over a part.
+pub(super) const HARMONICS: usize = 6;
+
+impl Tuning {
+    pub(super) const fn none(knots: (usize, usize)) -> Self {
+        Self { knots, up: 0.0, down: 0.0, harmonics: [0.0; HARMONICS], power: 0.0 }
+    }
+    fn pitch(&self, above_entry_rad: f64) -> f64 {
+        above_entry_rad * if above_entry_rad > 0.0 { self.up } else { self.down }
+    }
+    fn load(&self, share: f64) -> f64 {
+        if self.harmonics.iter().all(|amplitude| *amplitude == 0.0) {
+            return 0.0;
+        }
+        (1..)
+            .zip(self.harmonics)
+            .map(|(k, amplitude)| amplitude * sin(f64::from(k) * std::f64::consts::PI * share))
+            .sum()
+    }
+}
+
+/// The tuning in force at a time flown, and the share of its part that is done.
+fn tuning_at<'a>(tunings: &'a [Tuning], clock: &Clock, flown_s: f64) -> (&'a Tuning, f64) {
+    let later = tunings.iter().skip(1).take_while(|next| clock.knot_s(next.knots.0) <= flown_s);
+    let tuning = &tunings[later.count()];
+    let (from_s, to_s) = (clock.knot_s(tuning.knots.0), clock.knot_s(tuning.knots.1));
+    (tuning, ((flown_s - from_s) / (to_s - from_s)).clamp(0.0, 1.0))
+}
+
+/// What is asked on the grid, before it is written as aims.
+#[derive(Debug, Clone)]
+pub(super) struct Channels {
+    pub(super) pitch_rad: Vec<f64>,
+    pub(super) bank_rad: Vec<f64>,
+    pub(super) heading_rad: Vec<f64>,
+    pub(super) load_factor: Vec<f64>,
+    pub(super) power_share: Vec<f64>,
+}
+
+/// The even grid that a flight is solved on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Grid {
+    /// Between nodes, s.
+    pub(super) step_s: f64,
+}
+
+/// Flights longer than this are slow, and solved on a coarser grid, s.
+const LONG_S: f64 = 80.0;
+
+impl Grid {
+    /// For a flight of this length.
+    pub(super) const fn of(length_s: f64) -> Self {
+        Self { step_s: if length_s > LONG_S { 0.1 } else { 0.05 } }
+    }
+    pub(super) fn smoothing(self) -> Smoothing {
+        Smoothing::of_width(BOX_S, self.step_s)
+    }
+    /// Nodes before time nil.
+    pub(super) fn lead(self) -> usize {
+        self.smoothing().reach()
+    }
+    /// Time flown at a node, s.
+    pub(super) fn time_s(self, node: usize) -> f64 {
+        self.step_s * (node as f64 - self.lead() as f64)
+    }
+    /// The node at or before a time flown.
+    pub(super) fn node_at(self, time_s: f64) -> usize {
+        (time_s / self.step_s + self.lead() as f64).floor().max(0.0) as usize
+    }
+    /// Nodes from one sample to the next, a tenth of a second.
+    pub(super) const fn every(self) -> usize {
+        if self.step_s < 0.09 { 2 } else { 1 }
+    }
+}
+
+impl Channels {
+    /// The reference at these nodes, tuned, its corners rounded; the nose moved up by `offset_rad`.
+    pub(super) fn read(
+        (reading, grid): (Reading<'_>, Grid),
+        (clock, tunings): (&Clock, &[Tuning]),
+        offset_rad: f64,
+        nodes: Range<usize>,
+    ) -> Self {
+        let reach = grid.lead();
+        let count = nodes.len() + 2 * reach;
+        let mut out = Self::with_capacity(count);
+        let mut walk = Walk::default();
+        for i in 0..count {
+            let flown_s = grid.time_s(nodes.start) + grid.step_s * (i as f64 - reach as f64);
+            let reference_s = clock.reference_at(flown_s);
+            let (before, after, share) = walk.place(reading.samples, reference_s);
+            let mix = |of: fn(&FlightSample) -> f64| {
+                let (a, b) = (of(before), of(after));
+                a + share * (b - a)
+            };
+            let turn = |of: fn(&FlightSample) -> f64| {
+                let a = of(before);
+                a + share * wrap_pi(of(after) - a)
+            };
+            let (tuning, part_share) = tuning_at(tunings, clock, flown_s);
+            let pitch = mix(|s| s.pitch_rad);
+            out.pitch_rad.push(pitch + offset_rad + tuning.pitch(pitch - reading.pitch_entry()));
+            out.load_factor.push(mix(|s| s.load_factor) + tuning.load(part_share));
+            out.power_share.push(mix(|s| s.power_share) + tuning.power);
+            out.bank_rad.push(turn(|s| s.bank_rad));
+            out.heading_rad.push(turn(|s| s.heading_rad));
+        }
+        out.bank_rad = base::math::unwrap_angles(&out.bank_rad);
+        out.heading_rad = base::math::unwrap_angles(&out.heading_rad);
+        out.rounded(grid.smoothing(), reach)
+    }
+    fn with_capacity(count: usize) -> Self {
+        let list = || Vec::with_capacity(count);
+        Self {
+            pitch_rad: list(),
+            bank_rad: list(),
+            heading_rad: list(),
+            load_factor: list(),
+            power_share: list(),
+        }
+    }
+    pub(super) const fn nodes(&self) -> usize {
+        self.pitch_rad.len()
+    }
+    /// Corners rounded, and so many nodes dropped at both ends.
+    fn rounded(self, smoothing: Smoothing, dropped: usize) -> Self {
+        let round = |list: &[f64]| {
+            let mut out = smoothing.apply(list);
+            out.truncate(list.len() - dropped);
+            out.drain(..dropped);
+            out
+        };
+        Self {
+            pitch_rad: round(&self.pitch_rad),
+            bank_rad: round(&self.bank_rad),
+            heading_rad: round(&self.heading_rad),
+            load_factor: round(&self.load_factor),
+            power_share: round(&self.power_share),
+        }
+    }
+    /// Attitudes as the reference has them.
+    pub(super) fn attitudes(&self) -> Vec<Rot<Body, Fixed>> {
+        (0..self.nodes())
+            .map(|i| attitude(self.heading_rad[i], self.pitch_rad[i], self.bank_rad[i]))
+            .collect()
+    }
+    /// Attitudes as they are aimed at where all of the attitude steers.
+    pub(super) fn aimed(&self, grid: Grid) -> Vec<Rot<Body, Fixed>> {
+        averaged(&self.attitudes(), grid.smoothing())
+    }
+    /// As aims. Attitudes of a flight past the vertical are taken from the reference as they are: angles cannot be rounded there,
+    /// rotations of neighbors are averaged instead.
+    pub(super) fn asked(
+        &self,
+        (steering, height_m, grid): (Steering, f64, Grid),
+        throttle: impl Fn(f64) -> f64,
+    ) -> Vec<Asked> {
+        let attitudes = match steering {
+            Steering::Attitude => self.aimed(grid),
+            Steering::Pitch | Steering::Load | Steering::Level => Vec::new(),
+        };
+        let aim = |i: usize| {
+            let bank_rad = self.bank_rad[i];
+            match steering {
+                Steering::Pitch => Aim::PitchAndBank { pitch_rad: self.pitch_rad[i], bank_rad },
+                Steering::Load => Aim::LoadAndBank { load_factor: self.load_factor[i], bank_rad },
+                Steering::Level => Aim::LevelAndBank { bank_rad, height_m },
+                Steering::Attitude => Aim::Attitude(attitudes[i]),
+            }
+        };
+        (0..self.nodes())
+            .map(|i| Asked { aim: aim(i), throttle: throttle(self.power_share[i]), side_mps2: 0.0 })
+            .collect()
+    }
+}
+
+/// Rotation from body to earth axes (north, east, down on the flat earth).
+pub(super) fn attitude(heading_rad: f64, pitch_rad: f64, bank_rad: f64) -> Rot<Body, Fixed> {
+    let body_from_ned = Attitude { heading_rad, pitch_rad, bank_rad }.body_from_ned();
+    Rot::from_rows_unchecked(*body_from_ned.inverse().rows())
+}
+
+/// The same kernel as for angles, on the rotations themselves: the mean of the matrices, made orthogonal again.
+fn averaged(attitudes: &[Rot<Body, Fixed>], smoothing: Smoothing) -> Vec<Rot<Body, Fixed>> {
+    let mut entries = vec![Vec::new(); 9];
+    for (k, list) in entries.iter_mut().enumerate() {
+        let raw: Vec<f64> = attitudes.iter().map(|rot| rot.rows()[k / 3][k % 3]).collect();
+        *list = smoothing.apply(&raw);
+    }
+    (0..attitudes.len())
+        .map(|i| {
+            let column = |j: usize| {
+                base::frames::Vec3::<Fixed>::new(
+                    entries[j][i],
+                    entries[3 + j][i],
+                    entries[6 + j][i],
+                )
+            };
+            let nose = column(0).unit().unwrap_or(base::frames::Vec3::new(1.0, 0.0, 0.0));
+            let wing = column(1) - nose * column(1).dot(nose);
+            let wing = wing.unit().unwrap_or(base::frames::Vec3::new(0.0, 1.0, 0.0));
+            let floor = nose.cross(wing);
+            Rot::from_rows_unchecked([
+                [nose.x, wing.x, floor.x],
+                [nose.y, wing.y, floor.y],
+                [nose.z, wing.z, floor.z],
+            ])
+        })
+        .collect()
+}

@@ -1,0 +1,274 @@
+//! The catalogue at six degrees of freedom.
+
+use base::factors::RAD_PER_DEG;
+use base::kinds::{GeometricHeight, TrueHeading};
+use flight::air::Day;
+use flight::airplane::{Airplane, bundled};
+use flight::inverse::Beyond;
+use flight::inverse::causes::Reason;
+use flight::trim::Limited;
+use flight::wind::Wind;
+
+use super::{NotFlown, RigidFlight, fly};
+use crate::catalog;
+use crate::definition::{Direction, Form, Maneuver};
+use crate::explain::{Banking, right_rudder_peak};
+use crate::reference::{Entry, ReferenceFlight};
+
+fn entry(airplane: &Airplane, form: Form, direction: Direction) -> Entry {
+    Entry {
+        form,
+        direction,
+        mass: airplane.masses.typical,
+        height: GeometricHeight::from_m(1000.0),
+        heading: TrueHeading::from_deg(30.0),
+        speed: None,
+    }
+}
+
+fn flown(
+    airplane: &Airplane,
+    maneuver: &dyn Maneuver,
+    form: Form,
+    direction: Direction,
+) -> Option<(ReferenceFlight, Result<RigidFlight, NotFlown>)> {
+    let (day, entry) = (Day::standard(), entry(airplane, form, direction));
+    let reference = maneuver.fly(airplane, &day, &entry).ok()?;
+    let rigid = fly(airplane, &day, &entry, &reference);
+    Some((reference, rigid))
+}
+
+/// A miss of the agreement that is kept: what, on which airplane, at most how far off (height as a share of its span, knots).
+/// Wanted are 2 % and 1 kt. All of them have one cause: a propeller of blade elements gives another thrust at a speed than one of a
+/// constant share of the ideal, and its slipstream carries a part of the weight, so that at the same attitude the rigid airplane
+/// flies another path. Where power is full neither can be made up for.
+const MISSES: &[(&str, &str, &str, f64, f64)] = &[
+    ("plover-160", "steep-turn", "60", 0.02, 1.3),
+    ("plover-160", "chandelle", "shallow", 0.02, 1.9),
+    ("plover-160", "chandelle", "steep", 0.03, 2.1),
+    ("plover-160", "wing-over", "60", 0.023, 1.0),
+    ("plover-160", "wing-over", "75", 0.022, 1.0),
+    ("plover-160", "wing-over", "90", 0.026, 1.45),
+    ("sandpiper-550", "chandelle", "shallow", 0.02, 3.4),
+    ("sandpiper-550", "chandelle", "steep", 0.02, 2.7),
+    ("sandpiper-550", "lazy-eight", "standard", 0.02, 2.3),
+    ("sandpiper-550", "wing-over", "75", 0.02, 1.2),
+    ("sandpiper-550", "wing-over", "90", 0.02, 1.2),
+];
+
+/// Maneuvers that are held to the agreement here; others of the catalogue are only flown.
+const HELD: &[&str] = &["steep-turn", "chandelle", "lazy-eight", "wing-over"];
+
+fn check(name: (&str, &str, &str), flight: &RigidFlight) {
+    let a = &flight.agreement;
+    println!(
+        "{name:?}: height {:.1} m ({:.1} %) at {:.0}, speed {:.2} kt at {:.0}, bank {:.2} at {:.0}",
+        a.height_m,
+        100.0 * a.height_share,
+        a.height_at_deg,
+        a.speed_kt,
+        a.speed_at_deg,
+        a.bank_deg,
+        a.bank_at_deg
+    );
+    let kept = MISSES.iter().find(|miss| (miss.0, miss.1, miss.2) == name);
+    let (height, speed) = kept.map_or((0.02, 1.0), |miss| (miss.3, miss.4));
+    assert!(a.height_share.abs() <= height, "{name:?} height {}", a.height_share);
+    assert!(a.speed_kt.abs() <= speed, "{name:?} speed {}", a.speed_kt);
+    assert!(a.bank_deg.abs() <= 1.0, "{name:?} bank {}", a.bank_deg);
+    let tracking = &flight.tracking;
+    let worst = tracking.attitude_max_rad.iter().copied().fold(0.0, f64::max);
+    assert!(worst < 0.4 * RAD_PER_DEG, "{name:?} {tracking:?}");
+    assert!(tracking.feedback_share.iter().all(|share| *share < 0.02), "{name:?} {tracking:?}");
+    assert!(flight.excesses.is_empty(), "{name:?} {:?}", flight.excesses);
+    for control in &flight.controls {
+        for (parts, whole) in [
+            (&control.causes.elevator, control.elevator_rad),
+            (&control.causes.aileron, control.aileron_rad),
+            (&control.causes.rudder, control.rudder_rad),
+        ] {
+            assert!((parts.total() - whole).abs() < 1e-13, "{name:?} {parts:?} {whole}");
+            assert!(parts.of(Reason::Remainder).abs() < 1e-4, "{name:?} {parts:?}");
+        }
+        assert!(control.ball_rad.abs() < 0.2 * RAD_PER_DEG, "{name:?} {}", control.ball_rad);
+    }
+}
+
+fn catalogue_of(id: &str) {
+    let airplane = bundled::load(id).unwrap();
+    for maneuver in catalog::ALL {
+        for form in maneuver.forms() {
+            for direction in [Direction::Left, Direction::Right] {
+                let Some((_, rigid)) = flown(&airplane, *maneuver, *form, direction) else {
+                    continue;
+                };
+                let name = (id, maneuver.id(), form.key);
+                match rigid {
+                    Ok(flight) if HELD.contains(&maneuver.id()) => check(name, &flight),
+                    Ok(flight) => println!("{name:?}: {:?}", flight.agreement),
+                    Err(error) => {
+                        println!("{name:?} {}: {error}", direction.word());
+                        assert!(!HELD.contains(&maneuver.id()), "{name:?} {error}");
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn prop_both_levels_agree_on_the_light_trainer() {
+    catalogue_of("plover-160");
+}
+
+#[test]
+fn prop_both_levels_agree_on_the_tandem_trainer() {
+    catalogue_of("sandpiper-550");
+}
+
+fn chandelle(airplane: &Airplane, form: &str, direction: Direction) -> RigidFlight {
+    let maneuver = catalog::find("chandelle").unwrap();
+    let form = *maneuver.forms().iter().find(|known| known.key == form).unwrap();
+    flown(airplane, maneuver, form, direction).unwrap().1.unwrap()
+}
+
+/// Right pedal where a flight has turned so far.
+fn pedal_at(flight: &RigidFlight, turned_deg: f64) -> f64 {
+    let controls = &flight.controls;
+    let at = controls.iter().find(|control| control.progress_rad >= turned_deg * RAD_PER_DEG);
+    at.unwrap().pedal_right
+}
+
+/// The facts of the trade on left and right (common practice, no source), in the flown maneuver.
+#[test]
+fn left_and_right_differ_as_the_trade_knows_it() {
+    let airplane = bundled::load("sandpiper-550").unwrap();
+    for form in ["shallow", "steep"] {
+        let left = chandelle(&airplane, form, Direction::Left);
+        let right = chandelle(&airplane, form, Direction::Right);
+        // With the bank held, or growing slowly, and power on: the right turn takes more right rudder.
+        for turned in [20.0, 40.0, 60.0] {
+            let (l, r) = (pedal_at(&left, turned), pedal_at(&right, turned));
+            assert!(r > l, "{form} {turned}: right {r}, left {l}");
+            assert!(l < 0.0, "{form} {turned}: the left turn takes none: {l}");
+        }
+        // What both have in common is what the propeller asks for: it grows as the speed falls.
+        let asked = |turned| 0.5 * (pedal_at(&left, turned) + pedal_at(&right, turned));
+        // (In the steep form the bank grows until 90 degrees of turn, and with it what turning and pulling ask for.)
+        let places: &[f64] = if form == "shallow" {
+            &[20.0, 60.0, 110.0, 150.0, 175.0]
+        } else {
+            &[110.0, 150.0, 175.0]
+        };
+        let grows: Vec<f64> = places.iter().copied().map(asked).collect();
+        assert!(grows.windows(2).all(|pair| pair[1] > pair[0]), "{form} {grows:?}");
+        // Rolling out of the left turn to the right near the stall takes more rudder than rolling out of the right one.
+        for turned in [150.0, 165.0, 175.0] {
+            let (l, r) = (pedal_at(&left, turned), pedal_at(&right, turned));
+            assert!(
+                l.abs() > r.abs(),
+                "{form} {turned}: out of the left {l}, out of the right {r}"
+            );
+        }
+    }
+}
+
+/// Where most right rudder is held in a chandelle: left in the roll-out, right as the wings come level (common practice, no source).
+#[test]
+fn right_rudder_peaks_in_the_roll_out_and_as_wings_come_level() {
+    for id in ["plover-160", "sandpiper-550"] {
+        let airplane = bundled::load(id).unwrap();
+        for form in ["shallow", "steep"] {
+            let peak =
+                |direction| right_rudder_peak(&chandelle(&airplane, form, direction)).unwrap();
+            let (left, right) = (peak(Direction::Left), peak(Direction::Right));
+            println!("{id} {form}: left {left:?}, right {right:?}");
+            assert!(left.progress_deg > 175.0 && left.banking == Banking::RollingOut, "{left:?}");
+            assert!(right.progress_deg > 175.0 && right.bank_deg < 1.0, "{right:?}");
+            assert!(left.travel > right.travel, "{left:?} {right:?}");
+        }
+    }
+}
+
+/// The tandem trainer with everything that turns or leans one way turned the other.
+fn mirrored() -> Airplane {
+    let (_, text) = bundled::ALL.iter().find(|(id, _)| *id == "sandpiper-550").unwrap();
+    let turned = [
+        ("rotation = \"clockwise\"", "rotation = \"counterclockwise\""),
+        ("shaft_right = \"1 deg\"", "shaft_right = \"-1 deg\""),
+        ("incidence = \"-0.3 deg\"", "incidence = \"0.3 deg\""),
+    ];
+    let text = turned.iter().fold((*text).to_string(), |text, (from, to)| {
+        assert_eq!(text.matches(from).count(), 1, "{from}");
+        text.replace(from, to)
+    });
+    Airplane::from_toml(&text, "mirrored").unwrap()
+}
+
+#[test]
+fn prop_the_mirrored_airplane_takes_mirrored_controls() {
+    let (airplane, other) = (bundled::load("sandpiper-550").unwrap(), mirrored());
+    let right = chandelle(&airplane, "steep", Direction::Right);
+    let left = chandelle(&other, "steep", Direction::Left);
+    assert_eq!(right.controls.len(), left.controls.len());
+    for (a, b) in right.controls.iter().zip(&left.controls) {
+        assert!(
+            (a.pedal_right + b.pedal_right).abs() < 1e-4,
+            "{} {}",
+            a.pedal_right,
+            b.pedal_right
+        );
+        assert!((a.stick_right + b.stick_right).abs() < 1e-4);
+        assert!((a.stick_back - b.stick_back).abs() < 1e-4);
+        assert!((a.sideslip_rad + b.sideslip_rad).abs() < 1e-5);
+    }
+}
+
+#[test]
+fn a_rudder_that_is_too_small_is_told_with_numbers() {
+    let mut airplane = bundled::load("sandpiper-550").unwrap();
+    let rigid = airplane.rigid.as_mut().unwrap();
+    rigid.controls.rudder.actuator.limits_rad = (-3.0 * RAD_PER_DEG, 3.0 * RAD_PER_DEG);
+    let flight = chandelle(&airplane, "steep", Direction::Left);
+    let [excess] = flight.excesses[..] else { panic!("{:?}", flight.excesses) };
+    assert_eq!((excess.control, excess.beyond), (Limited::Rudder, Beyond::Deflection));
+    assert!(
+        (excess.available + 3.0 * RAD_PER_DEG).abs() < 1e-12 && excess.needed < excess.available
+    );
+    assert!(flight.tracking.limited_share > 0.0);
+}
+
+#[test]
+fn an_airplane_without_data_is_told_so() {
+    let mut airplane = bundled::load("plover-160").unwrap();
+    let maneuver = catalog::find("chandelle").unwrap();
+    let entry = entry(&airplane, maneuver.forms()[0], Direction::Left);
+    let reference = maneuver.fly(&airplane, &Day::standard(), &entry).unwrap();
+    airplane.rigid = None;
+    let error = fly(&airplane, &Day::standard(), &entry, &reference).unwrap_err();
+    assert!(matches!(error, NotFlown::NoData(_)), "{error}");
+    assert!(!error.hint().is_empty());
+}
+
+/// Wind moves the ground under the flight and nothing else.
+#[test]
+fn prop_wind_changes_the_track_alone() {
+    let airplane = bundled::load("plover-160").unwrap();
+    let maneuver = catalog::find("chandelle").unwrap();
+    let entry = entry(&airplane, maneuver.forms()[0], Direction::Right);
+    let fly_in = |wind: &str| {
+        let day = Day { wind: Wind::parse(wind).unwrap(), ..Day::standard() };
+        let reference = maneuver.fly(&airplane, &day, &entry).unwrap();
+        fly(&airplane, &day, &entry, &reference).unwrap()
+    };
+    let (calm, windy) = (fly_in("calm"), fly_in("270/20kt"));
+    for (a, b) in calm.samples.iter().zip(&windy.samples) {
+        assert!(
+            (a.air_north_m - b.air_north_m).abs() < 0.05
+                && (a.air_east_m - b.air_east_m).abs() < 0.05
+        );
+        assert!((a.height_m - b.height_m).abs() < 0.05 && (a.bank_rad - b.bank_rad).abs() < 1e-4);
+    }
+    let (last, drifted) = (calm.samples.last().unwrap(), windy.samples.last().unwrap());
+    assert!(drifted.east_m - last.east_m > 300.0, "{} {}", drifted.east_m, last.east_m);
+}
