@@ -76,6 +76,9 @@ impl Extras {
             let text = format!("extensions not read: {}{more}", not_read.join(", "));
             draft.note(NoteKind::LeftOut, text);
         }
+        if self.columns.iter().all(|extra| extra.cell.is_none() || extra.values.is_empty()) {
+            return Ok(());
+        }
         let count = draft.fixes.len();
         let mut table = of_fixes(draft);
         let own = table.columns.len();

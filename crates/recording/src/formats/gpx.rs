@@ -12,23 +12,17 @@ use crate::decimal;
 use crate::error::{Place, ReadError};
 use crate::formats::extras::Extras;
 use crate::formats::stamp::Stamps;
-use crate::formats::xml::{self, Lines, limit, malformed, place, refused};
+use crate::formats::xml::{self, Element, Lines, Step, malformed, place};
 use crate::formats::{Format, ReadOptions};
 use crate::normal::assemble::{Draft, counted, distance_m, median};
 use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Recording, Series};
 use base::time::UtcInstant;
-use quick_xml::Reader;
-use quick_xml::events::{BytesStart, Event};
 
 /// The entry of the table of formats.
 pub const FORMAT: Format =
     Format { key: KEY, title: "GPX 1.0 or 1.1 track", endings: &["gpx"], score, read };
 
 const KEY: &str = "gpx";
-/// Deepest nesting that is read.
-const DEPTH_MOST: usize = 64;
-/// Largest file that is read, bytes.
-const SIZE_MOST: usize = 512 << 20;
 /// Slower than this, positions say little about speed, m/s.
 const MOVING_MPS: f64 = 8.0;
 
@@ -77,11 +71,9 @@ fn tag(name: &str) -> Tag {
 /// What is collected while events come.
 #[derive(Default)]
 struct State {
-    /// Elements with the byte they begin at.
-    open: Vec<(Tag, usize)>,
+    open: Vec<Tag>,
     stamps: Stamps,
     point: Option<Point>,
-    text: String,
     track_points: usize,
     track_nowhere: usize,
     track_name: String,
@@ -113,9 +105,6 @@ fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
 }
 
 fn read_text(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
-    if bytes.len() > SIZE_MOST {
-        return Err(limit(bytes, 0, format!("more than {SIZE_MOST} bytes")));
-    }
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
         return Err(ReadError::Unsupported {
             what: "GPX in UTF-16".into(),
@@ -139,74 +128,32 @@ fn read_text(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError
     draft.height_datum = HeightDatum::NotStated;
     let mut state = State::default();
     let mut lines = Lines::new(bytes);
-    let mut reader = Reader::from_str(&text);
-    loop {
-        let byte = usize::try_from(reader.buffer_position()).unwrap_or(bytes.len());
-        let event = match reader.read_event() {
-            Ok(event) => event,
-            Err(_) if state.cut_off(bytes, byte) => break,
-            Err(error) => {
-                let at = usize::try_from(reader.error_position()).unwrap_or(byte);
-                return Err(malformed(KEY, bytes, at, &format!("not well-formed ({error})")));
-            }
-        };
-        match event {
-            Event::Start(element) => start(&element, byte, bytes, &mut state)?,
-            Event::Empty(element) => {
-                start(&element, byte, bytes, &mut state)?;
-                let name = element.local_name();
-                end(name.as_ref(), bytes, byte, &mut state, &mut draft, &mut lines)?;
-            }
-            Event::End(element) => {
-                let name = element.local_name();
-                end(name.as_ref(), bytes, byte, &mut state, &mut draft, &mut lines)?;
-            }
-            Event::Text(text) if state.worded() => state.text.push_str(&text),
-            Event::CData(text) if state.worded() => state.text.push_str(&text),
-            Event::DocType(_) => return Err(refused("GPX", bytes, byte, "a document type")),
-            Event::GeneralRef(name) if !plain_reference(&name) => {
-                return Err(refused("GPX", bytes, byte, "an entity of its own"));
-            }
-            Event::Eof => break,
-            _ => {}
+    let inside = xml::walk(&text, KEY, |step, byte| match step {
+        Step::Start(element) => start(&element, byte, bytes, &mut state),
+        Step::End(name, text) => {
+            end(name, text.trim_ascii(), &mut state, &mut draft, &mut lines)
+                .map_err(|what| malformed(KEY, bytes, byte, &what))
         }
+    })?;
+    if let Some(name) = inside {
+        let cut = format!("the file ends inside <{name}>: it was cut off");
+        if draft.fixes.len() < POINTS_WORTH_READING {
+            return Err(malformed(KEY, bytes, bytes.len(), &cut));
+        }
+        let line = place(bytes, bytes.len()).line;
+        draft.note(NoteKind::Odd, format!("{cut} (line {line}); what comes before is read"));
     }
     std::mem::take(&mut state.extras).finish(&mut draft, true)?;
     finish(bytes, &state, draft)
 }
 
-impl State {
-    /// Nothing is closed any more from there on: the end of a file that was cut off, not a fault in its middle.
-    fn cut_off(&self, bytes: &[u8], byte: usize) -> bool {
-        !self.open.is_empty() && !bytes[byte.min(bytes.len())..].contains(&b'>')
-    }
-    /// Whether the text of the innermost element counts.
-    fn worded(&self) -> bool {
-        match self.open.last() {
-            Some((Tag::Name, _)) => self.open.len() < 5,
-            Some((Tag::Height | Tag::Speed | Tag::Course | Tag::Time | Tag::Other, _)) => {
-                self.point.is_some()
-            }
-            _ => false,
-        }
-    }
-}
-
-fn plain_reference(name: &str) -> bool {
-    name.starts_with('#') || ["amp", "lt", "gt", "quot", "apos"].contains(&name)
-}
-
 fn start(
-    element: &BytesStart<'_>,
+    element: &Element<'_>,
     byte: usize,
     bytes: &[u8],
     state: &mut State,
 ) -> Result<(), ReadError> {
     let name = element.local_name();
-    let name = name.as_ref();
-    if state.open.len() >= DEPTH_MOST {
-        return Err(limit(bytes, byte, format!("elements nested more than {DEPTH_MOST} deep")));
-    }
     if state.open.is_empty() && name != "gpx" {
         let found = name.chars().take(40).collect::<String>();
         return Err(ReadError::Unsupported {
@@ -225,20 +172,18 @@ fn start(
         Tag::Point => state.point = Some(position(element, byte, bytes)?),
         _ => {}
     }
-    state.open.push((tag, byte));
-    state.text.clear();
+    state.open.push(tag);
     Ok(())
 }
 
-fn position(element: &BytesStart<'_>, byte: usize, bytes: &[u8]) -> Result<Point, ReadError> {
+fn position(element: &Element<'_>, byte: usize, bytes: &[u8]) -> Result<Point, ReadError> {
     let mut point =
         Point { byte, latitude_deg: f64::NAN, longitude_deg: f64::NAN, ..Point::default() };
-    let mut attributes = element.attributes();
-    for attribute in attributes.with_checks(false).take(32) {
-        let attribute = attribute.map_err(|error| {
+    for attribute in element.attributes() {
+        let (name, text) = attribute.map_err(|error| {
             malformed(KEY, bytes, byte, &format!("attribute of a point ({error})"))
         })?;
-        let into = match attribute.key.as_ref() {
+        let into = match name {
             "lat" => &mut point.latitude_deg,
             "lon" => &mut point.longitude_deg,
             _ => continue,
@@ -246,7 +191,6 @@ fn position(element: &BytesStart<'_>, byte: usize, bytes: &[u8]) -> Result<Point
         if !into.is_nan() {
             return Err(malformed(KEY, bytes, byte, "a point with the same coordinate twice"));
         }
-        let text = &attribute.value;
         *into = decimal::parse(text.trim().as_bytes()).ok_or_else(|| {
             let shown: String = text.chars().take(24).collect();
             malformed(
@@ -263,15 +207,15 @@ fn position(element: &BytesStart<'_>, byte: usize, bytes: &[u8]) -> Result<Point
     Ok(point)
 }
 
+/// What is wrong with the text of an element is the error.
 fn end(
     name: &str,
-    bytes: &[u8],
-    byte: usize,
+    text: &str,
     state: &mut State,
     draft: &mut Draft,
     lines: &mut Lines<'_>,
-) -> Result<(), ReadError> {
-    let Some((tag, _)) = state.open.pop() else { return Ok(()) };
+) -> Result<(), String> {
+    let Some(tag) = state.open.pop() else { return Ok(()) };
     match tag {
         Tag::Point => close_point(state, draft, lines),
         Tag::Track if state.track_points > 0 && state.track_nowhere == state.track_points => {
@@ -279,12 +223,7 @@ fn end(
         }
         Tag::Track | Tag::Segment | Tag::Extensions => {}
         Tag::Height | Tag::Speed | Tag::Course | Tag::Time | Tag::Name | Tag::Other => {
-            let mut text = std::mem::take(&mut state.text);
-            let result = word(tag, name, text.trim(), state);
-            // the memory serves the next element
-            text.clear();
-            state.text = text;
-            return result.map_err(|what| malformed(KEY, bytes, byte, &what));
+            return word(tag, name, text, state);
         }
     }
     Ok(())
@@ -293,7 +232,7 @@ fn end(
 /// The text of an element; what is wrong with it.
 fn word(tag: Tag, name: &str, text: &str, state: &mut State) -> Result<(), String> {
     match tag {
-        Tag::Name if state.open.last().is_some_and(|(parent, _)| *parent == Tag::Track) => {
+        Tag::Name if state.open.last() == Some(&Tag::Track) => {
             state.track_name = text.chars().take(60).collect();
         }
         Tag::Height | Tag::Speed | Tag::Course => {
@@ -331,7 +270,7 @@ fn word(tag: Tag, name: &str, text: &str, state: &mut State) -> Result<(), Strin
 /// A number in an element below `extensions` of a point.
 fn extension(name: &str, text: &str, state: &mut State) {
     let Some(point) = state.point.as_mut() else { return };
-    if text.is_empty() || !state.open.iter().any(|(open, _)| *open == Tag::Extensions) {
+    if text.is_empty() || !state.open.contains(&Tag::Extensions) {
         return;
     }
     let value = decimal::parse(text.as_bytes()).filter(|value| value.is_finite());
@@ -403,18 +342,6 @@ fn close_point(state: &mut State, draft: &mut Draft, lines: &mut Lines<'_>) {
 const POINTS_WORTH_READING: usize = 2;
 
 fn finish(bytes: &[u8], state: &State, mut draft: Draft) -> Result<Recording, ReadError> {
-    if let Some((_, byte)) = state.open.last() {
-        let name = bytes[*byte..].iter().skip(1).take(60);
-        let name = name.take_while(|b| !b.is_ascii_whitespace() && !b"/>".contains(b));
-        let name: Vec<u8> = name.copied().collect();
-        let cut =
-            format!("the file ends inside <{}>: it was cut off", String::from_utf8_lossy(&name));
-        if draft.fixes.len() < POINTS_WORTH_READING {
-            return Err(malformed(KEY, bytes, bytes.len(), &cut));
-        }
-        let line = place(bytes, bytes.len()).line;
-        draft.note(NoteKind::Odd, format!("{cut} (line {line}); what comes before is read"));
-    }
     if draft.fixes.is_empty() {
         return Err(match state.untimed {
             0 if draft.notes.iter().any(|note| note.kind == NoteKind::LeftOut) => {

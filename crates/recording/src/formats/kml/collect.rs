@@ -4,10 +4,8 @@ use super::KEY;
 use crate::decimal;
 use crate::error::ReadError;
 use crate::formats::csv::clock::{Clock, DateOrder, Reading};
-use crate::formats::xml::{Lines, Step, attribute, cut_off, malformed, walk};
+use crate::formats::xml::{Element, Lines, Step, cut_off, malformed, walk};
 
-/// Longest text of one element that is looked at, bytes.
-const TEXT_MOST: usize = 4096;
 /// Most titles of arrays that are kept.
 const TITLES_MOST: usize = 256;
 
@@ -101,8 +99,6 @@ struct State<'a> {
     bytes: &'a [u8],
     lines: Lines<'a>,
     open: Vec<Tag>,
-    /// Text of the innermost element, when it is one whose text counts.
-    text: String,
     document: Document,
     track: Option<Track>,
     placemark: usize,
@@ -125,7 +121,6 @@ pub(super) fn collect(text: &str) -> Result<Document, ReadError> {
         bytes,
         lines: Lines::new(bytes),
         open: Vec::new(),
-        text: String::new(),
         document: Document::default(),
         track: None,
         placemark: 0,
@@ -136,19 +131,16 @@ pub(super) fn collect(text: &str) -> Result<Document, ReadError> {
         field: String::new(),
         clock: Clock::new(DateOrder::DayFirst),
     };
-    let whole = walk(text, KEY, |step, byte| match step {
-        Step::Start(element) => state.start(element, byte),
-        Step::Text(text) => {
-            if state.text.len() < TEXT_MOST && state.open.last().is_some_and(|tag| worded(*tag)) {
-                state.text.push_str(text);
-            }
-            Ok(())
-        }
-        Step::End => state.end(byte),
+    let inside = walk(text, KEY, |step, byte| match step {
+        Step::Start(element) => state.start(&element, byte),
+        Step::End(_, text) => match state.open.pop() {
+            Some(tag) => state.close(tag, text.trim_ascii(), byte),
+            None => Ok(()),
+        },
     })?;
     let State { mut document, points, track, .. } = state;
-    document.cut_off = !whole;
-    if !whole && (track.is_some() || document.tracks.is_empty()) {
+    document.cut_off = inside.is_some();
+    if inside.is_some() && (track.is_some() || document.tracks.is_empty()) {
         return Err(cut_off(KEY, bytes));
     }
     if document.tracks.is_empty() && points.times.len() > 1 {
@@ -157,30 +149,9 @@ pub(super) fn collect(text: &str) -> Result<Document, ReadError> {
     Ok(document)
 }
 
-/// Elements whose text counts.
-fn worded(tag: Tag) -> bool {
-    use Tag as T;
-    matches!(
-        tag,
-        T::When
-            | T::Coord
-            | T::Angles
-            | T::Value
-            | T::Name
-            | T::DisplayName
-            | T::Mode
-            | T::Coordinates
-    )
-}
-
 impl State<'_> {
-    fn start(
-        &mut self,
-        element: &quick_xml::events::BytesStart<'_>,
-        byte: usize,
-    ) -> Result<(), ReadError> {
+    fn start(&mut self, element: &Element<'_>, byte: usize) -> Result<(), ReadError> {
         let name = element.local_name();
-        let name = name.as_ref();
         if self.open.is_empty() && name != "kml" {
             let found = name.chars().take(40).collect::<String>();
             return Err(ReadError::Unsupported {
@@ -202,28 +173,17 @@ impl State<'_> {
                 self.track = Some(Track { placemark: self.placemark, ..Track::default() });
             }
             Tag::ArrayData => {
-                let name = attribute(element, "name").unwrap_or_default();
+                let name = element.attribute("name").unwrap_or_default();
                 if let Some(track) = &mut self.track {
                     track.arrays.push((name, Vec::new()));
                 }
             }
-            Tag::ArrayField => self.field = attribute(element, "name").unwrap_or_default(),
+            Tag::ArrayField => self.field = element.attribute("name").unwrap_or_default(),
             Tag::Line => self.document.lines += 1,
             _ => {}
         }
-        self.text.clear();
         self.open.push(tag);
         Ok(())
-    }
-
-    fn end(&mut self, byte: usize) -> Result<(), ReadError> {
-        let Some(tag) = self.open.pop() else { return Ok(()) };
-        let mut text = std::mem::take(&mut self.text);
-        let result = self.close(tag, text.trim(), byte);
-        // the memory serves the next element
-        text.clear();
-        self.text = text;
-        result
     }
 
     fn close(&mut self, tag: Tag, text: &str, byte: usize) -> Result<(), ReadError> {
