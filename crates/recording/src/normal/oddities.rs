@@ -44,14 +44,15 @@ pub(crate) fn place(time_s: f64, line: u64) -> String {
 /// Clocks that were set back during the recording: the part before the step is moved so that time runs on, since the rows
 /// themselves run on. Called before anything is sorted.
 pub(crate) fn set_back(draft: &mut Draft) {
-    let times: Vec<f64> = if draft.fixes.is_empty() {
-        draft.series.first().map_or_else(Vec::new, |series| series.times_s.clone())
-    } else {
-        draft.fixes.iter().map(|(fix, _)| fix.time_s).collect()
-    };
-    if times.is_sorted() {
+    let of_fixes = || draft.fixes.iter().map(|(fix, _)| fix.time_s);
+    let of_series = || draft.series.first().map_or(&[][..], |series| &series.times_s);
+    let sorted =
+        if draft.fixes.is_empty() { of_series().is_sorted() } else { of_fixes().is_sorted() };
+    if sorted {
         return;
     }
+    let times: Vec<f64> =
+        if draft.fixes.is_empty() { of_series().to_vec() } else { of_fixes().collect() };
     let usual_s =
         median(times.windows(2).map(|pair| pair[1] - pair[0]).filter(|s| *s > 0.0).collect());
     let Some(usual_s) = usual_s else { return };

@@ -25,6 +25,9 @@ pub(super) fn put(track: &Track, draft: &mut Draft) {
         .filter(|(_, angles)| angles.iter().all(|angle| angle.is_finite()))
         .collect();
     let filled = |axis: usize| samples.iter().any(|(_, angles)| angles[axis] != 0.0);
+    if !(0..3).any(filled) {
+        return;
+    }
     if filled(0) {
         push(QuantityKind::TrueHeadingDeg, "angles, heading", &samples, 0, 1.0, draft);
     }

@@ -185,6 +185,7 @@ fn pressure(group: &Group, draft: &mut Draft) {
 /// Fixes, arrays and angles of one track.
 fn put(track: Track, titles: &[(String, String)], extras: &mut Extras, draft: &mut Draft) {
     let first = draft.fixes.len();
+    draft.fixes.reserve(track.times.len().min(track.places.len()));
     if track.times.len() != track.places.len() {
         let text = format!(
             "track '{}' has {} times and {} places: read as far as both go",

@@ -201,6 +201,10 @@ impl State<'_> {
                 if let Some(track) = &mut self.track {
                     let into =
                         if tag == Tag::Coord { &mut track.places } else { &mut track.angles };
+                    if into.is_empty() {
+                        // writers put the times first
+                        into.reserve_exact(track.times.len());
+                    }
                     into.push(three);
                 }
             }
@@ -256,7 +260,8 @@ impl State<'_> {
     }
 
     fn time(&mut self, text: &str, byte: usize) -> Result<f64, ReadError> {
-        if text.contains(":60") {
+        // where the usual shape has its seconds
+        if text.as_bytes().get(16..19) == Some(b":60") {
             self.document.sixties += 1;
         }
         match self.clock.read(text.as_bytes()) {
