@@ -33,22 +33,23 @@ fn main() {
         );
     }
     for (number, (key, what, text)) in texts::ALL.iter().enumerate() {
-        let known = formats::ALL.iter().any(|format| format.key == *key);
-        if !known || wanted.is_some_and(|wanted| wanted != key) {
+        let format = key.split(' ').next().unwrap_or(key);
+        let known = formats::ALL.iter().any(|known| known.key == format);
+        if !known || wanted.is_some_and(|wanted| wanted != format) {
             continue;
         }
         let text = text();
         let peers: Vec<_> = bare::ALL.iter().filter(|(of, ..)| of == key).collect();
         let (ours, theirs) = race(&text, &peers.iter().map(|(.., run)| *run).collect::<Vec<_>>());
         if let Some(folder) = folder {
-            let path = std::path::Path::new(folder).join(format!("{number}.{key}"));
+            let path = std::path::Path::new(folder).join(format!("{number}.{format}"));
             std::fs::write(&path, &text).unwrap();
-            println!("{key}\t{what}\t{ours}\t{}", path.display());
+            println!("{format}\t{what}\t{ours}\t{}", path.display());
             continue;
         }
         let megabytes = text.len() as f64 * 1e-6;
         println!(
-            "{key:<5} {what:<28} {megabytes:>5.2} MB {ours:>8.3} ms {:>6.0} MB/s",
+            "{key:<17} {what:<28} {megabytes:>5.2} MB {ours:>8.3} ms {:>6.0} MB/s",
             megabytes / ours * 1e3
         );
         for ((_, name, _), time) in peers.iter().zip(&theirs) {
@@ -58,13 +59,13 @@ fn main() {
 }
 
 /// Fastest time of the reader and of each bare library, ms.
-fn race(text: &str, bare: &[fn(&str) -> f64]) -> (f64, Vec<f64>) {
+fn race(text: &[u8], bare: &[fn(&[u8]) -> f64]) -> (f64, Vec<f64>) {
     let options = recording::ReadOptions { name: "bench".into(), ..Default::default() };
     let mut ours = f64::INFINITY;
     let mut theirs = vec![f64::INFINITY; bare.len()];
     for _ in 0..ROUNDS {
         let begin = Instant::now();
-        let recording = recording::read(black_box(text.as_bytes()), &options).unwrap();
+        let recording = recording::read(black_box(text), &options).unwrap();
         ours = ours.min(begin.elapsed().as_secs_f64() * 1e3);
         assert!(recording.fixes.len() > 4000, "{} fixes", recording.fixes.len());
         drop(recording);

@@ -96,14 +96,27 @@ fn opened(frame: &[u8]) -> Result<Vec<u8>, ()> {
 
 /// Cyclic redundancy check of 16 bits, polynomial 0x1021, as the specification computes it.
 fn checksum(message: &[u8]) -> u16 {
-    message.iter().fold(0, |sum, &byte| {
-        let mut high = sum & 0xff00;
-        for _ in 0..8 {
-            high = if high & 0x8000 == 0 { high << 1 } else { (high << 1) ^ 0x1021 };
-        }
-        high ^ (sum << 8) ^ u16::from(byte)
-    })
+    message
+        .iter()
+        .fold(0, |sum, &byte| CHECKS[usize::from(sum >> 8)] ^ (sum << 8) ^ u16::from(byte))
 }
+
+/// What the eight steps of a byte make of the upper half of the sum.
+const CHECKS: [u16; 256] = {
+    let mut table = [0; 256];
+    let mut index = 0;
+    while index < 256 {
+        let mut sum = (index as u16) << 8;
+        let mut step = 0;
+        while step < 8 {
+            sum = if sum & 0x8000 == 0 { sum << 1 } else { (sum << 1) ^ 0x1021 };
+            step += 1;
+        }
+        table[index] = sum;
+        index += 1;
+    }
+    table
+};
 
 /// A report of the own airplane or of traffic.
 #[derive(Debug, Clone, Copy)]

@@ -130,10 +130,8 @@ fn read_text(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError
     let mut lines = Lines::new(bytes);
     let inside = xml::walk(&text, KEY, |step, byte| match step {
         Step::Start(element) => start(&element, byte, bytes, &mut state),
-        Step::End(name, text) => {
-            end(name, text.trim_ascii(), &mut state, &mut draft, &mut lines)
-                .map_err(|what| malformed(KEY, bytes, byte, &what))
-        }
+        Step::End(name, text) => end(name, text.trim_ascii(), &mut state, &mut draft, &mut lines)
+            .map_err(|what| malformed(KEY, bytes, byte, &what)),
     })?;
     if let Some(name) = inside {
         let cut = format!("the file ends inside <{name}>: it was cut off");

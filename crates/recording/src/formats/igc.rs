@@ -68,6 +68,8 @@ struct Extension {
     /// Columns from one, inclusive, as the I record counts.
     from: usize,
     to: usize,
+    /// Whether its values are of use.
+    read: bool,
 }
 
 /// Why and where a record is broken: column from one, reason.
@@ -83,11 +85,13 @@ struct State {
     broken: Vec<(u64, u64, Broken)>,
     records: usize,
     poor: Vec<u64>,
-    pressure: Vec<(f64, f64)>,
-    raw: Vec<Vec<(f64, f64)>>,
+    /// Beside the fixes, m.
+    pressure_m: Vec<f64>,
+    /// Values of each extension as written, beside the fixes; NaN where a record has none. Nothing of those not read.
+    raw: Vec<Vec<f64>>,
     /// Declared by the J record, written in K records at times of their own.
     slow_extensions: Vec<Extension>,
-    slow_raw: Vec<Vec<(f64, f64)>>,
+    slow_raw: Vec<Samples>,
     slow_broken: Vec<u64>,
     /// Column that the extensions of the B record end at, and lines of records that end before.
     width: usize,
@@ -98,6 +102,13 @@ struct State {
     misnamed: Vec<u64>,
     /// More decimals of latitude and longitude, and of the second.
     decimals: [Option<Decimals>; 3],
+}
+
+/// Values with times of their own.
+#[derive(Debug, Clone, Default)]
+struct Samples {
+    times_s: Vec<f64>,
+    values: Vec<f64>,
 }
 
 /// Where further decimals stand: columns from one, and what a whole unit is in them.
@@ -121,7 +132,10 @@ fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
         if state.records == 0 && line.first() == Some(&b'B') {
             let fixes = bytes.len() / line.len().max(B_WIDTH);
             draft.fixes.reserve(fixes);
-            state.pressure.reserve(fixes);
+            state.pressure_m.reserve(fixes);
+            for (extension, raw) in state.extensions.iter().zip(&mut state.raw) {
+                raw.reserve(if extension.read { fixes } else { 0 });
+            }
         }
         read_line(line, number, at as u64, &mut state, &mut draft);
         at = end + 1;
@@ -134,7 +148,7 @@ fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
     let of_day = state.day.unwrap_or(0.0) * DAY_S;
     tell_lines(&state, &mut draft);
     heights(&mut state, &mut draft);
-    extensions::read(&state, &mut draft);
+    extensions::read(state, &mut draft);
     if draft.epoch {
         shift(&mut draft, of_day);
     }
@@ -204,15 +218,17 @@ fn read_date(line: &[u8], number: u64, state: &mut State, draft: &mut Draft) {
 
 /// An I or J record; the first of each counts.
 fn declare(line: &[u8], number: u64, least: usize, state: &mut State, draft: &mut Draft) {
-    let (extensions, raw) = match least {
-        B_WIDTH => (&mut state.extensions, &mut state.raw),
-        _ => (&mut state.slow_extensions, &mut state.slow_raw),
-    };
+    let extensions =
+        if least == B_WIDTH { &mut state.extensions } else { &mut state.slow_extensions };
     match declared(line, least) {
-        Ok(found) if raw.is_empty() => {
-            *raw = vec![Vec::new(); found.len()];
+        Ok(found) if extensions.is_empty() => {
             *extensions = found;
-            if least == B_WIDTH {
+            if least == K_WIDTH {
+                state.slow_raw = vec![Samples::default(); state.slow_extensions.len()];
+            } else {
+                // records before the declaration have none
+                let absent = vec![f64::NAN; draft.fixes.len()];
+                state.raw = vec![absent; state.extensions.len()];
                 state.width = state.extensions.iter().map(|e| e.to).max().unwrap_or(0);
                 state.decimals = ["LAD", "LOD", "TDS"].map(|code| decimals(&state.extensions, code));
             }
@@ -238,7 +254,8 @@ fn read_slow(line: &[u8], state: &mut State) -> Result<(), Broken> {
     }
     for (extension, raw) in state.slow_extensions.iter().zip(&mut state.slow_raw) {
         let value = signed(line, extension.from, extension.to + 1 - extension.from)?;
-        raw.push((time_s, value));
+        raw.times_s.push(time_s);
+        raw.values.push(value);
     }
     Ok(())
 }
@@ -260,7 +277,9 @@ fn declared(line: &[u8], least: usize) -> Result<Vec<Extension>, Broken> {
             if from <= least || to < from {
                 return Err((at, format!("columns {from} to {to} cannot be an extension")));
             }
-            Ok(Extension { code: String::from_utf8_lossy(code).to_uppercase(), from, to })
+            let code = String::from_utf8_lossy(code).to_uppercase();
+            let read = extensions::is_read(&code, least == B_WIDTH);
+            Ok(Extension { code, from, to, read })
         })
         .collect()
 }
@@ -373,15 +392,18 @@ fn read_fix(line: &[u8], number: u64, state: &mut State, draft: &mut Draft) -> R
         climb_mps: None,
     };
     draft.fixes.push((fix, number));
-    state.pressure.push((time_s, pressure_m));
+    state.pressure_m.push(pressure_m);
     for (extension, raw) in state.extensions.iter().zip(&mut state.raw) {
-        let field = line.get(extension.from - 1..extension.to).unwrap_or_default();
-        match signed_digits(field) {
-            Some(value) => raw.push((time_s, value)),
-            // blanks are a value that is absent
-            None if field.trim_ascii().is_empty() => {}
-            None => state.unreadable.push(number),
+        if !extension.read {
+            continue;
         }
+        let field = line.get(extension.from - 1..extension.to).unwrap_or_default();
+        let value = signed_digits(field);
+        // blanks are a value that is absent
+        if value.is_none() && !field.trim_ascii().is_empty() {
+            state.unreadable.push(number);
+        }
+        raw.push(value.unwrap_or(f64::NAN));
     }
     Ok(())
 }
@@ -533,9 +555,9 @@ fn tell_lines(state: &State, draft: &mut Draft) {
 /// Pressure altitude becomes a series; where no height by satellite was recorded it stands in for it.
 fn heights(state: &mut State, draft: &mut Draft) {
     let recorded = draft.fixes.iter().any(|(fix, _)| fix.height_m.is_some_and(|m| m != 0.0));
-    let pressure = state.pressure.iter().any(|(_, altitude_m)| *altitude_m != 0.0);
+    let pressure = state.pressure_m.iter().any(|altitude_m| *altitude_m != 0.0);
     if !recorded {
-        for ((fix, _), (_, altitude_m)) in draft.fixes.iter_mut().zip(&state.pressure) {
+        for ((fix, _), altitude_m) in draft.fixes.iter_mut().zip(&state.pressure_m) {
             fix.height_m = pressure.then_some(*altitude_m);
         }
         let text = if pressure {
@@ -546,7 +568,8 @@ fn heights(state: &mut State, draft: &mut Draft) {
         };
         draft.note(NoteKind::Missing, text);
     }
-    let (times_s, values) = std::mem::take(&mut state.pressure).into_iter().unzip();
+    let times_s = draft.fixes.iter().map(|(fix, _)| fix.time_s).collect();
+    let values = std::mem::take(&mut state.pressure_m);
     let origin = "B record, pressure altitude".to_owned();
     draft.series.push(Series {
         quantity: QuantityKind::PressureAltitudeM,

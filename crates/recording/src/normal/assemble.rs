@@ -431,13 +431,16 @@ impl Draft {
         let mut known: Option<(Vec<f64>, usize)> = None;
         for index in 0..self.series.len() {
             let (done, rest) = self.series.split_at_mut(index);
-            let times_s = &mut rest[0].times_s;
+            let Some((series, others)) = rest.split_first_mut() else { break };
+            let times_s = &mut series.times_s;
             match &known {
                 Some((raw_s, at)) if raw_s == times_s => {
                     times_s.copy_from_slice(&done[*at].times_s);
                 }
                 _ => {
-                    known = Some((times_s.clone(), index));
+                    if !others.is_empty() {
+                        known = Some((times_s.clone(), index));
+                    }
                     times_s.iter_mut().for_each(|time_s| *time_s = relative_s(*time_s, zero_s));
                 }
             }

@@ -3,14 +3,9 @@
 //!
 //! Codes and units: FAI-IGC, appendix A, three-letter codes. Where files disagree about decimals, the positions decide.
 
-#![allow(
-    clippy::float_cmp,
-    reason = "a value stands in the record of its fix: the time is the same bits again"
-)]
-
-use super::{Extension, State};
+use super::{Extension, Samples, State};
 use crate::normal::assemble::{Draft, distance_m, median};
-use crate::normal::{Fix, NoteKind, QuantityKind, Series};
+use crate::normal::{NoteKind, QuantityKind, Series};
 use base::factors::{K_AT_ZERO_C, MPS_PER_KMH};
 use base::math;
 
@@ -18,6 +13,8 @@ use base::math;
 const MOVING_MPS: f64 = 8.0;
 /// Slower than this, pressure altitude in whole meters says little about climb, m/s.
 const CLIMBING_MPS: f64 = 1.0;
+/// Speeds are compared with the positions at so many places of a recording or a few more.
+const LOOKS: usize = 4000;
 
 /// Extensions that are read: code, quantity, unit factor and offset to SI of a value whose decimals are settled.
 /// Speeds are in km/h, angles in degrees, temperature in Celsius, accuracy in meters.
@@ -57,38 +54,35 @@ const KNOWN: &[(&str, &str)] = &[
     ("GFO", "of the maker"),
 ];
 
+/// Of the B record, into the fixes.
+const OF_MOTION: &[&str] = &["GSP", "TRT"];
+
+/// Whether the values of a code are of use, in the B record or in the K record.
+pub(super) fn is_read(code: &str, with_fix: bool) -> bool {
+    READ.iter().any(|(known, ..)| *known == code) || (with_fix && OF_MOTION.contains(&code))
+}
+
 /// Settles the decimals of every declared extension and makes series of them.
-pub(super) fn read(state: &State, draft: &mut Draft) {
-    let ground_scale = ground_speed_scale(state, draft);
-    let slow = state.slow_extensions.iter().zip(&state.slow_raw).map(|pair| ("K", pair));
-    let fast = state.extensions.iter().zip(&state.raw).map(|pair| ("B", pair));
+pub(super) fn read(state: State, draft: &mut Draft) {
+    let ground_scale = ground_speed_scale(&state, draft);
+    let State { extensions, raw, slow_extensions, slow_raw, .. } = state;
     let mut not_read = Vec::new();
-    for (record, (extension, raw)) in fast.chain(slow) {
+    for (extension, values) in extensions.iter().zip(raw) {
         let code = extension.code.as_str();
-        let known = READ.iter().find(|(known, ..)| *known == code);
-        match known {
-            Some((_, quantity, factor, offset)) => {
-                if draft.series.iter().any(|series| series.quantity == *quantity) {
-                    not_read.push(format!("{code} (a second time)"));
-                    continue;
-                }
-                let Some(values) = settled(extension, raw, ground_scale, draft) else {
-                    continue;
-                };
-                let values = values.iter().map(|value| value * factor + offset).collect();
-                let times_s = raw.iter().map(|(time_s, _)| *time_s).collect();
-                let origin = format!("{record} record, {code}");
-                draft.series.push(Series { quantity: *quantity, origin, times_s, values });
-            }
-            None if record == "B" && (code == "GSP" || code == "TRT") => {
-                fill_motion(code, raw, ground_scale, draft);
-            }
-            None if record == "B" && OF_FIX.contains(&code) => {}
-            None => {
-                let what = KNOWN.iter().find(|(known, _)| *known == code).map(|(_, what)| *what);
-                not_read
-                    .push(what.map_or_else(|| code.to_owned(), |what| format!("{code} ({what})")));
-            }
+        if OF_MOTION.contains(&code) {
+            fill_motion(code, &values, ground_scale, draft);
+        } else if extension.read && is_new(code, draft, &mut not_read) {
+            let samples = present(values, draft);
+            put("B", extension, samples, ground_scale, draft);
+        } else if !extension.read && !OF_FIX.contains(&code) {
+            not_read.push(named(code));
+        }
+    }
+    for (extension, samples) in slow_extensions.iter().zip(slow_raw) {
+        if !extension.read {
+            not_read.push(named(&extension.code));
+        } else if is_new(&extension.code, draft, &mut not_read) {
+            put("K", extension, samples, ground_scale, draft);
         }
     }
     if !not_read.is_empty() {
@@ -96,27 +90,73 @@ pub(super) fn read(state: &State, draft: &mut Draft) {
     }
 }
 
-/// Values of an extension with their decimals, or nothing and a note.
-fn settled(
+fn named(code: &str) -> String {
+    let what = KNOWN.iter().find(|(known, _)| *known == code).map(|(_, what)| *what);
+    what.map_or_else(|| code.to_owned(), |what| format!("{code} ({what})"))
+}
+
+fn quantity(code: &str) -> Option<QuantityKind> {
+    READ.iter().find(|(known, ..)| *known == code).map(|(_, quantity, ..)| *quantity)
+}
+
+/// Whether nothing else gave the quantity of a code.
+fn is_new(code: &str, draft: &Draft, not_read: &mut Vec<String>) -> bool {
+    let wanted = quantity(code);
+    let known = draft.series.iter().any(|series| Some(series.quantity) == wanted);
+    if known {
+        not_read.push(format!("{code} (a second time)"));
+    }
+    !known
+}
+
+/// The values that are there, with the times of their fixes.
+fn present(mut values: Vec<f64>, draft: &Draft) -> Samples {
+    let times = draft.fixes.iter().map(|(fix, _)| fix.time_s);
+    let times_s: Vec<f64> =
+        times.zip(&values).filter(|(_, value)| !value.is_nan()).map(|(time_s, _)| time_s).collect();
+    values.retain(|value| !value.is_nan());
+    Samples { times_s, values }
+}
+
+/// Makes a series of an extension, if its decimals can be told.
+fn put(
+    record: &str,
     extension: &Extension,
-    raw: &[(f64, f64)],
+    samples: Samples,
     ground_scale: Option<f64>,
     draft: &mut Draft,
-) -> Option<Vec<f64>> {
+) {
+    let code = extension.code.as_str();
+    let Some((_, quantity, factor, offset)) = READ.iter().find(|(known, ..)| *known == code) else {
+        return;
+    };
+    let Some(scale) = settled(extension, &samples.values, ground_scale, draft) else { return };
+    let Samples { times_s, mut values } = samples;
+    values.iter_mut().for_each(|value| *value = *value * scale * factor + offset);
+    let origin = format!("{record} record, {code}");
+    draft.series.push(Series { quantity: *quantity, origin, times_s, values });
+}
+
+/// The step of an extension, or nothing and a note.
+fn settled(
+    extension: &Extension,
+    raw: &[f64],
+    ground_scale: Option<f64>,
+    draft: &mut Draft,
+) -> Option<f64> {
     let code = extension.code.as_str();
     let width = extension.to + 1 - extension.from;
     // a heading, bank or wind of zero throughout is a field that is not filled
-    if raw.iter().all(|(_, value)| *value == 0.0) {
+    if raw.iter().all(|value| *value == 0.0) {
         let why = if raw.is_empty() { "in no record" } else { "zero throughout" };
         draft.note(NoteKind::Missing, format!("extension {code} is {why} and is not used"));
         return None;
     }
-    let scale = if code == "VAR" {
-        climb_scale(raw, draft)?
+    if code == "VAR" {
+        climb_scale(raw, draft)
     } else {
-        scale_of(code, width, raw, ground_scale, draft)?
-    };
-    Some(raw.iter().map(|(_, value)| value * scale).collect())
+        scale_of(code, width, raw, ground_scale, draft)
+    }
 }
 
 /// Decimals of an extension. Three digits are the whole number; wider fields add decimals (what recorders do; the
@@ -124,7 +164,7 @@ fn settled(
 fn scale_of(
     code: &str,
     width: usize,
-    raw: &[(f64, f64)],
+    raw: &[f64],
     ground_scale: Option<f64>,
     draft: &mut Draft,
 ) -> Option<f64> {
@@ -142,7 +182,7 @@ fn scale_of(
         // the sign takes one of four places
         "AOR" | "AOP" => Some(math::pow(10.0, -(width.saturating_sub(4) as f64))),
         "ACZ" => {
-            let typical = median(raw.iter().map(|(_, value)| *value).collect())?;
+            let typical = median(raw.to_vec())?;
             let scale = [1.0, 0.1, 0.01, 0.001]
                 .into_iter()
                 .find(|scale| (0.7..1.5).contains(&(typical.abs() * scale)));
@@ -164,15 +204,17 @@ fn scale_of(
 /// Step of the ground speed field, found from the positions; `None` when not recorded or not decided.
 fn ground_speed_scale(state: &State, draft: &mut Draft) -> Option<f64> {
     let at = state.extensions.iter().position(|extension| extension.code == "GSP")?;
-    let raw = beside_fixes(&state.raw[at], draft);
+    let raw = &state.raw[at];
     let ratios: Vec<f64> = draft
         .fixes
         .windows(2)
         .zip(raw.windows(2))
+        .step_by(raw.len().div_ceil(LOOKS).max(1))
         .filter_map(|(fixes, speeds)| {
             let step_s = fixes[1].0.time_s - fixes[0].0.time_s;
             let speed = distance_m(&fixes[0].0, &fixes[1].0) / step_s;
-            let mean = 0.5 * (speeds[0]? + speeds[1]?);
+            // nothing where one of them is absent
+            let mean = 0.5 * (speeds[0] + speeds[1]);
             (step_s > 0.0 && step_s < 20.0 && speed > MOVING_MPS && mean > 0.0)
                 .then(|| mean * MPS_PER_KMH / speed)
         })
@@ -195,13 +237,13 @@ fn ground_speed_scale(state: &State, draft: &mut Draft) -> Option<f64> {
 }
 
 /// Step of the climb field: tenths by the standard, other steps in files; found from the pressure altitude.
-fn climb_scale(raw: &[(f64, f64)], draft: &mut Draft) -> Option<f64> {
+fn climb_scale(raw: &[f64], draft: &mut Draft) -> Option<f64> {
     let pressure = draft.series.iter().find(|s| s.quantity == QuantityKind::PressureAltitudeM);
     let ratios: Vec<f64> = match pressure.filter(|series| series.values.len() == raw.len()) {
         Some(series) => (1..raw.len())
             .map(|at| {
                 let step_s = series.times_s[at] - series.times_s[at - 1];
-                ((series.values[at] - series.values[at - 1]) / step_s, raw[at].1)
+                ((series.values[at] - series.values[at - 1]) / step_s, raw[at])
             })
             .filter(|(climb, _)| climb.is_finite() && climb.abs() > CLIMBING_MPS)
             .map(|(climb, value)| value / climb)
@@ -228,22 +270,13 @@ fn climb_scale(raw: &[(f64, f64)], draft: &mut Draft) -> Option<f64> {
     scale
 }
 
-/// The value of an extension for each fix; records may leave it out. Both are in the order of the file.
-fn beside_fixes(raw: &[(f64, f64)], draft: &Draft) -> Vec<Option<f64>> {
-    let mut values = raw.iter().peekable();
-    let one =
-        |fix: &Fix| values.next_if(|(time_s, _)| *time_s == fix.time_s).map(|(_, value)| *value);
-    draft.fixes.iter().map(|(fix, _)| fix).map(one).collect()
-}
-
-fn fill_motion(code: &str, raw: &[(f64, f64)], ground_scale: Option<f64>, draft: &mut Draft) {
-    let values = beside_fixes(raw, draft);
+fn fill_motion(code: &str, values: &[f64], ground_scale: Option<f64>, draft: &mut Draft) {
     for ((fix, _), value) in draft.fixes.iter_mut().zip(values) {
-        let Some(value) = value else { continue };
         if code == "GSP" {
-            fix.ground_speed_mps = ground_scale.map(|scale| value * scale * MPS_PER_KMH);
-        } else if (0.0..=360.0).contains(&value) {
-            fix.track_deg = Some(value);
+            let speed = ground_scale.map(|scale| value * scale * MPS_PER_KMH);
+            fix.ground_speed_mps = speed.filter(|_| !value.is_nan());
+        } else if (0.0..=360.0).contains(value) {
+            fix.track_deg = Some(*value);
         }
     }
 }
