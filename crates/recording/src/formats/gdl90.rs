@@ -17,6 +17,8 @@ use crate::formats::{Format, ReadOptions, count_places_in};
 use crate::normal::assemble::Draft;
 use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Recording, Series};
 use base::factors::{M_PER_FT, MPS_PER_FPM, MPS_PER_KT};
+use memchr::memchr;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 /// The entry of the table of formats.
@@ -54,17 +56,17 @@ struct Frames<'a> {
 impl<'a> Frames<'a> {
     fn new(bytes: &'a [u8]) -> Self {
         // what stands before the first flag is the rest of a frame
-        let at = bytes.iter().position(|&byte| byte == FLAG).unwrap_or(bytes.len());
+        let at = memchr(FLAG, bytes).unwrap_or(bytes.len());
         Self { bytes, at }
     }
 }
 
-impl Iterator for Frames<'_> {
-    type Item = (usize, Result<Vec<u8>, ()>);
+impl<'a> Iterator for Frames<'a> {
+    type Item = (usize, Result<Cow<'a, [u8]>, ()>);
     fn next(&mut self) -> Option<Self::Item> {
         loop {
             let start = self.at;
-            let length = self.bytes.get(start..)?.iter().position(|&byte| byte == FLAG)?;
+            let length = memchr(FLAG, self.bytes.get(start..)?)?;
             self.at = start + length + 1;
             match length {
                 0 => {}
@@ -75,8 +77,11 @@ impl Iterator for Frames<'_> {
     }
 }
 
-/// Escapes taken back, checksum checked and taken off.
-fn opened(frame: &[u8]) -> Result<Vec<u8>, ()> {
+/// Escapes taken back, checksum checked and taken off; few frames hold an escape.
+fn opened(frame: &[u8]) -> Result<Cow<'_, [u8]>, ()> {
+    if memchr(ESCAPE, frame).is_none() {
+        return checked(frame).map(Cow::Borrowed);
+    }
     let mut out = Vec::with_capacity(frame.len());
     let mut escaped = false;
     for &byte in frame {
@@ -88,10 +93,16 @@ fn opened(frame: &[u8]) -> Result<Vec<u8>, ()> {
             }
         }
     }
-    let body = out.len().checked_sub(2).filter(|length| *length > 0).ok_or(())?;
-    let written = u16::from_le_bytes([out[body], out[body + 1]]);
-    out.truncate(body);
-    if checksum(&out) == written { Ok(out) } else { Err(()) }
+    let length = checked(&out)?.len();
+    out.truncate(length);
+    Ok(Cow::Owned(out))
+}
+
+/// The message in front of a checksum that holds.
+fn checked(frame: &[u8]) -> Result<&[u8], ()> {
+    let (message, &[low, high]) = frame.split_last_chunk::<2>().ok_or(())?;
+    let holds = !message.is_empty() && checksum(message) == u16::from_le_bytes([low, high]);
+    if holds { Ok(message) } else { Err(()) }
 }
 
 /// Cyclic redundancy check of 16 bits, polynomial 0x1021, as the specification computes it.

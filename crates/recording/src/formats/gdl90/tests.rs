@@ -31,7 +31,8 @@ fn heartbeat(second: u32) -> Vec<u8> {
 fn val_the_example_of_the_specification_holds() {
     let example = [0x7e, 0x00, 0x81, 0x41, 0xdb, 0xd0, 0x08, 0x02, 0xb3, 0x8b, 0x7e];
     let frames: Vec<_> = Frames::new(&example).collect();
-    assert_eq!(frames, [(1, Ok(vec![0x00, 0x81, 0x41, 0xdb, 0xd0, 0x08, 0x02]))]);
+    let message = [0x00, 0x81, 0x41, 0xdb, 0xd0, 0x08, 0x02];
+    assert_eq!(frames, [(1, Ok(message.as_slice().into()))]);
 }
 
 /// The report of the specification's example of traffic: 44.90708 N, 122.99488 W, 5000 ft, 123 kt, 45 degrees, 64 ft/min,

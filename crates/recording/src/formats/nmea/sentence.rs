@@ -1,5 +1,7 @@
 //! One line of a log: the sentence in it, its checksum, its fields.
 
+use crate::decimal;
+
 /// Longer than any sentence: the standard allows 82 characters, proprietary ones are a little longer.
 const LENGTH_MOST: usize = 255;
 
@@ -20,7 +22,7 @@ pub(super) struct Sentence<'a> {
 /// The last sentence of a line: an address of five letters or digits, then a comma.
 pub(super) fn find(line: &[u8]) -> Option<Sentence<'_>> {
     let line = line.trim_ascii_end();
-    let start = line.iter().rposition(|&byte| byte == b'$')?;
+    let start = memchr::memrchr(b'$', line)?;
     let text = &line[start + 1..];
     let (body, checksum) = match text.iter().rposition(|&byte| byte == b'*') {
         Some(star) => (&text[..star], Some(&text[star + 1..])),
@@ -178,9 +180,7 @@ fn number(text: &[u8], what: &str) -> Result<Option<f64>, Broken> {
         return Ok(None);
     }
     let plain = text.iter().all(|byte| byte.is_ascii_digit() || b"+-.".contains(byte));
-    let parsed =
-        std::str::from_utf8(text).ok().filter(|_| plain).and_then(|text| text.parse().ok());
-    match parsed {
+    match decimal::parse(text).filter(|_| plain) {
         Some(value) => Ok(Some(value)),
         None => Err(format!("{what} '{}' is no number", shown(text))),
     }

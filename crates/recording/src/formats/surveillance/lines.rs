@@ -3,6 +3,7 @@
 use super::fields::{Field, field};
 use super::malformed;
 use super::rows::{Cell, Row, Rows};
+use crate::decimal;
 use crate::error::ReadError;
 use crate::formats::ReadOptions;
 use crate::formats::csv::meanings::{Unit, unit, unit_names};
@@ -113,12 +114,13 @@ pub(super) fn table(bytes: &[u8], options: &ReadOptions) -> Result<Rows, ReadErr
 /// A cell of text: numbers of times are numbers, not dates.
 fn of_text(field: Field, text: &str) -> Cell<'_> {
     let text = text.trim();
-    match (field, text.parse()) {
-        (_, _) if text.is_empty() => Cell::Null,
-        (Field::Address | Field::Callsign | Field::Register, _) => Cell::Text(text),
-        (_, Ok(number)) => Cell::Number(number),
-        _ => Cell::Text(text),
+    if text.is_empty() {
+        return Cell::Null;
     }
+    if matches!(field, Field::Address | Field::Callsign | Field::Register) {
+        return Cell::Text(text);
+    }
+    decimal::parse(text.as_bytes()).map_or(Cell::Text(text), Cell::Number)
 }
 
 /// Units by the user's word.

@@ -123,6 +123,8 @@ pub(super) struct Cells {
     pub(super) names: Vec<String>,
     /// Their places among the names.
     index: HashMap<String, u32>,
+    /// The two names met last.
+    last: [u32; 2],
     /// Whether times are seconds since 1970.
     pub(super) epoch: bool,
     /// What a number of a time is in seconds.
@@ -177,8 +179,14 @@ impl Cells {
             return NOBODY;
         }
         let text = &text[..text.floor_char_boundary(40)];
-        if let Some(at) = self.index.get(text) {
-            return *at;
+        // rows of one aircraft repeat its address and its callsign
+        let again = |at: &u32| self.names.get(*at as usize).is_some_and(|name| name == text);
+        if let Some(at) = self.last.iter().copied().find(again) {
+            return at;
+        }
+        if let Some(at) = self.index.get(text).copied() {
+            self.last = [at, self.last[0]];
+            return at;
         }
         let Some(at) =
             u32::try_from(self.names.len()).ok().filter(|_| self.names.len() < NAMES_MOST)
