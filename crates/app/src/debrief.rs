@@ -49,14 +49,16 @@ impl Brought {
     }
 }
 
-/// Reads the recordings of one flight: one, or several that are joined.
+/// Reads the recordings of one flight: one, or several that are joined. The bytes of each are given back as soon as it is
+/// read: what comes after holds samples alone.
 ///
 /// # Errors
 /// None was given, one cannot be read, or they cannot be joined.
-pub fn recording_of(brought: &[Brought]) -> Result<Recording, AppError> {
-    units_of_some(brought)?;
+pub fn recording_of(brought: Vec<Brought>) -> Result<Recording, AppError> {
+    units_of_some(&brought)?;
     let several = brought.len() > 1;
-    let mut read = brought.iter().map(|one| one.read(several)).collect::<Result<Vec<_>, _>>()?;
+    let read = |one: Brought| one.read(several);
+    let mut read = brought.into_iter().map(read).collect::<Result<Vec<_>, _>>()?;
     match read.len() {
         0 => Err(AppError::request("no recording given", "give the file of a recording")),
         1 => Ok(read.remove(0)),
@@ -133,7 +135,8 @@ fn names(brought: &[Brought]) -> String {
 ///
 /// # Errors
 /// As [`recording_of`], or they determine no motion.
-pub fn motion_of(brought: &[Brought], told: &Told) -> Result<(Recording, Motion), AppError> {
+pub fn motion_of(brought: Vec<Brought>, told: &Told) -> Result<(Recording, Motion), AppError> {
+    let name = names(&brought);
     let recording = recording_of(brought)?;
     let known = Known {
         airplane: told.airplane.as_ref(),
@@ -141,7 +144,7 @@ pub fn motion_of(brought: &[Brought], told: &Told) -> Result<(Recording, Motion)
         temperature: told.temperature,
         wind: told.wind,
     };
-    let named = |error| AppError::Motion { name: names(brought), error };
+    let named = |error| AppError::Motion { name, error };
     let motion = motion::reconstruct(&recording, &known).map_err(named)?;
     Ok((recording, motion))
 }
@@ -151,7 +154,7 @@ pub fn motion_of(brought: &[Brought], told: &Told) -> Result<(Recording, Motion)
 /// # Errors
 /// As [`motion_of`].
 pub fn debrief(
-    brought: &[Brought],
+    brought: Vec<Brought>,
     told: &Told,
     standard: &Standard,
 ) -> Result<DebriefAnswer, AppError> {

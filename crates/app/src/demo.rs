@@ -72,5 +72,5 @@ pub fn debrief() -> Result<DebriefAnswer, AppError> {
     };
     let standard =
         standards::load(choose::usual_standard()).expect("the usual standard is bundled");
-    debrief::debrief(&[recording()], &told, &standard)
+    debrief::debrief(vec![recording()], &told, &standard)
 }

@@ -3,6 +3,7 @@
 //!
 //! Format: Apache Parquet, <https://parquet.apache.org/docs/file-format/>; all columns required, plain doubles, snappy.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use parquet::basic::{Compression, Repetition, Type as Physical};
@@ -36,8 +37,11 @@ fn written(motion: &Reconstruction) -> Result<Vec<u8>, ParquetError> {
     names.extend(
         columns.iter().flat_map(|(name, _)| [(*name).to_string(), format!("{name}_sigma")]),
     );
-    let mut values: Vec<&[f64]> = vec![&motion.time_s];
-    values.extend(columns.iter().flat_map(|(_, column)| [&column.value[..], &column.sigma[..]]));
+    let mut values: Vec<Cow<'_, [f64]>> = vec![Cow::from(&motion.time_s)];
+    for (name, column) in &columns {
+        let told = column.value.iter().map(|value| Reconstruction::in_tables(name, *value));
+        values.extend([Cow::Owned(told.collect()), Cow::from(&column.sigma)]);
+    }
     let properties = WriterProperties::builder()
         .set_compression(Compression::SNAPPY)
         .set_created_by(format!("skychalk {}", env!("CARGO_PKG_VERSION")))

@@ -18,7 +18,7 @@ pub struct ReconstructAnswer {
 ///
 /// # Errors
 /// The recording cannot be read, or determines no motion.
-pub fn reconstruct(brought: &[Brought], told: &Told) -> Result<ReconstructAnswer, AppError> {
+pub fn reconstruct(brought: Vec<Brought>, told: &Told) -> Result<ReconstructAnswer, AppError> {
     let (recording, motion) = motion_of(brought, told)?;
     Ok(ReconstructAnswer { reconstruction: Reconstruction::new(&recording, &motion) })
 }

@@ -20,14 +20,14 @@ pub struct RecordingAnswer {
 ///
 /// # Errors
 /// As [`recording_of`].
-pub fn show(brought: &[Brought]) -> Result<RecordingAnswer, AppError> {
-    let recording = recording_of(brought)?;
-    let columns = match brought {
-        [one] if recording.format == "csv" => {
+pub fn show(brought: Vec<Brought>) -> Result<RecordingAnswer, AppError> {
+    let columns = match brought.as_slice() {
+        [one] if recording::formats::is_table(&one.bytes, &one.reading) => {
             recording::read_with_columns(&one.bytes, &one.options()).ok().map(|(_, map)| map)
         }
         _ => None,
     };
+    let recording = recording_of(brought)?;
     Ok(RecordingAnswer { recording, columns })
 }
 

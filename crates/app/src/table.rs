@@ -91,8 +91,9 @@ pub(crate) fn reconstruction(motion: &Reconstruction) -> String {
     let one = |(index, time_s): (usize, &f64)| {
         let airborne = motion.airborne.get(index).copied().unwrap_or_default();
         let mut row = vec![time_s.to_string(), u8::from(airborne).to_string()];
-        for (_, column) in &columns {
-            row.extend([column.value[index].to_string(), column.sigma[index].to_string()]);
+        for (name, column) in &columns {
+            let value = Reconstruction::in_tables(name, column.value[index]);
+            row.extend([value.to_string(), column.sigma[index].to_string()]);
         }
         row
     };

@@ -110,13 +110,23 @@ pub fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError>
     })
 }
 
+/// The format of what is no archive. Who gives a map of columns says that it is a table, whatever its names.
+fn format_of(bytes: &[u8], options: &ReadOptions) -> Option<&'static Format> {
+    let table = || options.columns.as_ref().filter(|_| !bytes.is_empty()).map(|_| &csv::FORMAT);
+    best(bytes).map(|(_, format)| format).or_else(table)
+}
+
+/// Whether the content is one table, whose columns [`csv::read_with_columns`] tells.
+#[must_use]
+pub fn is_table(bytes: &[u8], options: &ReadOptions) -> bool {
+    !containers::is_container(bytes)
+        && format_of(bytes, options).is_some_and(|format| format.key == csv::FORMAT.key)
+}
+
 /// Reads what is no archive.
 fn read_content(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
     let (bytes, said) = encoding::to_utf8(bytes);
-    // who gives a map of columns says that it is a table, whatever its names
-    let table = || options.columns.as_ref().filter(|_| !bytes.is_empty()).map(|_| &csv::FORMAT);
-    let found = best(&bytes).map(|(_, format)| format).or_else(table);
-    let Some(format) = found else { return Err(unknown(&bytes)) };
+    let Some(format) = format_of(&bytes, options) else { return Err(unknown(&bytes)) };
     let mut recording = (format.read)(&bytes, options)?;
     if let Some(text) = said {
         recording.notes.push(Note { kind: NoteKind::Assumed, text });

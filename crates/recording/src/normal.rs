@@ -99,9 +99,9 @@ pub enum QuantityKind {
     BankDeg,
     /// Pitch, degrees, up positive.
     PitchDeg,
-    /// Heading from magnetic north, degrees.
+    /// Heading from magnetic north, degrees, [0, 360).
     MagneticHeadingDeg,
-    /// Heading from true north, degrees.
+    /// Heading from true north, degrees, [0, 360).
     TrueHeadingDeg,
     /// Vertical speed, m/s, up positive.
     VerticalSpeedMps,
@@ -198,6 +198,11 @@ impl QuantityKind {
     #[must_use]
     pub const fn unit(self) -> &'static str {
         self.words().2
+    }
+    /// Whether it is a direction, whose values are in [0, 360).
+    #[must_use]
+    pub const fn is_direction(self) -> bool {
+        matches!(self, Self::MagneticHeadingDeg | Self::TrueHeadingDeg | Self::WindFromDeg)
     }
     /// What an airplane that these lessons are flown in, its sensors, or a phone in it can show, in the unit of the kind.
     /// Values outside are faults of the recorder. Common practice, no source: wide of any flight, narrow enough to catch

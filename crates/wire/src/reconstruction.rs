@@ -11,6 +11,7 @@ use serde::Serialize;
 
 /// Name of the document and its version.
 pub const SCHEMA: &str = "skychalk.reconstruction/1";
+const VALUE_DECIMALS: i32 = 3;
 
 /// A reconstruction. Columns have the length of `time_s`; a column the recording cannot support is null, with a note.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
@@ -149,6 +150,16 @@ impl Reconstruction {
         }
     }
 
+    /// A value as tables give it: directions, which do not jump at north in the document, in [0, 360).
+    #[must_use]
+    pub fn in_tables(name: &str, value: f64) -> f64 {
+        if !["track_deg", "heading_deg"].contains(&name) {
+            return value;
+        }
+        let turned = rounded(value.rem_euclid(360.0), VALUE_DECIMALS);
+        if turned >= 360.0 { 0.0 } else { turned }
+    }
+
     /// The columns that are there, by name with the unit last, in the order of the document.
     #[must_use]
     pub fn columns(&self) -> Vec<(&'static str, &EstimateColumn)> {
@@ -183,7 +194,7 @@ impl Reconstruction {
 
 fn column(column: &Option<Column>, scale: f64) -> Option<EstimateColumn> {
     column.as_ref().map(|column| EstimateColumn {
-        value: column.value.iter().map(|value| rounded(value / scale, 3)).collect(),
+        value: column.value.iter().map(|value| rounded(value / scale, VALUE_DECIMALS)).collect(),
         sigma: column.sigma.iter().map(|sigma| rounded(sigma / scale, 4)).collect(),
     })
 }

@@ -37,7 +37,7 @@ fn holds(brought: &Brought) -> Result<(), TestCaseError> {
     let airplane = choose::known_airplane(demo::AIRPLANE).ok();
     for airplane in [None, airplane] {
         let told = Told { airplane, ..Told::default() };
-        match debrief(std::slice::from_ref(brought), &told, &standard()) {
+        match debrief(vec![brought.clone()], &told, &standard()) {
             Err(error) => refused(&error)?,
             Ok(answer) => {
                 for format in answer.formats() {
@@ -62,7 +62,7 @@ fn holds(brought: &Brought) -> Result<(), TestCaseError> {
             }
         }
     }
-    if let Ok(answer) = reconstruct(std::slice::from_ref(brought), &Told::default()) {
+    if let Ok(answer) = reconstruct(vec![brought.clone()], &Told::default()) {
         prop_assert!(!answer.json().contains("NaN"));
         prop_assert!(answer.csv().is_some_and(|csv| !csv.contains("NaN") && !csv.contains("inf")));
     }
@@ -145,9 +145,11 @@ fn regress_one_absurd_cell_spoils_nothing() {
         let (mut empty, mut absurd) = (table(), table());
         empty[100][column] = String::new();
         absurd[100][column] = cell.into();
-        let csv = |rows| reconstruct(&[brought(rows)], &Told::default()).expect("it is read").csv();
+        let csv =
+            |rows| reconstruct(vec![brought(rows)], &Told::default()).expect("it is read").csv();
         assert_eq!(csv(&absurd), csv(&empty), "{cell} in column {column}");
-        let debriefed = debrief(&[brought(&absurd)], &Told::default(), &standard()).expect("read");
+        let debriefed =
+            debrief(vec![brought(&absurd)], &Told::default(), &standard()).expect("read");
         let told = |note: &recording::Note| note.text.contains("that cannot be");
         assert!(debriefed.debrief.notes.iter().any(told), "{cell} in column {column}");
     }
@@ -166,7 +168,7 @@ fn prop_a_track_without_heights_still_has_a_motion() {
             row.truncate(7);
             row.remove(climb);
         }
-        let answer = reconstruct(&[brought(&rows)], &Told::default()).expect("it is read");
+        let answer = reconstruct(vec![brought(&rows)], &Told::default()).expect("it is read");
         let csv = answer.csv().expect("a table");
         let head = csv.lines().next().expect("a head");
         for (column, there) in
@@ -179,7 +181,7 @@ fn prop_a_track_without_heights_still_has_a_motion() {
             );
         }
         let debriefed =
-            debrief(&[brought(&rows)], &Told::default(), &standard()).expect("it is read");
+            debrief(vec![brought(&rows)], &Told::default(), &standard()).expect("it is read");
         assert!(debriefed.debrief.attempts.is_empty());
         let said = |note: &recording::Note| note.text.starts_with("no height in this recording");
         assert!(debriefed.debrief.notes.iter().any(said));
@@ -195,7 +197,7 @@ fn prop_a_wind_told_against_the_evidence_is_said() {
             wind: app::typed::wind(wind).ok(),
             ..Told::default()
         };
-        let answer = debrief(&[demo::recording()], &told, &standard()).expect("it is read");
+        let answer = debrief(vec![demo::recording()], &told, &standard()).expect("it is read");
         let said = |note: &recording::Note| note.text.contains("contradicts");
         assert_eq!(answer.debrief.notes.iter().any(said), contradicted, "{wind}");
     }

@@ -217,6 +217,7 @@ fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
     }
     place_in_time(&mut reports, &mut draft);
     put(&reports, &mut draft);
+    drop(reports);
     let mut recording = draft.finish()?;
     // a binary file has no lines
     count_places_in(&mut recording, "report");
@@ -337,6 +338,7 @@ fn put(reports: &[Report], draft: &mut Draft) {
     if !geometric {
         draft.note(NoteKind::Missing, "no geometric altitude: pressure altitude stands in for it");
     }
+    draft.fixes.reserve_exact(reports.len());
     for (index, report) in reports.iter().enumerate() {
         let height = if geometric { report.geometric_height_m } else { report.pressure_altitude_m };
         let fix = Fix {

@@ -112,14 +112,7 @@ fn read_text(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError
         });
     }
     let mut draft = Draft::new(KEY, &options.name);
-    // names may be Latin-1; what is read of a track is ASCII
-    let text = match std::str::from_utf8(bytes) {
-        Ok(text) => text.into(),
-        Err(_) => String::from_utf8_lossy(bytes),
-    };
-    if matches!(text, std::borrow::Cow::Owned(_)) {
-        draft.note(NoteKind::Odd, "the file is not UTF-8 throughout: names may look wrong");
-    }
+    let text = xml::text_of(bytes, &mut draft);
     let bytes = text.as_bytes();
     // a point with height and time takes a hundred bytes or so
     draft.fixes.reserve(bytes.len() / 96);

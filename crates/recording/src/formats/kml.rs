@@ -14,8 +14,8 @@ mod tests;
 
 use crate::error::{Place, ReadError};
 use crate::formats::{Format, ReadOptions, xml};
+use crate::normal::Recording;
 use crate::normal::assemble::Draft;
-use crate::normal::{NoteKind, Recording};
 
 /// The entry of the table of formats.
 pub const FORMAT: Format =
@@ -33,13 +33,7 @@ fn score(head: &[u8]) -> u8 {
 fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
     let mut draft = Draft::new(KEY, &options.name);
     draft.epoch = true;
-    let text = match std::str::from_utf8(bytes) {
-        Ok(text) => text.into(),
-        Err(_) => String::from_utf8_lossy(bytes),
-    };
-    if matches!(text, std::borrow::Cow::Owned(_)) {
-        draft.note(NoteKind::Odd, "the file is not UTF-8 throughout: names may look wrong");
-    }
+    let text = xml::text_of(bytes, &mut draft);
     let document = xml::placed_in(bytes, collect::collect(&text))?;
     if document.tracks.is_empty() {
         return Err(match document.lines {

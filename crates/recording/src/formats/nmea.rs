@@ -34,6 +34,10 @@ pub const FORMAT: Format = Format {
 };
 
 const KEY: &str = "nmea";
+/// Room is made for so many at once at most: eleven days at one a second.
+const EPOCHS_EXPECTED_MOST: usize = 1 << 20;
+/// After so many epochs it is known how many the rest of the file will hold, about.
+const EPOCHS_LOOKED_AT: usize = 64;
 /// Dilution of precision beyond which a position is poor (common practice, no source).
 const DILUTION_POOR: f64 = 5.0;
 
@@ -81,7 +85,15 @@ struct State {
 /// Reads the whole file. Linear in its size.
 fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
     let mut state = State::default();
+    let mut read_bytes = 0;
+    let mut expected = false;
     for (index, line) in bytes.split(|&byte| byte == b'\n').enumerate() {
+        read_bytes += line.len() + 1;
+        if !expected && state.epochs.count() == EPOCHS_LOOKED_AT {
+            expected = true;
+            let rest = bytes.len() / read_bytes * EPOCHS_LOOKED_AT * 17 / 16;
+            state.epochs.reserve(rest.min(EPOCHS_EXPECTED_MOST));
+        }
         match sentence::find(line) {
             Some(sentence) => take(&sentence, index as u64 + 1, &mut state),
             None if sentence::is_other(line) => {}
@@ -91,10 +103,11 @@ fn read(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
     refuse(&state)?;
     let mut draft = Draft::new(KEY, &options.name);
     tell(&state, &mut draft);
-    let epochs = state.epochs.finish(&mut draft);
-    let epochs = state.beside.join(&epochs, &mut draft);
+    let mut epochs = state.epochs.finish(&mut draft);
+    state.beside.join(&mut epochs, &mut draft);
     epoch::make_fixes(&epochs, &mut draft);
     tell_quality(&epochs, &mut draft);
+    drop(epochs);
     if draft.fixes.is_empty() && draft.series.is_empty() {
         return Err(malformed(
             format!("{} sentences, and none with a valid position", state.sentences),

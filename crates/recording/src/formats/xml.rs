@@ -5,6 +5,8 @@
 //! character data, declarations, references, whatever is not well-formed) is one event of the library. Linear time.
 
 use crate::error::{Place, ReadError};
+use crate::normal::NoteKind;
+use crate::normal::assemble::Draft;
 use memchr::{memchr, memchr2, memchr3};
 use quick_xml::Reader;
 use quick_xml::events::Event;
@@ -274,6 +276,16 @@ fn letter(name: &str) -> Option<&'static str> {
         "apos" => "'",
         _ => return None,
     })
+}
+
+/// A document as text, told in the draft when it is not UTF-8 throughout: names may be Latin-1, what is read of a track is
+/// ASCII.
+pub(crate) fn text_of<'a>(bytes: &'a [u8], draft: &mut Draft) -> Cow<'a, str> {
+    let text = String::from_utf8_lossy(bytes);
+    if matches!(text, Cow::Owned(_)) {
+        draft.note(NoteKind::Odd, "the file is not UTF-8 throughout: names may look wrong");
+    }
+    text
 }
 
 /// Where bytes had to be replaced to read a document as text, offsets are not those of the file; lines are.

@@ -1,6 +1,6 @@
 //! A recording as signals on an even grid: what two recordings of one flight have in common, whatever sensors made it.
 
-use crate::normal::assemble::distance_m;
+use crate::normal::assemble::{course_rad, distance_m};
 use crate::normal::oddities::at;
 use crate::normal::{Fix, QuantityKind as Q, Recording};
 use base::factors::{RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
@@ -117,8 +117,9 @@ fn turning(recording: &Recording, times_s: &[f64]) -> Option<Vec<f64>> {
     let track = of_fixes(recording, |fix| fix.track_deg).or_else(|| {
         let courses =
             recording.fixes.windows(2).filter(|pair| distance_m(&pair[0], &pair[1]) > 5.0);
-        let samples: Samples =
-            courses.map(|pair| (pair[0].time_s, course_deg(&pair[0], &pair[1]))).unzip();
+        let samples: Samples = courses
+            .map(|pair| (pair[0].time_s, course_rad(&pair[0], &pair[1]) / RAD_PER_DEG))
+            .unzip();
         (samples.0.len() > 1).then_some(samples)
     });
     let headings = [Q::TrueHeadingDeg, Q::MagneticHeadingDeg];
@@ -135,13 +136,6 @@ fn turning(recording: &Recording, times_s: &[f64]) -> Option<Vec<f64>> {
     }
     let yaw = of_series(recording, &[Q::YawRateRadps])?;
     Some(on_grid(&yaw, times_s).into_iter().map(|rate| rate / RAD_PER_DEG).collect())
-}
-
-/// Course from one position to the next, degrees.
-fn course_deg(from: &Fix, to: &Fix) -> f64 {
-    let north = to.latitude_deg - from.latitude_deg;
-    let turned = math::wrap_pi((to.longitude_deg - from.longitude_deg) * RAD_PER_DEG) / RAD_PER_DEG;
-    math::atan2(turned * math::cos(from.latitude_deg * RAD_PER_DEG), north) / RAD_PER_DEG
 }
 
 /// Directions without the jump at north, degrees.

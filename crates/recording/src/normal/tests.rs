@@ -4,7 +4,7 @@
 
 use super::assemble::Draft;
 use super::{Fix, HeightDatum, NoteKind, QuantityKind as Q, Recording, Series};
-use base::factors::{M_PER_FT, MPS_PER_KT};
+use base::factors::{M_PER_FT, MPS_PER_KMH, MPS_PER_KT};
 
 /// Degrees of latitude in one meter on the sphere that distances are measured on.
 const DEG_PER_M: f64 = 1.0 / 111_194.926_644;
@@ -215,8 +215,54 @@ fn golden_units_that_contradict_the_positions_are_told() {
     check(
         draft,
         NoteKind::Odd,
-        "indicated-airspeed is 1.92 times the speed over the ground in the median (200 samples): wrong unit suspected (kt read as m/s would do that)",
+        "indicated-airspeed is 2.03 times the speed over the ground, thinned with the air at its height, in the median (200 samples): wrong unit suspected (kt read as m/s would do that)",
     );
+}
+
+/// The density of the standard atmosphere at 12,000 m is 0.3119 kg/m3 of 1.2250 at sea level (DOC-7488, table of
+/// properties): an airspeed indicator shows half of what the airplane makes good, and nothing is wrong.
+#[test]
+fn val_an_airspeed_high_up_is_no_wrong_unit() {
+    for (height_m, told) in [(12_000.0, false), (300.0, true)] {
+        let mut draft = flight(200);
+        let shown = 50.0 * (0.3119_f64 / 1.2250).sqrt();
+        draft.fixes.iter_mut().for_each(|(fix, _)| {
+            (fix.height_m, fix.climb_mps) = (Some(height_m + fix.time_s % 3.0), None);
+        });
+        let values = (0..200).map(|at| shown + 0.1 * f64::from(at % 3)).collect();
+        draft.series = vec![series(Q::IndicatedAirspeedMps, values)];
+        let recording = draft.finish().unwrap();
+        assert_eq!(noted(&recording, NoteKind::Odd, "wrong unit suspected"), told, "{height_m}");
+    }
+}
+
+/// Only what the column was read in can have been mixed up with something else.
+#[test]
+fn golden_the_hint_names_the_unit_that_was_read() {
+    for (read, ratio, part) in [
+        (
+            "kt",
+            MPS_PER_KT / MPS_PER_KMH,
+            "1.85 times what the positions move at (198 steps): wrong unit suspected (km/h read as kt would do that)",
+        ),
+        (
+            "kt",
+            1.3,
+            "1.30 times what the positions move at (198 steps): wrong unit suspected; used as stated",
+        ),
+        (
+            "m/s",
+            1.0 / M_PER_FT,
+            "3.28 times what the positions move at (198 steps): wrong unit suspected (ft/s read as m/s would do that)",
+        ),
+    ] {
+        let mut draft = flight(200);
+        draft.speed_origin = Some(("gs".into(), read));
+        for (fix, _) in &mut draft.fixes {
+            fix.ground_speed_mps = fix.ground_speed_mps.map(|speed| speed * ratio);
+        }
+        check(draft, NoteKind::Odd, part);
+    }
 }
 
 /// The altimeter setting against the standard atmosphere: 1013.25 hPa lifts by 8.23 m a hectopascal at sea level

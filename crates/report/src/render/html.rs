@@ -103,10 +103,17 @@ fn one(block: &Block) -> Markup {
 }
 
 fn figure(scene: &Scene) -> Markup {
+    let wide = scene.width > WIDE;
+    let picture = PreEscaped(svg::scene_svg(scene));
     markup! {
-        figure.wide[scene.width > WIDE] {
+        figure.wide[wide] {
             figcaption { (scene.title) }
-            (PreEscaped(svg::scene_svg(scene)))
+            @if wide {
+                // on a narrow screen it is moved sideways, for its words would be too small to read
+                div.scroll tabindex="0" role="region" aria-label=(scene.title) { (picture) }
+            } @else {
+                (picture)
+            }
         }
     }
 }

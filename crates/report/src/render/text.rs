@@ -7,6 +7,8 @@ const WIDTH: usize = 80;
 const COLUMN_GAP: usize = 2;
 /// A column of words is never squeezed below this.
 const COLUMN_LEAST: usize = 10;
+/// A longer word may be broken before other columns are squeezed.
+const WORD_MOST: usize = 24;
 
 /// The document as text.
 #[must_use]
@@ -45,6 +47,8 @@ fn write_block(out: &mut String, block: &Block) {
         Block::Table(table) => write_table(out, table),
         Block::Verdict(tone, text) => paragraph(out, &format!("{} {text}", tone.sign()), "  "),
         Block::Figure(_) => {}
+        // it ends every text
+        Block::Caution(text) if text == SAFETY_SENTENCE => {}
         Block::Caution(text) => paragraph(out, &format!("! {text}"), "  "),
     }
 }
@@ -98,15 +102,27 @@ fn widths(table: &Table, head: &[String], units: &[String], body: &[Vec<String>]
         let word = head[index].split(' ').map(length).max().unwrap_or(0);
         widest.max(if right { word } else { length(&head[index]) })
     };
+    // the longest word of a column, which is cut only where there is no other way
+    let word = |index: usize| {
+        let cells = body.iter().filter_map(|row| row.get(index)).chain(head.get(index));
+        let words = cells.flat_map(|cell| cell.split_whitespace());
+        words.map(length).max().unwrap_or(0).clamp(COLUMN_LEAST, WORD_MOST)
+    };
+    let words: Vec<usize> = (0..table.columns.len()).map(word).collect();
+    let least = vec![COLUMN_LEAST; words.len()];
     let mut widths: Vec<usize> = (0..table.columns.len()).map(natural).collect();
     let total = |widths: &[usize]| widths.iter().map(|w| w + COLUMN_GAP).sum::<usize>();
     while total(&widths) > WIDTH + COLUMN_GAP {
-        let give = |align: Align| {
+        let give = |align: Align, least: &[usize]| {
             (0..widths.len())
-                .filter(|&i| table.columns[i].align == align && widths[i] > COLUMN_LEAST)
+                .filter(|&i| table.columns[i].align == align && widths[i] > least[i])
                 .max_by_key(|&i| widths[i])
         };
-        let Some(index) = give(Align::Left).or_else(|| give(Align::Right)) else { break };
+        let index = [(Align::Left, &words), (Align::Right, &words)]
+            .into_iter()
+            .chain([(Align::Left, &least), (Align::Right, &least)])
+            .find_map(|(align, least)| give(align, least));
+        let Some(index) = index else { break };
         widths[index] -= 1;
     }
     widths
@@ -148,12 +164,18 @@ fn wrap(text: &str, width: usize) -> Vec<String> {
                 break;
             }
             if used == 0 {
-                line.extend(rest.drain(..width));
+                line.extend(rest.drain(..break_of(&rest, width)));
             }
             lines.push(String::new());
         }
     }
     lines
+}
+
+/// How many letters of a word too long for a line stand on it: up to a mark that parts it, else as many as fit.
+fn break_of(word: &[char], width: usize) -> usize {
+    let parts = |letter: &char| ['_', '-', '/', ',', '.'].contains(letter);
+    word[..width].iter().rposition(parts).filter(|at| at * 2 >= width).map_or(width, |at| at + 1)
 }
 
 /// Control characters (escape sequences of terminals among them) replaced.

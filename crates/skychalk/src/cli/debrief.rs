@@ -37,7 +37,7 @@ impl Debrief {
         for one in &brought {
             terminal::progress(&format!("reading {}", one.name));
         }
-        let answer = debrief(&brought, &told, &standard)?;
+        let answer = debrief(brought, &told, &standard)?;
         terminal::deliver(&answer, &self.format, self.output.output.as_deref())
     }
 }

@@ -28,7 +28,7 @@ impl Find {
     pub(super) fn run(&self) -> Result<Outcome, AppError> {
         let told = self.flight.told()?;
         let standard = choose::standard(choose::usual_standard())?;
-        let answer = debrief(&self.recording.brought()?, &told, &standard)?.found();
+        let answer = debrief(self.recording.brought()?, &told, &standard)?.found();
         terminal::deliver(&answer, &self.format, self.output.output.as_deref())
     }
 }

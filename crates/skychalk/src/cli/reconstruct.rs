@@ -30,7 +30,7 @@ pub(super) struct Reconstruct {
 impl Reconstruct {
     pub(super) fn run(&self) -> Result<Outcome, AppError> {
         let told = self.flight.told()?;
-        let answer = reconstruct(&self.recording.brought()?, &told)?;
+        let answer = reconstruct(self.recording.brought()?, &told)?;
         terminal::deliver(&answer, &self.format, self.output.output.as_deref())
     }
 }

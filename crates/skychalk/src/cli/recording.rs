@@ -49,7 +49,7 @@ impl RecordingCommand {
 
 impl Show {
     fn run(&self) -> Result<Outcome, AppError> {
-        let answer = show(&self.recording.brought()?)?;
+        let answer = show(self.recording.brought()?)?;
         if let Some(file) = &self.save_columns {
             files::write(file, answer.column_map()?.as_bytes())?;
             terminal::say(&format!("written: {file}"));

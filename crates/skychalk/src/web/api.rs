@@ -99,13 +99,17 @@ fn debriefed(given: &[Pair], bytes: Vec<u8>) -> Result<debrief::DebriefAnswer, A
     let airplane = typed.text("airplane").map(choose::known_airplane).transpose()?;
     let standard = typed.text("standard").unwrap_or(choose::usual_standard());
     let brought = brought(given, bytes)?;
-    debrief::debrief(&[brought], &Told::read(&typed, airplane)?, &choose::known_standard(standard)?)
+    debrief::debrief(
+        vec![brought],
+        &Told::read(&typed, airplane)?,
+        &choose::known_standard(standard)?,
+    )
 }
 
 /// What a recording holds. What is said of the flight may stand beside it and is not used.
 fn shown(given: &[Pair], bytes: Vec<u8>) -> Result<RecordingAnswer, AppError> {
     typed(given).only(debrief::OPTIONS)?;
-    recording::show(&[brought(given, bytes)?])
+    recording::show(vec![brought(given, bytes)?])
 }
 
 /// A recording that came with a request, and how it is to be read.

@@ -479,7 +479,7 @@ fn make_fixes(table: &Table, rows: &[usize], clock_s: &[f64], lines: &[u32], dra
     if let Some(at) = table.find(Meaning::GroundSpeed) {
         let column = &table.columns[at];
         let unit = column.unit.as_ref().map_or("", |unit| unit.name);
-        draft.speed_origin = Some(format!("the ground speed (column {}, {unit})", column.name));
+        draft.speed_origin = Some((column.name.clone(), unit));
     }
     let speed = table.values(Meaning::GroundSpeed);
     let track = table.values(Meaning::Track);

@@ -2,7 +2,7 @@
 //! What it says is taken as said; what it leaves open is found as without it.
 
 use super::clock::{self, DateOrder};
-use super::meanings::{MEANINGS, Meaning, Unit, unit, unit_names};
+use super::meanings::{self, Meaning, Unit, unit, unit_names};
 use crate::normal::QuantityKind as Q;
 use base::typed_toml::{self, Faults, Section, distance};
 
@@ -309,11 +309,11 @@ fn meaning_of_key(word: &str) -> Option<Option<Meaning>> {
     if word == NOT_READ {
         return Some(None);
     }
-    MEANINGS.iter().map(|(meaning, _)| *meaning).find(|meaning| meaning.key() == word).map(Some)
+    meanings::all().find(|meaning| meaning.key() == word).map(Some)
 }
 
 fn nearest_meaning(word: &str) -> String {
-    let keys = || MEANINGS.iter().map(|(meaning, _)| meaning.key()).chain([NOT_READ]);
+    let keys = || meanings::all().map(Meaning::key).chain([NOT_READ]);
     let near = keys().min_by_key(|key| distance(key, word)).filter(|key| distance(key, word) <= 4);
     let inside = || keys().find(|key| key.contains(word) && word.len() > 2);
     match near.or_else(inside) {

@@ -2,7 +2,7 @@
 
 use super::columns::MappedColumn;
 use super::meanings::{
-    Dimension, MEANINGS, Meaning, NEUTRAL, NOT_UNITS, UNITS, Unit, unit, unit_names,
+    Dimension, MEANINGS, Meaning, NEUTRAL, NOT_UNITS, UNITS, Unit, VECTORS, unit, unit_names,
 };
 use crate::error::{ReadError, readable};
 use crate::formats::ReadOptions;
@@ -147,7 +147,7 @@ fn meaning_of(all: &[String]) -> Option<Meaning> {
     let mut best: Option<(usize, Meaning)> = None;
     for (meaning, phrase) in phrases_ending_in(last) {
         let Some(start) = cleaned.len().checked_sub(phrase.len()) else { continue };
-        let ends = phrase[..] == cleaned[start..];
+        let ends = phrase.iter().eq(&cleaned[start..]);
         let neutral = || cleaned[..start].iter().all(|word| is_neutral(word));
         if ends && best.is_none_or(|(most, _)| phrase.len() > most) && neutral() {
             best = Some((phrase.len(), *meaning));
@@ -157,18 +157,30 @@ fn meaning_of(all: &[String]) -> Option<Meaning> {
 }
 
 /// A phrase in words, and what it means.
-type Phrase = (Meaning, Vec<&'static str>);
+type Phrase = (Meaning, Vec<String>);
 
 /// The phrases of the table by their last word, in the order of the table: a header is looked up, not searched for.
 fn phrases_ending_in(last: &str) -> &'static [Phrase] {
-    static INDEX: OnceLock<HashMap<&str, Vec<Phrase>>> = OnceLock::new();
+    static INDEX: OnceLock<HashMap<String, Vec<Phrase>>> = OnceLock::new();
     let index = INDEX.get_or_init(|| {
-        let mut index: HashMap<&str, Vec<Phrase>> = HashMap::new();
+        let mut index: HashMap<String, Vec<Phrase>> = HashMap::new();
+        let mut add = |meaning: Meaning, phrase: &str| {
+            let words: Vec<String> = phrase.split(' ').map(str::to_owned).collect();
+            let last = words.last().cloned().unwrap_or_default();
+            index.entry(last).or_default().push((meaning, words));
+        };
         for (meaning, phrases) in MEANINGS {
-            for phrase in *phrases {
-                let words: Vec<&'static str> = phrase.split(' ').collect();
-                let last = words.last().copied().unwrap_or_default();
-                index.entry(last).or_default().push((*meaning, words));
+            phrases.iter().for_each(|phrase| add(*meaning, phrase));
+        }
+        for (meanings, names, joined) in VECTORS {
+            for (meaning, axis) in meanings.iter().zip(["x", "y", "z"]) {
+                for name in *names {
+                    add(*meaning, &format!("{name} {axis}"));
+                    add(*meaning, &format!("{axis} {name}"));
+                    add(*meaning, &format!("{name} {axis} axis"));
+                    add(*meaning, &format!("{axis} axis {name}"));
+                }
+                joined.iter().for_each(|name| add(*meaning, &format!("{name}{axis}")));
             }
         }
         index

@@ -281,48 +281,6 @@ pub(crate) const MEANINGS: &[(Meaning, &[&str])] = &[
         Meaning::Sensor(Q::LongitudinalLoadG),
         &["forward g", "longitudinal acceleration", "longitudinal g", "long acc", "nx"],
     ),
-    (
-        Meaning::Linear(0),
-        &[
-            "linear acceleration x",
-            "user acceleration x",
-            "linear accelerometer x",
-            "lin acc x",
-            "user accel x",
-        ],
-    ),
-    (
-        Meaning::Linear(1),
-        &[
-            "linear acceleration y",
-            "user acceleration y",
-            "linear accelerometer y",
-            "lin acc y",
-            "user accel y",
-        ],
-    ),
-    (
-        Meaning::Linear(2),
-        &[
-            "linear acceleration z",
-            "user acceleration z",
-            "linear accelerometer z",
-            "lin acc z",
-            "user accel z",
-        ],
-    ),
-    (Meaning::Gravity(0), &["gravity x", "grav x"]),
-    (Meaning::Gravity(1), &["gravity y", "grav y"]),
-    (Meaning::Gravity(2), &["gravity z", "grav z"]),
-    (Meaning::Sensor(Q::DeviceForceXMps2), &["acc x", "a x", "accel x", "acceleration x"]),
-    (Meaning::Sensor(Q::DeviceForceYMps2), &["acc y", "a y", "accel y", "acceleration y"]),
-    (Meaning::Sensor(Q::DeviceForceZMps2), &["acc z", "a z", "accel z", "acceleration z"]),
-    (Meaning::Sensor(Q::DeviceRateXRadps), &["gyro x", "q x", "rotation x", "rotation rate x"]),
-    (Meaning::Sensor(Q::DeviceRateYRadps), &["gyro y", "q y", "rotation y", "rotation rate y"]),
-    (Meaning::Sensor(Q::DeviceRateZRadps), &["gyro z", "q z", "rotation z", "rotation rate z"]),
-    (Meaning::Sensor(Q::DeviceFieldXMicrotesla), &["mag x", "magnetic field x", "magnetometer x"]),
-    (Meaning::Sensor(Q::DeviceFieldYMicrotesla), &["mag y", "magnetic field y", "magnetometer y"]),
-    (Meaning::Sensor(Q::DeviceFieldZMicrotesla), &["mag z", "magnetic field z", "magnetometer z"]),
     (Meaning::Sensor(Q::RollRateRadps), &["roll rate"]),
     (Meaning::Sensor(Q::PitchRateRadps), &["pitch rate"]),
     (Meaning::Sensor(Q::YawRateRadps), &["yaw rate"]),
@@ -335,6 +293,89 @@ pub(crate) const MEANINGS: &[(Meaning, &[&str])] = &[
         &["horizontal accuracy", "h accuracy", "hacc", "h acc", "fix accuracy", "gps accuracy"],
     ),
 ];
+
+/// Vectors along the axes of a device, x, y, z: words before the axis or after it (`acc x`, `x acceleration`, `acc x axis`), and
+/// words that the axis is written to (`ax`).
+pub(crate) const VECTORS: &[([Meaning; 3], &[&str], &[&str])] = &[
+    (
+        [Meaning::Linear(0), Meaning::Linear(1), Meaning::Linear(2)],
+        &[
+            "linear acceleration",
+            "user acceleration",
+            "linear accelerometer",
+            "lin acc",
+            "linear acc",
+            "user accel",
+            "linear accel",
+        ],
+        &[],
+    ),
+    ([Meaning::Gravity(0), Meaning::Gravity(1), Meaning::Gravity(2)], &["gravity", "grav"], &[]),
+    (
+        [
+            Meaning::Sensor(Q::DeviceForceXMps2),
+            Meaning::Sensor(Q::DeviceForceYMps2),
+            Meaning::Sensor(Q::DeviceForceZMps2),
+        ],
+        &[
+            "acc",
+            "a",
+            "accel",
+            "acceleration",
+            "accelerometer",
+            "specific force",
+            "g force",
+            "total acceleration",
+        ],
+        &["a", "acc", "accel"],
+    ),
+    (
+        [
+            Meaning::Sensor(Q::DeviceRateXRadps),
+            Meaning::Sensor(Q::DeviceRateYRadps),
+            Meaning::Sensor(Q::DeviceRateZRadps),
+        ],
+        &[
+            "gyro",
+            "gyroscope",
+            "q",
+            "rotation",
+            "rotation rate",
+            "angular velocity",
+            "angular rate",
+            "angular speed",
+            "omega",
+            "rot rate",
+        ],
+        &["gyro", "omega"],
+    ),
+    (
+        [
+            Meaning::Sensor(Q::DeviceFieldXMicrotesla),
+            Meaning::Sensor(Q::DeviceFieldYMicrotesla),
+            Meaning::Sensor(Q::DeviceFieldZMicrotesla),
+        ],
+        &[
+            "mag",
+            "magnetic field",
+            "magnetometer",
+            "magnetic",
+            "geomagnetic field",
+            "geomagnetic",
+            "magnetic flux",
+            "compass",
+            // a heading along an axis is the field that headings are made of
+            "heading",
+        ],
+        &["mag", "magnetometer"],
+    ),
+];
+
+/// Every meaning that has a name in a header.
+pub(crate) fn all() -> impl Iterator<Item = Meaning> {
+    let of_vectors = VECTORS.iter().flat_map(|(meanings, ..)| *meanings);
+    MEANINGS.iter().map(|(meaning, _)| *meaning).chain(of_vectors)
+}
 
 /// Words that say where a value comes from and do not change what it is.
 pub(crate) const NEUTRAL: &[&str] = &[

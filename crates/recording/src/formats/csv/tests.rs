@@ -291,6 +291,34 @@ fn golden_semicolons_decimal_commas_units_row_and_offset() {
     assert!(noted(&recording, NoteKind::LeftOut, "1 cell that is no number left out"));
 }
 
+/// Long names with units, short names below them, local time with its offset from UTC.
+#[test]
+fn golden_several_header_lines_and_local_time() {
+    let bytes = include_bytes!("../../../tests/fixtures/panel_two_header_lines.csv");
+    let recording = read(bytes, &options(&[])).unwrap();
+    assert_eq!(recording.fixes.len(), 40);
+    assert_eq!(
+        recording.start.map(|start| start.to_string()).as_deref(),
+        Some("2026-05-04T12:00:10Z")
+    );
+    let first = recording.fixes[0];
+    assert_near("height", first.height_m.unwrap(), 3000.0 * M_PER_FT, 1e-9);
+    assert_near("speed", first.ground_speed_mps.unwrap(), 97.2 * MPS_PER_KT, 1e-9);
+    for (quantity, value) in [
+        (Q::IndicatedAirspeedMps, 94.0 * MPS_PER_KT),
+        (Q::NormalLoadG, 1.016),
+        (Q::EngineSpeedRpm, 2300.0),
+    ] {
+        assert_near(
+            quantity.title(),
+            recording.series_of(quantity).unwrap().values[0],
+            value,
+            1e-9,
+        );
+    }
+    assert!(noted(&recording, NoteKind::LeftOut, "Nearest Airport"));
+}
+
 #[test]
 fn regress_bad_tables_are_told_with_place_and_hint() {
     let gigantic = [b"time,lat".as_slice(), &b"x".repeat(2 << 20)].concat();
@@ -481,4 +509,93 @@ fn regress_a_track_of_unknown_unit_is_told() {
     };
     assert!(told(&table(|t| 0.1 * t as f64)));
     assert!(!told(&table(|_| 0.0)));
+}
+
+/// Velocities to the east and north, without a unit and without a ground speed, on a circle of 50 m/s.
+fn circle(unit_mps: f64) -> String {
+    let row = |t: usize| {
+        let angle = 0.05 * t as f64;
+        let (sin, cos) = (base::math::sin(angle), base::math::cos(angle));
+        let degrees = 1000.0 / 111_194.93;
+        let longitude = 8.0 - degrees * cos / base::math::cos(46.0 * RAD_PER_DEG);
+        let speed = 50.0 / unit_mps;
+        let latitude = 46.0 + degrees * sin;
+        format!("{t},{latitude:.7},{longitude:.7},1000,{:.3},{:.3}\n", speed * sin, speed * cos)
+    };
+    let rows: String = (0..300).map(row).collect();
+    format!("time_s,lat,lon,alt_m,velocity_east,velocity_north\n{rows}")
+}
+
+#[test]
+fn prop_velocities_without_a_unit_are_told_by_the_positions() {
+    for (name, unit_mps) in [("m/s", 1.0), ("kt", MPS_PER_KT), ("cm/s", 0.01)] {
+        let recording = read(circle(unit_mps).as_bytes(), &options(&[])).unwrap();
+        for column in ["velocity_east", "velocity_north"] {
+            let part = format!("column {column} is taken as {name}: it reads");
+            assert!(noted(&recording, NoteKind::Assumed, &part), "{part}: {:?}", recording.notes);
+        }
+        let fix = recording.fixes[100];
+        assert_near("speed", fix.ground_speed_mps.unwrap(), 50.0, 0.05);
+        assert_near("track", fix.track_deg.unwrap(), 5.0 / RAD_PER_DEG, 0.1);
+    }
+    // standing still nothing tells, and it is asked
+    let still: String = (0..60).map(|t| format!("{t},46,8,1000,0.0,0.0\n")).collect();
+    let still = format!("time_s,lat,lon,alt_m,velocity_east,velocity_north\n{still}");
+    let error = read(still.as_bytes(), &options(&[])).unwrap_err();
+    assert!(error.hint().contains("--unit velocity_east="), "{error:?}");
+}
+
+#[test]
+fn golden_names_of_vectors_are_known() {
+    use super::header::understand;
+    for (name, meaning) in [
+        ("Heading X (µT)", Q::DeviceFieldXMicrotesla),
+        ("Heading Z (µT)", Q::DeviceFieldZMicrotesla),
+        ("magX", Q::DeviceFieldXMicrotesla),
+        ("magy (uT)", Q::DeviceFieldYMicrotesla),
+        ("Magnetic field y-axis [µT]", Q::DeviceFieldYMicrotesla),
+        ("compass_z", Q::DeviceFieldZMicrotesla),
+        ("X acceleration (m/s^2)", Q::DeviceForceXMps2),
+        ("Acceleration z (g)", Q::DeviceForceZMps2),
+        ("ay (m/s²)", Q::DeviceForceYMps2),
+        ("gForceX", Q::DeviceForceXMps2),
+        ("Gyroscope x (rad/s)", Q::DeviceRateXRadps),
+        ("angular velocity y [deg/s]", Q::DeviceRateYRadps),
+        ("gyroz", Q::DeviceRateZRadps),
+        ("heading (deg mag)", Q::MagneticHeadingDeg),
+    ] {
+        let found = understand(name).map(|cell| cell.meaning);
+        let expected = (name != "heading (deg mag)").then_some(Meaning::Sensor(meaning));
+        assert_eq!(found, expected, "{name}");
+    }
+    // of a quaternion
+    assert!(understand("qx").is_none() && understand("x").is_none());
+}
+
+/// Units that a header states and the data contradict: used as stated, and told.
+#[test]
+fn golden_stated_units_that_the_data_contradict_are_told() {
+    let rows: String = (0..300)
+        .map(|t| {
+            let time_s = f64::from(t);
+            let roll = 30.0 * base::math::sin(time_s / 10.0);
+            let rate = 3.0 * base::math::cos(time_s / 10.0);
+            format!(
+                "{t},{:.6},8,1000,{roll:.3},{rate:.4},9.80,0.3,0.2,{:.2}\n",
+                46.0 + 4.5e-4 * time_s,
+                9.8 + 0.1 * base::math::sin(time_s)
+            )
+        })
+        .collect();
+    let text = format!(
+        "time_s,lat,lon,alt_m,roll_deg,roll rate (rad/s),acc z (g),acc x (g),acc y (g),normal g (g)\n{rows}"
+    );
+    let recording = read(text.as_bytes(), &options(&[])).unwrap();
+    for part in [
+        "bank turns 0.017 times as fast as column roll rate (rad/s) says: wrong unit suspected (deg/s read as rad/s would do that)",
+        "are together 9.81 g long in the median, where a device feels about one: wrong unit suspected (m/s2 read as g would do that)",
+        "reads 9.80 g in the median: wrong unit suspected (m/s2 read as g would do that)",
+    ] {
+        assert!(noted(&recording, NoteKind::Odd, part), "{part}: {:#?}", recording.notes);
+    }
 }

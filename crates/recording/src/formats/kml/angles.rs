@@ -2,7 +2,7 @@
 //! ahead, which writers read in two ways; the turns and climbs of the track decide, or the angles are left out.
 
 use super::collect::Track;
-use crate::normal::assemble::{Draft, distance_m};
+use crate::normal::assemble::{Draft, course_rad, distance_m};
 use crate::normal::{Fix, NoteKind, QuantityKind, Series};
 use base::factors::RAD_PER_DEG;
 use base::math;
@@ -79,18 +79,14 @@ fn push(
 
 /// Time, turn deg/s and climb m/s at the middle of each step.
 fn rates(fixes: &[(Fix, u64)]) -> Vec<(f64, f64, f64)> {
-    let course = |a: &Fix, b: &Fix| {
-        let north = b.latitude_deg - a.latitude_deg;
-        let east = (b.longitude_deg - a.longitude_deg) * math::cos(a.latitude_deg * RAD_PER_DEG);
-        math::atan2(east, north)
-    };
     fixes
         .windows(3)
         .filter_map(|three| {
             let [a, b, c] = [&three[0].0, &three[1].0, &three[2].0];
             let step_s = c.time_s - a.time_s;
             let moving = distance_m(a, b) > 5.0 && distance_m(b, c) > 5.0;
-            let turn = math::wrap_pi(course(b, c) - course(a, b)) / RAD_PER_DEG / (0.5 * step_s);
+            let turn =
+                math::wrap_pi(course_rad(b, c) - course_rad(a, b)) / RAD_PER_DEG / (0.5 * step_s);
             let climb = c.height_m.zip(a.height_m).map_or(0.0, |(c, a)| (c - a) / step_s);
             (moving && step_s > 0.0 && step_s < 20.0).then_some((b.time_s, turn, climb))
         })

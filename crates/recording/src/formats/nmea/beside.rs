@@ -54,11 +54,10 @@ impl Beside {
         Ok(())
     }
     /// Gives speeds to epochs without one, and makes series of the headings.
-    pub(super) fn join(self, epochs: &[Epoch], draft: &mut Draft) -> Vec<Epoch> {
-        let mut joined = epochs.to_vec();
+    pub(super) fn join(self, epochs: &mut [Epoch], draft: &mut Draft) {
         let after = self.belongs_after(epochs, draft);
         for (begun, speed_mps, track) in &self.motions {
-            let Some(epoch) = place(*begun, after).and_then(|at| joined.get_mut(at)) else {
+            let Some(epoch) = place(*begun, after).and_then(|at| epochs.get_mut(at)) else {
                 continue;
             };
             if epoch.speed_mps.is_none() {
@@ -80,7 +79,6 @@ impl Beside {
             draft.note(NoteKind::Assumed, text);
             draft.series.push(Series { quantity, origin: origin.into(), times_s, values });
         }
-        joined
     }
     /// Whether the sentences belong to the epoch that begins after them.
     fn belongs_after(&self, epochs: &[Epoch], draft: &mut Draft) -> bool {

@@ -48,6 +48,10 @@ impl Epochs {
     pub(super) fn count(&self) -> usize {
         self.all.len()
     }
+    /// Makes room for as many.
+    pub(super) fn reserve(&mut self, count: usize) {
+        self.all.reserve_exact(count.saturating_sub(self.all.len()));
+    }
     fn at(&mut self, time_s: f64, line: u64) -> &mut Epoch {
         if self.all.last().is_none_or(|epoch| epoch.time_s != time_s) {
             self.all.push(Epoch { time_s, line, ..Epoch::default() });
@@ -135,26 +139,11 @@ pub(super) fn fix_data(
     line: u64,
     epochs: &mut Epochs,
 ) -> Result<(), Broken> {
-    let mut fields = sentence.fields();
-    let Some(time_s) = fields.time_of_day()? else { return Ok(()) };
-    let position = fields.angle(90.0)?.zip(fields.angle(180.0)?);
-    let quality = fields.text();
-    fields.skip(1);
-    let dilution = fields.number("dilution of precision")?;
-    let height_m = fields.number("height")?;
-    fields.skip(1);
-    let separation_m = fields.number("height of the geoid")?;
-    let epoch = epochs.at(time_s, line);
-    match quality {
+    position_and_height(sentence, line, epochs, 1, |quality, epoch| match quality {
         b"0" | b"" => epoch.void = true,
         b"6" | b"7" | b"8" => epoch.estimated = true,
         _ => {}
-    }
-    epoch.position_deg = epoch.position_deg.or(position);
-    epoch.height_m = height_m;
-    epoch.separation_m = separation_m;
-    epoch.dilution = dilution;
-    Ok(())
+    })
 }
 
 /// GNS: time, position, a mode letter for each satellite system, satellites, dilution, height, height of the geoid.
@@ -163,21 +152,35 @@ pub(super) fn fix_data_of_systems(
     line: u64,
     epochs: &mut Epochs,
 ) -> Result<(), Broken> {
+    position_and_height(sentence, line, epochs, 0, |modes, epoch| {
+        let any = |letters: &[u8]| modes.iter().any(|mode| letters.contains(mode));
+        if any(b"EMS") && !any(b"ADPRF") {
+            epoch.estimated = true;
+        } else if !any(b"ADPRF") {
+            epoch.void = true;
+        }
+    })
+}
+
+/// What GGA and GNS share: `units` fields of units stand between the heights, `judge` reads the field of quality.
+fn position_and_height(
+    sentence: &Sentence<'_>,
+    line: u64,
+    epochs: &mut Epochs,
+    units: usize,
+    judge: impl FnOnce(&[u8], &mut Epoch),
+) -> Result<(), Broken> {
     let mut fields = sentence.fields();
     let Some(time_s) = fields.time_of_day()? else { return Ok(()) };
     let position = fields.angle(90.0)?.zip(fields.angle(180.0)?);
-    let modes = fields.text();
+    let quality = fields.text();
     fields.skip(1);
     let dilution = fields.number("dilution of precision")?;
     let height_m = fields.number("height")?;
+    fields.skip(units);
     let separation_m = fields.number("height of the geoid")?;
     let epoch = epochs.at(time_s, line);
-    let any = |letters: &[u8]| modes.iter().any(|mode| letters.contains(mode));
-    if any(b"EMS") && !any(b"ADPRF") {
-        epoch.estimated = true;
-    } else if !any(b"ADPRF") {
-        epoch.void = true;
-    }
+    judge(quality, epoch);
     epoch.position_deg = epoch.position_deg.or(position);
     epoch.height_m = height_m.or(epoch.height_m);
     epoch.separation_m = separation_m.or(epoch.separation_m);
@@ -225,6 +228,7 @@ pub(super) fn date_only(
 
 /// Fixes of the epochs that have one.
 pub(super) fn make_fixes(epochs: &[Epoch], draft: &mut Draft) {
+    draft.fixes.reserve_exact(epochs.len());
     for epoch in epochs.iter().filter(|epoch| epoch.usable()) {
         let Some((latitude_deg, longitude_deg)) = epoch.position_deg else { continue };
         let fix = Fix {

@@ -3,12 +3,13 @@
 #![allow(clippy::float_cmp, reason = "a repeated stamp is the same bits again")]
 
 use super::fields::Field;
-use super::rows::{NOBODY, Row, Rows};
+use super::rows::{NOBODY, Rows, Seen, Table};
 use super::{KEY, malformed};
 use crate::error::ReadError;
 use crate::formats::ReadOptions;
-
-use crate::normal::assemble::{Draft, counted, distance_m, line_list, lines_text, median};
+use crate::normal::assemble::{
+    Draft, counted, course_rad, distance_m, line_list, lines_text, median,
+};
 use crate::normal::{Fix, HeightDatum, NoteKind, QuantityKind, Series};
 use base::factors::{M_PER_FT, MPS_PER_FPM, MPS_PER_KMH, MPS_PER_KT, RAD_PER_DEG};
 use base::math;
@@ -61,7 +62,7 @@ pub(super) fn draft(mut rows: Rows, options: &ReadOptions) -> Result<Draft, Read
     Ok(draft)
 }
 
-fn tell_rows(rows: &Rows, own: &[Row], draft: &mut Draft) {
+fn tell_rows(rows: &Rows, own: &Table, draft: &mut Draft) {
     if !rows.broken.is_empty() {
         let (count, list) = (rows.broken.len(), line_list(&rows.broken));
         draft.note(NoteKind::LeftOut, format!("{count} broken rows left out, lines {list}"));
@@ -81,7 +82,7 @@ fn tell_rows(rows: &Rows, own: &[Row], draft: &mut Draft) {
         );
         draft.note(NoteKind::LeftOut, text);
     }
-    let nowhere: Vec<u64> = own.iter().filter(|row| !placed(row)).map(|row| row.line).collect();
+    let nowhere: Vec<u64> = own.iter().filter(|row| !placed(row)).map(Seen::line).collect();
     if !nowhere.is_empty() {
         let text = format!(
             "{} without a position, {}",
@@ -101,7 +102,7 @@ fn tell_rows(rows: &Rows, own: &[Row], draft: &mut Draft) {
         draft.note(NoteKind::Missing, "times do not count from 1970: the start is not known");
     }
     let untimed: Vec<u64> =
-        own.iter().filter(|row| row.get(Field::Time).is_nan()).map(|row| row.line).collect();
+        own.iter().filter(|row| row.get(Field::Time).is_nan()).map(Seen::line).collect();
     if !untimed.is_empty() {
         let (rows, list) = (counted(untimed.len(), "row", "rows"), lines_text(&untimed));
         draft.note(NoteKind::LeftOut, format!("{rows} without a time left out, {list}"));
@@ -110,26 +111,27 @@ fn tell_rows(rows: &Rows, own: &[Row], draft: &mut Draft) {
 
 // --- which aircraft ------------------------------------------------------------------------------------------------
 
-fn placed(row: &Row) -> bool {
+fn placed(row: &Seen<'_>) -> bool {
     row.get(Field::Latitude).is_finite() && row.get(Field::Longitude).is_finite()
 }
 
-fn identity(row: &Row) -> u32 {
-    if row.address == NOBODY { row.callsign } else { row.address }
+fn identity(row: &Seen<'_>) -> u32 {
+    if row.address() == NOBODY { row.callsign() } else { row.address() }
 }
 
 /// The rows of the one aircraft, or of the one the user names.
-fn choose(mut all: Vec<Row>, rows: &Rows, options: &ReadOptions) -> Result<Vec<Row>, ReadError> {
+fn choose(mut all: Table, rows: &Rows, options: &ReadOptions) -> Result<Table, ReadError> {
     let names = &rows.cells.names;
     let mut positions = vec![0usize; names.len()];
     let mut callsigns = vec![NOBODY; names.len()];
     let mut any = false;
-    for row in &all {
-        any |= placed(row);
-        if let Some(count) = positions.get_mut(identity(row) as usize) {
-            *count += usize::from(placed(row));
-            if row.callsign != NOBODY {
-                callsigns[identity(row) as usize] = row.callsign;
+    for row in all.iter() {
+        any |= placed(&row);
+        let who = identity(&row) as usize;
+        if let Some(count) = positions.get_mut(who) {
+            *count += usize::from(placed(&row));
+            if row.callsign() != NOBODY {
+                callsigns[who] = row.callsign();
             }
         }
     }
@@ -146,13 +148,15 @@ fn choose(mut all: Vec<Row>, rows: &Rows, options: &ReadOptions) -> Result<Vec<R
             names.get(at as usize).is_some_and(|name| name.eq_ignore_ascii_case(wanted.trim()))
         };
         let mut meant = vec![false; names.len()];
-        for row in &all {
-            if let Some(meant) = meant.get_mut(identity(row) as usize) {
-                *meant |= called(row.address) || called(row.callsign);
+        for row in all.iter() {
+            if let Some(meant) = meant.get_mut(identity(&row) as usize) {
+                *meant |= called(row.address()) || called(row.callsign());
             }
         }
-        all.retain(|row| meant.get(identity(row) as usize).copied().unwrap_or(false));
-        if !all.iter().any(placed) {
+        let is_meant = |row: Seen<'_>| meant.get(identity(&row) as usize).copied().unwrap_or(false);
+        let marks: Vec<bool> = all.iter().map(is_meant).collect();
+        all.retain(&marks);
+        if !all.iter().any(|row| placed(&row)) {
             return Err(ReadError::Ambiguous {
                 what: format!("no aircraft {wanted} with positions in this table"),
                 hint: format!("it holds {}", list(&several, &positions, &callsigns, names)),
@@ -185,7 +189,7 @@ fn list(several: &[usize], positions: &[usize], callsigns: &[u32], names: &[Stri
 
 // --- which units ---------------------------------------------------------------------------------------------------
 
-fn units(own: &[Row], rows: &Rows, draft: &mut Draft) -> Units {
+fn units(own: &Table, rows: &Rows, draft: &mut Draft) -> Units {
     let stated =
         |field: Field| rows.units.iter().find(|(of, _)| *of == field).map(|(_, unit)| unit.factor);
     let share = |field: Field, step: f64, tolerance: f64| step_share(own, field, step, tolerance);
@@ -243,7 +247,7 @@ fn units(own: &[Row], rows: &Rows, draft: &mut Draft) -> Units {
 }
 
 /// Share of the values of a field, other than zero, that are whole steps.
-fn step_share(own: &[Row], field: Field, step: f64, tolerance: f64) -> f64 {
+fn step_share(own: &Table, field: Field, step: f64, tolerance: f64) -> f64 {
     let values = || own.iter().map(|row| row.get(field)).filter(|v| v.is_finite() && *v != 0.0);
     let count = values().count();
     if count < VALUES_LEAST {
@@ -254,11 +258,11 @@ fn step_share(own: &[Row], field: Field, step: f64, tolerance: f64) -> f64 {
 }
 
 /// Unit of the ground speed by the speed of the positions.
-fn speed_by_positions(own: &[Row], draft: &mut Draft) -> Option<f64> {
+fn speed_by_positions(own: &Table, draft: &mut Draft) -> Option<f64> {
     let mut ratios = Vec::new();
     let mut last: Option<(Fix, f64)> = None;
     for row in own.iter().filter(|row| placed(row)) {
-        let (fix, speed) = (fix_of(row), row.get(Field::GroundSpeed));
+        let (fix, speed) = (fix_of(&row), row.get(Field::GroundSpeed));
         if let Some((before, speed_before)) = &last {
             let step_s = (fix.time_s - before.time_s).abs();
             let moved_m = distance_m(before, &fix);
@@ -287,7 +291,7 @@ fn speed_by_positions(own: &[Row], draft: &mut Draft) -> Option<f64> {
 // --- fixes and series ----------------------------------------------------------------------------------------------
 
 /// The moment of the position in a row.
-fn position_time(row: &Row) -> f64 {
+fn position_time(row: &Seen<'_>) -> f64 {
     let time_s = row.get(Field::Time);
     let age_s = row.get(Field::PositionAge);
     let own_s = if age_s.is_finite() { time_s - age_s } else { row.get(Field::PositionTime) };
@@ -295,7 +299,7 @@ fn position_time(row: &Row) -> f64 {
 }
 
 /// A fix of time and place alone.
-fn fix_of(row: &Row) -> Fix {
+fn fix_of(row: &Seen<'_>) -> Fix {
     Fix {
         time_s: position_time(row),
         latitude_deg: row.get(Field::Latitude),
@@ -307,20 +311,21 @@ fn fix_of(row: &Row) -> Fix {
     }
 }
 
-fn flag(row: &Row, bit: u32) -> bool {
+fn flag(row: &Seen<'_>, bit: u32) -> bool {
     let flags = row.get(Field::Flags);
     (0.0..256.0).contains(&flags) && flags as u32 & bit != 0
 }
 
-fn fixes(own: &[Row], units: Units, draft: &mut Draft) {
-    let placed: Vec<&Row> =
+fn fixes(own: &Table, units: Units, draft: &mut Draft) {
+    let placed: Vec<Seen<'_>> =
         own.iter().filter(|row| placed(row) && row.get(Field::Time).is_finite()).collect();
     let with = |field: Field| placed.iter().filter(|row| row.get(field).is_finite()).count();
     let geometric = with(Field::GeometricAltitude) * 2 > placed.len();
     tell_heights(geometric, with(Field::Altitude), units, draft);
     let mut held = 0;
+    draft.fixes.reserve_exact(placed.len());
     for row in placed {
-        let mut fix = fix_of(row);
+        let mut fix = fix_of(&row);
         let last = draft.fixes.last().map(|(last, _)| last);
         let repeated = last.is_some_and(|last| last.time_s == fix.time_s);
         if repeated && row.get(Field::PositionTime).is_finite() {
@@ -339,16 +344,16 @@ fn fixes(own: &[Row], units: Units, draft: &mut Draft) {
         // on the ground the track may be the heading
         fix.track_deg = some(row.get(Field::Track)).filter(|_| !ground).map(turned);
         let rate = row.get(Field::GeometricRate);
-        let rate = if rate.is_nan() && flag(row, GEOMETRIC_RATE) {
+        let rate = if rate.is_nan() && flag(&row, GEOMETRIC_RATE) {
             row.get(Field::VerticalRate)
         } else {
             rate
         };
         fix.climb_mps = some(rate * units.rate);
-        if flag(row, NEW_LEG) && !draft.fixes.is_empty() {
+        if flag(&row, NEW_LEG) && !draft.fixes.is_empty() {
             draft.breaks.push(fix.time_s);
         }
-        draft.fixes.push((fix, row.line));
+        draft.fixes.push((fix, row.line()));
     }
     if held > 0 {
         let text = format!(
@@ -380,7 +385,7 @@ fn tell_heights(geometric: bool, altitudes: usize, units: Units, draft: &mut Dra
 }
 
 /// Speed and track of messages without a position, brought to the moments of positions without a speed.
-fn velocities_of_messages(own: &[Row], units: Units, draft: &mut Draft) {
+fn velocities_of_messages(own: &Table, units: Units, draft: &mut Draft) {
     let mut known: Vec<(f64, f64, f64)> = own
         .iter()
         .filter(|row| !placed(row))
@@ -416,7 +421,7 @@ fn velocities_of_messages(own: &[Row], units: Units, draft: &mut Draft) {
     }
 }
 
-fn series(own: &[Row], units: Units, draft: &mut Draft) {
+fn series(own: &Table, units: Units, draft: &mut Draft) {
     use QuantityKind as Q;
 
     let wanted: [(Field, Q, f64, &str); 7] = [
@@ -451,8 +456,8 @@ fn series(own: &[Row], units: Units, draft: &mut Draft) {
 
 /// A field called heading: magnetic in the register that says so, the track where a table has no other and it fits the
 /// positions.
-fn headings(own: &[Row], draft: &mut Draft) {
-    let of_register = |row: &&Row| row.get(Field::Register) == HEADING_AND_SPEED_REGISTER;
+fn headings(own: &Table, draft: &mut Draft) {
+    let of_register = |row: &Seen<'_>| row.get(Field::Register) == HEADING_AND_SPEED_REGISTER;
     let timed = || {
         own.iter()
             .filter(|row| row.get(Field::Heading).is_finite() && row.get(Field::Time).is_finite())
@@ -469,7 +474,7 @@ fn headings(own: &[Row], draft: &mut Draft) {
     }
     let mut rest: Vec<(f64, f64)> = timed()
         .filter(|row| !of_register(row))
-        .map(|row| (position_time(row), row.get(Field::Heading)))
+        .map(|row| (position_time(&row), row.get(Field::Heading)))
         .collect();
     rest.sort_by(|a, b| a.0.total_cmp(&b.0));
     let heading_at = |time_s: f64| {
@@ -486,12 +491,8 @@ fn headings(own: &[Row], draft: &mut Draft) {
         .filter_map(|pair| {
             let (a, b) = (&pair[0].0, &pair[1].0);
             let heading = heading_at(b.time_s)?;
-            (distance_m(a, b) > 30.0).then(|| {
-                let north = b.latitude_deg - a.latitude_deg;
-                let east =
-                    (b.longitude_deg - a.longitude_deg) * math::cos(a.latitude_deg * RAD_PER_DEG);
-                math::wrap_pi(math::atan2(east, north) - heading * RAD_PER_DEG).abs() / RAD_PER_DEG
-            })
+            let miss = math::wrap_pi(course_rad(a, b) - heading * RAD_PER_DEG).abs();
+            (distance_m(a, b) > 30.0).then_some(miss / RAD_PER_DEG)
         })
         .take(2000)
         .collect();

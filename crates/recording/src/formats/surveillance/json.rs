@@ -2,7 +2,7 @@
 
 use super::fields::{Field, RELATIVE, field};
 use super::malformed;
-use super::rows::{Cell, Cells, NOBODY, Row, Rows};
+use super::rows::{Cell, Cells, Row, Rows};
 use crate::error::ReadError;
 use crate::normal::assemble::line_list;
 use serde::de::{DeserializeSeed, Deserializer, IgnoredAny, MapAccess, SeqAccess, Visitor};
@@ -215,7 +215,7 @@ impl<'de> Visitor<'de> for Record<'_> {
         }
         // less than a time and a place is no row, and would cost more than it says
         if at >= CELLS_LEAST {
-            self.rows.all.push(row);
+            self.rows.all.push(&row);
         }
         Ok(if unnamed { Met::Relative } else { Met::Records })
     }
@@ -250,21 +250,22 @@ impl<'de> Visitor<'de> for Record<'_> {
         }
         if met == Met::Nothing {
             if any {
-                self.rows.all.push(own);
+                self.rows.all.push(&own);
             }
             return Ok(Met::Records);
         }
         // what stands beside rows holds for all of them
         let stamp = own.get(Field::Time);
-        for row in &mut self.rows.all[first..] {
-            let (elapsed, time) = (row.get(Field::Elapsed), row.get(Field::Time));
+        let all = &mut self.rows.all;
+        for at in first..all.len() {
+            let (elapsed, time) = (all.get(at, Field::Elapsed), all.get(at, Field::Time));
             if met == Met::Relative {
-                row.set(Field::Time, if stamp.is_nan() { elapsed } else { stamp + elapsed });
+                let time = if stamp.is_nan() { elapsed } else { stamp + elapsed };
+                all.set(at, Field::Time, time);
             } else if time.is_nan() {
-                row.set(Field::Time, stamp);
+                all.set(at, Field::Time, stamp);
             }
-            row.address = if row.address == NOBODY { own.address } else { row.address };
-            row.callsign = if row.callsign == NOBODY { own.callsign } else { row.callsign };
+            all.name(at, own.address, own.callsign);
         }
         Ok(Met::Records)
     }

@@ -103,7 +103,7 @@ pub(super) fn table(bytes: &[u8], options: &ReadOptions) -> Result<Rows, ReadErr
         }
         // a time alone is no row
         if filled > 1 {
-            rows.all.push(row);
+            rows.all.push(&row);
         } else {
             rows.broken.push(line);
         }
@@ -205,7 +205,7 @@ pub(super) fn messages(bytes: &[u8]) -> Result<Rows, ReadError> {
             let text = places.get(at).copied().unwrap_or("");
             rows.cells.put(&mut row, field, of_text(field, text));
         }
-        rows.all.push(row);
+        rows.all.push(&row);
     }
     if rows.all.is_empty() {
         let what = if undated > 0 {

@@ -25,7 +25,7 @@ pub(super) enum Cell<'a> {
     Text(&'a str),
 }
 
-/// One row.
+/// One row while its cells come.
 #[derive(Debug, Clone)]
 pub(super) struct Row {
     /// Line or record, from one.
@@ -34,27 +34,136 @@ pub(super) struct Row {
     pub(super) address: u32,
     pub(super) callsign: u32,
     numbers: [f64; NUMBERS],
+    /// A bit for each field that has a number.
+    filled: u32,
 }
 
 impl Row {
     /// A row of nothing.
     pub(super) fn new(line: u64) -> Self {
-        Self { line, address: NOBODY, callsign: NOBODY, numbers: [f64::NAN; NUMBERS] }
+        let numbers = [f64::NAN; NUMBERS];
+        Self { line, address: NOBODY, callsign: NOBODY, numbers, filled: 0 }
     }
     /// The number of a field, NaN when absent.
     pub(super) fn get(&self, field: Field) -> f64 {
         self.numbers[field as usize]
     }
-    /// Sets the number of a field.
-    pub(super) fn set(&mut self, field: Field, value: f64) {
+    fn set(&mut self, field: Field, value: f64) {
         self.numbers[field as usize] = value;
+        self.filled |= 1 << field as usize;
+    }
+    /// Fields that have a number, by index.
+    fn fields(&self) -> impl Iterator<Item = usize> + use<> {
+        let filled = self.filled;
+        (0..NUMBERS).filter(move |field| filled & (1 << field) != 0)
+    }
+}
+
+/// Rows by column: a field that no row has takes no memory.
+#[derive(Debug, Default)]
+pub(super) struct Table {
+    lines: Vec<u64>,
+    addresses: Vec<u32>,
+    callsigns: Vec<u32>,
+    /// By field; the last rows of a column may be missing.
+    numbers: [Vec<f64>; NUMBERS],
+}
+
+/// A row of a table.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Seen<'t> {
+    table: &'t Table,
+    at: usize,
+}
+
+impl Seen<'_> {
+    /// The number of a field, NaN when absent.
+    pub(super) fn get(self, field: Field) -> f64 {
+        self.table.get(self.at, field)
+    }
+    pub(super) fn line(self) -> u64 {
+        self.table.lines[self.at]
+    }
+    pub(super) fn address(self) -> u32 {
+        self.table.addresses[self.at]
+    }
+    pub(super) fn callsign(self) -> u32 {
+        self.table.callsigns[self.at]
+    }
+}
+
+impl Table {
+    pub(super) fn len(&self) -> usize {
+        self.lines.len()
+    }
+    pub(super) fn is_empty(&self) -> bool {
+        self.lines.is_empty()
+    }
+    pub(super) fn iter(&self) -> impl Iterator<Item = Seen<'_>> {
+        (0..self.len()).map(|at| Seen { table: self, at })
+    }
+    pub(super) fn get(&self, at: usize, field: Field) -> f64 {
+        self.numbers[field as usize].get(at).copied().unwrap_or(f64::NAN)
+    }
+    pub(super) fn set(&mut self, at: usize, field: Field, value: f64) {
+        self.put(at, field as usize, value);
+    }
+    fn put(&mut self, at: usize, field: usize, value: f64) {
+        let column = &mut self.numbers[field];
+        if column.len() <= at {
+            column.resize(at, f64::NAN);
+            column.push(value);
+        } else {
+            column[at] = value;
+        }
+    }
+    pub(super) fn push(&mut self, row: &Row) {
+        let at = self.len();
+        self.lines.push(row.line);
+        self.addresses.push(row.address);
+        self.callsigns.push(row.callsign);
+        for field in row.fields() {
+            self.put(at, field, row.numbers[field]);
+        }
+    }
+    /// Takes what a row says into the row at a place.
+    fn fill(&mut self, at: usize, row: &Row) {
+        for field in row.fields() {
+            self.put(at, field, row.numbers[field]);
+        }
+        self.name(at, row.address, row.callsign);
+    }
+    /// Gives a row the names that it has not.
+    pub(super) fn name(&mut self, at: usize, address: u32, callsign: u32) {
+        for (names, name) in [(&mut self.addresses, address), (&mut self.callsigns, callsign)] {
+            if names[at] == NOBODY {
+                names[at] = name;
+            }
+        }
+    }
+    pub(super) fn truncate(&mut self, count: usize) {
+        self.lines.truncate(count);
+        self.addresses.truncate(count);
+        self.callsigns.truncate(count);
+        self.numbers.iter_mut().for_each(|column| column.truncate(count));
+    }
+    /// Keeps the rows that are marked.
+    pub(super) fn retain(&mut self, marks: &[bool]) {
+        fn kept<T>(list: &mut Vec<T>, marks: &[bool]) {
+            let mut marks = marks.iter();
+            list.retain(|_| marks.next().copied().unwrap_or(false));
+        }
+        kept(&mut self.lines, marks);
+        kept(&mut self.addresses, marks);
+        kept(&mut self.callsigns, marks);
+        self.numbers.iter_mut().for_each(|column| kept(column, marks));
     }
 }
 
 /// The rows of a file.
 #[derive(Debug, Default)]
 pub(super) struct Rows {
-    pub(super) all: Vec<Row>,
+    pub(super) all: Table,
     pub(super) cells: Cells,
     /// Units that names of fields state.
     pub(super) units: Vec<(Field, Unit)>,
@@ -98,9 +207,11 @@ impl Rows {
     /// Puts a cell into a row, made with those before it if it is not there: for tables of columns.
     pub(super) fn put_at(&mut self, index: usize, field: Field, cell: Cell<'_>) {
         while self.all.len() <= index {
-            self.all.push(Row::new(self.all.len() as u64 + 1));
+            self.all.push(&Row::new(self.all.len() as u64 + 1));
         }
-        self.cells.put(&mut self.all[index], field, cell);
+        let mut row = Row::new(index as u64 + 1);
+        self.cells.put(&mut row, field, cell);
+        self.all.fill(index, &row);
     }
     /// Remembers a name that is not understood; the first ones do.
     pub(super) fn leave(&mut self, name: &str) {
