@@ -14,6 +14,7 @@ mod lap;
 mod peers;
 mod python;
 mod readers;
+mod reference;
 mod schemas;
 mod tidy;
 
@@ -35,6 +36,11 @@ const TASKS: &[Task] = &[
         run: tidy::run,
     },
     Task { name: "schemas", about: "write the JSON Schemas to docs/reference", run: schemas::run },
+    Task {
+        name: "reference",
+        about: "write the pages of maneuvers, standards and airplanes to docs/reference",
+        run: reference::run,
+    },
     Task {
         name: "demo-flight",
         about: "compute the demo flight and write data/demo",

@@ -145,6 +145,7 @@ pub fn brief(asked: &Asked) -> BriefAnswer {
         mass: asked.mass,
         height: asked.height,
         speed: asked.speed.map(|speed| asked.airplane.calibrated(speed)),
+        hands: true,
         seat: asked.seat,
         day,
         field_told: asked.day.field_elevation.is_some(),

@@ -11,6 +11,7 @@
 //! * [`recording`]: what a recording holds. [`reading`]: how it is to be read, as people say it.
 //! * [`validate`]: the engine held against published figures.
 //! * [`lists`]: lists and sheets of what the program knows.
+//! * [`reference`](mod@reference): the reference pages of the repository.
 //! * [`demo`]: the bundled flight.
 //! * [`suggest`]: the nearest known name.
 
@@ -28,6 +29,7 @@ pub mod patter;
 pub mod reading;
 pub mod reconstruct;
 pub mod recording;
+pub mod reference;
 pub mod suggest;
 mod table;
 pub mod typed;

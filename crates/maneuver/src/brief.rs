@@ -1,5 +1,6 @@
 //! A maneuver for an airplane and a day: both sides, limits with margins, verdict, safety.
 
+mod cockpit;
 mod gates;
 mod limits;
 mod safety;
@@ -7,9 +8,11 @@ mod safety;
 pub use gates::Gate;
 
 use crate::definition::{Direction, Form, Maneuver, Sourced};
-use crate::eye::{self, Eye, SeatSide};
+use crate::explain::Explanation;
+use crate::eye::{Eye, SeatSide};
 use crate::patter::{self, Script, Sheet, SpeakingRate, Voice};
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
+use crate::rigid::{NotFlown, RigidFlight};
 use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueHeading};
 use base::units::Mass;
 use flight::air::Day;
@@ -34,6 +37,8 @@ pub struct BriefRequest {
     pub day: Day,
     /// Whether the elevation of the field was told; else the floor above the ground is not computed.
     pub field_told: bool,
+    /// Whether hands and feet are computed too: the flight at six degrees of freedom, which takes ten times the time.
+    pub hands: bool,
 }
 
 impl Default for BriefRequest {
@@ -48,6 +53,7 @@ impl Default for BriefRequest {
             seat: SeatSide::Left,
             day: Day::standard(),
             field_told: false,
+            hands: true,
         }
     }
 }
@@ -88,6 +94,10 @@ pub struct Brief {
     pub sides: Vec<ReferenceFlight>,
     /// What is seen from the seat, one a side.
     pub eyes: Vec<Eye>,
+    /// Hands and feet, one a side: the same flight at six degrees of freedom, or why it is not flown. Empty when not asked for.
+    pub hands: Vec<Result<RigidFlight, NotFlown>>,
+    /// What changes most between left and right, when both were flown at six degrees.
+    pub difference: Option<Explanation>,
     /// Why there is no flight.
     pub infeasible: Option<Infeasible>,
     /// Limits with margins, worst over the sides.
@@ -217,6 +227,8 @@ pub fn brief(
         reasons: refusals(maneuver, airplane, &form, (mass, height, &request.day)),
         sides: Vec::new(),
         eyes: Vec::new(),
+        hands: Vec::new(),
+        difference: None,
         infeasible: None,
         limits: Vec::new(),
         gates: Vec::new(),
@@ -304,6 +316,18 @@ fn thousands(value: f64) -> String {
     if whole < 1000 { whole.to_string() } else { format!("{},{:03}", whole / 1000, whole % 1000) }
 }
 
+/// How a side is begun.
+fn entry(brief: &Brief, request: &BriefRequest, direction: Direction) -> Entry {
+    Entry {
+        form: brief.form,
+        direction,
+        mass: brief.mass,
+        height: brief.height,
+        heading: TrueHeading::NORTH,
+        speed: request.speed,
+    }
+}
+
 fn fly_sides(brief: &mut Brief, airplane: &Airplane, category: &Category, request: &BriefRequest) {
     let directions: &[Direction] = match request.sides {
         Sides::One(Direction::Left) => &[Direction::Left],
@@ -312,14 +336,7 @@ fn fly_sides(brief: &mut Brief, airplane: &Airplane, category: &Category, reques
     };
     let mut flights = Vec::new();
     for &direction in directions {
-        let entry = Entry {
-            form: brief.form,
-            direction,
-            mass: brief.mass,
-            height: brief.height,
-            heading: TrueHeading::NORTH,
-            speed: request.speed,
-        };
+        let entry = entry(brief, request, direction);
         match brief.maneuver.fly(airplane, &brief.day, &entry) {
             Ok(flight) => flights.push(flight),
             Err(why) => {
@@ -341,12 +358,8 @@ fn fly_sides(brief: &mut Brief, airplane: &Airplane, category: &Category, reques
             Verdict::WithinComputedLimitsWith
         };
         brief.gates = gates::of(&flights, airplane, category, brief.floor_ft());
-        let ground_m = brief.day.field_elevation.to_m();
-        brief.eyes = flights
-            .iter()
-            .map(|flight| eye::eye(flight, airplane, request.seat, ground_m))
-            .collect();
         brief.sides = flights;
+        cockpit::fill(brief, airplane, request);
     }
 }
 

@@ -20,7 +20,11 @@ pub fn document(brief: &Brief) -> Document {
         if let Some(eye) = brief.eyes.get(index) {
             crate::seat::section(&mut blocks, flight, eye);
         }
+        if let Some(flown) = brief.hands.get(index) {
+            crate::hands::section(&mut blocks, flight, flown);
+        }
     }
+    crate::hands::difference(&mut blocks, brief);
     limits(&mut blocks, brief);
     found(&mut blocks, brief);
     flown(&mut blocks, brief);

@@ -11,6 +11,7 @@
 
 pub mod brief;
 pub mod debrief;
+mod hands;
 pub mod lists;
 pub mod model;
 pub mod numbers;

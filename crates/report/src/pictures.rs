@@ -4,6 +4,7 @@
 
 mod curves;
 mod ground_track;
+mod hands;
 mod nose_trace;
 mod outside;
 mod plan;
@@ -13,6 +14,7 @@ mod strip;
 
 pub use curves::curves;
 pub use ground_track::ground_track;
+pub use hands::hands;
 pub use nose_trace::nose_trace;
 pub use outside::outside;
 pub use plan::plan;

@@ -1,11 +1,13 @@
 //! Documents to bytes: one file per format and the list of them.
 
 mod html;
+mod markdown;
 mod style;
 mod svg;
 mod text;
 
 pub use html::{FONT, html, html_fragment, style_sheet};
+pub use markdown::markdown;
 pub use svg::{scene_svg, svg};
 pub use text::text;
 

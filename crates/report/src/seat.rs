@@ -9,7 +9,7 @@ use maneuver::eye::{Eye, SeatSide, Sight, View, Window};
 /// Picture, table and the word on parallax.
 pub(crate) fn section(blocks: &mut Vec<Block>, flight: &ReferenceFlight, eye: &Eye) {
     blocks.extend(pictures::seat(flight, eye).map(Block::Figure));
-    let rows = eye.views.iter().map(|view| row(flight, view)).collect();
+    let rows = eye.views.iter().map(|view| row(view)).collect();
     blocks.push(Block::Table(Table {
         caption: format!("Seen from the seat ({})", eye.side.word()),
         columns: vec![
@@ -41,14 +41,17 @@ pub(crate) fn section(blocks: &mut Vec<Block>, flight: &ReferenceFlight, eye: &E
     }
 }
 
-fn row(flight: &ReferenceFlight, view: &View) -> Vec<Cell> {
+fn row(view: &View) -> Vec<Cell> {
     let horizon = match view.horizon_over_cowl_deg {
         Some(over) => signed(over, 0),
         None => "not ahead".into(),
     };
-    let seen = view.sights.iter().filter(|sight| sight.window != Window::OutOfSight);
+    // behind the shoulder nobody looks
+    let near = |sight: &&Sight| {
+        sight.window != Window::OutOfSight && sight.direction.azimuth_deg.abs() <= 95.0
+    };
+    let seen = view.sights.iter().filter(near);
     let references: Vec<String> = seen.map(words).collect();
-    let _ = flight;
     [
         fixed(view.progress_deg, 0),
         horizon,
@@ -60,10 +63,21 @@ fn row(flight: &ReferenceFlight, view: &View) -> Vec<Cell> {
     .into()
 }
 
-/// "90-degree reference 12 left, ahead".
+/// "90°: 12° left, under the cowl".
 fn words(sight: &Sight) -> String {
-    let aside = sight.direction.azimuth_deg;
-    let side = if aside < 0.0 { "left" } else { "right" };
-    let name = sight.name.replace("-degree reference", "\u{b0} reference");
-    format!("{name} {}\u{b0} {side}, {}", fixed(aside.abs(), 0), sight.window.words())
+    let aside = fixed(sight.direction.azimuth_deg.abs(), 0);
+    let side = match sight.direction.azimuth_deg {
+        _ if aside == "0" => "straight ahead".into(),
+        azimuth if azimuth < 0.0 => format!("{aside}\u{b0} left"),
+        _ => format!("{aside}\u{b0} right"),
+    };
+    let name = sight.name.replace("-degree reference", "\u{b0}").replace(" reference", "");
+    match sight.window {
+        Window::BehindCowl | Window::BehindWing | Window::Above => {
+            format!("{name}: {side}, {}", sight.window.words())
+        }
+        Window::Ahead | Window::Left | Window::Right | Window::OutOfSight => {
+            format!("{name}: {side}")
+        }
+    }
 }

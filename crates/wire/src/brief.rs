@@ -5,7 +5,6 @@ use crate::patter::PatterLine;
 use flight::air::Day;
 use flight::trajectory::FlightSample;
 use maneuver::brief as engine;
-use maneuver::eye::Eye;
 use maneuver::reference as flown;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -48,6 +47,8 @@ pub struct Brief {
     pub infeasible: Option<Infeasible>,
     /// One entry a side; empty when it cannot be flown or may not be.
     pub sides: Vec<Side>,
+    /// What changes most between left and right; null when it is not known, or nothing does.
+    pub difference: Option<crate::controls::Difference>,
     /// Limits with margins, worst over the sides.
     pub limits: Vec<Limit>,
     /// Gates proposed to the instructor: values at which control is taken.
@@ -121,16 +122,48 @@ pub struct Side {
     pub parts: Option<Vec<Part>>,
     /// The whole flight as columns of equal length.
     pub path: Path,
-    /// Controls by cause: null until they are computed from forces and moments (see notes).
-    pub controls: (),
+    /// Hands and feet, and why; null when the airplane has no six-degree data or does not give what is asked.
+    pub controls: Option<crate::controls::Controls>,
+    /// Why there are no controls.
+    pub controls_missing: Option<String>,
     /// What is seen from the seat.
     pub eye: Option<crate::eye::Eye>,
     /// What is said, in three voices, in the order of speaking; empty where there is no patter.
     pub patter: Vec<PatterLine>,
+    /// What lies on the ground: road, point, pylons, field; empty for figures that need nothing there.
+    pub marks: Vec<Mark>,
+    /// Further quantities along `path`, such as the wind correction angle.
+    pub columns: Vec<Column>,
     /// What the form left open and the solution found.
     pub unknowns: Vec<Unknown>,
     /// Worst values of the flight.
     pub extremes: Extremes,
+}
+
+/// Something on the ground.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Mark {
+    /// As people call it.
+    pub name: &'static str,
+    /// One point, or the corners of a line: north of the start, m.
+    pub north_m: Vec<f64>,
+    /// East of the start, m.
+    pub east_m: Vec<f64>,
+}
+
+/// A further quantity along the flight.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Column {
+    /// Stable key with its unit.
+    pub key: &'static str,
+    /// As people call it.
+    pub title: &'static str,
+    /// Unit.
+    pub unit: &'static str,
+    /// One value a sample of `path`; null where it has no meaning.
+    pub values: Vec<Option<f64>>,
+    /// Source key of the law it follows.
+    pub source: &'static str,
 }
 
 /// One half of a figure of two halves.
@@ -294,13 +327,14 @@ impl From<&engine::Brief> for Brief {
                 .sides
                 .iter()
                 .enumerate()
-                .map(|(index, flight)| side(brief, flight, brief.eyes.get(index)))
+                .map(|(index, flight)| side(brief, index, flight))
                 .collect(),
+            difference: brief.difference.as_ref().map(Into::into),
             limits: brief.limits.iter().map(limit).collect(),
             gates: brief.gates.iter().map(gate).collect(),
             safety: brief.safety.iter().map(safety).collect(),
             sources: brief.sources.clone(),
-            notes: notes(brief),
+            notes: vec![SAFETY_SENTENCE],
         }
     }
 }
@@ -317,14 +351,6 @@ fn day(day: &Day, field_told: bool) -> DayOut {
     }
 }
 
-fn notes(brief: &engine::Brief) -> Vec<&'static str> {
-    let mut notes = vec![SAFETY_SENTENCE];
-    if !brief.sides.is_empty() {
-        notes.push("controls are null: hands and feet are not computed by the coordinated point-mass level");
-    }
-    notes
-}
-
 fn infeasible(infeasible: &flown::Infeasible) -> Infeasible {
     let flown::Infeasible { what, needed, available, unit, advice } = infeasible;
     Infeasible {
@@ -336,7 +362,8 @@ fn infeasible(infeasible: &flown::Infeasible) -> Infeasible {
     }
 }
 
-fn side(brief: &engine::Brief, flight: &flown::ReferenceFlight, eye: Option<&Eye>) -> Side {
+fn side(brief: &engine::Brief, index: usize, flight: &flown::ReferenceFlight) -> Side {
+    let (controls, controls_missing) = crate::controls::controls(brief.hands.get(index));
     let several = flight.parts.len() > 1;
     let whole = flight.parts.first().filter(|_| !several);
     Side {
@@ -344,11 +371,30 @@ fn side(brief: &engine::Brief, flight: &flown::ReferenceFlight, eye: Option<&Eye
         checkpoints: whole.map(checkpoints).unwrap_or_default(),
         parts: several.then(|| flight.parts.iter().map(|p| part(flight, p)).collect()),
         path: Path::from(flight.samples.as_slice()),
-        controls: (),
-        eye: eye.map(Into::into),
+        controls,
+        controls_missing,
+        eye: brief.eyes.get(index).map(Into::into),
         patter: crate::patter::lines(&brief.patter, flight.direction),
+        marks: flight.marks.iter().map(mark).collect(),
+        columns: flight.columns.iter().map(column).collect(),
         unknowns: flight.unknowns.iter().map(unknown).collect(),
         extremes: extremes(&flight.extremes),
+    }
+}
+
+fn mark(mark: &flown::Mark) -> Mark {
+    let axis = |index: usize| mark.line_m.iter().map(|at| rounded(at[index], 1)).collect();
+    Mark { name: mark.name, north_m: axis(0), east_m: axis(1) }
+}
+
+fn column(column: &flown::Column) -> Column {
+    let value = |value: &f64| value.is_finite().then(|| rounded(*value, 3));
+    Column {
+        key: column.key,
+        title: column.title,
+        unit: column.unit,
+        values: column.values.iter().map(value).collect(),
+        source: column.source,
     }
 }
 

@@ -16,6 +16,7 @@
 
 pub mod airplane_list;
 pub mod brief;
+pub mod controls;
 pub mod debrief;
 pub mod error;
 pub mod eye;

@@ -3,6 +3,7 @@
 use super::Solved;
 use crate::controls::{Actuator, Actuators};
 use crate::trim::Limited;
+use base::factors::RAD_PER_DEG;
 
 /// What is beyond what it can.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,6 +27,22 @@ pub struct Excess {
     pub needed: f64,
     /// Available in that sense, rad or rad/s, signed alike.
     pub available: f64,
+}
+
+impl std::fmt::Display for Excess {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let Self { control, beyond, time_s, needed, available } = self;
+        let (needed, available) = (needed / RAD_PER_DEG, available / RAD_PER_DEG);
+        let (what, unit) = match beyond {
+            Beyond::Deflection => ("", "degrees"),
+            Beyond::Rate => (" rate", "degrees a second"),
+        };
+        write!(
+            out,
+            "{}{what}: needs {needed:.0} {unit} after {time_s:.1} s, has {available:.0}",
+            control.words()
+        )
+    }
 }
 
 /// Every control that a solved flight needs more of than it can give, the worst moment of each.

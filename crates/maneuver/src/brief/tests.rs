@@ -15,6 +15,7 @@ fn request(form: Option<crate::Form>) -> BriefRequest {
         sides: Sides::Both,
         mass: None,
         height: None,
+        hands: false,
         seat: SeatSide::Left,
         speed: None,
         day: Day::standard(),

@@ -17,6 +17,7 @@ fn flown(maneuver: &'static dyn Maneuver, form: crate::Form, airplane: &str) -> 
         sides: Sides::Both,
         mass: None,
         height: None,
+        hands: false,
         seat: SeatSide::Left,
         speed: None,
         day: Day::standard(),

@@ -22,6 +22,7 @@ fn briefed(airplane: &Airplane, id: &str, form: &str, mass: Option<Mass>) -> Bri
         sides: Sides::One(Direction::Right),
         mass,
         height: None,
+        hands: false,
         seat: SeatSide::Left,
         speed: None,
         day: Day::standard(),

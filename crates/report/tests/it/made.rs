@@ -26,6 +26,7 @@ pub(crate) fn brief(maneuver: &str, direction: Direction) -> Brief {
         sides: Sides::One(direction),
         mass: None,
         height: None,
+        hands: true,
         seat: SeatSide::Left,
         speed: None,
         day,

@@ -1,0 +1,114 @@
+//! Hands and feet as a part of a brief: picture, table at the checkpoints, causes, what changes from left to right.
+
+use crate::model::{Block, Cell, ColumnHead, Table};
+use crate::numbers::{fixed, signed};
+use crate::pictures;
+use base::factors::RAD_PER_DEG;
+use maneuver::ReferenceFlight;
+use maneuver::brief::Brief;
+use maneuver::rigid::{ControlSample, NotFlown, RigidFlight};
+
+/// Of one side.
+pub(crate) fn section(
+    blocks: &mut Vec<Block>,
+    reference: &ReferenceFlight,
+    flown: &Result<RigidFlight, NotFlown>,
+) {
+    match flown {
+        Ok(flight) => {
+            blocks.extend(pictures::hands(reference, flight).map(Block::Figure));
+            blocks.push(Block::Table(table(reference, flight)));
+            blocks.push(Block::Paragraph(agreement(flight)));
+            blocks.extend(excesses(flight));
+        }
+        Err(why) => blocks.push(Block::Paragraph(format!(
+            "Hands and feet are not computed: {why}; {}.",
+            why.hint()
+        ))),
+    }
+}
+
+/// What changes from left to right; nothing when it was not computed for both.
+pub(crate) fn difference(blocks: &mut Vec<Block>, brief: &Brief) {
+    if let Some(explanation) = &brief.difference {
+        blocks.push(Block::Heading(2, "Left against right".into()));
+        blocks.push(Block::Paragraph(explanation.sentence.clone()));
+    }
+}
+
+fn table(reference: &ReferenceFlight, flight: &RigidFlight) -> Table {
+    let force = |newton: Option<f64>| newton.map_or_else(|| "–".into(), |n| signed(n, 0));
+    let row = |(at_deg, sample): (f64, &ControlSample)| -> Vec<Cell> {
+        [
+            fixed(at_deg, 0),
+            signed(100.0 * sample.stick_back, 0),
+            force(sample.stick_back_n),
+            signed(100.0 * sample.stick_right, 0),
+            force(sample.stick_right_n),
+            signed(100.0 * sample.pedal_right, 0),
+            force(sample.pedal_right_n),
+            fixed(100.0 * sample.throttle, 0),
+            signed(sample.sideslip_rad / RAD_PER_DEG, 1),
+        ]
+        .map(Cell::Text)
+        .into()
+    };
+    Table {
+        caption: "Hands and feet at the checkpoints, shares of travel".into(),
+        columns: vec![
+            ColumnHead::number(reference.progress.word(), reference.progress.sign()),
+            ColumnHead::number("stick back", "%"),
+            ColumnHead::number("pull", "N"),
+            ColumnHead::number("stick right", "%"),
+            ColumnHead::number("push right", "N"),
+            ColumnHead::number("right pedal", "%"),
+            ColumnHead::number("push", "N"),
+            ColumnHead::number("throttle", "%"),
+            ColumnHead::number("sideslip", "\u{b0}"),
+        ],
+        rows: at_checkpoints(reference, flight).into_iter().map(row).collect(),
+    }
+}
+
+/// The control sample nearest to each checkpoint, part by part.
+fn at_checkpoints<'a>(
+    reference: &ReferenceFlight,
+    flight: &'a RigidFlight,
+) -> Vec<(f64, &'a ControlSample)> {
+    let mut rest: &[ControlSample] = &flight.controls;
+    let mut out = Vec::new();
+    for part in &reference.parts {
+        // a part ends where the progress begins from nil again
+        let fell = |pair: &[ControlSample]| pair[1].progress_rad < pair[0].progress_rad - 0.17;
+        let end = rest.windows(2).position(fell).map_or(rest.len(), |index| index + 1);
+        let (here, after) = rest.split_at(end);
+        for checkpoint in &part.checkpoints {
+            let off =
+                |c: &ControlSample| (c.progress_rad / RAD_PER_DEG - checkpoint.progress_deg).abs();
+            let nearest = here.iter().min_by(|a, b| off(a).total_cmp(&off(b)));
+            out.extend(nearest.map(|sample| (checkpoint.progress_deg, sample)));
+        }
+        rest = after;
+    }
+    out
+}
+
+fn agreement(flight: &RigidFlight) -> String {
+    let a = &flight.agreement;
+    format!(
+        "Computed with six degrees of freedom, ball centered; against the coordinated point mass above it differs by at most {} m of \
+         height, {} kt and {}\u{b0} of bank. Corners of the schedule are rounded over {} s.",
+        fixed(a.height_m.abs(), 1),
+        fixed(a.speed_kt.abs(), 1),
+        fixed(a.bank_deg.abs(), 1),
+        fixed(flight.rounding_s, 1)
+    )
+}
+
+/// Controls that would have to go further or faster than they can.
+fn excesses(flight: &RigidFlight) -> Option<Block> {
+    let lines: Vec<String> = flight.excesses.iter().map(ToString::to_string).collect();
+    (!lines.is_empty()).then(|| {
+        Block::Caution(format!("Beyond the controls of this airplane: {}.", lines.join("; ")))
+    })
+}
