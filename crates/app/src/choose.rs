@@ -276,7 +276,8 @@ mod tests {
         let error = airplane("plover160").expect_err("must be refused");
         assert!(error.hint().contains("did you mean plover-160?"), "{}", error.hint());
         assert!(error.hint().contains(".toml"), "{}", error.hint());
-        let error = form(catalog::ALL[1], Some("steap")).expect_err("must be refused");
+        let error = form(catalog::find("chandelle").expect("in the catalogue"), Some("steap"))
+            .expect_err("must be refused");
         assert!(error.hint().contains("did you mean steep?"), "{}", error.hint());
     }
 }
