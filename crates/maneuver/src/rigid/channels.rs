@@ -2,8 +2,8 @@
 
 use std::ops::Range;
 
-use base::frames::{Attitude, Body, Fixed, Rot};
-use base::math::{sin, wrap_pi};
+use base::frames::{Attitude, Body, Fixed, Rot, Vec3};
+use base::math::{cos, sin, wrap_pi};
 use flight::inverse::{Aim, Asked, Smoothing};
 use flight::trajectory::FlightSample;
 
@@ -199,6 +199,8 @@ pub(super) struct Channels {
     pub(super) heading_rad: Vec<f64>,
     pub(super) load_factor: Vec<f64>,
     pub(super) power_share: Vec<f64>,
+    /// Attitudes, where all of the attitude steers; else empty.
+    pub(super) rotations: Vec<Rot<Body, Fixed>>,
 }
 
 /// The even grid that a flight is solved on.
@@ -237,14 +239,23 @@ impl Grid {
     }
 }
 
+/// What is read, on which grid, for which steering, with the nose moved up by so much.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Source<'a> {
+    pub(super) reading: Reading<'a>,
+    pub(super) grid: Grid,
+    pub(super) steering: Steering,
+    pub(super) offset_rad: f64,
+}
+
 impl Channels {
-    /// The reference at these nodes, tuned, its corners rounded; the nose moved up by `offset_rad`.
+    /// The reference at these nodes, tuned, its corners rounded.
     pub(super) fn read(
-        (reading, grid): (Reading<'_>, Grid),
+        source: Source<'_>,
         (clock, tunings): (&Clock, &[Tuning]),
-        offset_rad: f64,
         nodes: Range<usize>,
     ) -> Self {
+        let Source { reading, grid, steering, offset_rad } = source;
         let reach = grid.lead();
         let count = nodes.len() + 2 * reach;
         let mut out = Self::with_capacity(count);
@@ -268,6 +279,10 @@ impl Channels {
             out.power_share.push(mix(|s| s.power_share) + tuning.power);
             out.bank_rad.push(turn(|s| s.bank_rad));
             out.heading_rad.push(turn(|s| s.heading_rad));
+            if steering == Steering::Attitude {
+                let (a, b) = (rotation_of(before), rotation_of(after));
+                out.rotations.push(raised(&between(&a, &b, share), offset_rad));
+            }
         }
         out.bank_rad = base::math::unwrap_angles(&out.bank_rad);
         out.heading_rad = base::math::unwrap_angles(&out.heading_rad);
@@ -281,6 +296,7 @@ impl Channels {
             heading_rad: list(),
             load_factor: list(),
             power_share: list(),
+            rotations: Vec::new(),
         }
     }
     pub(super) const fn nodes(&self) -> usize {
@@ -300,36 +316,22 @@ impl Channels {
             heading_rad: round(&self.heading_rad),
             load_factor: round(&self.load_factor),
             power_share: round(&self.power_share),
+            rotations: averaged(&self.rotations, smoothing, dropped),
         }
     }
-    /// Attitudes as the reference has them.
-    pub(super) fn attitudes(&self) -> Vec<Rot<Body, Fixed>> {
-        (0..self.nodes())
-            .map(|i| attitude(self.heading_rad[i], self.pitch_rad[i], self.bank_rad[i]))
-            .collect()
-    }
-    /// Attitudes as they are aimed at where all of the attitude steers.
-    pub(super) fn aimed(&self, grid: Grid) -> Vec<Rot<Body, Fixed>> {
-        averaged(&self.attitudes(), grid.smoothing())
-    }
-    /// As aims. Attitudes of a flight past the vertical are taken from the reference as they are: angles cannot be rounded there,
-    /// rotations of neighbors are averaged instead.
+    /// As aims.
     pub(super) fn asked(
         &self,
-        (steering, height_m, grid): (Steering, f64, Grid),
+        (steering, height_m): (Steering, f64),
         throttle: impl Fn(f64) -> f64,
     ) -> Vec<Asked> {
-        let attitudes = match steering {
-            Steering::Attitude => self.aimed(grid),
-            Steering::Pitch | Steering::Load | Steering::Level => Vec::new(),
-        };
         let aim = |i: usize| {
             let bank_rad = self.bank_rad[i];
             match steering {
                 Steering::Pitch => Aim::PitchAndBank { pitch_rad: self.pitch_rad[i], bank_rad },
                 Steering::Load => Aim::LoadAndBank { load_factor: self.load_factor[i], bank_rad },
                 Steering::Level => Aim::LevelAndBank { bank_rad, height_m },
-                Steering::Attitude => Aim::Attitude(attitudes[i]),
+                Steering::Attitude => Aim::Attitude(self.rotations[i]),
             }
         };
         (0..self.nodes())
@@ -344,31 +346,58 @@ pub(super) fn attitude(heading_rad: f64, pitch_rad: f64, bank_rad: f64) -> Rot<B
     Rot::from_rows_unchecked(*body_from_ned.inverse().rows())
 }
 
-/// The same kernel as for angles, on the rotations themselves: the mean of the matrices, made orthogonal again.
-fn averaged(attitudes: &[Rot<Body, Fixed>], smoothing: Smoothing) -> Vec<Rot<Body, Fixed>> {
-    let mut entries = vec![Vec::new(); 9];
-    for (k, list) in entries.iter_mut().enumerate() {
-        let raw: Vec<f64> = attitudes.iter().map(|rot| rot.rows()[k / 3][k % 3]).collect();
-        *list = smoothing.apply(&raw);
+fn rotation_of(sample: &FlightSample) -> Rot<Body, Fixed> {
+    attitude(sample.heading_rad, sample.pitch_rad, sample.bank_rad)
+}
+
+/// With the nose raised about the airplane's own lateral axis.
+fn raised(attitude: &Rot<Body, Fixed>, by_rad: f64) -> Rot<Body, Fixed> {
+    let (s, c) = (sin(by_rad), cos(by_rad));
+    let up = Rot::<Body, Body>::from_rows_unchecked([[c, 0.0, s], [0.0, 1.0, 0.0], [-s, 0.0, c]]);
+    up.then(attitude)
+}
+
+/// A rotation as its nine entries.
+type Entries = [f64; 9];
+
+/// Entries a share of the way from one rotation to another.
+fn between(a: &Rot<Body, Fixed>, b: &Rot<Body, Fixed>, share: f64) -> Rot<Body, Fixed> {
+    let (a, b) = (a.rows(), b.rows());
+    orthogonal(&std::array::from_fn(|k| {
+        let (i, j) = (k / 3, k % 3);
+        a[i][j] + share * (b[i][j] - a[i][j])
+    }))
+}
+
+/// The rotation nearest to a mean of rotations: nose first.
+fn orthogonal(entries: &Entries) -> Rot<Body, Fixed> {
+    let column = |j: usize| Vec3::<Fixed>::new(entries[j], entries[3 + j], entries[6 + j]);
+    let nose = column(0).unit().unwrap_or(Vec3::new(1.0, 0.0, 0.0));
+    let wing = column(1) - nose * column(1).dot(nose);
+    let wing = wing.unit().unwrap_or(Vec3::new(0.0, 1.0, 0.0));
+    let floor = nose.cross(wing);
+    Rot::from_rows_unchecked([
+        [nose.x, wing.x, floor.x],
+        [nose.y, wing.y, floor.y],
+        [nose.z, wing.z, floor.z],
+    ])
+}
+
+/// The same kernel as for angles, on the rotations themselves, which have no seam at the vertical: the mean of the entries, made
+/// a rotation again.
+fn averaged(
+    rotations: &[Rot<Body, Fixed>],
+    smoothing: Smoothing,
+    dropped: usize,
+) -> Vec<Rot<Body, Fixed>> {
+    if rotations.is_empty() {
+        return Vec::new();
     }
-    (0..attitudes.len())
-        .map(|i| {
-            let column = |j: usize| {
-                base::frames::Vec3::<Fixed>::new(
-                    entries[j][i],
-                    entries[3 + j][i],
-                    entries[6 + j][i],
-                )
-            };
-            let nose = column(0).unit().unwrap_or(base::frames::Vec3::new(1.0, 0.0, 0.0));
-            let wing = column(1) - nose * column(1).dot(nose);
-            let wing = wing.unit().unwrap_or(base::frames::Vec3::new(0.0, 1.0, 0.0));
-            let floor = nose.cross(wing);
-            Rot::from_rows_unchecked([
-                [nose.x, wing.x, floor.x],
-                [nose.y, wing.y, floor.y],
-                [nose.z, wing.z, floor.z],
-            ])
-        })
+    let smooth: [Vec<f64>; 9] = std::array::from_fn(|k| {
+        let raw: Vec<f64> = rotations.iter().map(|rot| rot.rows()[k / 3][k % 3]).collect();
+        smoothing.apply(&raw)
+    });
+    (dropped..rotations.len() - dropped)
+        .map(|i| orthogonal(&std::array::from_fn(|k| smooth[k][i])))
         .collect()
 }

@@ -14,7 +14,7 @@ use flight::trim::{Airspeed, Balance, Conditions, Curve, Hold, Trim, trim};
 use flight::vehicle::{Vehicle, World};
 
 use super::NotFlown;
-use super::channels::{Grid, Reading, Steering};
+use super::channels::{Grid, Reading, Source, Steering};
 use crate::reference::{Entry, ReferenceFlight};
 use crate::solve::Setting;
 
@@ -91,6 +91,14 @@ impl<'a> Plane<'a> {
     }
     pub(super) fn reading(&self) -> Reading<'_> {
         Reading::new(&self.reference.samples)
+    }
+    pub(super) fn source(&self) -> Source<'_> {
+        Source {
+            reading: self.reading(),
+            grid: self.grid,
+            steering: self.steering,
+            offset_rad: self.pitch_offset_rad,
+        }
     }
     pub(super) const fn mass(&self) -> Mass {
         Mass::from_kg(self.setting.body.mass_kg)

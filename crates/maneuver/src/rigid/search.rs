@@ -165,8 +165,7 @@ impl Leg<'_> {
 
     fn channels(&self, tuned: (&Clock, &[Tuning])) -> Channels {
         let plane = self.plane;
-        let source = (plane.reading(), plane.grid);
-        Channels::read(source, tuned, plane.pitch_offset_rad, self.nodes(tuned.0))
+        Channels::read(plane.source(), tuned, self.nodes(tuned.0))
     }
 
     fn fly(
@@ -180,10 +179,10 @@ impl Leg<'_> {
         let nodes = self.nodes(&clock);
         let channels = self.channels((&clock, &tunings));
         let step_s = plane.grid.step_s;
-        let steering = (plane.steering, plane.height_entry_m(), plane.grid);
+        let steering = (plane.steering, plane.height_entry_m());
         let asked = channels.asked(steering, |share| plane.throttle(share));
         let model = match plane.steering {
-            Steering::Attitude => Turning::of(&channels.aimed(plane.grid), step_s),
+            Steering::Attitude => Turning::of(&channels.rotations, step_s),
             Steering::Pitch | Steering::Load | Steering::Level => {
                 self.point_mass(&clock, &channels).turning(&channels, step_s)
             }

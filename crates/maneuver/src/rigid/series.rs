@@ -23,10 +23,9 @@ use crate::reference::Unknown;
 /// The rigid body flown with what was found.
 pub(super) fn flight(plane: &Plane<'_>, found: &Found) -> RigidFlight {
     let nodes = 0..found.solved.len();
-    let (source, grid) = ((plane.reading(), plane.grid), plane.grid);
-    let channels =
-        Channels::read(source, (&found.clock, &found.tunings), plane.pitch_offset_rad, nodes);
-    let steering = (plane.steering, plane.height_entry_m(), grid);
+    let grid = plane.grid;
+    let channels = Channels::read(plane.source(), (&found.clock, &found.tunings), nodes);
+    let steering = (plane.steering, plane.height_entry_m());
     let asked: Vec<Asked> = channels.asked(steering, |share| plane.throttle(share));
     let task = Task {
         vehicle: &plane.free,

@@ -6,6 +6,7 @@ use flight::air::Day;
 use flight::airplane::{Airplane, bundled};
 use flight::inverse::Beyond;
 use flight::inverse::causes::Reason;
+use flight::point_mass::{DensityColumn, PointMass};
 use flight::trim::Limited;
 use flight::wind::Wind;
 
@@ -271,4 +272,75 @@ fn prop_wind_changes_the_track_alone() {
     }
     let (last, drifted) = (calm.samples.last().unwrap(), windy.samples.last().unwrap());
     assert!(drifted.east_m - last.east_m > 300.0, "{} {}", drifted.east_m, last.east_m);
+}
+
+/// Samples of a loop as a solver of vertical figures gives them: at the vertical heading and bank jump by half a turn.
+fn looping(airplane: &Airplane) -> ReferenceFlight {
+    let maneuver = catalog::find("chandelle").unwrap();
+    let entry = entry(airplane, maneuver.forms()[0], Direction::Right);
+    let mut reference = maneuver.fly(airplane, &Day::standard(), &entry).unwrap();
+    let g = base::factors::STANDARD_GRAVITY_MPS2;
+    let first = reference.samples[0];
+    let mass_kg = airplane.masses.typical.to_kg();
+    let air = DensityColumn::of_day(&Day::standard(), 0.0, 3000.0);
+    let body = PointMass { airplane, mass_kg, air };
+    let (mut speed, mut climb, mut height) = (105.0, 0.0_f64, first.height_m);
+    let mut samples = Vec::new();
+    while climb < std::f64::consts::TAU {
+        let time_s = 0.1 * samples.len() as f64;
+        let pull = (time_s / 2.0).min(1.0) * (speed / 105.0) * (speed / 105.0);
+        let load = 1.0 + 3.2 * pull;
+        let lift = body.lift_coefficient_for(load, speed, height);
+        let incidence_rad = airplane.incidence_rad(lift);
+        let nose = climb + incidence_rad;
+        let over = base::math::cos(nose) < 0.0;
+        samples.push(flight::trajectory::FlightSample {
+            time_s,
+            progress_rad: climb,
+            heading_rad: first.heading_rad + if over { std::f64::consts::PI } else { 0.0 },
+            pitch_rad: base::math::asin(base::math::sin(nose)),
+            bank_rad: if over { std::f64::consts::PI } else { 0.0 },
+            true_airspeed_mps: speed,
+            calibrated_airspeed_mps: 0.95 * speed,
+            height_m: height,
+            load_factor: load,
+            power_share: 1.0,
+            incidence_rad,
+            ..first
+        });
+        climb += 0.1 * g * (load - base::math::cos(climb)) / speed;
+        let excess_n = body.thrust_n(1.0, speed, height) - body.drag_n(lift, speed, height);
+        speed += 0.1 * (excess_n / mass_kg - g * base::math::sin(climb));
+        height += 0.1 * speed * base::math::sin(climb);
+    }
+    reference.parts[0].last = samples.len() - 1;
+    reference.parts[0].checkpoints.clear();
+    reference.progress = crate::definition::Progress::Pitch;
+    reference.samples = samples;
+    reference
+}
+
+#[test]
+fn a_loop_given_by_its_samples_is_flown_through_the_vertical() {
+    let airplane = bundled::load("sandpiper-550").unwrap();
+    let reference = looping(&airplane);
+    let maneuver = catalog::find("chandelle").unwrap();
+    let entry = entry(&airplane, maneuver.forms()[0], Direction::Right);
+    let flight = fly(&airplane, &Day::standard(), &entry, &reference).unwrap();
+    println!("{:?} {:?}", flight.agreement, flight.tracking);
+    let highest = |samples: &[flight::trajectory::FlightSample]| {
+        samples.iter().map(|sample| sample.height_m).fold(0.0, f64::max)
+    };
+    let (rose, expected) =
+        (highest(&flight.samples) - 1000.0, highest(&reference.samples) - 1000.0);
+    println!("{rose:.0} m, expected {expected:.0}");
+    assert!((rose / expected - 1.0).abs() < 0.02 && flight.agreement.height_share.abs() < 0.02);
+    assert!(flight.agreement.speed_kt.abs() < 2.0);
+    assert!(flight.tracking.attitude_max_rad.iter().all(|angle| *angle < 0.5 * RAD_PER_DEG));
+    assert!(flight.controls.iter().all(|control| control.ball_rad.abs() < 5.0 * RAD_PER_DEG));
+    // The stick comes back and the propeller asks for the feet.
+    let most =
+        |of: fn(&super::ControlSample) -> f64| flight.controls.iter().map(of).fold(0.0, f64::max);
+    assert!(most(|control| control.stick_back) > most(|_| 0.0));
+    assert!(most(|control| control.pedal_right.abs()) > 0.02);
 }
