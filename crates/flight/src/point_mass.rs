@@ -16,11 +16,13 @@
 //! constant share of the ideal; power with height after Gagg and Ferrar (GF-1934), `sigma - (1 - sigma) / 7.55`.
 
 pub(crate) mod performance;
+pub mod slopes;
 
 use base::factors::STANDARD_GRAVITY_MPS2;
 use base::kinds::GeometricHeight;
 use base::math::{cos, sin};
-use base::numerics::interpolation::cubic_weights;
+use base::numerics::dual::Real;
+use base::numerics::interpolation::{cubic_powers, cubic_weights};
 
 use crate::air::{Day, SEA_LEVEL_DENSITY_KGPM3};
 use crate::airplane::{Airplane, Propeller, PropellerPitch, Thrust};
@@ -42,12 +44,16 @@ impl DensityColumn {
     /// The day's air from `bottom_m` to `top_m` above mean sea level; interpolated by cubics to about 1e-9.
     #[must_use]
     pub fn of_day(day: &Day, bottom_m: f64, top_m: f64) -> Self {
+        Self::of_law(bottom_m, top_m, |height_m| {
+            day.air_at(GeometricHeight::from_m(height_m)).density.to_kgpm3()
+        })
+    }
+    /// Air whose density, kg/m3, is a function of height, m, from `bottom_m` to `top_m`; interpolated by cubics in 100 m.
+    #[must_use]
+    pub fn of_law(bottom_m: f64, top_m: f64, density_kgpm3: impl Fn(f64) -> f64) -> Self {
         const STEP_M: f64 = 100.0;
         let n = ((top_m - bottom_m) / STEP_M).ceil().max(1.0) as usize + 3;
-        let density = |i: usize| {
-            let height_m = bottom_m + STEP_M * (i as f64 - 1.0);
-            day.air_at(GeometricHeight::from_m(height_m)).density.to_kgpm3()
-        };
+        let density = |i: usize| density_kgpm3(bottom_m + STEP_M * (i as f64 - 1.0));
         Self { bottom_m, step_m: STEP_M, density_kgpm3: (0..n).map(density).collect() }
     }
     /// The same density at every height.
@@ -62,12 +68,32 @@ impl DensityColumn {
         if table.len() < 4 {
             return table[0];
         }
-        let place = ((height_m - self.bottom_m) / self.step_m).clamp(0.0, (table.len() - 3) as f64);
-        let i = (place as usize).min(table.len() - 4);
-        let s = place - i as f64;
+        let (i, s) = self.place(height_m);
         let [a, b, c, d] = [table[i], table[i + 1], table[i + 2], table[i + 3]];
         let weights = cubic_weights(s);
         weights.iter().zip([a, b, c, d]).map(|(weight, value)| weight * value).sum()
+    }
+    /// First of the four values about a height, and the share of a step from the second; the table has four at least.
+    fn place(&self, height_m: f64) -> (usize, f64) {
+        let n = self.density_kgpm3.len();
+        let place = ((height_m - self.bottom_m) / self.step_m).clamp(0.0, (n - 3) as f64);
+        let i = (place as usize).min(n - 4);
+        (i, place - i as f64)
+    }
+    /// First and second derivative by height, per m and per m2; nil beyond the range, where the density is held.
+    #[must_use]
+    pub fn slopes(&self, height_m: f64) -> (f64, f64) {
+        let table = &self.density_kgpm3;
+        if table.len() < 4
+            || height_m < self.bottom_m
+            || height_m > self.bottom_m + self.step_m * (table.len() - 3) as f64
+        {
+            return (0.0, 0.0);
+        }
+        let (i, s) = self.place(height_m);
+        let [_, p1, p2, p3] = cubic_powers([table[i], table[i + 1], table[i + 2], table[i + 3]]);
+        let first = (p1 + s * (2.0 * p2 + s * 3.0 * p3)) / self.step_m;
+        (first, (2.0 * p2 + 6.0 * s * p3) / (self.step_m * self.step_m))
     }
 }
 
@@ -179,39 +205,62 @@ impl PointMass<'_> {
     #[must_use]
     pub fn derivative(&self, x: &State, command: &Command) -> State {
         use state::{CLIMB, COUNT, COURSE, EAST, HEIGHT, NORTH, SPEED, WORK};
-        let (speed, height) = (x[SPEED], x[HEIGHT]);
-        let (sin_climb, cos_climb) = (sin(x[CLIMB]), cos(x[CLIMB]));
-        let pressure_area = self.pressure_area_n(speed, height);
-        let drag = pressure_area * self.drag_coefficient(command.lift_coefficient);
-        let excess = (self.thrust_n(command.power_share, speed, height) - drag) / self.mass_kg;
-        let lift = pressure_area * command.lift_coefficient / self.mass_kg;
+        let Command { lift_coefficient, lift_bank_rad, power_share } = *command;
+        let path = [x[SPEED], x[CLIMB], x[HEIGHT]];
+        let (turning, excess) =
+            self.path_rates(path, [lift_coefficient, lift_bank_rad, power_share]);
+        let (speed, cos_climb) = (x[SPEED], cos(x[CLIMB]));
         let mut rate = [0.0; COUNT];
-        rate[SPEED] = excess - STANDARD_GRAVITY_MPS2 * sin_climb;
-        rate[CLIMB] =
-            (lift * cos(command.lift_bank_rad) - STANDARD_GRAVITY_MPS2 * cos_climb) / speed;
-        rate[COURSE] = lift * sin(command.lift_bank_rad) / (speed * cos_climb);
-        rate[HEIGHT] = speed * sin_climb;
+        [rate[SPEED], rate[CLIMB], rate[COURSE], rate[HEIGHT]] = turning;
         rate[NORTH] = speed * cos_climb * cos(x[COURSE]);
         rate[EAST] = speed * cos_climb * sin(x[COURSE]);
         rate[WORK] = excess * speed;
         rate
+    }
+    /// The equations of motion in any numbers: rates of speed, climb angle, course and height, and the excess of thrust over drag
+    /// for each kilogram, from speed, climb angle and height, and from lift coefficient, lift bank and share of power.
+    pub fn path_rates<R: Real>(
+        &self,
+        [speed, climb, height]: [R; 3],
+        [lift_coefficient, lift_bank, power_share]: [R; 3],
+    ) -> ([R; 4], R) {
+        let (sin_climb, cos_climb) = (climb.sin(), climb.cos());
+        let density = height.chain(|h| self.air.at(h), |h| self.air.slopes(h));
+        let polar = &self.airplane.aerodynamics;
+        let pressure_area = density * 0.5 * speed * speed * self.airplane.wing_area.to_m2();
+        let drag_coefficient =
+            lift_coefficient * polar.drag_induced * lift_coefficient + polar.drag_zero_lift;
+        let thrust = thrust_of(&self.airplane.thrust, power_share, speed, density);
+        let excess = (thrust - pressure_area * drag_coefficient) / self.mass_kg;
+        let lift = pressure_area * lift_coefficient / self.mass_kg;
+        let rates = [
+            excess - sin_climb * STANDARD_GRAVITY_MPS2,
+            (lift * lift_bank.cos() - cos_climb * STANDARD_GRAVITY_MPS2) / speed,
+            lift * lift_bank.sin() / (speed * cos_climb),
+            speed * sin_climb,
+        ];
+        (rates, excess)
     }
 }
 
 /// Thrust, N, at a share of full power, true airspeed and density.
 #[must_use]
 pub fn thrust_n(thrust: &Thrust, power_share: f64, speed_mps: f64, density_kgpm3: f64) -> f64 {
-    let ratio = density_kgpm3 / SEA_LEVEL_DENSITY_KGPM3;
+    thrust_of(thrust, power_share, speed_mps, density_kgpm3)
+}
+
+/// The same in any numbers.
+pub(crate) fn thrust_of<R: Real>(thrust: &Thrust, power_share: R, speed: R, density: R) -> R {
+    let ratio = density / SEA_LEVEL_DENSITY_KGPM3;
     match thrust {
         Thrust::Polynomial { static_n, slope_n_per_mps, curvature_n_per_mps2 } => {
-            let line = static_n + speed_mps * (slope_n_per_mps + speed_mps * curvature_n_per_mps2);
-            power_share * power_lapse(ratio) * line
+            let line = speed * (speed * *curvature_n_per_mps2 + *slope_n_per_mps) + *static_n;
+            power_share * lapse(ratio) * line
         }
         Thrust::Propeller(propeller) => {
-            let power_w = power_share
-                * power_lapse(ratio)
-                * available_power_w(propeller, speed_mps * ratio.sqrt());
-            propeller_thrust_n(propeller, power_w, speed_mps, density_kgpm3)
+            let power =
+                power_share * lapse(ratio) * available_power(propeller, speed * ratio.sqrt());
+            propeller_thrust(propeller, power, speed, density)
         }
     }
 }
@@ -219,16 +268,28 @@ pub fn thrust_n(thrust: &Thrust, power_share: f64, speed_mps: f64, density_kgpm3
 /// Share of sea-level power of an unsupercharged piston engine at a density ratio. Source: GF-1934.
 #[must_use]
 pub fn power_lapse(density_ratio: f64) -> f64 {
-    (density_ratio - (1.0 - density_ratio) / 7.55).max(0.0)
+    lapse(density_ratio)
 }
 
-fn available_power_w(propeller: &Propeller, equivalent_airspeed_mps: f64) -> f64 {
+fn lapse<R: Real>(ratio: R) -> R {
+    let share = ratio - (-ratio + 1.0) / 7.55;
+    if share.value() < 0.0 { R::constant(0.0) } else { share }
+}
+
+fn available_power<R: Real>(propeller: &Propeller, equivalent_airspeed: R) -> R {
     let full_w = propeller.power_max.to_w();
     match propeller.pitch {
-        PropellerPitch::ConstantSpeed => full_w,
+        PropellerPitch::ConstantSpeed => R::constant(full_w),
         PropellerPitch::Fixed { static_power_share, full_power_at } => {
-            let reached = (equivalent_airspeed_mps / full_power_at.to_mps()).clamp(0.0, 1.0);
-            full_w * (static_power_share + (1.0 - static_power_share) * reached)
+            let reached = equivalent_airspeed / full_power_at.to_mps();
+            let reached = if reached.value() < 0.0 {
+                R::constant(0.0)
+            } else if reached.value() > 1.0 {
+                R::constant(1.0)
+            } else {
+                reached
+            };
+            (reached * (1.0 - static_power_share) + static_power_share) * full_w
         }
     }
 }
@@ -237,30 +298,33 @@ fn available_power_w(propeller: &Propeller, equivalent_airspeed_mps: f64) -> f64
 ///
 /// Newton's rule from above: the left side rises and is convex for positive `w`, so it converges without overshoot, also
 /// at standstill.
-fn propeller_thrust_n(
-    propeller: &Propeller,
-    power_w: f64,
-    speed_mps: f64,
-    density_kgpm3: f64,
-) -> f64 {
+fn propeller_thrust<R: Real>(propeller: &Propeller, power: R, speed: R, density: R) -> R {
     let radius_m = 0.5 * propeller.diameter.to_m();
     let disk_m2 = std::f64::consts::PI * radius_m * radius_m;
-    let useful_w = propeller.efficiency_of_ideal * power_w;
-    if useful_w <= 0.0 {
-        return 0.0;
+    let useful = power * propeller.efficiency_of_ideal;
+    if useful.value() <= 0.0 {
+        return R::constant(0.0);
     }
-    let target = useful_w / (2.0 * density_kgpm3 * disk_m2);
-    let speed = speed_mps.max(0.0);
-    let mut w = base::math::cbrt(target);
+    let target = useful / (density * 2.0 * disk_m2);
+    let speed = if speed.value() < 0.0 { R::constant(0.0) } else { speed };
+    let mut w = base::math::cbrt(target.value());
     for _ in 0..30 {
-        let sum = speed + w;
-        let step = (w * sum * sum - target) / (sum * (speed + 3.0 * w));
+        let sum = speed.value() + w;
+        let step = (w * sum * sum - target.value()) / (sum * (speed.value() + 3.0 * w));
         w -= step;
         if step.abs() < 1e-13 * (1.0 + w) {
             break;
         }
     }
-    useful_w / (speed + w)
+    let mut w = R::constant(w);
+    if R::DERIVATIVES {
+        // From the solution each step of Newton's rule gives the derivatives of one order more.
+        for _ in 0..2 {
+            let sum = speed + w;
+            w = w - (w * sum * sum - target) / (sum * (speed + w * 3.0));
+        }
+    }
+    useful / (speed + w)
 }
 
 #[cfg(test)]
