@@ -52,7 +52,7 @@ const NO_FAA_STANDARD: Sourced = Sourced {
 };
 
 /// Entry speed when none is asked for: the maker's where stated, never above maneuvering speed at this mass.
-fn entry_speed(airplane: &Airplane, entry: &Entry) -> CalibratedAirspeed {
+pub(crate) fn entry_speed(airplane: &Airplane, entry: &Entry) -> CalibratedAirspeed {
     let maneuvering = airplane.calibrated(airplane.maneuvering_speed(entry.mass));
     let stated = airplane.speeds.maneuver_entry.map(|speed| airplane.calibrated(speed));
     let usual = stated.unwrap_or(maneuvering * 0.95);

@@ -9,6 +9,7 @@
 //! * [`brief`]: a maneuver for an airplane and a day: both sides, limits, verdict, safety.
 //! * [`eye`]: what is seen from the seat.
 //! * [`rigid`]: the reference flight at six degrees of freedom: hands, feet, causes.
+//! * [`optimum`]: best flights by optimal control.
 //! * [`solve`]: the solver families that fly schedules; one serves many maneuvers.
 
 pub mod brief;
@@ -16,6 +17,7 @@ pub mod catalog;
 pub mod definition;
 pub mod explain;
 pub mod eye;
+pub mod optimum;
 pub mod patter;
 pub mod reference;
 pub mod rigid;

@@ -124,6 +124,18 @@ pub enum Steer {
         /// Bank of the body.
         bank_rad: f64,
     },
+    /// Lift coefficient and bank of the lift.
+    Lift {
+        /// Lift coefficient.
+        lift_coefficient: f64,
+        /// Bank of the lift.
+        lift_bank_rad: f64,
+    },
+    /// Climb angle held at this bank of the lift.
+    LevelAtLiftBank {
+        /// Bank of the lift.
+        lift_bank_rad: f64,
+    },
 }
 
 /// Lift and attitude that follow from a state and what is asked.
@@ -182,6 +194,14 @@ pub fn resolve(body: &PointMass<'_>, x: &State, steer: Steer) -> Resolved {
                 lift_bank = base::math::atan(base::math::tan(bank_rad) * cos(incidence));
             }
             (incidence, lift_bank)
+        }
+        Steer::Lift { lift_coefficient, lift_bank_rad } => {
+            (body.airplane.incidence_rad(lift_coefficient), lift_bank_rad)
+        }
+        Steer::LevelAtLiftBank { lift_bank_rad } => {
+            let load = cos(climb) / cos(lift_bank_rad);
+            let lift = body.lift_coefficient_for(load, speed, height);
+            (body.airplane.incidence_rad(lift), lift_bank_rad)
         }
     };
     attitude(body, climb, incidence, lift_bank)
@@ -323,4 +343,4 @@ pub fn state_at_end(flown: &Flown) -> (f64, f64) {
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

@@ -11,7 +11,7 @@ use super::{Flown, Schedule, Steer, fly, fly_with};
 mod outside;
 
 /// The invented airplane A of checks/optimum (parameters in its README, section 1).
-fn airplane_a() -> Airplane {
+pub(crate) fn airplane_a() -> Airplane {
     let mut airplane = bundled::load("plover-160").unwrap();
     airplane.wing_area = Area::from_m2(16.2);
     airplane.aerodynamics.drag_zero_lift = 0.034;
@@ -28,7 +28,7 @@ fn airplane_a() -> Airplane {
 }
 
 /// The Navion of the same table: W 2,750 lb, S 184 ft2, published wing and drag, assumed stall and thrust.
-fn navion() -> Airplane {
+pub(crate) fn navion() -> Airplane {
     let mut airplane = airplane_a();
     airplane.wing_area = Area::from_m2(17.0942);
     airplane.aerodynamics.drag_zero_lift = 0.034_764;
