@@ -3,9 +3,11 @@
 //! Everything is solved as a right turn from heading nil in the air mass; [`sampling`] mirrors it for the left, turns it to the
 //! entry heading and lets it drift with the wind. Families: [`climbing_turn`] (bank and pitch schedules in time), [`half_figure`]
 //! (load factor and bank schedules of a steep climb and descent), [`pitch_half`] (pitch and bank schedules of a shallow one),
-//! [`level_turn`] (height held), [`ground`] (arcs of one radius over the ground, straight legs and rolls, in the wind).
+//! [`course_half`] (the same against the course), [`level_turn`] (height held), [`ground`] (arcs of one radius over the ground,
+//! straight legs and rolls, in the wind).
 
 pub mod climbing_turn;
+pub mod course_half;
 pub mod ground;
 pub mod half_figure;
 pub mod level_turn;

@@ -25,10 +25,57 @@ pub struct Form {
     pub speed_end_calibrated_mps: f64,
 }
 
+/// How a form is read. The default is the catalogue's reading: bank as the attitude shows it, turn counted in heading, speed at the
+/// end as the form says. Others serve comparison with work that reads it otherwise.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Reading {
+    /// Whether the scheduled bank is that of the lift about the velocity instead of the body's.
+    pub lift_bank: bool,
+    /// Whether the turn is counted in course instead of heading.
+    pub course: bool,
+    /// Speed at the end as a share of the stall speed at one g there, true, instead of the form's.
+    pub end_over_stall: Option<f64>,
+}
+
+impl Reading {
+    /// Pitch of level flight with the bank on.
+    fn pitch_turn_rad(&self, setting: &Setting<'_>, bank_rad: f64) -> f64 {
+        if *self == Self::default() {
+            return setting.level_pitch_rad(1.0 / base::math::cos(bank_rad), bank_rad);
+        }
+        let steer = if self.lift_bank {
+            Steer::LevelAtLiftBank { lift_bank_rad: bank_rad }
+        } else {
+            Steer::Level { bank_rad }
+        };
+        super::resolve(&setting.body, &setting.start(), steer).pitch_rad
+    }
+    fn turned_rad(
+        &self,
+        setting: &Setting<'_>,
+        schedule: &ClimbingTurn,
+        flown: &Flown,
+        time_s: f64,
+    ) -> f64 {
+        if self.course {
+            flown.state(time_s)[flight::point_mass::state::COURSE]
+        } else {
+            flown.heading_rad(&setting.body, schedule, time_s)
+        }
+    }
+    fn speed_end_mps(&self, setting: &Setting<'_>, form: &Form, height_m: f64) -> f64 {
+        self.end_over_stall.map_or_else(
+            || setting.true_mps(form.speed_end_calibrated_mps, height_m),
+            |share| share * setting.body.stall_speed_mps(height_m),
+        )
+    }
+}
+
 /// The schedule with its unknowns filled in.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ClimbingTurn {
     form: Form,
+    reading: Reading,
     pitch_level_rad: f64,
     pitch_turn_rad: f64,
     /// Greatest pitch, rad.
@@ -54,6 +101,9 @@ impl Schedule for ClimbingTurn {
             let share = 1.0 - (time_s - self.time_90_s) / self.roll_out_s;
             (share * form.bank_90_rad, self.pitch_max_rad)
         };
+        if self.reading.lift_bank {
+            return Steer::PitchAndLiftBank { pitch_rad, lift_bank_rad: bank_rad };
+        }
         Steer::Attitude { pitch_rad, bank_rad }
     }
     fn power_share(&self) -> f64 {
@@ -69,31 +119,29 @@ impl Schedule for ClimbingTurn {
 /// The schedule found, how it flies, what was found and how well the conditions hold.
 pub type Found = (ClimbingTurn, Flown, Vec<Unknown>, Vec<Condition>);
 
-/// How the turn is counted, rad, at a time: [`Flown::heading_rad`], or the course in checks.
-pub(super) type Turned = fn(&Flown, &Setting<'_>, &ClimbingTurn, f64) -> f64;
-
 /// Finds the climbing turn of a form.
 ///
 /// # Errors
 /// When no greatest pitch makes it end at the wanted speed after 180 degrees of turn: the condition that is missed most, by how
 /// much.
 pub fn solve(setting: &Setting<'_>, form: Form) -> Result<Found, Infeasible> {
-    solve_counting(setting, form, |flown, setting, schedule, time_s| {
-        flown.heading_rad(&setting.body, schedule, time_s)
-    })
+    solve_read(setting, form, Reading::default())
 }
 
-/// [`solve`] with the turn counted in another way.
-pub(super) fn solve_counting(
+/// [`solve`] with the form read in another way.
+///
+/// # Errors
+/// As [`solve`].
+pub fn solve_read(
     setting: &Setting<'_>,
     form: Form,
-    turned: Turned,
+    reading: Reading,
 ) -> Result<Found, Infeasible> {
-    let load = 1.0 / base::math::cos(form.bank_first_rad);
     let pitch_level_rad = setting.level_pitch_rad(1.0, 0.0);
-    let pitch_turn_rad = setting.level_pitch_rad(load, form.bank_first_rad);
+    let pitch_turn_rad = reading.pitch_turn_rad(setting, form.bank_first_rad);
     let schedule = |unknowns: &[f64]| ClimbingTurn {
         form,
+        reading,
         pitch_level_rad,
         pitch_turn_rad,
         pitch_max_rad: unknowns[0],
@@ -103,7 +151,7 @@ pub(super) fn solve_counting(
     let residuals = |unknowns: &[f64], out: &mut [f64]| {
         let schedule = schedule(unknowns);
         match fly(&setting.body, setting.start(), &schedule) {
-            Some(flown) => out.copy_from_slice(&misses(setting, &schedule, &flown, turned)),
+            Some(flown) => out.copy_from_slice(&misses(setting, &schedule, &flown)),
             None => out.fill(f64::NAN),
         }
     };
@@ -111,24 +159,21 @@ pub(super) fn solve_counting(
     let schedule = schedule(&fit.values);
     let flown = fly(&setting.body, setting.start(), &schedule);
     let Some(flown) = flown.filter(|_| fit.residual_norm < 1e-7) else {
-        return Err(not_found(setting, &schedule, turned));
+        return Err(not_found(setting, &schedule));
     };
     let (unknowns, conditions) = told(setting, &schedule, &flown);
     Ok((schedule, flown, unknowns, conditions))
 }
 
 /// Misses of the conditions: turn at the 90-degree point and at the end in rad, speed at the end as a share.
-fn misses(
-    setting: &Setting<'_>,
-    schedule: &ClimbingTurn,
-    flown: &Flown,
-    turned: Turned,
-) -> [f64; 3] {
+fn misses(setting: &Setting<'_>, schedule: &ClimbingTurn, flown: &Flown) -> [f64; 3] {
     let (speed_mps, height_m) = super::state_at_end(flown);
-    let wanted_mps = setting.true_mps(schedule.form.speed_end_calibrated_mps, height_m);
+    let reading = &schedule.reading;
+    let wanted_mps = reading.speed_end_mps(setting, &schedule.form, height_m);
+    let turned = |time_s| reading.turned_rad(setting, schedule, flown, time_s);
     [
-        turned(flown, setting, schedule, schedule.time_90_s) - FRAC_PI_2,
-        turned(flown, setting, schedule, flown.end_s) - PI,
+        turned(schedule.time_90_s) - FRAC_PI_2,
+        turned(flown.end_s) - PI,
         speed_mps / wanted_mps - 1.0,
     ]
 }
@@ -164,7 +209,7 @@ fn search(
 }
 
 /// What the nearest flight does not meet, with what it reaches: the turn when that is missed most, else the speed.
-fn not_found(setting: &Setting<'_>, schedule: &ClimbingTurn, turned: Turned) -> Infeasible {
+fn not_found(setting: &Setting<'_>, schedule: &ClimbingTurn) -> Infeasible {
     let pitch_deg = schedule.pitch_max_rad / RAD_PER_DEG;
     let advice = "try another entry speed, less mass, or a lower height".to_string();
     let Some(flown) = fly(&setting.body, setting.start(), schedule) else {
@@ -178,7 +223,7 @@ fn not_found(setting: &Setting<'_>, schedule: &ClimbingTurn, turned: Turned) -> 
             advice,
         };
     };
-    let [at_90, at_end, speed] = misses(setting, schedule, &flown, turned);
+    let [at_90, at_end, speed] = misses(setting, schedule, &flown);
     let (what, needed, available, unit) = if at_end.abs().max(at_90.abs()) > speed.abs() {
         let (turn, miss) = if at_90.abs() > at_end.abs() { (90.0, at_90) } else { (180.0, at_end) };
         ("turn", turn, turn + miss / RAD_PER_DEG, "deg")

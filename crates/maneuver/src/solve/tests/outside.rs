@@ -54,13 +54,16 @@ fn val_climbing_turn_solver() {
             bank_first_rad: bank_rad,
             bank_90_rad: bank_rad,
             roll_in_s: 0.0,
-            speed_end_calibrated_mps: setting.calibrated_mps(speed_end_mps, height_m + wanted[3]),
+            speed_end_calibrated_mps: f64::NAN,
+        };
+        let reading = climbing_turn::Reading {
+            course: true,
+            end_over_stall: Some(1.05),
+            ..Default::default()
         };
         let (schedule, flown, _, _) =
-            climbing_turn::solve_counting(&setting, form, |flown, _, _, time_s| {
-                flown.state(time_s)[state::COURSE]
-            })
-            .unwrap();
+            climbing_turn::solve_read(&setting, form, reading).unwrap();
+        checks::assert_near("end", state_at_end(&flown).0, speed_end_mps, 1e-3);
         let found = [
             schedule.pitch_max_rad / RAD_PER_DEG,
             schedule.time_90_s,
@@ -254,5 +257,32 @@ fn val_wing_over_optima_flown_again() {
             let most = [0.01, 0.003, 0.01, 0.003, 0.001, 0.001];
             assert!(worst.iter().zip(most).all(|(miss, most)| *miss < most), "{name}: {worst:?}");
         }
+    }
+}
+
+/// Cases 3a, 3b and 3c: pitch by the course, bank by the time or by the course with three degrees of margin.
+#[test]
+fn val_course_half_solver() {
+    use crate::solve::course_half::{BankBy, Form, solve};
+    let day = Day::standard();
+    let (a, n) = (airplane_a(), navion());
+    let margin = BankBy::Course { margin_rad: 3.0 * RAD_PER_DEG };
+    // Nose up and down, power, time; speed at 90 asked.
+    let cases = [
+        ("A 3a", &a, BankBy::Time, Some(31.251_97), [18.852_65, 8.552_65, 0.540_36, 36.113_83]),
+        ("A 3b", &a, margin, Some(31.251_97), [15.666_90, 5.630_77, 0.544_89, 62.416_87]),
+        ("A 3c", &a, margin, None, [-1.411_74, -1.411_74, 0.635_71, 73.112_74]),
+        ("N 3a", &n, BankBy::Time, Some(33.052_98), [20.528_43, 8.042_78, 0.645_64, 38.334_07]),
+        ("N 3b", &n, margin, Some(33.052_98), [16.781_10, 5.039_66, 0.634_27, 66.399_94]),
+        ("N 3c", &n, margin, None, [-2.390_89, -2.390_89, 0.721_63, 79.220_93]),
+    ];
+    for (name, airplane, bank_by, speed_90_mps, wanted) in cases {
+        let (mass_kg, speed_mps) =
+            if name.starts_with('A') { (1000.0, 50.0) } else { (1247.379, 53.6448) };
+        let setting = setting(airplane, &day, mass_kg, speed_mps, 0.0);
+        let form = Form { bank_max_rad: 30.0 * RAD_PER_DEG, bank_by, speed_90_mps };
+        let (found, flown) = solve(&setting, &form).unwrap();
+        let [up, down] = found.amplitudes_rad.map(|angle| angle / RAD_PER_DEG);
+        super::check(name, [up, down, found.power_share, flown.end_s], wanted, 3e-5);
     }
 }
