@@ -2,7 +2,6 @@
 //! [--recorder KEY]... [--by-figure]`. Builds itself for release; two threads.
 
 use std::path::Path;
-use std::process::Command;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};
 
@@ -21,14 +20,8 @@ struct Asked {
 /// Flies, records, reconstructs, prints.
 pub(crate) fn run(root: &Path, arguments: &[String]) -> Result<(), String> {
     let asked = asked(arguments)?;
-    if cfg!(debug_assertions) {
-        let mut cargo = Command::new(env!("CARGO"));
-        cargo.current_dir(root).args(["run", "--release", "--quiet", "--package", "xtask", "--"]);
-        let status = cargo.arg("calibration").args(arguments).status();
-        return match status {
-            Ok(status) if status.success() => Ok(()),
-            other => Err(format!("the release build did not run: {other:?}")),
-        };
+    if let Some(result) = crate::release::again(root, "calibration", arguments) {
+        return result;
     }
     let outcomes = fly_all(&asked);
     for (index, recorder) in asked.recorders.iter().enumerate() {

@@ -11,10 +11,12 @@ mod demo_flight;
 mod fuzz;
 mod instructions;
 mod lap;
+mod optimum;
 mod peers;
 mod python;
 mod readers;
 mod reference;
+mod release;
 mod schemas;
 mod tidy;
 
@@ -65,6 +67,11 @@ const TASKS: &[Task] = &[
         name: "fuzz",
         about: "read mutated recordings with every reader for 20 s each and keep what breaks a promise",
         run: fuzz::run,
+    },
+    Task {
+        name: "optimum",
+        about: "solve the best flights and inverse simulations of a folder DIR and hold them against its figures (--draw N flies random airplanes)",
+        run: optimum::run,
     },
     Task {
         name: "instructions",

@@ -85,8 +85,10 @@ impl<const N: usize> Dual<N> {
         let [faa, fab, fbb] = second;
         for i in 0..N {
             out.gradient[i] = fa * a.gradient[i] + fb * b.gradient[i];
-            let (left, right) =
-                (faa * a.gradient[i] + fab * b.gradient[i], fab * a.gradient[i] + fbb * b.gradient[i]);
+            let (left, right) = (
+                faa * a.gradient[i] + fab * b.gradient[i],
+                fab * a.gradient[i] + fbb * b.gradient[i],
+            );
             for j in 0..N {
                 out.hessian[i][j] = fa * a.hessian[i][j]
                     + fb * b.hessian[i][j]
@@ -209,7 +211,8 @@ mod tests {
         let by_x = y / (2.0 * root * bottom) + 0.5 * sin(x);
         let by_y = x / (2.0 * root * bottom) - root * cos(y) / (bottom * bottom);
         let by_xx = -y * y / (4.0 * root.powi(3) * bottom) + 0.5 * cos(x);
-        let by_xy = 1.0 / (2.0 * root * bottom) - x * y / (4.0 * root.powi(3) * bottom)
+        let by_xy = 1.0 / (2.0 * root * bottom)
+            - x * y / (4.0 * root.powi(3) * bottom)
             - y * cos(y) / (2.0 * root * bottom * bottom);
         for (found, wanted) in [
             (found.gradient[0], by_x),

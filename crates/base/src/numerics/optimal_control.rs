@@ -64,12 +64,7 @@ pub struct Rates<const NX: usize, const NW: usize> {
 
 impl<const NX: usize, const NW: usize> Default for Rates<NX, NW> {
     fn default() -> Self {
-        Self {
-            value: [0.0; NX],
-            cost: 0.0,
-            jacobian: [[0.0; NW]; NX],
-            cost_gradient: [0.0; NW],
-        }
+        Self { value: [0.0; NX], cost: 0.0, jacobian: [[0.0; NW]; NX], cost_gradient: [0.0; NW] }
     }
 }
 

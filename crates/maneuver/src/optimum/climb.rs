@@ -10,7 +10,8 @@ use flight::point_mass::slopes::PathPoint;
 use std::f64::consts::PI;
 
 use super::frame::{
-    BANK, BOUNDS, CLIMB, COURSE, Frame, HEIGHT, LIFT, STATES, bounds, bounds_curvature, pieces, solve,
+    BANK, BOUNDS, CLIMB, COURSE, Frame, HEIGHT, LIFT, STATES, bounds, bounds_curvature, pieces,
+    solve,
 };
 use super::{ControlHistory, Limits, Mesh, NotFound, Optimum};
 
@@ -59,11 +60,7 @@ impl Problem<STATES, CONTROLS, ARGUMENTS, ROWS, BORDER> for ClimbProblem<'_> {
         let (u, v) = (w[STATES], w[STATES + 1]);
         ([speed, climb, course, height, lift * u, bank * v], self.smoothing() * (u * u + v * v))
     }
-    fn linearize(
-        &self,
-        _: usize,
-        w: &[f64; ARGUMENTS],
-    ) -> (Rates<STATES, ARGUMENTS>, Self::Point) {
+    fn linearize(&self, _: usize, w: &[f64; ARGUMENTS]) -> (Rates<STATES, ARGUMENTS>, Self::Point) {
         let point = self.frame.point(w, 1.0);
         let mut out = Rates::default();
         self.frame.slopes(&point, None, &mut out);
@@ -132,11 +129,7 @@ impl<'a> ClimbProblem<'a> {
         SMOOTHING_MPS / self.frame.speed_mps
     }
     /// A turn at even rate in which speed is traded for height, down to `margin` stall speeds.
-    fn guess(
-        &self,
-        intervals: usize,
-        margin: f64,
-    ) -> Trajectory<STATES, CONTROLS, ROWS, BORDER> {
+    fn guess(&self, intervals: usize, margin: f64) -> Trajectory<STATES, CONTROLS, ROWS, BORDER> {
         let time = 0.98 * self.asked.time_max_s / self.frame.second_s;
         let slow = (margin * self.frame.stall()).min(0.98);
         let at = |share: f64| {

@@ -11,7 +11,8 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::climb::{Climb, SMOOTHING_MPS};
 use super::frame::{
-    BANK, BOUNDS, CLIMB, COURSE, Frame, HEIGHT, LIFT, STATES, bounds, bounds_curvature, pieces, solve,
+    BANK, BOUNDS, CLIMB, COURSE, Frame, HEIGHT, LIFT, STATES, bounds, bounds_curvature, pieces,
+    solve,
 };
 use super::{ControlHistory, Mesh, NotFound, Optimum};
 

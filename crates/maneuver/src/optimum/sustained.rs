@@ -56,19 +56,39 @@ pub fn best_rate(
     let stall = body.stall_speed_mps(height_m);
     let load = |speed_mps: f64| load_limits(body, (speed_mps, height_m), margin, load_max).used;
     let rate = |speed_mps: f64| load(speed_mps).map_or(-1.0, |load| turn_rate(load, speed_mps));
-    // Rates fall off to either side of a corner: a fine scan, then ever closer about the best.
-    let (mut low, mut high) = (stall, 4.0 * stall);
-    let mut best = stall;
+    // Rates fall off to either side of a corner.
+    let best = greatest(rate, (stall, 4.0 * stall));
+    load(best).map(|load| (best, load))
+}
+
+/// Greatest specific excess power in level flight at full power: true airspeed, m/s, and power over weight, m/s. The rate of climb
+/// as long as the path is shallow enough for lift to equal weight.
+#[must_use]
+pub fn best_excess_power(body: &PointMass<'_>, height_m: f64) -> (f64, f64) {
+    let excess = |speed_mps: f64| {
+        let lift = body.lift_coefficient_for(1.0, speed_mps, height_m);
+        let force_n =
+            body.thrust_n(1.0, speed_mps, height_m) - body.drag_n(lift, speed_mps, height_m);
+        force_n * speed_mps / body.weight_n()
+    };
+    let stall = body.stall_speed_mps(height_m);
+    let speed_mps = greatest(excess, (stall, 4.0 * stall));
+    (speed_mps, excess(speed_mps))
+}
+
+/// Argument of the greatest value: a fine scan, then ever closer about the best; corners do no harm.
+fn greatest(f: impl Fn(f64) -> f64, (mut low, mut high): (f64, f64)) -> f64 {
+    const SCAN: usize = 200;
+    let (mut best, mut value) = (low, f(low));
     for _ in 0..12 {
-        const SCAN: usize = 200;
         let step = (high - low) / SCAN as f64;
-        for i in 0..=SCAN {
-            let speed_mps = low + step * i as f64;
-            if rate(speed_mps) > rate(best) {
-                best = speed_mps;
+        for at in (0..=SCAN).map(|i| low + step * i as f64) {
+            let here = f(at);
+            if here > value {
+                (best, value) = (at, here);
             }
         }
         (low, high) = (best - 2.0 * step, best + 2.0 * step);
     }
-    load(best).map(|load| (best, load))
+    best
 }

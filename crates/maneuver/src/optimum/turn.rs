@@ -162,7 +162,9 @@ impl TurnProblem<'_> {
             let (bank, course) = match phase {
                 0 => (bank * share, 0.5 * roll * share * share / total),
                 1 => (bank, (0.5 * roll + hold * share) / total),
-                _ => (bank * (1.0 - share), 1.0 - 0.5 * roll * (1.0 - share) * (1.0 - share) / total),
+                _ => {
+                    (bank * (1.0 - share), 1.0 - 0.5 * roll * (1.0 - share) * (1.0 - share) / total)
+                }
             };
             ([1.0, self.asked.turn_rad * course, bank], [[0.9], [0.0], [-0.9]][phase])
         };

@@ -63,11 +63,7 @@ impl Problem<STATES, CONTROLS, ARGUMENTS, ROWS, BORDER> for WingOverProblem<'_> 
         let cost = self.frame.second_s * (u * u + v * v + HURRY_PER_S);
         ([speed, climb, course, height, lift * u, bank * v], cost)
     }
-    fn linearize(
-        &self,
-        _: usize,
-        w: &[f64; ARGUMENTS],
-    ) -> (Rates<STATES, ARGUMENTS>, Self::Point) {
+    fn linearize(&self, _: usize, w: &[f64; ARGUMENTS]) -> (Rates<STATES, ARGUMENTS>, Self::Point) {
         let point = self.frame.point(w, w[POWER]);
         let mut out = Rates::default();
         self.frame.slopes(&point, Some(POWER), &mut out);
@@ -123,8 +119,7 @@ impl Problem<STATES, CONTROLS, ARGUMENTS, ROWS, BORDER> for WingOverProblem<'_> 
         self.frame.bearing(w).load_curvature(w[LIFT], -weights[0], out);
     }
     fn equalities(&self, phase: usize, w: &[f64; ARGUMENTS], rows: &mut Rows<BORDER, ARGUMENTS>) {
-        let mut fixed =
-            |place: usize, value: f64| rows.point(w[place] - value, &[(place, 1.0)]);
+        let mut fixed = |place: usize, value: f64| rows.point(w[place] - value, &[(place, 1.0)]);
         match phase {
             0 => {
                 fixed(COURSE, FRAC_PI_4);

@@ -171,11 +171,7 @@ fn misses(setting: &Setting<'_>, schedule: &ClimbingTurn, flown: &Flown) -> [f64
     let reading = &schedule.reading;
     let wanted_mps = reading.speed_end_mps(setting, &schedule.form, height_m);
     let turned = |time_s| reading.turned_rad(setting, schedule, flown, time_s);
-    [
-        turned(schedule.time_90_s) - FRAC_PI_2,
-        turned(flown.end_s) - PI,
-        speed_mps / wanted_mps - 1.0,
-    ]
+    [turned(schedule.time_90_s) - FRAC_PI_2, turned(flown.end_s) - PI, speed_mps / wanted_mps - 1.0]
 }
 
 /// Shoots from several guesses of the greatest pitch; the first that closes, else the nearest.

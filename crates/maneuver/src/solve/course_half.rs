@@ -183,12 +183,7 @@ const NAMES: &[&str] =
     &["course 90", "course 180", "height at 180", "speed at 180", "speed at course 90"];
 
 /// Misses in the order of [`NAMES`]: angles in rad, speeds and heights as shares.
-fn misses(
-    setting: &Setting<'_>,
-    form: &Form,
-    schedule: &CourseHalf,
-    flown: &Flown,
-) -> [f64; 5] {
+fn misses(setting: &Setting<'_>, form: &Form, schedule: &CourseHalf, flown: &Flown) -> [f64; 5] {
     let [at_90, end] = schedule.times_s.map(|time_s| flown.state(time_s));
     let scale_m = setting.speed_mps * setting.speed_mps / 40.0;
     let wanted_mps = form.speed_90_mps.unwrap_or(at_90[state::SPEED]);

@@ -83,7 +83,10 @@ pub fn solve<
     guess: Trajectory<NX, NU, NG, NB>,
     control: &Control,
 ) -> Solution<NX, NU, NG, NB> {
-    assert!(NW >= NX + NU && NB >= NW - NX - NU, "states, controls and parameters are the arguments");
+    assert!(
+        NW >= NX + NU && NB >= NW - NX - NU,
+        "states, controls and parameters are the arguments"
+    );
     let mut system = System::<NX, NU, NW, NG, NB>::new(problem, &guess);
     let mut now = guess;
     now.states[0] = problem.start();
@@ -111,7 +114,13 @@ pub fn solve<
             filter.clear();
         }
         iterations += 1;
-        if !advance(problem, &mut system, (&now, &mut trial), &mut step, (barrier, &mut shift, &mut filter)) {
+        if !advance(
+            problem,
+            &mut system,
+            (&now, &mut trial),
+            &mut step,
+            (barrier, &mut shift, &mut filter),
+        ) {
             stop = Stop::NoStep;
             break;
         }

@@ -40,11 +40,8 @@ pub fn refine<
         let left = solve(problem, begin, &early);
         iterations += left.iterations;
         let mut next = left.trajectory.clone();
-        let solution = if left.stop == Stop::Solved {
-            solve(problem, left.trajectory, control)
-        } else {
-            left
-        };
+        let solution =
+            if left.stop == Stop::Solved { solve(problem, left.trajectory, control) } else { left };
         iterations += solution.iterations;
         let change = before.map(|before: f64| {
             (solution.objective - before).abs() / solution.objective.abs().max(f64::MIN_POSITIVE)

@@ -119,12 +119,7 @@ pub(super) struct Link<'a, const NX: usize, const NW: usize> {
 
 /// Cost to go from the beginning of an interval, from that of its end; `None` when the block of the controls is not positive
 /// definite.
-pub(super) fn backward<
-    const NX: usize,
-    const NU: usize,
-    const NW: usize,
-    const NB: usize,
->(
+pub(super) fn backward<const NX: usize, const NU: usize, const NW: usize, const NB: usize>(
     link: &Link<'_, NX, NW>,
     end: &Value<NX, NB>,
 ) -> Option<(Value<NX, NB>, Law<NX, NU, NB>)> {
@@ -152,7 +147,8 @@ pub(super) fn backward<
             }
         }
     }
-    let mut value = Value { p: [[0.0; NX]; NX], q: [[0.0; NB]; NX], r: end.r, g: [0.0; NX], h: end.h };
+    let mut value =
+        Value { p: [[0.0; NX]; NX], q: [[0.0; NB]; NX], r: end.r, g: [0.0; NX], h: end.h };
     for i in 0..NX {
         for c in 0..NB {
             value.h[c] += end.q[i][c] * link.defect[i];
@@ -184,7 +180,8 @@ fn eliminate<const NX: usize, const NU: usize, const NW: usize, const NB: usize>
     t: &[f64; NW],
     border: &[[f64; NB]; NW],
 ) -> Option<Law<NX, NU, NB>> {
-    let block: [[f64; NU]; NU] = std::array::from_fn(|a| std::array::from_fn(|b| s[NX + a][NX + b]));
+    let block: [[f64; NU]; NU] =
+        std::array::from_fn(|a| std::array::from_fn(|b| s[NX + a][NX + b]));
     let factor = cholesky(&block, 1e-12)?;
     let mut law = Law::NIL;
     let solve = |column: [f64; NU]| {

@@ -109,7 +109,11 @@ fn val_least_energy_transfer() {
     // Controls constant on intervals cost a share 1/(n^2) more than the straight line they follow.
     let n = refined.solution.trajectory.controls.len() as f64;
     let exact = 6.0 * (1.0 + 1.0 / (n * n - 1.0));
-    assert!((refined.solution.objective - exact).abs() < 1e-6, "{} {n}", refined.solution.objective);
+    assert!(
+        (refined.solution.objective - exact).abs() < 1e-6,
+        "{} {n}",
+        refined.solution.objective
+    );
     assert!(refined.change.is_some_and(|change| change < 1e-4));
 }
 
@@ -152,11 +156,8 @@ impl Problem<3, 1, 5, 1, 3> for Brachistochrone {
     fn linearize(&self, phase: usize, w: &[f64; 5]) -> (Rates<3, 5>, Self::Point) {
         let (value, cost) = self.rates(phase, w);
         let (s, c) = (sin(w[3]), cos(w[3]));
-        let jacobian = [
-            [0.0, 0.0, c, -w[2] * s, 0.0],
-            [0.0, 0.0, s, w[2] * c, 0.0],
-            [0.0, 0.0, 0.0, c, 0.0],
-        ];
+        let jacobian =
+            [[0.0, 0.0, c, -w[2] * s, 0.0], [0.0, 0.0, s, w[2] * c, 0.0], [0.0, 0.0, 0.0, c, 0.0]];
         (Rates { value, cost, jacobian, cost_gradient: [0.0; 5] }, *w)
     }
     fn curvature(
@@ -184,8 +185,7 @@ impl Problem<3, 1, 5, 1, 3> for Brachistochrone {
 
 #[test]
 fn val_brachistochrone() {
-    let guess =
-        Trajectory::guess(&[10], &[2.5], |_, share| ([share, share, 1.4 * share], [0.8]));
+    let guess = Trajectory::guess(&[10], &[2.5], |_, share| ([share, share, 1.4 * share], [0.8]));
     let refined = refine(&Brachistochrone, guess, (1e-5, 5), &Control::default());
     let solution = &refined.solution;
     assert_eq!(solution.stop, Stop::Solved, "{solution:?}");

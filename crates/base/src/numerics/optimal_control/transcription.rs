@@ -146,7 +146,13 @@ pub(super) fn differentiate<
         }
         before = *stage;
     }
-    curve::<P, NX, NU, NW, NG, NB>(problem, cell, (seconds, free), (&stages, &points, costate), out);
+    curve::<P, NX, NU, NW, NG, NB>(
+        problem,
+        cell,
+        (seconds, free),
+        (&stages, &points, costate),
+        out,
+    );
 }
 
 /// Index of the argument that is the length of the phase.

@@ -61,8 +61,7 @@ fn val_climbing_turn_solver() {
             end_over_stall: Some(1.05),
             ..Default::default()
         };
-        let (schedule, flown, _, _) =
-            climbing_turn::solve_read(&setting, form, reading).unwrap();
+        let (schedule, flown, _, _) = climbing_turn::solve_read(&setting, form, reading).unwrap();
         checks::assert_near("end", state_at_end(&flown).0, speed_end_mps, 1e-3);
         let found = [
             schedule.pitch_max_rad / RAD_PER_DEG,

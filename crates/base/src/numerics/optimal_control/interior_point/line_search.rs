@@ -114,10 +114,8 @@ pub(super) fn search<
                 || next_value <= value - BETTER_BARRIER * violation + grain;
             if if descends { armijo } else { better } {
                 if !(descends && armijo) {
-                    let pair = (
-                        (1.0 - BETTER_VIOLATION) * violation,
-                        value - BETTER_BARRIER * violation,
-                    );
+                    let pair =
+                        ((1.0 - BETTER_VIOLATION) * violation, value - BETTER_BARRIER * violation);
                     filter.pairs.push(pair);
                 }
                 step.go_duals(system, (now, trial), (share, dual), barrier);

@@ -102,7 +102,8 @@ impl<const NX: usize, const NU: usize, const NG: usize, const NB: usize> Step<NX
     ) {
         along(&now.costates, &self.costates, primal, &mut trial.costates);
         along(&now.duals, &self.duals, dual, &mut trial.duals);
-        let near = |value: f64, room: f64| value.clamp(1e-10 * barrier / room, 1e10 * barrier / room);
+        let near =
+            |value: f64, room: f64| value.clamp(1e-10 * barrier / room, 1e10 * barrier / room);
         for k in 0..now.controls.len() {
             for i in 0..system.rows(k + 1) {
                 trial.duals[k + 1][i] = near(trial.duals[k + 1][i], trial.slacks[k + 1][i]);
@@ -111,7 +112,8 @@ impl<const NX: usize, const NU: usize, const NG: usize, const NB: usize> Step<NX
                 let limits = system.control_limits[system.cells[k].phase][a];
                 let room = [trial.controls[k][a] - limits.0, limits.1 - trial.controls[k][a]];
                 for side in 0..2 {
-                    let value = now.control_duals[k][a][side] + dual * self.control_duals[k][a][side];
+                    let value =
+                        now.control_duals[k][a][side] + dual * self.control_duals[k][a][side];
                     trial.control_duals[k][a][side] = near(value, room[side]);
                 }
             }

@@ -470,7 +470,12 @@ impl<const NX: usize, const NU: usize, const NW: usize, const NG: usize, const N
 }
 
 /// Changes of the two multipliers of a bounded variable.
-fn bound_duals(barrier: f64, (below, above): (f64, f64), [low, high]: [f64; 2], change: f64) -> [f64; 2] {
+fn bound_duals(
+    barrier: f64,
+    (below, above): (f64, f64),
+    [low, high]: [f64; 2],
+    change: f64,
+) -> [f64; 2] {
     [(barrier - low * change) / below - low, (barrier + high * change) / above - high]
 }
 
