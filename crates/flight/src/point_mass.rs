@@ -190,7 +190,7 @@ impl PointMass<'_> {
                 let pressure = 2.0 * thrust_n / (density_kgpm3 * disk_m2);
                 let through_mps = 0.5 * (speed_mps + (speed_mps * speed_mps + pressure).sqrt());
                 let power_w = thrust_n * through_mps / propeller.efficiency_of_ideal;
-                let full_w = available_power_w(propeller, speed_mps * ratio.sqrt());
+                let full_w = available_power(propeller, speed_mps * ratio.sqrt());
                 power_w / (power_lapse(ratio) * full_w)
             }
         }
