@@ -71,7 +71,7 @@ impl Plane {
             ("V0", plane.speed_mps),
             ("CLmax", lift[2]),
         ];
-        match positive.iter().find(|(_, value)| !(*value > 0.0)) {
+        match positive.iter().find(|(_, value)| value.is_nan() || *value <= 0.0) {
             Some((key, value)) => {
                 Err(format!("{}: {key} is {value}; it must be above nil", plane.key))
             }

@@ -47,6 +47,10 @@ pub trait Real:
     }
 }
 
+#[allow(
+    clippy::use_self,
+    reason = "functions of plain numbers are of f64, whatever implements the trait"
+)]
 impl Real for f64 {
     const DERIVATIVES: bool = false;
     fn constant(value: f64) -> Self {

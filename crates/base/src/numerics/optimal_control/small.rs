@@ -12,7 +12,7 @@ pub(super) fn cholesky<const N: usize>(a: &[[f64; N]; N], floor: f64) -> Option<
             }
             if i == j {
                 // Refused as well when it is not a number.
-                if !(sum > floor * a[i][i].abs()) {
+                if sum.is_nan() || sum <= floor * a[i][i].abs() {
                     return None;
                 }
                 l[i][i] = sum.sqrt();

@@ -171,6 +171,8 @@ fn identity<const NX: usize, const NW: usize>() -> [[f64; NW]; NX] {
     out
 }
 
+type Stages<const NX: usize, const NW: usize> = [Stage<NX, NW>; 4];
+
 /// One of the four evaluations in an interval.
 #[derive(Debug, Clone, Copy)]
 struct Stage<const NX: usize, const NW: usize> {
@@ -242,7 +244,7 @@ fn curve<
     problem: &P,
     cell: &Cell,
     (seconds, free): (f64, Option<usize>),
-    (stages, points, costate): (&[Stage<NX, NW>; 4], &[Option<P::Point>; 4], &[f64; NX]),
+    (stages, points, costate): (&Stages<NX, NW>, &[Option<P::Point>; 4], &[f64; NX]),
     out: &mut Interval<NX, NW>,
 ) {
     out.hessian = [[0.0; NW]; NW];

@@ -94,7 +94,6 @@ pub(super) fn search<
 ) -> bool {
     let (violation, value) = measure(problem, system, now, barrier);
     filter.violation_max.get_or_insert(1e4 * violation.max(1.0));
-    let small = 1e-4 * violation.min(1.0).max(1e-6);
     let (primal, dual) = step.reach(system, now, barrier);
     let mut share = primal;
     // Rounding hides changes below this.
@@ -108,7 +107,7 @@ pub(super) fn search<
         {
             let descends = step.slope < 0.0
                 && share * pow(-step.slope, 2.3) > pow(violation, 1.1)
-                && violation <= small.max(1e-4);
+                && violation <= 1e-4;
             let armijo = next_value <= value + 1e-8 * share * step.slope + grain;
             let better = next_violation <= (1.0 - BETTER_VIOLATION) * violation + 1e-13
                 || next_value <= value - BETTER_BARRIER * violation + grain;
