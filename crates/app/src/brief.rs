@@ -1,11 +1,12 @@
 //! The brief: a maneuver for an airplane and a day.
 
-use base::kinds::{GeometricHeight, IndicatedAirspeed};
+use base::kinds::{GeometricHeight, IndicatedAirspeed, TrueHeading};
 use base::units::Mass;
 use flight::airplane::Airplane;
-use maneuver::brief::{Brief, BriefRequest, Sides, Verdict};
+use maneuver::brief::{Brief, BriefRequest, PlaceTold, Sides, Verdict};
 use maneuver::eye::SeatSide;
 use maneuver::patter::{Script, SpeakingRate};
+use maneuver::rules::{self, Country};
 use maneuver::{Direction, Form, Maneuver};
 use report::model::Document;
 
@@ -35,6 +36,14 @@ pub struct Asked {
     pub seat: SeatSide,
     /// The day.
     pub day: DayTold,
+    /// True heading at entry.
+    pub heading: Option<TrueHeading>,
+    /// Cloud, visibility, area, sun.
+    pub place: PlaceTold,
+    /// Whose rules; `None` for all that are known.
+    pub country: Option<&'static Country>,
+    /// Whether hands and feet, the window of entry speeds and the sensitivities are computed too; words need the flight alone.
+    pub fit: bool,
     /// Speaking rate; `None` for the usual one.
     pub speaking_rate: Option<SpeakingRate>,
     /// Words of one's own; `None` for those of the program.
@@ -65,6 +74,14 @@ pub const OPTIONS: &[&str] = &[
     "qnh",
     "oat",
     "wind",
+    "heading",
+    "cloud-base",
+    "visibility",
+    "top",
+    "room",
+    "time",
+    "place",
+    "country",
     "speaking-rate",
 ];
 
@@ -86,6 +103,10 @@ impl Asked {
             speed: typed.quantity("speed", typed::airspeed)?,
             seat: seat(typed.text("seat"))?,
             day: DayTold::read(typed)?,
+            heading: typed.quantity("heading", typed::heading)?,
+            place: place(typed)?,
+            country: typed.text("country").map(country).transpose()?,
+            fit: true,
             speaking_rate: typed.quantity("speaking-rate", typed::speaking_rate)?,
             script: None,
         })
@@ -111,6 +132,36 @@ impl Asked {
         self.script = Some(Script::from_toml(text, name, self.maneuver, &self.form)?);
         Ok(())
     }
+}
+
+/// What is told of place and day.
+fn place(typed: &Typed<'_>) -> Result<PlaceTold, AppError> {
+    let sun =
+        match (typed.quantity("time", typed::instant)?, typed.quantity("place", typed::place)?) {
+            (Some(at), Some(place)) => Some((at, place)),
+            (None, None) => None,
+            (at, _) => {
+                let (has, lacks) = if at.is_some() { ("time", "place") } else { ("place", "time") };
+                let what = format!("{has} without {lacks}: the sun needs both");
+                return Err(AppError::request(
+                    what,
+                    "as in --time 2026-06-13T14:00:00Z --place 48.1N/11.5E",
+                ));
+            }
+        };
+    Ok(PlaceTold {
+        cloud_base: typed.quantity("cloud-base", typed::height)?,
+        visibility: typed.quantity("visibility", typed::visibility)?,
+        top: typed.quantity("top", typed::height)?,
+        room: typed.quantity("room", typed::distance)?,
+        sun,
+        heading_told: false,
+    })
+}
+
+fn country(typed: &str) -> Result<&'static Country, AppError> {
+    let known: Vec<&str> = rules::ALL.iter().map(|country| country.key).collect();
+    rules::find(typed.trim()).ok_or_else(|| suggest::unknown("country", typed, &known))
 }
 
 fn sides(typed: Option<&str>) -> Result<Sides, AppError> {
@@ -145,10 +196,14 @@ pub fn brief(asked: &Asked) -> BriefAnswer {
         mass: asked.mass,
         height: asked.height,
         speed: asked.speed.map(|speed| asked.airplane.calibrated(speed)),
-        hands: true,
+        hands: asked.fit,
         seat: asked.seat,
         day,
         field_told: asked.day.field_elevation.is_some(),
+        heading: asked.heading,
+        place: asked.place,
+        country: asked.country,
+        fit: asked.fit,
     };
     let mut brief = maneuver::brief::brief(asked.maneuver, &asked.airplane, &request);
     brief.speak(&asked.script(), asked.speaking_rate());

@@ -51,6 +51,10 @@ pub fn brief() -> Result<BriefAnswer, AppError> {
         height: None,
         speed: None,
         day,
+        heading: None,
+        place: maneuver::brief::PlaceTold::default(),
+        country: None,
+        fit: true,
         speaking_rate: None,
         script: None,
     }))

@@ -34,7 +34,9 @@ pub fn voice(typed: Option<&str>) -> Result<Option<Voice>, AppError> {
 #[must_use]
 pub fn patter(asked: &Asked, voice: Option<Voice>) -> PatterAnswer {
     let (script, rate) = (asked.script(), asked.speaking_rate());
-    PatterAnswer { brief: brief(asked), script, rate, voice }
+    // The words need the flight alone.
+    let asked = Asked { fit: false, ..asked.clone() };
+    PatterAnswer { brief: brief(&asked), script, rate, voice }
 }
 
 impl Answer for PatterAnswer {

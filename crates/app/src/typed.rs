@@ -3,12 +3,14 @@
 //! A bare number is refused with a hint, and so is a number that its unit makes absurd: 29.92 hPa is a slip of the unit, and
 //! a wrong number is worse than none.
 
-use base::kinds::{GeometricHeight, IndicatedAirspeed};
+use base::kinds::{GeometricHeight, IndicatedAirspeed, TrueHeading};
 use base::quantity::{self, QuantityError};
-use base::units::{Mass, Pressure, Quantity, Temperature};
+use base::time::UtcInstant;
+use base::units::{Angle, Length, Mass, Pressure, Quantity, Temperature};
 use flight::air::Day;
 use flight::wind::Wind;
 use maneuver::patter::SpeakingRate;
+use maneuver::sun::Place;
 
 use crate::error::AppError;
 use crate::suggest;
@@ -70,6 +72,78 @@ pub fn temperature(text: &str) -> Result<Temperature, Refused> {
 pub fn airspeed(text: &str) -> Result<IndicatedAirspeed, Refused> {
     let fits = |speed: &IndicatedAirspeed| (20.0..=400.0).contains(&speed.to_kt());
     within(text, "105kt", fits, "20 kt to 400 kt")
+}
+
+/// A distance over the ground: `2NM`, `4km`.
+///
+/// # Errors
+/// No number, no unit, an unknown unit, or not above nil and up to 100 km.
+pub fn distance(text: &str) -> Result<Length, Refused> {
+    let fits = |length: &Length| length.to_km() > 0.0 && length.to_km() <= 100.0;
+    within(text, "2NM", fits, "0 to 100 km")
+}
+
+/// A flight visibility: `5km`, `3SM` (statute miles).
+///
+/// # Errors
+/// No number, no unit, an unknown unit, or outside 0 to 200 km.
+pub fn visibility(text: &str) -> Result<Length, Refused> {
+    let miles = text.trim().strip_suffix("SM").and_then(|n| n.trim().parse::<f64>().ok());
+    let meters = miles.map(|miles| format!("{}m", miles * base::factors::M_PER_MI));
+    let fits = |length: &Length| (0.0..=200.0).contains(&length.to_km());
+    let mut read = within(meters.as_deref().unwrap_or(text), "5km or 3SM", fits, "0 to 200 km");
+    if let (Err(refused), Some(_)) = (&mut read, meters) {
+        refused.what = format!("visibility outside 0 to 200 km: {text:?}");
+    }
+    read
+}
+
+/// A true heading: `270deg`.
+///
+/// # Errors
+/// No number, no unit, an unknown unit, or outside 0 to 360 degrees.
+pub fn heading(text: &str) -> Result<TrueHeading, Refused> {
+    let fits = |angle: &Angle| (0.0..=360.0).contains(&angle.to_deg());
+    let angle: Angle = within(text, "270deg", fits, "0 deg to 360 deg")?;
+    Ok(TrueHeading::from_deg(angle.to_deg()))
+}
+
+/// An instant: `2026-06-13T14:00:00Z`, or with an offset, `2026-06-13T16:00:00+02:00`.
+///
+/// # Errors
+/// Not of that form.
+pub fn instant(text: &str) -> Result<UtcInstant, Refused> {
+    UtcInstant::parse_rfc3339(text).ok_or_else(|| Refused {
+        what: format!("not a time with its offset: {text:?}"),
+        hint: "write 2026-06-13T14:00:00Z, or with an offset 2026-06-13T16:00:00+02:00".into(),
+    })
+}
+
+/// A place in degrees: `48.1N/11.5E`.
+///
+/// # Errors
+/// Not of that form, or beyond 90 and 180 degrees.
+pub fn place(text: &str) -> Result<Place, Refused> {
+    let read = |part: &str, plus: char, minus: char, most: f64| {
+        let part = part.trim();
+        let sign = match part.chars().last()? {
+            last if last.eq_ignore_ascii_case(&plus) => 1.0,
+            last if last.eq_ignore_ascii_case(&minus) => -1.0,
+            _ => return None,
+        };
+        let degrees: f64 = part[..part.len() - 1].trim().parse().ok()?;
+        (0.0..=most).contains(&degrees).then(|| Angle::from_deg(sign * degrees).to_rad())
+    };
+    let found = text.split_once('/').and_then(|(latitude, longitude)| {
+        Some(Place {
+            latitude_rad: read(latitude, 'N', 'S', 90.0)?,
+            longitude_rad: read(longitude, 'E', 'W', 180.0)?,
+        })
+    });
+    found.ok_or_else(|| Refused {
+        what: format!("not a place: {text:?}"),
+        hint: "write degrees with their side: 48.1N/11.5E".into(),
+    })
 }
 
 /// A speaking rate: `150wpm` (words a minute).
@@ -272,11 +346,32 @@ mod tests {
         check(temperature("82C"), "outside", "28C");
         check(mass("10kg"), "outside", "1010kg");
         check(airspeed("105m/s2"), "unknown unit", "105kt");
+        check(distance("2"), "needs a unit", "2NM");
+        check(distance("0NM"), "outside", "2NM");
+        check(visibility("5"), "needs a unit", "5km");
+        check(visibility("-3SM"), "outside 0 to 200 km", "3SM");
+        check(heading("270"), "needs a unit", "270deg");
+        check(heading("400deg"), "outside", "270deg");
+        check(instant("2026-06-13"), "not a time", "Z");
+        check(place("48.1/11.5"), "not a place", "48.1N/11.5E");
+        check(place("98.1N/11.5E"), "not a place", "48.1N/11.5E");
+        check(place("é/ü"), "not a place", "48.1N/11.5E");
         check(speaking_rate("150"), "not a speaking rate", "150wpm");
         check(speaking_rate("15wpm"), "outside 60 to 260", "150wpm");
         check(wind("270"), "not a wind", "270/12kt");
         check(wind("270/12"), "not a wind", "270/12kt");
         check(wind("270/900kt"), "more than 150 kt", "unit");
+    }
+
+    #[test]
+    fn prop_places_and_miles_are_read() {
+        let place = place("33.5S/70.6W").expect("a place");
+        assert!((place.latitude_rad - Angle::from_deg(-33.5).to_rad()).abs() < 1e-12);
+        assert!((place.longitude_rad - Angle::from_deg(-70.6).to_rad()).abs() < 1e-12);
+        assert!(
+            (visibility("3SM").expect("miles").to_m() - 3.0 * base::factors::M_PER_MI).abs() < 1e-6
+        );
+        assert!((heading("090deg").expect("a heading").to_deg() - 90.0).abs() < 1e-9);
     }
 
     #[test]

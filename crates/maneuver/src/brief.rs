@@ -1,22 +1,35 @@
 //! A maneuver for an airplane and a day: both sides, limits with margins, verdict, safety.
 
+mod clearing;
 mod cockpit;
+mod fit;
 mod gates;
+mod height;
+pub(crate) mod judge;
 mod limits;
+mod place;
+mod recovery;
 mod safety;
 
+pub use clearing::Clearing;
+pub use fit::{EntryWindow, Fit, NOTCH_SHARE, Sensitivity};
 pub use gates::Gate;
+pub use place::{GLARE_DEG, PlaceTold, SunSeen};
+pub use recovery::{LATE_S, Recoveries, Recovery};
 
 use crate::definition::{Direction, Form, Maneuver, Sourced};
 use crate::explain::Explanation;
 use crate::eye::{Eye, SeatSide};
 use crate::patter::{self, Script, Sheet, SpeakingRate, Voice};
-use crate::reference::{Entry, Infeasible, ReferenceFlight};
+use crate::reference::{Infeasible, ReferenceFlight};
 use crate::rigid::{NotFlown, RigidFlight};
+use crate::rules::Country;
+use crate::series::Series;
 use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueHeading};
 use base::units::Mass;
 use flight::air::Day;
-use flight::airplane::{Airplane, Category};
+use flight::airplane::Airplane;
+use judge::{Case, Judged};
 
 /// What is asked.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,6 +52,14 @@ pub struct BriefRequest {
     pub field_told: bool,
     /// Whether hands and feet are computed too: the flight at six degrees of freedom, which takes ten times the time.
     pub hands: bool,
+    /// True heading at entry; `None`: north, and no reference is held against the sun.
+    pub heading: Option<TrueHeading>,
+    /// Cloud, visibility, area, sun.
+    pub place: PlaceTold,
+    /// Whose rules; `None`: those of every country known here are listed.
+    pub country: Option<&'static Country>,
+    /// Whether the window of entry speeds and the sensitivities are flown too: some twenty more flights.
+    pub fit: bool,
 }
 
 impl Default for BriefRequest {
@@ -54,6 +75,10 @@ impl Default for BriefRequest {
             day: Day::standard(),
             field_told: false,
             hands: true,
+            heading: None,
+            place: PlaceTold::default(),
+            country: None,
+            fit: false,
         }
     }
 }
@@ -65,6 +90,18 @@ pub enum Sides {
     One(Direction),
     /// Left, then right.
     Both,
+}
+
+impl Sides {
+    /// In the order to show.
+    #[must_use]
+    pub const fn directions(self) -> &'static [Direction] {
+        match self {
+            Self::One(Direction::Left) => &[Direction::Left],
+            Self::One(Direction::Right) => &[Direction::Right],
+            Self::Both => &[Direction::Left, Direction::Right],
+        }
+    }
 }
 
 /// The answer.
@@ -86,6 +123,8 @@ pub struct Brief {
     pub mass: Mass,
     /// Entry height.
     pub height: GeometricHeight,
+    /// True heading at entry when it was told.
+    pub heading: Option<TrueHeading>,
     /// Verdict over all sides.
     pub verdict: Verdict,
     /// Why, with numbers; one sentence each.
@@ -104,6 +143,16 @@ pub struct Brief {
     pub limits: Vec<Limit>,
     /// Gates proposed to the instructor; empty when there is no flight.
     pub gates: Vec<Gate>,
+    /// The way out from the worst point: prompt and bad; `None` when there is no flight.
+    pub recoveries: Option<Recoveries>,
+    /// The sides one after the other, each from where the one before ended: height block, box, drift; `None` when there is no flight.
+    pub series: Option<Series>,
+    /// Clearing turns, one entry a side.
+    pub clearing: Vec<Clearing>,
+    /// The sun, when time and place were told.
+    pub sun: Option<SunSeen>,
+    /// Window of entry speeds and sensitivities, when asked for.
+    pub fit: Option<Fit>,
     /// What is said, by side and voice; empty when there is no flight or no patter.
     pub patter: Vec<Sheet>,
     /// Cautions; those computed here and those that only people can check.
@@ -185,12 +234,24 @@ pub enum LimitSide {
 }
 
 /// One line of the safety sheet.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SafetyLine {
     /// What to check or know.
     pub line: Sourced,
     /// Computed here, or for the instructor to check.
     pub whose: Whose,
+    /// Whose rule it is; `None` where it holds everywhere.
+    pub country: Option<&'static str>,
+    /// What the computed flight says of it.
+    pub finding: Option<String>,
+}
+
+impl SafetyLine {
+    /// A line that holds everywhere, without a finding.
+    #[must_use]
+    pub const fn of(line: Sourced, whose: Whose) -> Self {
+        Self { line, whose, country: None, finding: None }
+    }
 }
 
 /// Who checks.
@@ -211,155 +272,71 @@ pub fn brief(
     airplane: &Airplane,
     request: &BriefRequest,
 ) -> Brief {
-    let form = request.form.unwrap_or(maneuver.forms()[0]);
-    let mass = request.mass.unwrap_or(airplane.masses.typical);
-    let height = request.height.unwrap_or_else(|| usual_height(maneuver, &request.day));
-    let mut brief = Brief {
+    let directions = request.sides.directions();
+    let mut case = Case {
         maneuver,
-        form,
-        airplane_name: airplane.name.clone(),
-        airplane_id: airplane.id.clone(),
+        airplane,
+        form: request.form.unwrap_or(maneuver.forms()[0]),
+        mass: request.mass.unwrap_or(airplane.masses.typical),
+        height: request.height.unwrap_or(request.day.field_elevation),
+        heading: request.heading.unwrap_or(TrueHeading::NORTH),
+        speed: request.speed,
         day: request.day,
         field_told: request.field_told,
-        mass,
-        height,
-        verdict: Verdict::OutsideLimits,
-        reasons: refusals(maneuver, airplane, &form, (mass, height, &request.day)),
-        sides: Vec::new(),
-        eyes: Vec::new(),
-        hands: Vec::new(),
-        difference: None,
-        infeasible: None,
-        limits: Vec::new(),
-        gates: Vec::new(),
-        patter: Vec::new(),
-        safety: Vec::new(),
-        sources: Vec::new(),
+        place: PlaceTold { heading_told: request.heading.is_some(), ..request.place },
+        country: request.country,
     };
-    if let (true, Some(category)) = (brief.reasons.is_empty(), airplane.category(mass)) {
-        fly_sides(&mut brief, airplane, category, request);
+    if request.height.is_none() {
+        case.height = height::usual(&case, directions[0]);
     }
-    brief.speak(&Script::of(maneuver, &form), SpeakingRate::USUAL);
-    brief.safety = safety::lines(maneuver, &brief.limits, brief.field_told);
+    let judged = judge::judge(&case, directions);
+    let mut brief = told(&case, &judged, directions);
+    cockpit::fill(&mut brief, &case, request);
+    if request.fit && judge::refusals(&case).is_empty() {
+        brief.fit = Some(fit::of(&case, directions[0], brief.sides.first()));
+    }
+    brief.speak(&Script::of(maneuver, &case.form), SpeakingRate::USUAL);
     brief.sources = sources(&brief);
     brief
 }
 
-/// A height with room: the one that the figure names, else 2,000 ft above its floor rounded up to 500 ft.
-fn usual_height(maneuver: &dyn Maneuver, day: &Day) -> GeometricHeight {
-    let floor = maneuver.floor();
-    let field_ft = day.field_elevation.to_ft();
-    match floor.entry_above_ground {
-        Some(above_ground) => GeometricHeight::from_ft(field_ft + above_ground.to_ft()),
-        None => {
-            let least_ft = field_ft + floor.above_ground.to_ft() + 2000.0;
-            GeometricHeight::from_ft((least_ft / 500.0).ceil() * 500.0)
-        }
-    }
-}
-
-/// What forbids the flight before it is flown, one sentence each.
-fn refusals(
-    maneuver: &dyn Maneuver,
-    airplane: &Airplane,
-    form: &Form,
-    (mass, height, day): (Mass, GeometricHeight, &Day),
-) -> Vec<String> {
-    let mut out = Vec::new();
-    let kg = Mass::to_kg;
-    if mass > airplane.masses.maximum {
-        out.push(format!(
-            "{:.0} kg is above the maximum mass of {:.0} kg",
-            kg(mass),
-            kg(airplane.masses.maximum)
-        ));
-    }
-    if mass < airplane.masses.empty {
-        out.push(format!(
-            "{:.0} kg is below the empty mass of {:.0} kg",
-            kg(mass),
-            kg(airplane.masses.empty)
-        ));
-    }
-    let above_ground = maneuver.floor().above_ground;
-    let floor = day.field_elevation + above_ground;
-    if height < floor {
-        let (entry_ft, floor_ft) = (height.to_ft(), floor.to_ft());
-        let above = thousands(above_ground.to_ft());
-        out.push(format!("entry at {entry_ft:.0} ft is below the floor of {floor_ft:.0} ft ({above} ft above the field)"));
-    }
-    let offset_k = day.temperature_offset_k();
-    if offset_k.abs() > 45.0 || !(-500.0..=9000.0).contains(&height.to_m()) {
-        let what = format!("{offset_k:+.0} C from standard at {:.0} ft", height.to_ft());
-        out.push(format!("the day is outside the air model: {what} (model: within 45 C of standard, up to 29,500 ft)"));
-    }
-    match airplane.category(mass) {
-        None => out.push(format!("no category of this airplane allows {:.0} kg", kg(mass))),
-        Some(category)
-            if maneuver.needs_approval(form)
-                && !category.approved.iter().any(|id| id == maneuver.id()) =>
-        {
-            let (name, title) = (&category.name, maneuver.title().to_lowercase());
-            out.push(format!(
-                "{title} is not among the maneuvers approved in the {name} category at {:.0} kg",
-                kg(mass)
-            ));
-        }
-        Some(_) => {}
-    }
-    out
-}
-
-/// "1,500".
-fn thousands(value: f64) -> String {
-    let whole = value.round() as i64;
-    if whole < 1000 { whole.to_string() } else { format!("{},{:03}", whole / 1000, whole % 1000) }
-}
-
-/// How a side is begun.
-fn entry(brief: &Brief, request: &BriefRequest, direction: Direction) -> Entry {
-    Entry {
-        form: brief.form,
-        direction,
-        mass: brief.mass,
-        height: brief.height,
-        heading: TrueHeading::NORTH,
-        speed: request.speed,
-    }
-}
-
-fn fly_sides(brief: &mut Brief, airplane: &Airplane, category: &Category, request: &BriefRequest) {
-    let directions: &[Direction] = match request.sides {
-        Sides::One(Direction::Left) => &[Direction::Left],
-        Sides::One(Direction::Right) => &[Direction::Right],
-        Sides::Both => &[Direction::Left, Direction::Right],
-    };
-    let mut flights = Vec::new();
-    for &direction in directions {
-        let entry = entry(brief, request, direction);
-        match brief.maneuver.fly(airplane, &brief.day, &entry) {
-            Ok(flight) => flights.push(flight),
-            Err(why) => {
-                brief.reasons.push(why.to_string());
-                brief.infeasible = Some(why);
-                return;
-            }
-        }
-    }
-    brief.limits = limits::of(&flights, airplane, category, brief);
-    let broken = brief.limits.iter().filter(|limit| !limit.kept && limit.hard);
-    brief.reasons.extend(broken.map(limits::sentence));
-    brief.reasons.extend(limits::missed(&flights).0);
-    if brief.reasons.is_empty() {
-        brief.reasons = limits::needs(&flights, category, &brief.limits);
-        brief.verdict = if brief.reasons.is_empty() {
-            Verdict::WithinComputedLimits
-        } else {
-            Verdict::WithinComputedLimitsWith
-        };
-        brief.gates = gates::of(&flights, airplane, category, brief.floor_ft());
-        brief.sides = flights;
-        cockpit::fill(brief, airplane, request);
+/// The brief of a judged case. Flights outside limits are not shown.
+fn told(case: &Case<'_>, judged: &Judged, directions: &[Direction]) -> Brief {
+    let shown = judged.verdict != Verdict::OutsideLimits;
+    let sides = if shown { judged.flights.clone() } else { Vec::new() };
+    let gates = case
+        .category()
+        .filter(|_| !sides.is_empty())
+        .map(|category| gates::of(&sides, case.airplane, category, case.floor_ft()));
+    let aerobatic = case.maneuver.needs_approval(&case.form);
+    let clearing = sides.iter().filter_map(|flight| clearing::before(flight, aerobatic)).collect();
+    Brief {
+        maneuver: case.maneuver,
+        form: case.form,
+        airplane_name: case.airplane.name.clone(),
+        airplane_id: case.airplane.id.clone(),
+        day: case.day,
+        field_told: case.field_told,
+        mass: case.mass,
+        height: case.height,
+        heading: case.place.heading_told.then_some(case.heading),
+        verdict: judged.verdict,
+        reasons: judged.reasons.clone(),
+        sides,
+        eyes: Vec::new(),
+        hands: Vec::new(),
+        difference: None,
+        infeasible: judged.infeasible.clone(),
+        limits: judged.limits.clone(),
+        gates: gates.unwrap_or_default(),
+        recoveries: judged.recoveries.filter(|_| shown),
+        series: judged.series.clone().filter(|_| shown),
+        clearing,
+        sun: place::sun_seen(case, directions),
+        fit: None,
+        patter: Vec::new(),
+        safety: safety::lines(case, judged),
+        sources: Vec::new(),
     }
 }
 

@@ -10,6 +10,8 @@
 //! * [`eye`]: what is seen from the seat.
 //! * [`rigid`]: the reference flight at six degrees of freedom: hands, feet, causes.
 //! * [`optimum`]: best flights by optimal control.
+//! * [`series`]: one side after the other, each from where the one before ended.
+//! * [`rules`]: rules of the air by country; [`sun`]: where it stands.
 //! * [`solve`]: the solver families that fly schedules; one serves many maneuvers.
 
 pub mod brief;
@@ -21,8 +23,11 @@ pub mod optimum;
 pub mod patter;
 pub mod reference;
 pub mod rigid;
+pub mod rules;
+pub mod series;
 pub mod solve;
 pub mod standard;
+pub mod sun;
 
 pub use definition::{Direction, Form, Maneuver, Sourced};
 pub use reference::{Entry, Infeasible, ReferenceFlight};

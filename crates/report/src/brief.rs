@@ -7,7 +7,7 @@ use crate::pictures;
 use crate::trace::Trace;
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use flight::air::Day;
-use maneuver::brief::{Brief, Limit, LimitSide, Verdict, Whose};
+use maneuver::brief::{Brief, Limit, LimitSide, SafetyLine, Verdict, Whose};
 use maneuver::{ReferenceFlight, Sourced};
 
 /// The document of a brief.
@@ -26,6 +26,7 @@ pub fn document(brief: &Brief) -> Document {
     }
     crate::hands::difference(&mut blocks, brief);
     limits(&mut blocks, brief);
+    crate::fit::sections(&mut blocks, brief);
     found(&mut blocks, brief);
     flown(&mut blocks, brief);
     crate::patter::section(&mut blocks, brief);
@@ -178,7 +179,7 @@ fn limits(blocks: &mut Vec<Block>, brief: &Brief) {
             signed(limit.margin, decimals).into(),
             unit_text(limit.unit).into(),
             Cell::Verdict(tone, word.into()),
-            limit.source.replace("common-practice", "common practice").into(),
+            source_words(limit.source).into(),
         ]
     };
     blocks.push(Block::Table(Table {
@@ -200,6 +201,7 @@ fn decimals(unit: &str) -> usize {
     match unit {
         "g" => 2,
         "ft" | "kt" | "m" | "%" => 0,
+        "NM" => 2,
         _ => 1,
     }
 }
@@ -268,18 +270,49 @@ fn safety(blocks: &mut Vec<Block>, brief: &Brief) {
     blocks.push(Block::Heading(2, "Safety".into()));
     blocks.push(Block::Caution(SAFETY_SENTENCE.into()));
     gates(blocks, brief);
-    let of = |whose: Whose| -> Vec<String> {
-        let mine = brief.safety.iter().filter(|line| line.whose == whose);
-        mine.map(|line| with_source(&line.line)).collect()
-    };
+    crate::fit::way_out(blocks, brief);
     for (heading, whose) in
         [("Checked here", Whose::CheckedHere), ("Yours to check", Whose::YoursToCheck)]
     {
-        let lines = of(whose);
+        let lines =
+            brief.safety.iter().filter(|line| line.whose == whose && line.country.is_none());
+        let lines: Vec<String> = lines.map(safety_line).collect();
         if !lines.is_empty() {
             blocks.push(Block::Heading(3, heading.into()));
             blocks.push(Block::List(lines));
         }
+    }
+    countries(blocks, brief);
+}
+
+/// A statement with what the computed flight says of it and its source.
+fn safety_line(line: &SafetyLine) -> String {
+    let stated = with_source(&line.line);
+    line.finding.as_ref().map_or(stated.clone(), |finding| format!("{stated}: {finding}"))
+}
+
+/// Rules by country, each with who checks it.
+fn countries(blocks: &mut Vec<Block>, brief: &Brief) {
+    let lines: Vec<&SafetyLine> =
+        brief.safety.iter().filter(|line| line.country.is_some()).collect();
+    if lines.is_empty() {
+        return;
+    }
+    blocks.push(Block::Heading(3, "Rules by country".into()));
+    for of_country in lines.chunk_by(|a, b| a.country == b.country) {
+        let row = |line: &&SafetyLine| -> Vec<Cell> {
+            let (whose, finding) = match (line.whose, &line.finding) {
+                (Whose::CheckedHere, Some(finding)) => ("checked here", finding.as_str()),
+                (Whose::CheckedHere, None) => ("checked here", ""),
+                (Whose::YoursToCheck, _) => ("yours to check", ""),
+            };
+            vec![with_source(&line.line).into(), whose.into(), finding.into()]
+        };
+        blocks.push(Block::Table(Table {
+            caption: of_country[0].country.unwrap_or_default().into(),
+            columns: ["rule, in our words", "who", "found"].map(ColumnHead::words).into(),
+            rows: of_country.iter().map(row).collect(),
+        }));
     }
 }
 
@@ -297,8 +330,17 @@ fn gates(blocks: &mut Vec<Block>, brief: &Brief) {
     blocks.push(Block::List(brief.gates.iter().map(line).collect()));
 }
 
+/// A source key where it is no document.
+fn source_words(source: &str) -> String {
+    source
+        .replace("common-practice", "common practice")
+        .replace("training-aid", "training aid")
+        .replace("from-memory", "from memory, to be confirmed")
+        .replace("as-told", "as told")
+}
+
 /// The sign where the trade writes one.
-fn unit_text(unit: &'static str) -> &'static str {
+pub(crate) fn unit_text(unit: &'static str) -> &'static str {
     if unit == "deg" { "°" } else { unit }
 }
 
@@ -307,6 +349,7 @@ pub(crate) fn with_source(line: &Sourced) -> String {
     match line.source {
         "common-practice" => format!("{} [common practice, no source]", line.text),
         "from-memory" => format!("{} [from memory, to be confirmed]", line.text),
+        "training-aid" => format!("{} [training aid, our judgement]", line.text),
         source => format!("{} [{source}]", line.text),
     }
 }

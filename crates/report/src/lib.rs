@@ -11,6 +11,7 @@
 
 pub mod brief;
 pub mod debrief;
+mod fit;
 mod hands;
 pub mod lists;
 pub mod model;

@@ -1,5 +1,6 @@
 //! `skychalk.brief/1`: the reference flight of an airplane on a day, its limits and its safety sheet.
 
+use crate::fit::{Clearing, Fit, Recoveries, Series, Sun};
 use crate::number::{degrees, feet, knots, rounded, seconds};
 use crate::patter::PatterLine;
 use flight::air::Day;
@@ -39,6 +40,8 @@ pub struct Brief {
     pub mass_kg: f64,
     /// Entry height above mean sea level, ft.
     pub height_ft: f64,
+    /// True heading at entry; null when it was not told (the flight then begins on north).
+    pub heading_deg: Option<f64>,
     /// `within computed limits`, `within computed limits with` (see reasons) or `outside limits`. Never a clearance.
     pub verdict: &'static str,
     /// Why, one sentence each.
@@ -53,6 +56,16 @@ pub struct Brief {
     pub limits: Vec<Limit>,
     /// Gates proposed to the instructor: values at which control is taken.
     pub gates: Vec<Gate>,
+    /// The way out from the worst point; null when there is no flight.
+    pub recoveries: Option<Recoveries>,
+    /// The sides one after the other, height block and box; null when there is no flight.
+    pub series: Option<Series>,
+    /// Clearing turns, one entry a side.
+    pub clearing: Vec<Clearing>,
+    /// The sun; null when time and place were not told.
+    pub sun: Option<Sun>,
+    /// Window of entry speeds and sensitivities; null when not asked for.
+    pub fit: Option<Fit>,
     /// The safety sheet.
     pub safety: Vec<Safety>,
     /// Keys of the sources used.
@@ -305,6 +318,10 @@ pub struct Safety {
     pub source: &'static str,
     /// `checked` (computed here) or `yours to check`.
     pub whose: &'static str,
+    /// Whose rule it is; null where it holds everywhere.
+    pub country: Option<&'static str>,
+    /// What the computed flight says of it.
+    pub finding: Option<String>,
 }
 
 impl From<&engine::Brief> for Brief {
@@ -320,6 +337,7 @@ impl From<&engine::Brief> for Brief {
             day: day(&brief.day, brief.field_told),
             mass_kg: rounded(brief.mass.to_kg(), 1),
             height_ft: feet(brief.height.to_m()),
+            heading_deg: brief.heading.map(|heading| rounded(heading.to_deg(), 1)),
             verdict: brief.verdict.words(),
             reasons: brief.reasons.clone(),
             infeasible: brief.infeasible.as_ref().map(infeasible),
@@ -332,6 +350,11 @@ impl From<&engine::Brief> for Brief {
             difference: brief.difference.as_ref().map(Into::into),
             limits: brief.limits.iter().map(limit).collect(),
             gates: brief.gates.iter().map(gate).collect(),
+            recoveries: brief.recoveries.as_ref().map(Recoveries::from),
+            series: brief.series.as_ref().map(Series::from),
+            clearing: brief.clearing.iter().map(Clearing::from).collect(),
+            sun: brief.sun.as_ref().map(Sun::from),
+            fit: brief.fit.as_ref().map(Fit::from),
             safety: brief.safety.iter().map(safety).collect(),
             sources: brief.sources.clone(),
             notes: vec![SAFETY_SENTENCE],
@@ -498,5 +521,7 @@ fn safety(line: &engine::SafetyLine) -> Safety {
             engine::Whose::CheckedHere => "checked",
             engine::Whose::YoursToCheck => "yours to check",
         },
+        country: line.country,
+        finding: line.finding.clone(),
     }
 }

@@ -5,6 +5,7 @@
 //!
 //! * [`number`]: rounding, a value with its sigma.
 //! * [`brief`]: `skychalk.brief/1`, the reference flight of an airplane on a day.
+//! * [`fit`]: its parts beyond the flight: the way out, series, sun, sensitivities.
 //! * [`patter`]: `skychalk.patter/1`, what is said while it is flown.
 //! * [`debrief`]: `skychalk.debrief/1` and `skychalk.find/1`, what was found in a recording.
 //! * [`reconstruction`]: `skychalk.reconstruction/1`, the motion of a recording.
@@ -20,6 +21,7 @@ pub mod controls;
 pub mod debrief;
 pub mod error;
 pub mod eye;
+pub mod fit;
 mod layout;
 pub mod maneuver_list;
 pub mod number;

@@ -1,9 +1,14 @@
 //! Limits and how near a flight comes to them.
 
-use super::{Brief, Limit, LimitSide};
+use super::judge::Case;
+use super::recovery::Recoveries;
+use super::{Limit, LimitSide};
 use crate::reference::{Condition, Extremes, ReferenceFlight};
-use base::factors::{M_PER_FT, MPS_PER_KT};
-use flight::airplane::{Airplane, Category};
+use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
+use base::kinds::GeometricHeight;
+use flight::air::SEA_LEVEL_DENSITY_KGPM3;
+use flight::airplane::{Category, PropellerPitch, Thrust};
+use flight::trajectory::FlightSample;
 
 /// How far the reference stays away from a rule that bites, degrees of bank and of pitch (common practice, no source).
 pub(super) const BANK_MARGIN_DEG: f64 = 10.0;
@@ -16,7 +21,7 @@ const ANGLE_MISS_DEG: f64 = 2.0;
 const HEIGHT_MISS_M: f64 = 100.0 * M_PER_FT;
 
 /// What is measured against a limit, and how the limit is told.
-struct Rule {
+pub(super) struct Rule {
     id: &'static str,
     title: &'static str,
     unit: &'static str,
@@ -26,7 +31,7 @@ struct Rule {
 }
 
 impl Rule {
-    const fn hard(
+    pub(super) const fn hard(
         id: &'static str,
         title: &'static str,
         unit: &'static str,
@@ -35,7 +40,7 @@ impl Rule {
     ) -> Self {
         Self { id, title, unit, side, source, hard: true }
     }
-    const fn soft(
+    pub(super) const fn soft(
         id: &'static str,
         title: &'static str,
         unit: &'static str,
@@ -45,7 +50,7 @@ impl Rule {
         Self { id, title, unit, side, source, hard: false }
     }
     /// Holds a value against the limit.
-    fn hold(self, value: f64, limit: f64) -> Limit {
+    pub(super) fn hold(self, value: f64, limit: f64) -> Limit {
         let Self { id, title, unit, side, source, hard } = self;
         let margin = match side {
             LimitSide::Above => limit - value,
@@ -63,25 +68,21 @@ pub(super) fn greatest(flights: &[ReferenceFlight], f: fn(&Extremes) -> f64) -> 
 }
 
 /// Every limit, worst over the flights.
-pub(super) fn of(
-    flights: &[ReferenceFlight],
-    airplane: &Airplane,
-    category: &Category,
-    brief: &Brief,
-) -> Vec<Limit> {
-    let mut out = airplane_limits(flights, airplane, category, brief);
-    out.extend(rules(flights, category, brief));
+pub(super) fn of(flights: &[ReferenceFlight], category: &Category, case: &Case<'_>) -> Vec<Limit> {
+    let mut out = airplane_limits(flights, category, case);
+    out.extend(engine_limits(flights, case));
+    out.extend(rules(flights, category, case));
     out
 }
 
 /// Limits of this airplane at this weight.
 fn airplane_limits(
     flights: &[ReferenceFlight],
-    airplane: &Airplane,
     category: &Category,
-    brief: &Brief,
+    case: &Case<'_>,
 ) -> Vec<Limit> {
     use LimitSide::{Above, Below};
+    let airplane = case.airplane;
     let entry_kt = flights[0].samples[0].indicated_airspeed_mps / MPS_PER_KT;
     let fastest_kt = greatest(flights, |e| e.speed_max_kt);
     let speeds = &airplane.speeds;
@@ -97,29 +98,112 @@ fn airplane_limits(
         Rule::hard("load-factor-least", "least load", "g", Below, "14-CFR-23-A")
             .hold(-greatest(flights, |e| -e.load_factor_min), category.load_factor_min.to_g()),
         Rule::hard("entry-speed", "entry speed to VA at this weight", "kt", Above, "ACS-C")
-            .hold(entry_kt, airplane.maneuvering_speed(brief.mass).to_kt()),
+            .hold(entry_kt, airplane.maneuvering_speed(case.mass).to_kt()),
         Rule::soft("normal-max", "fastest to VNO", "kt", Above, "common-practice")
             .hold(fastest_kt, speeds.normal_max.to_kt()),
         Rule::hard("never-exceed", "fastest to VNE", "kt", Above, "common-practice")
             .hold(fastest_kt, speeds.never_exceed.to_kt()),
     ];
+    if let Some(load) = rolling_load(flights) {
+        let most = flight::envelope::categories::rolling_limit_load(category.load_factor_max);
+        let title = "greatest load while rolling";
+        let rule = Rule::soft("load-factor-rolling", title, "g", Above, "14-CFR-23.349");
+        out.push(rule.hold(load, most.to_g()));
+    }
     let title = "slowest over stall under load (above 1.2 g)";
     let rule = Rule::hard("stall-margin-loaded", title, "kt", Below, "common-practice");
     out.extend(loaded.map(|margin_kt| rule.hold(margin_kt, LOADED_STALL_MARGIN_KT)));
     out
 }
 
+/// Faster than this the wings are said to roll, rad/s: 5 degrees a second.
+const ROLLS_RADPS: f64 = 5.0 * RAD_PER_DEG;
+
+/// Greatest load while the bank of the lift changes; `None` when it never does.
+fn rolling_load(flights: &[ReferenceFlight]) -> Option<f64> {
+    let pairs = flights.iter().flat_map(|flight| flight.samples.windows(2));
+    let rolls = |pair: &&[FlightSample]| {
+        let turned = base::math::wrap_pi(pair[1].lift_bank_rad - pair[0].lift_bank_rad);
+        let seconds = pair[1].time_s - pair[0].time_s;
+        seconds > 0.0 && turned.abs() > ROLLS_RADPS * seconds
+    };
+    pairs
+        .filter(rolls)
+        .map(|pair| pair[0].load_factor.max(pair[1].load_factor))
+        .max_by(f64::total_cmp)
+}
+
+/// Power and propeller.
+fn engine_limits(flights: &[ReferenceFlight], case: &Case<'_>) -> Vec<Limit> {
+    let samples = || flights.iter().flat_map(|flight| &flight.samples);
+    let power = samples().map(|s| 100.0 * s.power_share).fold(0.0, f64::max);
+    let rule = Rule::hard(
+        "power",
+        "greatest power of what there is",
+        "%",
+        LimitSide::Above,
+        "common-practice",
+    );
+    let mut out = vec![rule.hold(power, 100.0)];
+    let speed = |sample: &FlightSample| {
+        let air = case.day.air_at(GeometricHeight::from_m(sample.height_m));
+        let ratio = air.density.to_kgpm3() / SEA_LEVEL_DENSITY_KGPM3;
+        propeller_speed(&case.airplane.thrust, sample, ratio)
+    };
+    let fastest = samples().filter_map(speed).max_by(f64::total_cmp);
+    let title = "propeller speed of the rated one (throttle as flown)";
+    let rule = Rule::soft("propeller-speed", title, "%", LimitSide::Above, "common-practice");
+    out.extend(fastest.map(|share| rule.hold(100.0 * share, 100.0)));
+    out
+}
+
+/// Speed of rotation of a fixed-pitch propeller over the rated one; `None` with a governor.
+///
+/// The file says that full power is taken up from one airspeed on, at the rated speed of rotation, and only a share of it at a
+/// standstill. With an engine of constant torque and a torque coefficient of the propeller linear in the advance ratio,
+/// `density (a r^2 - b r V)` is the torque at the share `r` of the rated speed, with `a = 1 / s^2` (standstill) and
+/// `b = (a - 1) / V_full` (rated): the power at this throttle fixes `r` by one cubic, solved by halving.
+fn propeller_speed(thrust: &Thrust, sample: &FlightSample, density_ratio: f64) -> Option<f64> {
+    let Thrust::Propeller(propeller) = thrust else { return None };
+    let PropellerPitch::Fixed { static_power_share, full_power_at } = propeller.pitch else {
+        return None;
+    };
+    let (speed, full_mps) = (sample.true_airspeed_mps, full_power_at.to_mps());
+    let a = 1.0 / (static_power_share * static_power_share);
+    let b = (a - 1.0) / full_mps;
+    let reached = (speed * density_ratio.sqrt() / full_mps).clamp(0.0, 1.0);
+    let taken_up = static_power_share + (1.0 - static_power_share) * reached;
+    let power = sample.power_share * flight::point_mass::power_lapse(density_ratio) * taken_up;
+    let excess = |r: f64| density_ratio * (a * r * r * r - b * r * r * speed) - power;
+    base::numerics::root::find(excess, b * speed / a, 3.0, 1e-9).ok()
+}
+
+/// The bad recovery against the floor and the never-exceed speed.
+pub(super) fn of_recovery(recoveries: &Recoveries, case: &Case<'_>) -> Vec<Limit> {
+    let bad = &recoveries.bad;
+    let low_ft = (case.height.to_m() + bad.lowest_m) / M_PER_FT;
+    let title = "lowest in a bad recovery, to the floor";
+    let rule = Rule::soft("recovery-floor", title, "ft", LimitSide::Below, "training-aid");
+    let mut out: Vec<Limit> =
+        case.floor_ft().map(|floor| rule.hold(low_ft, floor)).into_iter().collect();
+    let title = "fastest in a bad recovery, to VNE";
+    let rule = Rule::soft("recovery-speed", title, "kt", LimitSide::Above, "training-aid");
+    out.push(rule.hold(bad.fastest_kt, case.airplane.speeds.never_exceed.to_kt()));
+    out
+}
+
 /// Floors and rules of bank and pitch.
-fn rules(flights: &[ReferenceFlight], category: &Category, brief: &Brief) -> Vec<Limit> {
+fn rules(flights: &[ReferenceFlight], category: &Category, case: &Case<'_>) -> Vec<Limit> {
     use LimitSide::{Above, Below};
     let bank_deg = greatest(flights, |e| e.bank_max_deg);
-    let height_low_ft = (brief.height.to_m() - greatest(flights, |e| -e.height_low_m)) / M_PER_FT;
+    let height_low_ft = (case.height.to_m() - greatest(flights, |e| -e.height_low_m)) / M_PER_FT;
     let parachute = "14-CFR-91.307";
-    let floor = |floor_ft| {
-        Rule::hard("floor", "lowest to the floor", "ft", Below, "ACS-C")
+    let source = case.maneuver.floor().source;
+    let floor = |floor_ft: f64| {
+        Rule::hard("floor", "lowest to the floor", "ft", Below, source)
             .hold(height_low_ft, floor_ft)
     };
-    let mut out: Vec<Limit> = brief.floor_ft().map(floor).into_iter().collect();
+    let mut out: Vec<Limit> = case.floor_ft().map(floor).into_iter().collect();
     out.extend([
         Rule::soft("parachute-bank", "bank, parachute rule", "deg", Above, parachute)
             .hold(bank_deg, 60.0),
@@ -205,14 +289,6 @@ pub(super) fn needs(
     // The parachute rule has a sentence of its own.
     let soft = limits.iter().filter(|l| !l.kept && !l.hard && !l.id.starts_with("parachute"));
     out.extend(soft.map(|limit| format!("care: {}", sentence(limit))));
-    let load = greatest(|e| e.load_factor_max);
-    let rolling = flight::envelope::categories::rolling_limit_load(category.load_factor_max).to_g();
-    if load > rolling {
-        out.push(format!(
-            "care with aileron under load: {load:.1} g is above two thirds ({rolling:.1} g) of the limit, the usual \
-             limit while rolling (from memory, to be confirmed in the flight manual)"
-        ));
-    }
     if greatest(|e| -e.stall_margin_min_kt) > -3.0 {
         out.push(
             "a stall and recovery in hand: the slowest point is within 3 kt of the stall".into(),

@@ -20,6 +20,7 @@ fn request(form: Option<crate::Form>) -> BriefRequest {
         speed: None,
         day: Day::standard(),
         field_told: true,
+        ..BriefRequest::default()
     }
 }
 
@@ -35,7 +36,7 @@ fn an_ordinary_chandelle_is_within_computed_limits() {
     assert_eq!(brief.sides.len(), 2);
     assert_eq!(brief.sides[0].direction, Direction::Left);
     assert!(brief.limits.iter().all(|limit| limit.kept), "{:?}", brief.limits);
-    assert!((brief.height.to_ft() - 3500.0).abs() < 1e-6);
+    assert!((brief.height.to_ft() - 2000.0).abs() < 1e-6, "{:?}", brief.height);
 }
 
 #[test]
@@ -155,7 +156,7 @@ fn a_floor_over_an_unknown_field_is_yours_to_check() {
         assert_eq!(brief.limits.iter().any(|limit| limit.id == "floor"), told);
         assert_eq!(brief.gates.iter().any(|gate| gate.unit == "ft"), told);
         let yours = |line: &super::SafetyLine| {
-            line.whose == super::Whose::YoursToCheck && line.line.text.starts_with("the floor")
+            line.whose == super::Whose::YoursToCheck && line.line.text.starts_with("the floor of")
         };
         assert_eq!(brief.safety.iter().any(yours), !told);
     }
@@ -210,4 +211,217 @@ fn a_soft_limit_passed_is_a_need() {
     let brief = brief(find("chandelle").unwrap(), &airplane, &request(None));
     assert_eq!(brief.verdict, Verdict::WithinComputedLimitsWith, "{:?}", brief.reasons);
     assert!(brief.reasons.iter().any(|r| r.contains("fastest to VNO")), "{:?}", brief.reasons);
+}
+
+/// A brief of the trainer, everything else as told.
+fn told(id: &str, change: impl Fn(&mut BriefRequest)) -> super::Brief {
+    let airplane = bundled::load("plover-160").unwrap();
+    let mut request = request(None);
+    change(&mut request);
+    brief(find(id).unwrap(), &airplane, &request)
+}
+
+#[test]
+fn prop_the_usual_height_keeps_the_floor_in_a_bad_recovery_and_not_a_step_more() {
+    for id in ["chandelle", "lazy-eight", "steep-turn"] {
+        for field_ft in [0.0, 4000.0] {
+            let brief = told(id, |r| r.day.field_elevation = GeometricHeight::from_ft(field_ft));
+            let limit = |key: &str| brief.limits.iter().find(|limit| limit.id == key).unwrap();
+            assert!(
+                limit("recovery-floor").kept && limit("floor").kept,
+                "{id}: {:?}",
+                brief.limits
+            );
+            let spare_ft = limit("recovery-floor").margin.min(limit("floor").margin);
+            assert!((99.0..610.0).contains(&spare_ft), "{id} at {field_ft}: {spare_ft}");
+            assert!((brief.height.to_ft() / 500.0).fract().abs() < 1e-6);
+        }
+    }
+}
+
+#[test]
+fn prop_a_bad_recovery_costs_more_than_a_prompt_one() {
+    for id in ["chandelle", "lazy-eight", "steep-turn", "wing-over"] {
+        let brief = told(id, |r| r.mass = Some(Mass::from_kg(900.0)));
+        let recoveries = brief.recoveries.unwrap();
+        assert!(recoveries.bad.recovers && recoveries.prompt.recovers, "{id} {recoveries:?}");
+        assert!(
+            recoveries.bad.lowest_m <= recoveries.prompt.lowest_m + 1e-9,
+            "{id} {recoveries:?}"
+        );
+        assert!(
+            recoveries.bad.lost_m >= 0.0 && recoveries.bad.seconds >= 2.0,
+            "{id} {recoveries:?}"
+        );
+        assert!(recoveries.bad.place().contains("kt indicated"));
+    }
+}
+
+#[test]
+fn prop_the_window_of_entry_speeds_holds_the_one_flown_and_says_what_closes_it() {
+    let brief = told("chandelle", |r| r.fit = true);
+    let fit = brief.fit.unwrap();
+    let window = fit.window.unwrap();
+    assert!(window.low_kt < window.used_kt && window.used_kt <= window.high_kt, "{window:?}");
+    assert!(window.high_why.contains("maneuvering speed"), "{window:?}");
+    assert!(!window.low_why.is_empty(), "{window:?}");
+    let outside =
+        |kt: f64| told("chandelle", |r| r.speed = Some(CalibratedAirspeed::from_kt(kt))).verdict;
+    let calibrated = |indicated_kt: f64| {
+        let airplane = bundled::load("plover-160").unwrap();
+        airplane.calibrated(base::kinds::IndicatedAirspeed::from_kt(indicated_kt)).to_kt()
+    };
+    assert_ne!(outside(calibrated(window.low_kt) + 1.0), Verdict::OutsideLimits);
+    assert_eq!(outside(calibrated(window.high_kt) + 2.0), Verdict::OutsideLimits);
+    // Where something closes it above 1.3 times the stall speed, it is closed a knot slower.
+    let steep = told("chandelle", |r| {
+        r.fit = true;
+        r.form = form("chandelle", "steep");
+        r.height = Some(GeometricHeight::from_ft(4000.0));
+    });
+    let window = steep.fit.unwrap().window.unwrap();
+    assert!(!window.low_why.contains("1.3 times"), "{window:?}");
+    let slower = told("chandelle", |r| {
+        r.form = form("chandelle", "steep");
+        r.height = Some(GeometricHeight::from_ft(4000.0));
+        r.speed = Some(CalibratedAirspeed::from_kt(calibrated(window.low_kt) - 1.0));
+    });
+    assert_eq!(slower.verdict, Verdict::OutsideLimits, "{window:?}");
+}
+
+#[test]
+fn prop_heavier_higher_warmer_weaker_gains_less() {
+    let fit = told("chandelle", |r| r.fit = true).fit.unwrap();
+    let gain: Vec<f64> = fit.sensitivities.iter().map(|s| s.gain_ft.unwrap()).collect();
+    assert_eq!(fit.sensitivities[0].change, "as asked");
+    assert_eq!(gain.len(), 5);
+    assert!(gain[1..].iter().all(|changed| *changed < gain[0]), "{gain:?}");
+    // At the end of what the airplane may weigh, ten kilograms more are too many.
+    let full = told("chandelle", |r| {
+        r.fit = true;
+        r.mass = Some(Mass::from_kg(1050.0));
+    });
+    let heavier = &full.fit.unwrap().sensitivities[1];
+    assert_eq!(heavier.verdict, Verdict::OutsideLimits);
+    assert!(heavier.reason.contains("1060 kg is above"), "{heavier:?}");
+    assert!(heavier.gain_ft.is_none());
+}
+
+#[test]
+fn what_is_told_of_place_and_day_is_held_against_the_figure() {
+    let check = |id: &str, verdict: Verdict, words: &str, change: &dyn Fn(&mut BriefRequest)| {
+        let brief = told(id, change);
+        assert_eq!(brief.verdict, verdict, "{words}: {:?}", brief.reasons);
+        let says = brief.reasons.iter().any(|reason| reason.contains(words));
+        assert!(says || words.is_empty(), "{words}: {:?}", brief.reasons);
+    };
+    let ft = GeometricHeight::from_ft;
+    let length = base::units::Length::from_km;
+    use Verdict::{OutsideLimits, WithinComputedLimits, WithinComputedLimitsWith};
+    check("chandelle", OutsideLimits, "cloud", &|r| r.place.cloud_base = Some(ft(2500.0)));
+    check("chandelle", WithinComputedLimits, "", &|r| r.place.cloud_base = Some(ft(9000.0)));
+    check("chandelle", OutsideLimits, "top of the area", &|r| r.place.top = Some(ft(2200.0)));
+    check("chandelle", OutsideLimits, "edge of the area", &|r| r.place.room = Some(length(0.5)));
+    check("chandelle", WithinComputedLimitsWith, "visibility", &|r| {
+        r.place.visibility = Some(length(3.0))
+    });
+    check("wing-over", OutsideLimits, "visibility", &|r| r.place.visibility = Some(length(3.0)));
+    let canada = crate::rules::find("canada");
+    check("wing-over", OutsideLimits, "floor of the country", &|r| {
+        r.country = canada;
+        r.height = Some(ft(1900.0));
+    });
+}
+
+/// A chandelle pair: the second begins where the first ended, higher, turned about, after the speed is back.
+#[test]
+fn prop_the_second_of_a_pair_begins_where_the_first_ended() {
+    let brief = told("chandelle", |r| r.day.wind = flight::wind::Wind::parse("270/12kt").unwrap());
+    let series = brief.series.unwrap();
+    assert!(series.stopped.is_none(), "{:?}", series.stopped);
+    let (first, second) = (&series.flights[0], &series.flights[1]);
+    let (end, begin) = (first.samples.last().unwrap(), &second.samples[0]);
+    assert!((end.height_m - begin.height_m).abs() < 1e-6);
+    assert!((end.heading_rad - begin.heading_rad).rem_euclid(std::f64::consts::TAU) < 1e-6);
+    let between = series.between[0];
+    assert!((begin.time_s - end.time_s - between.seconds).abs() < 1e-9);
+    assert!(between.speed_to_mps >= begin.true_airspeed_mps - 0.2, "{between:?}");
+    assert!((5.0..120.0).contains(&between.seconds), "{between:?}");
+    // The wind from the west carries everything east for as long as it takes.
+    let drift = series.block.drift_m;
+    let carried_m = base::factors::MPS_PER_KT * 12.0 * series.block.seconds;
+    assert!((drift[1] - carried_m).abs() < 1e-6 && drift[0].abs() < 1e-6, "{drift:?}");
+    let east = |s: &flight::trajectory::FlightSample| s.east_m - s.air_east_m;
+    assert!((east(second.samples.last().unwrap()) - carried_m).abs() < 1e-6);
+    assert!(series.block.high_m > end.height_m && series.block.farthest_m > 500.0);
+    assert!(series.block.low_m >= brief.height.to_m() - 60.0);
+}
+
+#[test]
+fn a_reference_in_the_sun_is_told() {
+    use base::factors::RAD_PER_DEG;
+    let place = crate::sun::Place { latitude_rad: 50.0 * RAD_PER_DEG, longitude_rad: 0.0 };
+    // An evening in June: the sun stands low in the west.
+    let at = base::time::UtcInstant::parse_rfc3339("2026-06-21T18:30:00Z").unwrap();
+    let seen = |heading_deg: Option<f64>| {
+        let brief = told("chandelle", |r| {
+            r.heading = heading_deg.map(base::kinds::TrueHeading::from_deg);
+            r.place.sun = Some((at, place));
+        });
+        brief.sun.unwrap()
+    };
+    let west = seen(Some(290.0));
+    assert!(
+        west.sun.azimuth_rad > 280.0 * RAD_PER_DEG && west.sun.azimuth_rad < 310.0 * RAD_PER_DEG
+    );
+    assert!(west.in_the_sun[0].contains("entry heading"), "{west:?}");
+    assert!(seen(None).in_the_sun.is_empty());
+    assert!(!west.clear_headings_deg.is_empty());
+    let [from, to] = west.clear_headings_deg[0];
+    assert!(seen(Some(0.5 * (from + to))).in_the_sun.is_empty(), "{from} {to}");
+}
+
+/// A fixed-pitch propeller is at its rated speed where the file says it takes up full power, and beyond it past that speed.
+#[test]
+fn prop_a_fixed_pitch_overspeeds_beyond_its_design_speed() {
+    let share = |id: &str, speed_kt: f64| {
+        let brief = told(id, |r| r.speed = Some(CalibratedAirspeed::from_kt(speed_kt)));
+        brief.limits.iter().find(|limit| limit.id == "propeller-speed").unwrap().value
+    };
+    assert!(share("chandelle", 98.0) < 100.0);
+    assert!(share("chandelle", 98.0) > share("chandelle", 90.0));
+    let mut airplane = bundled::load("plover-160").unwrap();
+    if let flight::airplane::Thrust::Propeller(propeller) = &mut airplane.thrust
+        && let flight::airplane::PropellerPitch::Fixed { full_power_at, .. } = &mut propeller.pitch
+    {
+        *full_power_at = CalibratedAirspeed::from_kt(80.0);
+    }
+    let brief = brief(find("chandelle").unwrap(), &airplane, &request(None));
+    assert_eq!(brief.verdict, Verdict::WithinComputedLimitsWith);
+    assert!(brief.reasons.iter().any(|r| r.contains("propeller speed")), "{:?}", brief.reasons);
+}
+
+#[test]
+fn prop_clearing_turns_end_the_way_of_the_figure() {
+    for brief in
+        [told("chandelle", |_| {}), told("wing-over", |r| r.mass = Some(Mass::from_kg(900.0)))]
+    {
+        assert_eq!(brief.clearing.len(), 2);
+        let words = brief.clearing[0].words();
+        assert!(words.starts_with("90 degrees to the right, then 90 to the left"), "{words}");
+    }
+}
+
+/// Rules by country: what is computed says what came of it, the rest is the instructor's.
+#[test]
+fn the_safety_sheet_names_countries_and_what_is_checked() {
+    let brief = told("wing-over", |r| r.mass = Some(Mass::from_kg(900.0)));
+    let of = |country: &str| brief.safety.iter().filter(|l| l.country == Some(country)).count();
+    assert!(of("United States") > 4 && of("Canada") > 1 && of("Australia") > 1);
+    let checked = brief.safety.iter().filter(|line| {
+        line.country.is_some() && line.whose == super::Whose::CheckedHere && line.finding.is_some()
+    });
+    assert!(checked.count() >= 4);
+    let one = told("chandelle", |r| r.country = crate::rules::find("us"));
+    assert!(one.safety.iter().all(|line| line.country.is_none_or(|c| c == "United States")));
 }

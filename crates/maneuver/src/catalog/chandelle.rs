@@ -1,7 +1,7 @@
 //! Chandelle: a climbing turn of 180 degrees that ends wings level, nose high, just above the stall.
 
 use super::{comfortable_roll_rate_radps, entry_speed, stall_calibrated};
-use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced};
+use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
 use crate::reference::{Entry, Infeasible, ReferenceFlight, Told};
 use crate::solve::sampling::{Begin, samples};
 use crate::solve::{Setting, climbing_turn};
@@ -124,6 +124,38 @@ impl Maneuver for Chandelle {
     }
     fn floor(&self) -> Floor {
         super::FLOOR_1500
+    }
+    fn steps(&self) -> &'static [Step] {
+        &[
+            Step {
+                title: "the climb alone",
+                text: Sourced {
+                    text: "wings level, from entry speed to the attitude that ends just over the stall; the feet keep it straight",
+                    source: "common-practice",
+                },
+            },
+            Step {
+                title: "30 degrees, half the pull",
+                text: Sourced {
+                    text: "180 degrees at 30 of bank with half the rise of the nose: the points of the ground come first",
+                    source: "common-practice",
+                },
+            },
+            Step {
+                title: "the full figure",
+                text: Sourced {
+                    text: "the rise complete at 90, the bank off at a constant rate to level at 180, each way",
+                    source: "common-practice",
+                },
+            },
+            Step {
+                title: "the other form",
+                text: Sourced {
+                    text: "bank and climb together, where airplane and category allow it",
+                    source: "common-practice",
+                },
+            },
+        ]
     }
     fn needs_approval(&self, _: &Form) -> bool {
         false

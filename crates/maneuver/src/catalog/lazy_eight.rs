@@ -1,7 +1,7 @@
 //! Lazy eight: two opposite turns of 180 degrees, each a symmetrical climb and descent.
 
 use super::{entry_speed, stall_calibrated, two_halves};
-use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced};
+use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
 use crate::solve::pitch_half;
 use base::factors::RAD_PER_DEG;
@@ -107,6 +107,31 @@ impl Maneuver for LazyEight {
     }
     fn floor(&self) -> Floor {
         super::FLOOR_1500
+    }
+    fn steps(&self) -> &'static [Step] {
+        &[
+            Step {
+                title: "one half, shallow",
+                text: Sourced {
+                    text: "180 degrees at 15 of bank at the steepest and a few degrees of nose: slow, and the points named aloud",
+                    source: "common-practice",
+                },
+            },
+            Step {
+                title: "one half",
+                text: Sourced {
+                    text: "the full half, each way, stopped level at 180 to compare height and speed",
+                    source: "common-practice",
+                },
+            },
+            Step {
+                title: "both halves",
+                text: Sourced {
+                    text: "one into the other without a pause, then three pairs: drift of height says what the power is worth",
+                    source: "common-practice",
+                },
+            },
+        ]
     }
     fn needs_approval(&self, _: &Form) -> bool {
         false

@@ -1,7 +1,7 @@
 //! Steep turn: a level turn through 360 degrees at 45, 50 or 60 degrees of bank.
 
 use super::{comfortable_roll_rate_radps, entry_speed};
-use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced};
+use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
 use crate::reference::{Entry, Infeasible, ReferenceFlight, Told};
 use crate::solve::sampling::{Begin, samples};
 use crate::solve::{Setting, level_turn};
@@ -120,6 +120,38 @@ impl Maneuver for SteepTurn {
     }
     fn floor(&self) -> Floor {
         super::FLOOR_1500
+    }
+    fn steps(&self) -> &'static [Step] {
+        &[
+            Step {
+                title: "medium bank first",
+                text: Sourced {
+                    text: "30 degrees of bank through 360, height by the horizon on the cowl, trim untouched",
+                    source: "common-practice",
+                },
+            },
+            Step {
+                title: "half way round",
+                text: Sourced {
+                    text: "45 degrees for 180 degrees of turn, roll-out led by half the bank",
+                    source: "common-practice",
+                },
+            },
+            Step {
+                title: "the full figure",
+                text: Sourced {
+                    text: "360 degrees at the bank asked for, height within 100 ft, each way",
+                    source: "common-practice",
+                },
+            },
+            Step {
+                title: "one way into the other",
+                text: Sourced {
+                    text: "out of one straight into the other, power and pull let go through level and taken up again",
+                    source: "common-practice",
+                },
+            },
+        ]
     }
     fn needs_approval(&self, _: &Form) -> bool {
         false

@@ -1,7 +1,7 @@
 //! Wing-over, in a series of two: the nose up and over in a steep bank, back to entry height and speed the other way.
 
 use super::{entry_speed, stall_calibrated, two_halves};
-use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced};
+use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
 use crate::solve::half_figure;
 use base::factors::RAD_PER_DEG;
@@ -124,6 +124,38 @@ impl Maneuver for WingOver {
     }
     fn floor(&self) -> Floor {
         super::FLOOR_1500
+    }
+    fn steps(&self) -> &'static [Step] {
+        &[
+            Step {
+                title: "30 degrees of bank",
+                text: Sourced {
+                    text: "nose a little up, 30 of bank at the 90-degree point, back to entry height and speed: the shape without the steepness",
+                    source: "common-practice",
+                },
+            },
+            Step {
+                title: "45 degrees of bank",
+                text: Sourced {
+                    text: "the same at 45: pull first, roll later",
+                    source: "common-practice",
+                },
+            },
+            Step {
+                title: "60 degrees of bank",
+                text: Sourced {
+                    text: "the first form of the catalogue; beyond it parachutes and the category decide",
+                    source: "common-practice",
+                },
+            },
+            Step {
+                title: "the full figure",
+                text: Sourced {
+                    text: "75 and 90 degrees where airplane, category, parachutes and instructor allow it",
+                    source: "common-practice",
+                },
+            },
+        ]
     }
     fn needs_approval(&self, _: &Form) -> bool {
         true

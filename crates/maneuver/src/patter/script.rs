@@ -3,9 +3,23 @@
 //! Short sentences: where to look, what hands and feet do, what comes next. No values are written into them; they are filled from
 //! the flight. What the words rest on is common practice of the trade, no source.
 
+mod accelerated_stall;
 mod chandelle;
+mod climbing_turn;
+mod descending_turn;
+mod eights_on_pylons;
 mod lazy_eight;
+mod loops;
+mod power_off_stall;
+mod power_on_stall;
+mod rectangular_course;
+mod rolling_on_a_heading;
+mod s_turns;
+mod slow_flight;
+mod standard_rate_turn;
+mod steep_spiral;
 mod steep_turn;
+mod turns_around_a_point;
 mod wing_over;
 
 use crate::definition::{PatterLine, When};
@@ -20,6 +34,20 @@ const ALL: &[Words] = &[
     ("chandelle", &["steep"], chandelle::STEEP),
     ("lazy-eight", &[], lazy_eight::WORDS),
     ("wing-over", &[], wing_over::WORDS),
+    ("steep-spiral", &[], steep_spiral::WORDS),
+    ("s-turns", &[], s_turns::WORDS),
+    ("turns-around-a-point", &[], turns_around_a_point::WORDS),
+    ("rectangular-course", &[], rectangular_course::WORDS),
+    ("slow-flight", &[], slow_flight::WORDS),
+    ("power-off-stall", &[], power_off_stall::WORDS),
+    ("power-on-stall", &[], power_on_stall::WORDS),
+    ("accelerated-stall", &[], accelerated_stall::WORDS),
+    ("climbing-turn", &[], climbing_turn::WORDS),
+    ("descending-turn", &[], descending_turn::WORDS),
+    ("standard-rate-turn", &[], standard_rate_turn::WORDS),
+    ("eights-on-pylons", &[], eights_on_pylons::WORDS),
+    ("rolling-on-a-heading", &[], rolling_on_a_heading::WORDS),
+    ("loop", &[], loops::WORDS),
 ];
 
 /// The sentences of a maneuver in a form; none where there is no patter.

@@ -31,6 +31,7 @@ pub(crate) fn brief(maneuver: &str, direction: Direction) -> Brief {
         speed: None,
         day,
         field_told: true,
+        ..BriefRequest::default()
     };
     maneuver::brief::brief(maneuver::catalog::find(maneuver).unwrap(), &airplane, &request)
 }

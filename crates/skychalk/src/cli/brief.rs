@@ -37,6 +37,30 @@ pub(super) struct Flown {
     seat: String,
     #[command(flatten)]
     day: DayOptions,
+    /// True heading at entry, such as 270deg
+    #[arg(long, value_name = "HEADING")]
+    heading: Option<String>,
+    /// Base of the cloud above mean sea level, such as 5000ft
+    #[arg(long, value_name = "HEIGHT")]
+    cloud_base: Option<String>,
+    /// Flight visibility, such as 8km or 5SM
+    #[arg(long, value_name = "DISTANCE")]
+    visibility: Option<String>,
+    /// Top of the airspace that may be used, above mean sea level, such as 6000ft
+    #[arg(long, value_name = "HEIGHT")]
+    top: Option<String>,
+    /// From the entry point to the nearest edge of the area, such as 2NM
+    #[arg(long, value_name = "DISTANCE")]
+    room: Option<String>,
+    /// When it is flown, for the sun, such as 2026-06-13T14:00:00Z (with --place)
+    #[arg(long, value_name = "TIME")]
+    time: Option<String>,
+    /// Where it is flown, for the sun, such as 48.1N/11.5E (with --time)
+    #[arg(long, value_name = "PLACE")]
+    place: Option<String>,
+    /// Whose rules: us, eu, uk, canada, australia, south-africa; else all of them are listed
+    #[arg(long, value_name = "COUNTRY")]
+    country: Option<String>,
     /// Speaking rate of the patter, such as 150wpm (words a minute)
     #[arg(long, value_name = "RATE")]
     speaking_rate: Option<String>,
@@ -59,6 +83,14 @@ impl Flown {
             ("qnh", &self.day.qnh),
             ("oat", &self.day.oat),
             ("wind", &self.day.wind),
+            ("heading", &self.heading),
+            ("cloud-base", &self.cloud_base),
+            ("visibility", &self.visibility),
+            ("top", &self.top),
+            ("room", &self.room),
+            ("time", &self.time),
+            ("place", &self.place),
+            ("country", &self.country),
             ("speaking-rate", &self.speaking_rate),
         ];
         // The maneuver is looked at before the airplane file is opened: the cheaper mistake is told first.

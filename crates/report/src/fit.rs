@@ -1,0 +1,184 @@
+//! Parts of the brief beyond the flight itself: window of entry speeds, sensitivities, series and room, clearing turns, sun, the way
+//! out.
+
+use crate::model::{Block, Cell, ColumnHead, Table, Tone};
+use crate::numbers::{fixed, signed};
+use base::factors::{M_PER_FT, M_PER_NM, MPS_PER_KT, RAD_PER_DEG};
+use maneuver::brief::{
+    Brief, Fit, GLARE_DEG, NOTCH_SHARE, Recovery, Sensitivity, SunSeen, Verdict,
+};
+use maneuver::series::Series;
+
+/// Fit, room, sun.
+pub(crate) fn sections(blocks: &mut Vec<Block>, brief: &Brief) {
+    if let Some(fit) = &brief.fit {
+        window(blocks, fit);
+        sensitivities(blocks, fit);
+    }
+    if let Some(series) = &brief.series {
+        room(blocks, series);
+    }
+    if let Some(seen) = &brief.sun {
+        sun(blocks, seen);
+    }
+}
+
+fn window(blocks: &mut Vec<Block>, fit: &Fit) {
+    let Some(window) = &fit.window else { return };
+    blocks.push(Block::Heading(2, "Entry speed".into()));
+    blocks.push(Block::Paragraph(format!(
+        "Entered at {} kt indicated. The computed limits are kept from {} to {} kt.",
+        fixed(window.used_kt, 0),
+        fixed(window.low_kt.ceil(), 0),
+        fixed(window.high_kt.floor(), 0)
+    )));
+    blocks.push(Block::List(vec![
+        format!("slower closes with: {}", window.low_why),
+        format!("faster closes with: {}", window.high_why),
+    ]));
+}
+
+fn sensitivities(blocks: &mut Vec<Block>, fit: &Fit) {
+    blocks.push(Block::Heading(2, "If it is a little worse than told".into()));
+    let number = |value: Option<f64>, decimals: usize| {
+        value.map_or_else(|| "–".to_string(), |value| fixed(value, decimals))
+    };
+    let row = |s: &Sensitivity| -> Vec<Cell> {
+        let tone = if s.verdict == Verdict::OutsideLimits { Tone::NotMet } else { Tone::Met };
+        let words = match (s.verdict, s.reason.as_str()) {
+            (_, "") => s.verdict.words().to_string(),
+            (verdict, reason) => format!("{}: {reason}", verdict.words()),
+        };
+        vec![
+            s.change.into(),
+            Cell::Verdict(tone, words),
+            number(s.margin_kt, 1).into(),
+            number(s.gain_ft, 0).into(),
+        ]
+    };
+    blocks.push(Block::Table(Table {
+        caption: format!(
+            "One thing changed at a time, one side; a notch of power is {} % of what the engine gives, about 50 rpm or 1 inHg",
+            fixed(100.0 * NOTCH_SHARE, 0)
+        ),
+        columns: vec![
+            ColumnHead::words("changed"),
+            ColumnHead::words("computed"),
+            ColumnHead::number("lowest over stall", "kt"),
+            ColumnHead::number("height gained", "ft"),
+        ],
+        rows: fit.sensitivities.iter().map(row).collect(),
+    }));
+}
+
+fn room(blocks: &mut Vec<Block>, series: &Series) {
+    let block = &series.block;
+    let heading = match series.flights.len() {
+        1 => "Room needed".to_string(),
+        _ => {
+            let ways: Vec<&str> = series.flights.iter().map(|f| f.direction.word()).collect();
+            format!("Room needed, {}", ways.join(" then "))
+        }
+    };
+    blocks.push(Block::Heading(2, heading));
+    let nm = |meters: f64| fixed(meters.abs() / M_PER_NM, 1);
+    let ft = |meters: f64| fixed(meters / M_PER_FT, 0);
+    let [back, ahead] = block.along_m;
+    let [left, right] = block.across_m;
+    let drift_m = base::math::hypot(block.drift_m[0], block.drift_m[1]);
+    let mut lines = vec![
+        format!("height: {} to {} ft above sea level", ft(block.low_m), ft(block.high_m)),
+        format!(
+            "over the ground from the entry point: {} NM ahead, {} behind, {} left, {} right; farthest {} NM",
+            nm(ahead.max(0.0)),
+            nm(back.min(0.0)),
+            nm(left.min(0.0)),
+            nm(right.max(0.0)),
+            nm(block.farthest_m)
+        ),
+        format!(
+            "time: {} s; the wind carries the whole {} NM",
+            fixed(block.seconds, 0),
+            nm(drift_m)
+        ),
+    ];
+    for between in series.between.iter().filter(|between| between.seconds > 0.0) {
+        lines.push(format!(
+            "between the figures: level at full power from {} to {} kt true, {} s and {} NM",
+            fixed(between.speed_from_mps / MPS_PER_KT, 0),
+            fixed(between.speed_to_mps / MPS_PER_KT, 0),
+            fixed(between.seconds, 0),
+            nm(between.distance_m)
+        ));
+    }
+    lines.extend(series.stopped.iter().cloned());
+    blocks.push(Block::List(lines));
+}
+
+fn sun(blocks: &mut Vec<Block>, seen: &SunSeen) {
+    blocks.push(Block::Heading(2, "Sun".into()));
+    let elevation_deg = seen.sun.elevation_rad / RAD_PER_DEG;
+    let place = format!(
+        "true bearing {}°, {}° above the horizon",
+        fixed(seen.sun.azimuth_rad / RAD_PER_DEG, 0),
+        fixed(elevation_deg, 0)
+    );
+    if elevation_deg < 0.0 {
+        blocks.push(Block::Paragraph(format!("Below the horizon ({place}).")));
+        return;
+    }
+    blocks.push(Block::Paragraph(format!(
+        "{}. A reference within {}° of it cannot be looked at.",
+        place.replacen('t', "T", 1),
+        fixed(GLARE_DEG, 0)
+    )));
+    if !seen.in_the_sun.is_empty() {
+        blocks.push(Block::Caution(format!("In the sun: {}.", seen.in_the_sun.join("; "))));
+    }
+    let stretch = |[from, to]: &[f64; 2]| format!("{}° to {}°", fixed(*from, 0), fixed(*to, 0));
+    let clear: Vec<String> = seen.clear_headings_deg.iter().map(stretch).collect();
+    if !clear.is_empty() {
+        let list = clear.join(", ");
+        blocks.push(Block::Paragraph(format!("Entry headings without it: {list} true.")));
+    }
+}
+
+/// Clearing turns and the recoveries, in the safety sheet.
+pub(crate) fn way_out(blocks: &mut Vec<Block>, brief: &Brief) {
+    if !brief.clearing.is_empty() {
+        blocks.push(Block::Heading(3, "Clearing turns".into()));
+        blocks.push(Block::List(brief.clearing.iter().map(|turns| turns.words()).collect()));
+    }
+    let Some(recoveries) = &brief.recoveries else { return };
+    blocks.push(Block::Heading(
+        3,
+        "The way out, from the points where it goes lowest and loses most".into(),
+    ));
+    let row = |(name, recovery): (&str, &Recovery)| -> Vec<Cell> {
+        vec![
+            name.into(),
+            recovery.place().into(),
+            fixed(recovery.lost_m / M_PER_FT, 0).into(),
+            signed(recovery.lowest_m / M_PER_FT, 0).into(),
+            fixed(recovery.fastest_kt, 0).into(),
+            fixed(recovery.seconds, 0).into(),
+        ]
+    };
+    let rows = [
+        ("at once", &recoveries.prompt),
+        ("2 s late", &recoveries.bad),
+        ("2 s late, most lost", &recoveries.most_lost),
+    ];
+    blocks.push(Block::Table(Table {
+        caption: "Rolled to the nearest horizon and pulled at half of what is available, power as the speed requires; no stall, no spin".into(),
+        columns: vec![
+            ColumnHead::words("begun"),
+            ColumnHead::words("from"),
+            ColumnHead::number("lost", "ft"),
+            ColumnHead::number("from entry", "ft"),
+            ColumnHead::number("fastest", "kt"),
+            ColumnHead::number("takes", "s"),
+        ],
+        rows: rows.into_iter().map(row).collect(),
+    }));
+}
