@@ -1,10 +1,22 @@
 //! The list of maneuvers. One more maneuver is one more file here and one more line in [`ALL`].
 
+mod accelerated_stall;
 mod chandelle;
+mod climbing_turn;
+mod descending_turn;
+mod eights_on_pylons;
+mod held_speed;
 mod lazy_eight;
 mod over_ground;
+mod power_off_stall;
+mod power_on_stall;
 mod rectangular_course;
+mod rolling_on_a_heading;
 mod s_turns;
+mod slow_flight;
+mod stalling;
+mod standard_rate_turn;
+mod steep_spiral;
 mod steep_turn;
 mod turns_around_a_point;
 mod wing_over;
@@ -22,12 +34,22 @@ use flight::air::Day;
 
 /// Every maneuver, in syllabus order. Help, completion, documentation, detection and tests walk this list.
 pub const ALL: &[&dyn Maneuver] = &[
+    &climbing_turn::ClimbingTurn,
+    &descending_turn::DescendingTurn,
+    &rolling_on_a_heading::RollingOnAHeading,
+    &slow_flight::SlowFlight,
+    &power_off_stall::PowerOffStall,
+    &power_on_stall::PowerOnStall,
     &rectangular_course::RectangularCourse,
     &s_turns::STurns,
     &turns_around_a_point::TurnsAroundAPoint,
+    &standard_rate_turn::StandardRateTurn,
     &steep_turn::SteepTurn,
+    &steep_spiral::SteepSpiral,
+    &accelerated_stall::AcceleratedStall,
     &chandelle::Chandelle,
     &lazy_eight::LazyEight,
+    &eights_on_pylons::EightsOnPylons,
     &wing_over::WingOver,
 ];
 

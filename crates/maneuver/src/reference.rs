@@ -49,6 +49,8 @@ pub struct ReferenceFlight {
     pub marks: Vec<Mark>,
     /// Further quantities along the flight: wind correction angle, groundspeed, pivotal height.
     pub columns: Vec<Column>,
+    /// Whether the figure is meant to pass the greatest lift of the wing.
+    pub stalls: bool,
 }
 
 /// Something on the ground that a figure is flown about.
@@ -218,7 +220,7 @@ impl ReferenceFlight {
             return Err(stall(stalled, lift_max));
         }
         let extremes = Extremes::of(&samples);
-        let Told { unknowns, conditions, marks, columns, .. } = told;
+        let Told { unknowns, conditions, marks, columns, stalls } = told;
         let (form, direction, progress) = (entry.form, entry.direction, shape.progress);
         Ok(Self {
             maneuver,
@@ -232,6 +234,7 @@ impl ReferenceFlight {
             progress,
             marks,
             columns,
+            stalls,
         })
     }
 

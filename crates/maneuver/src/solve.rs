@@ -4,7 +4,8 @@
 //! entry heading and lets it drift with the wind. Families: [`climbing_turn`] (bank and pitch schedules in time), [`half_figure`]
 //! (load factor and bank schedules of a steep climb and descent), [`pitch_half`] (pitch and bank schedules of a shallow one),
 //! [`course_half`] (the same against the course), [`level_turn`] (height held), [`ground`] (arcs of one radius over the ground,
-//! straight legs and rolls, in the wind).
+//! straight legs and rolls, in the wind), [`speed_held`] (climbing and gliding turns, speed by the nose), [`scripted`] (slow flight
+//! and stalls, phase by phase), [`rolling`] (from bank to bank about a heading), [`pylon`] (a pylon held on the wing tip).
 
 pub mod climbing_turn;
 pub mod course_half;
@@ -12,7 +13,11 @@ pub mod ground;
 pub mod half_figure;
 pub mod level_turn;
 pub mod pitch_half;
+pub mod pylon;
+pub mod rolling;
 pub mod sampling;
+pub mod scripted;
+pub mod speed_held;
 
 use base::math::{acos, asin, atan2, cos, sin};
 use base::numerics::ode::{self, Solution, Stop};
@@ -64,6 +69,14 @@ impl<'a> Setting<'a> {
     pub fn level_pitch_rad(&self, load_factor: f64, lift_bank_rad: f64) -> f64 {
         let lift = self.body.lift_coefficient_for(load_factor, self.speed_mps, self.height_m);
         asin(cos(lift_bank_rad) * sin(self.body.airplane.incidence_rad(lift)))
+    }
+    /// Share of full power that holds speed and height of the entry at a load factor; above one where full power does not.
+    #[must_use]
+    pub fn power_to_hold(&self, load_factor: f64) -> f64 {
+        let (speed_mps, height_m) = (self.speed_mps, self.height_m);
+        let lift = self.body.lift_coefficient_for(load_factor, speed_mps, height_m);
+        let drag_n = self.body.drag_n(lift, speed_mps, height_m);
+        self.body.power_share_for(drag_n, speed_mps, height_m)
     }
     /// Stall speed at one g, calibrated, at entry mass, m/s.
     #[must_use]
@@ -138,6 +151,13 @@ pub enum Steer {
         /// Bank of the lift.
         lift_bank_rad: f64,
     },
+    /// Pitch and bank as the attitude shows them, on both sides of the stall: the lift is that of [`stalled_lift`].
+    AttitudeInStall {
+        /// Nose above the horizon.
+        pitch_rad: f64,
+        /// Bank of the body.
+        bank_rad: f64,
+    },
 }
 
 /// Lift and attitude that follow from a state and what is asked.
@@ -155,6 +175,8 @@ pub struct Resolved {
     pub pitch_rad: f64,
     /// Bank of the body, rad.
     pub bank_rad: f64,
+    /// Drag coefficient beyond the polar: of a stalled wing.
+    pub drag_added: f64,
 }
 
 /// Finds lift and attitude of what is asked in a state. Source of the angles: exact geometry without sideslip, see
@@ -163,7 +185,8 @@ pub struct Resolved {
 pub fn resolve(body: &PointMass<'_>, x: &State, steer: Steer) -> Resolved {
     let (climb, speed, height) = (x[state::CLIMB], x[state::SPEED], x[state::HEIGHT]);
     let (incidence, lift_bank) = match steer {
-        Steer::Attitude { pitch_rad, bank_rad } => {
+        Steer::Attitude { pitch_rad, bank_rad }
+        | Steer::AttitudeInStall { pitch_rad, bank_rad } => {
             // The velocity has no sideslip: sin(climb) = sin(pitch) cos(a) - cos(pitch) cos(bank) sin(a).
             let (s, k) = (sin(pitch_rad), cos(pitch_rad) * cos(bank_rad));
             let reach = (s * s + k * k).sqrt();
@@ -206,7 +229,45 @@ pub fn resolve(body: &PointMass<'_>, x: &State, steer: Steer) -> Resolved {
             (body.airplane.incidence_rad(lift), lift_bank_rad)
         }
     };
-    attitude(body, climb, incidence, lift_bank)
+    let mut resolved = attitude(body, climb, incidence, lift_bank);
+    if let Steer::AttitudeInStall { .. } = steer {
+        let separated = stalled_lift(body, incidence);
+        resolved.lift_coefficient = separated.lift_coefficient;
+        resolved.drag_added = separated.drag_added;
+    }
+    resolved
+}
+
+/// Lift and drag beyond the greatest lift.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StalledLift {
+    /// Lift coefficient.
+    pub lift_coefficient: f64,
+    /// Drag coefficient beyond the polar.
+    pub drag_added: f64,
+}
+
+/// Lift at an angle of attack on both sides of the stall.
+///
+/// Up to the greatest lift that of the airplane's line. Beyond it the flow separates over some degrees, as a share `s` that tends to
+/// one: the lift falls to 70 % of its greatest, and the force tends to stand square to the wing, so that the drag grows by
+/// `s (C_L tan(a) - k C_L^2)`. An estimate for a wing that stalls gently (common practice, no source); real ones differ, most of all
+/// in which wing goes first, which a point mass does not know.
+#[must_use]
+pub fn stalled_lift(body: &PointMass<'_>, incidence_rad: f64) -> StalledLift {
+    const LOST: f64 = 0.3;
+    const OVER_RAD: f64 = 6.0 * base::factors::RAD_PER_DEG;
+    let polar = &body.airplane.aerodynamics;
+    let line = body.airplane.lift_coefficient(incidence_rad);
+    if line <= polar.lift_max {
+        return StalledLift { lift_coefficient: line, drag_added: 0.0 };
+    }
+    let beyond_rad = (line - polar.lift_max) / polar.lift_slope_per_rad;
+    let separated = 1.0 - base::math::exp(-beyond_rad / OVER_RAD);
+    let lift = polar.lift_max * (1.0 - LOST * separated);
+    let square = lift * base::math::tan(line / polar.lift_slope_per_rad);
+    let drag_added = separated * (square - polar.drag_induced * lift * lift).max(0.0);
+    StalledLift { lift_coefficient: lift, drag_added }
 }
 
 /// Bank of the lift, rad, that shows as `bank_rad` of the body: the inverse of the bank in [`attitude`], in closed form from
@@ -229,6 +290,7 @@ fn attitude(body: &PointMass<'_>, climb: f64, incidence: f64, lift_bank: f64) ->
         heading_offset_rad: atan2(sa * sb, ca * cc - sa * sc * cb),
         pitch_rad: asin((sc * ca + cc * cb * sa).clamp(-1.0, 1.0)),
         bank_rad: atan2(cc * sb, ca * cc * cb - sa * sc),
+        drag_added: 0.0,
     }
 }
 
@@ -293,7 +355,14 @@ pub fn fly_with(
             lift_bank_rad: resolved.lift_bank_rad,
             power_share: schedule.power_share_in(time, x),
         };
-        body.derivative(x, &command)
+        let mut rate = body.derivative(x, &command);
+        if resolved.drag_added > 0.0 {
+            let pressure_area_n = body.pressure_area_n(x[state::SPEED], x[state::HEIGHT]);
+            let slower = pressure_area_n * resolved.drag_added / body.mass_kg;
+            rate[state::SPEED] -= slower;
+            rate[state::WORK] -= slower * x[state::SPEED];
+        }
+        rate
     };
     for corner in schedule.corners() {
         // A corner that does not come after the one before is a schedule turned inside out by a trial of the solver.

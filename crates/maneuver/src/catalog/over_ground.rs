@@ -47,8 +47,19 @@ impl<'a> Scene<'a> {
         (airplane, day, entry): (&'a Airplane, &'a Day, &Entry),
         off_downwind_rad: f64,
     ) -> Result<(Self, Entry), Infeasible> {
-        let setting = Setting::new(airplane, day, entry, ground_speed(airplane, entry));
-        let wind = day.wind.velocity();
+        let setting = Setting::new(airplane, day, entry, unhurried(airplane, entry));
+        Self::of(setting, entry, off_downwind_rad)
+    }
+    /// The same with an airplane at an entry of its own.
+    ///
+    /// # Errors
+    /// When the wind is too much of the airspeed.
+    pub(super) fn of(
+        setting: Setting<'a>,
+        entry: &Entry,
+        off_downwind_rad: f64,
+    ) -> Result<(Self, Entry), Infeasible> {
+        let wind = setting.day.wind.velocity();
         let wind_mps = hypot(wind.north(), wind.east());
         let speed_mps = setting.speed_mps;
         if wind_mps > WIND_SHARE_MOST * speed_mps {
@@ -71,7 +82,7 @@ impl<'a> Scene<'a> {
         };
         let entry = Entry { heading, ..*entry };
         let heading_rad = entry.heading.to_rad();
-        let roll_radps = comfortable_roll_rate_radps(airplane);
+        let roll_radps = comfortable_roll_rate_radps(setting.body.airplane);
         Ok((Self { setting, heading_rad, wind_mps, speed_mps, roll_radps }, entry))
     }
     /// The air in the frame of a part begun at a heading in a direction.
@@ -90,7 +101,7 @@ impl<'a> Scene<'a> {
 
 /// Entry speed of figures over the ground: an unhurried cruise, 1.9 times the stall speed of the day, never above that of
 /// [`super::entry_speed`] (common practice, no source).
-fn ground_speed(airplane: &Airplane, entry: &Entry) -> CalibratedAirspeed {
+pub(super) fn unhurried(airplane: &Airplane, entry: &Entry) -> CalibratedAirspeed {
     let unhurried = super::stall_calibrated(airplane, entry.mass) * 1.9;
     let most = super::entry_speed(airplane, entry);
     entry.speed.unwrap_or(if unhurried < most { unhurried } else { most })
@@ -102,7 +113,12 @@ pub(super) fn check_power(path: &GroundPath<'_>, lift_bank_rad: f64) -> Result<f
     if share <= 1.0 {
         return Ok(share);
     }
-    Err(Infeasible {
+    Err(short_of_power(lift_bank_rad, share))
+}
+
+/// Full power does not hold height and speed at a bank of the lift: what would.
+pub(super) fn short_of_power(lift_bank_rad: f64, share: f64) -> Infeasible {
+    Infeasible {
         what: format!(
             "power to hold height and speed at {:.0} degrees of bank",
             lift_bank_rad / RAD_PER_DEG
@@ -111,7 +127,7 @@ pub(super) fn check_power(path: &GroundPath<'_>, lift_bank_rad: f64) -> Result<f
         available: 100.0,
         unit: "% of full",
         advice: "fly the figure wider, slower, lower or lighter".into(),
-    })
+    }
 }
 
 /// A place of the frame of a figure as north and east of its start, m.

@@ -1,4 +1,4 @@
-//! Handbook rows (checks/numeric-checks-handbook.csv; each row names its book there) on standards, rules and geometry of the four
+//! Handbook rows (checks/numeric-checks-handbook.csv; each row names its book there) on standards, rules and geometry of the
 //! maneuvers. The rows on loads, stalls, turns and air are checked by the crate `flight`, which also lists the rows of other
 //! topics and says why nothing here answers them.
 
@@ -13,7 +13,7 @@ use maneuver::standard::{self, Measured, MeasuredAt};
 use maneuver::{Direction, ReferenceFlight, catalog};
 
 /// Rows of the file that are checked here; one that vanishes or comes is seen.
-const N_ROWS: usize = 30;
+const N_ROWS: usize = 53;
 
 fn briefed(airplane: &Airplane, id: &str, form: &str, mass: Option<Mass>) -> Brief {
     let maneuver = catalog::find(id).expect("in the catalogue");
@@ -74,19 +74,34 @@ fn standards(topic: &str, quantity: &str) -> Option<f64> {
     use Measured::{
         AirspeedChangeKt, BankDeg, HeadingErrorDeg, HeightAboveGroundFt, HeightChangeFt,
     };
-    use MeasuredAt::{End, Least, Throughout};
+    use MeasuredAt::{End, Greatest, Least, Throughout};
     let (maneuver, quantity) = match topic {
         "standard_steep_turn" => ("steep-turn", quantity),
         "standard_chandelle" => ("chandelle", quantity),
         "standard_lazy_eight" => ("lazy-eight", quantity),
+        "standard_steep_spiral" => ("steep-spiral", quantity),
+        "standard_eights_on_pylons" => ("eights-on-pylons", quantity),
+        "standard_ground_reference" => ("turns-around-a-point", quantity),
+        "standard_slow_flight" => ("slow-flight", quantity),
+        "standard_stall_power_off" => ("power-off-stall", quantity),
+        "standard_stall_power_on" => ("power-on-stall", quantity),
+        "standard_stall_accelerated" => ("accelerated-stall", quantity),
         _ => return None,
     };
     let (key, what) = match quantity.split_once(": ") {
         Some(("private", rest)) => ("faa-private", rest),
         Some(("commercial", rest)) => ("faa-commercial", rest),
+        _ if maneuver == "turns-around-a-point" => ("faa-private", quantity),
         _ => ("faa-commercial", quantity),
     };
     match what {
+        "turns, at least" => Some(catalog::find(maneuver)?.shape().span_deg / 360.0),
+        "bank, not above" | "bank in turning stall, not above" => {
+            Some(row_of(key, maneuver, BankDeg, Greatest)?.0)
+        }
+        "bank tolerance: tolerance plus/minus" => row_of(key, maneuver, BankDeg, Greatest)?.1,
+        "height band: low" => Some(row_of(key, maneuver, HeightAboveGroundFt, Least)?.0),
+        "height band: high" => Some(row_of(key, maneuver, HeightAboveGroundFt, Greatest)?.0),
         "bank: target" => Some(row_of(key, maneuver, BankDeg, Throughout)?.0),
         "bank: tolerance plus/minus" => symmetric(row_of(key, maneuver, BankDeg, Throughout)),
         "altitude: tolerance plus/minus" => {
@@ -176,7 +191,7 @@ fn computed(row: &Row<'_>) -> Option<f64> {
 }
 
 #[test]
-fn val_handbook_rows_of_the_four_maneuvers() {
+fn val_handbook_rows_of_standards_and_geometry() {
     let Some(table) = Table::read("numeric-checks-handbook.csv") else { return };
     let mut checked = 0;
     for row in table.rows() {
@@ -184,6 +199,10 @@ fn val_handbook_rows_of_the_four_maneuvers() {
             "standard_steep",
             "standard_chandelle",
             "standard_lazy",
+            "standard_eights",
+            "standard_ground",
+            "standard_slow",
+            "standard_stall",
             "standard_clearing",
             "legal_",
         ];
@@ -196,8 +215,9 @@ fn val_handbook_rows_of_the_four_maneuvers() {
             continue;
         };
         let about = 0.5;
-        let exact =
-            row.text("topic").starts_with("legal") || row.text("quantity").contains("tolerance");
+        let exact = row.text("tolerance_suggested") == "exact"
+            && !row.text("quantity").contains("about")
+            && !row.text("quantity").contains("approximately");
         assert_near(&name, value, row.number("expected"), if exact { 1e-9 } else { about });
         checked += 1;
     }

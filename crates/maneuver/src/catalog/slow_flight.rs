@@ -1,0 +1,207 @@
+//! Slow flight: level at a speed a little above the stall warning, a turn, and back to cruise.
+
+use super::stalling::{FLOOR_STALLS, Play, play};
+use super::{comfortable_roll_rate_radps, stall_calibrated};
+use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
+use crate::reference::{Condition, Entry, Infeasible, ReferenceFlight};
+use crate::solve::Setting;
+use crate::solve::scripted::{Law, Phase, Power, Until};
+use base::factors::{MPS_PER_KT, RAD_PER_DEG};
+use base::units::Speed;
+use flight::air::Day;
+use flight::airplane::Airplane;
+
+/// The maneuver.
+#[derive(Debug)]
+pub(super) struct SlowFlight;
+
+const FORMS: &[Form] = &[
+    Form {
+        key: "warning",
+        title: "seven knots above the stall",
+        description: Sourced {
+            text: "phases: slow down level, hold, a turn of 90 degrees at 15 of bank, roll out, back to cruise; 7 kt above the stall at one g, the middle of the usual 5 to 10",
+            source: "from-memory",
+        },
+    },
+    Form {
+        key: "older",
+        title: "1.2 times the stall speed",
+        description: Sourced {
+            text: "the older speed: 1.2 times the stall speed at one g; the same phases",
+            source: "PTS-OLD",
+        },
+    },
+];
+
+/// Above the stall at one g, calibrated.
+const OVER_STALL: Speed = Speed::from_kt(7.0);
+const TURN_BANK_DEG: f64 = 15.0;
+
+impl Maneuver for SlowFlight {
+    fn id(&self) -> &'static str {
+        "slow-flight"
+    }
+    fn title(&self) -> &'static str {
+        "Slow flight"
+    }
+    fn purpose(&self) -> Sourced {
+        Sourced {
+            text: "the feel of the airplane near its lowest speed: soft controls, high nose, power for height and pitch for speed, and no stall warning",
+            source: "AFH-3C",
+        }
+    }
+    fn forms(&self) -> &'static [Form] {
+        FORMS
+    }
+    fn shape(&self) -> Shape {
+        Shape {
+            progress: Progress::Phase,
+            parts: 1,
+            alternating: false,
+            sided: true,
+            span_deg: 500.0,
+            checkpoints_deg: &[0.0, 100.0, 200.0, 300.0, 400.0, 500.0],
+            sought: false,
+        }
+    }
+    fn entry(&self) -> &'static [Sourced] {
+        &[
+            Sourced {
+                text: "clear the area; no lower than 1,500 ft above the ground",
+                source: "ACS-P",
+            },
+            Sourced {
+                text: "slow down with the height held: power back, the nose comes up as the speed falls",
+                source: "AFH-3C",
+            },
+            Sourced {
+                text: "at the speed, power for height and pitch for speed; right rudder for the high power",
+                source: "AFH-3C",
+            },
+            Sourced {
+                text: "no stall warning: at the warning lower the nose and add power",
+                source: "ACS-P",
+            },
+        ]
+    }
+    fn errors(&self) -> &'static [Sourced] {
+        &[
+            Sourced {
+                text: "back pressure late or early as the power goes: height lost or gained",
+                source: "AFH-3C",
+            },
+            Sourced { text: "too little right rudder at high power", source: "AFH-3C" },
+            Sourced { text: "eyes on the instruments", source: "AFH-3C" },
+            Sourced { text: "flap changes not anticipated", source: "AFH-3C" },
+            Sourced { text: "a stall warning ignored", source: "AFH-3C" },
+        ]
+    }
+    fn cautions(&self) -> &'static [Sourced] {
+        &[
+            Sourced {
+                text: "on the back of the power curve more pull sinks: power first",
+                source: "common-practice",
+            },
+            Sourced {
+                text: "aileron at the edge of the stall drops a wing: keep the ball centered",
+                source: "common-practice",
+            },
+        ]
+    }
+    fn floor(&self) -> Floor {
+        FLOOR_STALLS
+    }
+    fn steps(&self) -> &'static [Step] {
+        &[
+            Step {
+                title: "straight",
+                text: Sourced {
+                    text: "slow down, hold, and fly on, straight ahead",
+                    source: "common-practice",
+                },
+            },
+            Step {
+                title: "with turns",
+                text: Sourced {
+                    text: "turns of 90 degrees at 10 to 15 degrees of bank",
+                    source: "common-practice",
+                },
+            },
+            Step {
+                title: "to a figure",
+                text: Sourced {
+                    text: "as the standard asks, climbs and descents added",
+                    source: "common-practice",
+                },
+            },
+        ]
+    }
+    fn needs_approval(&self, _: &Form) -> bool {
+        false
+    }
+    fn fly(
+        &self,
+        airplane: &Airplane,
+        day: &Day,
+        entry: &Entry,
+    ) -> Result<ReferenceFlight, Infeasible> {
+        let setting =
+            Setting::new(airplane, day, entry, super::over_ground::unhurried(airplane, entry));
+        let stall = stall_calibrated(airplane, entry.mass);
+        let slow = match entry.form.key {
+            "older" => stall * 1.2,
+            _ => stall + OVER_STALL,
+        };
+        let cruise_mps = setting.calibrated_mps(setting.speed_mps, setting.height_m);
+        let phase = |name, bank_deg: f64, power, until| Phase {
+            name,
+            law: Law::Climb(0.0),
+            bank_rad: bank_deg * RAD_PER_DEG,
+            power,
+            until,
+        };
+        let roll_radps = comfortable_roll_rate_radps(airplane);
+        let roll_out_s = TURN_BANK_DEG * RAD_PER_DEG / roll_radps + 2.0;
+        let phases = [
+            phase("slow down", 0.0, Power::Share(0.15), Until::Slower(slow.to_mps())),
+            phase("hold", 0.0, Power::HoldSpeed, Until::Time(8.0)),
+            phase("turn", TURN_BANK_DEG, Power::HoldSpeed, Until::Turned(90.0 * RAD_PER_DEG)),
+            phase("roll out", 0.0, Power::HoldSpeed, Until::Time(roll_out_s)),
+            phase("back to cruise", 0.0, Power::Share(1.0), Until::Faster(cruise_mps)),
+        ];
+        let script = Play {
+            start: setting.start(),
+            power_share: setting.power_to_hold(1.0),
+            roll_radps,
+            phases: &phases,
+            stalls: false,
+            lost_after: None,
+            stall_at: None,
+        };
+        play(self, (airplane, entry), &setting, &script, |flight| {
+            let (first, last) = (&flight[0], &flight[flight.len() - 1]);
+            let kt = |mps: f64| mps / MPS_PER_KT;
+            vec![
+                Condition {
+                    name: "calibrated airspeed at the end",
+                    wanted: kt(cruise_mps),
+                    reached: kt(last.calibrated_airspeed_mps),
+                    unit: "kt",
+                },
+                Condition {
+                    name: "height at the end against entry",
+                    wanted: 0.0,
+                    reached: last.height_m - first.height_m,
+                    unit: "m",
+                },
+                Condition {
+                    name: "bank at the end",
+                    wanted: 0.0,
+                    reached: last.bank_rad / RAD_PER_DEG,
+                    unit: "deg",
+                },
+            ]
+        })
+    }
+}

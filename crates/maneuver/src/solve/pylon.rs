@@ -1,0 +1,296 @@
+//! The turn about a pylon that the wing tip points at, in the wind, and the straight legs before and after it.
+//!
+//! With the sight line along the lateral axis lying on the pylon, velocity through the air and sight line stay square to each other.
+//! Differentiating that twice leaves a condition without bank or distance: the height above the pylon is
+//! `h = (V^2 + V . w) / g`, with `V . w` the product of air velocity and wind as vectors (the exact law; in calm air the square of
+//! the speed over g). The bearing is kept by the rate of turn, `(V + w cos(a)) / r` at a distance `r`; the height follows its
+//! condition with a climb angle that is the one the condition asks for as the heading comes round (power constant, so that
+//! height and speed are exchanged) plus a share of what is missing. How far off the wing tip the pylon then is is told, not assumed.
+//!
+//! Three unknowns: the heading of the legs against the wind, the end of the turn, the power. Three conditions: the figure does not
+//! wander downwind, the legs are mirror images, the speed comes back.
+
+use base::factors::STANDARD_GRAVITY_MPS2;
+use base::math::{atan2, cos, hypot, sin};
+use base::numerics::least_squares::{self, Variable};
+use base::numerics::ode;
+use flight::point_mass::{PointMass, State, state};
+
+use super::{Flown, Schedule, Setting, Steer, fly_with};
+use crate::reference::Infeasible;
+
+/// What the form asks. Angles in rad.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Form {
+    /// Bank of the lift when the pylon is taken on the wing: the steepest.
+    pub bank_rad: f64,
+    /// Roll rate, rad/s.
+    pub roll_radps: f64,
+    /// Time from wings level to wings level between the pylons, s.
+    pub straight_s: f64,
+    /// Wind, m/s.
+    pub wind_mps: f64,
+}
+
+/// Half of a straight leg, the turn about the pylon on the right, half of the next leg.
+#[derive(Debug, Clone)]
+pub struct AboutPylon<'a> {
+    body: &'a PointMass<'a>,
+    form: Form,
+    /// First heading, to the right of downwind, rad.
+    pub off_downwind_rad: f64,
+    power_share: f64,
+    height_m: f64,
+    /// Ends of the stages: leg, roll-in, turn, roll-out, leg.
+    ends_s: [f64; 5],
+    /// The pylon, ahead and to the right of the beginning, m.
+    pub pylon_m: [f64; 2],
+    /// Height of its foot above mean sea level, m.
+    pub foot_m: f64,
+    bank_out_rad: f64,
+    /// Time at which a piece begins that is flown by itself.
+    from_s: f64,
+}
+
+/// The figure is flown on feedback: a thousandth of a millimeter is enough.
+const CONTROL: ode::Control = ode::Control { relative: 1e-8, absolute: 1e-7, ..super::CONTROL };
+/// Rates at which climb angle, height and bearing are followed, 1/s.
+const FOLLOW_PER_S: f64 = 1.5;
+const HEIGHT_PER_S: f64 = 0.8;
+const BEARING_PER_S: f64 = 0.6;
+
+impl AboutPylon<'_> {
+    /// Share of full power.
+    #[must_use]
+    pub const fn power(&self) -> f64 {
+        self.power_share
+    }
+    /// How far the flight has come downwind at its end, m.
+    #[must_use]
+    pub fn wander_m(&self, flown: &Flown) -> f64 {
+        let place = self.place_m(flown.end_s, &flown.state(flown.end_s));
+        place[0] * cos(self.off_downwind_rad) - place[1] * sin(self.off_downwind_rad)
+    }
+    /// The same turn begun at another speed and height: the next one of the figure.
+    #[must_use]
+    pub fn again<'b>(&self, setting: &'b Setting<'b>) -> Option<Found<'b>> {
+        let turn_s = self.ends_s[2] - self.ends_s[1];
+        attempt(setting, self.form, [self.off_downwind_rad, turn_s, self.power_share], &CONTROL)
+    }
+    /// Wind in the frame, m/s.
+    #[must_use]
+    pub fn wind_mps(&self) -> [f64; 2] {
+        let (w, off) = (self.form.wind_mps, self.off_downwind_rad);
+        [w * cos(off), -w * sin(off)]
+    }
+    /// Stages at whose ends the flight changes: leg, roll-in, turn, roll-out, leg, s.
+    #[must_use]
+    pub const fn ends_s(&self) -> [f64; 5] {
+        self.ends_s
+    }
+    /// Height above the foot of the pylon, m, that the exact law asks for.
+    #[must_use]
+    pub fn pivotal_m(&self, x: &State) -> f64 {
+        let wind = self.wind_mps();
+        let level = x[state::SPEED] * cos(x[state::CLIMB]);
+        let along = wind[0] * cos(x[state::COURSE]) + wind[1] * sin(x[state::COURSE]);
+        (x[state::SPEED] * x[state::SPEED] + level * along) / STANDARD_GRAVITY_MPS2
+    }
+    fn place_m(&self, time_s: f64, x: &State) -> [f64; 2] {
+        let wind = self.wind_mps();
+        [x[state::NORTH] + wind[0] * time_s, x[state::EAST] + wind[1] * time_s]
+    }
+    /// Load times the cosine of its bank that brings a climb angle.
+    fn upright(x: &State, climb_rad: f64) -> f64 {
+        let speed = x[state::SPEED];
+        cos(x[state::CLIMB])
+            + speed / STANDARD_GRAVITY_MPS2 * FOLLOW_PER_S * (climb_rad - x[state::CLIMB])
+    }
+    fn rolling(&self, x: &State, bank_rad: f64) -> Steer {
+        let climb_rad = 0.3 * HEIGHT_PER_S * (self.height_m - x[state::HEIGHT]) / x[state::SPEED];
+        let load_factor = Self::upright(x, climb_rad) / cos(bank_rad);
+        Steer::Load { load_factor, lift_bank_rad: bank_rad }
+    }
+    fn turning(&self, time_s: f64, x: &State) -> Steer {
+        let wind = self.wind_mps();
+        let (speed, climb) = (x[state::SPEED], x[state::CLIMB]);
+        let (c, s) = (cos(x[state::COURSE]), sin(x[state::COURSE]));
+        let place = self.place_m(time_s, x);
+        let (north, east) = (self.pylon_m[0] - place[0], self.pylon_m[1] - place[1]);
+        let distance = hypot(north, east);
+        // The rate at which the bearing turns, less a share of how far the pylon stands ahead of the wing.
+        let (ground_n, ground_e) =
+            (speed * cos(climb) * c + wind[0], speed * cos(climb) * s + wind[1]);
+        let bearing_rate = (north * -ground_e + east * ground_n) / (distance * distance);
+        let ahead = atan2(north * c + east * s, east * c - north * s);
+        let rate = bearing_rate - BEARING_PER_S * ahead;
+        let sideways = speed * cos(climb) * rate / STANDARD_GRAVITY_MPS2;
+        // The height law differentiated, at a load that the turn gives.
+        let along = wind[0] * c + wind[1] * s;
+        let across = wind[1] * c - wind[0] * s;
+        let lift =
+            self.body.lift_coefficient_for(hypot(sideways, cos(climb)), speed, x[state::HEIGHT]);
+        let drag_n = self.body.drag_n(lift, speed, x[state::HEIGHT]);
+        let thrust_n = self.body.thrust_n(self.power_share, speed, x[state::HEIGHT]);
+        let excess = (thrust_n - drag_n) / self.body.mass_kg;
+        let twice = 2.0 * speed + along;
+        let drive = (twice * excess + speed * across * rate) / STANDARD_GRAVITY_MPS2;
+        let missing = self.foot_m + self.pivotal_m(x) - x[state::HEIGHT];
+        let climb_rad = (drive + HEIGHT_PER_S * missing) / (speed + twice);
+        let upright = Self::upright(x, climb_rad);
+        Steer::Load {
+            load_factor: hypot(sideways, upright),
+            lift_bank_rad: atan2(sideways, upright),
+        }
+    }
+    /// Angle between the right wing and the line to the pylon, rad, in a state: what the eye sees.
+    #[must_use]
+    pub fn off_wing_rad(&self, time_s: f64, (x, resolved): (&State, &super::Resolved)) -> f64 {
+        let place = self.place_m(time_s, x);
+        let line = [
+            self.pylon_m[0] - place[0],
+            self.pylon_m[1] - place[1],
+            x[state::HEIGHT] - self.foot_m,
+        ];
+        let heading = x[state::COURSE] + resolved.heading_offset_rad;
+        let (sb, cb) = (sin(resolved.bank_rad), cos(resolved.bank_rad));
+        let (st, ch, sh) = (sin(resolved.pitch_rad), cos(heading), sin(heading));
+        // Second column of the attitude matrix: the right wing in north, east, down.
+        let wing = [sb * st * ch - cb * sh, sb * st * sh + cb * ch, sb * cos(resolved.pitch_rad)];
+        let dot: f64 = line.iter().zip(wing).map(|(a, b)| a * b).sum();
+        let length = (line.iter().map(|v| v * v).sum::<f64>()).sqrt();
+        base::math::acos((dot / length).clamp(-1.0, 1.0))
+    }
+}
+
+impl Schedule for AboutPylon<'_> {
+    fn steer(&self, _: f64, _: f64) -> Steer {
+        Steer::Level { bank_rad: 0.0 }
+    }
+    fn steer_in(&self, time_s: f64, x: &State) -> Steer {
+        let time_s = time_s + self.from_s;
+        let [leg, rolled, turned, level, _] = self.ends_s;
+        if time_s <= leg {
+            self.rolling(x, 0.0)
+        } else if time_s <= rolled {
+            self.rolling(x, self.form.roll_radps * (time_s - leg))
+        } else if time_s <= turned {
+            self.turning(time_s, x)
+        } else {
+            self.rolling(x, (self.form.roll_radps * (level - time_s)).max(0.0))
+        }
+    }
+    fn power_share(&self) -> f64 {
+        self.power_share
+    }
+    fn corners(&self) -> Vec<f64> {
+        let later = self.ends_s.into_iter().filter(|&end| end > self.from_s + 1e-9);
+        later.map(|end| end - self.from_s).collect()
+    }
+}
+
+/// The schedule found and how it flies.
+pub type Found<'a> = (AboutPylon<'a>, Flown);
+
+/// Finds the turn about a pylon of which the straight legs are mirror images.
+///
+/// # Errors
+/// When none closes: what the nearest misses.
+pub fn solve<'a>(setting: &'a Setting<'a>, form: Form) -> Result<Found<'a>, Infeasible> {
+    let residuals = |u: &[f64], out: &mut [f64]| {
+        let Some((about, flown)) = attempt(setting, form, [u[0], u[1], u[2]], &CONTROL) else {
+            return out.fill(f64::NAN);
+        };
+        let x = flown.state(flown.end_s);
+        out[0] = about.wander_m(&flown) / 100.0;
+        out[1] = x[state::COURSE] - (std::f64::consts::TAU - 2.0 * about.off_downwind_rad);
+        out[2] = x[state::SPEED] / setting.speed_mps - 1.0;
+    };
+    let rate = flight::envelope::level_turn_rate_radps(setting.speed_mps, form.bank_rad);
+    let power = setting.power_to_hold(1.0 / cos(0.7 * form.bank_rad)).min(1.0);
+    let variables = [
+        Variable { start: 0.5, low: 0.02, high: 1.4, scale: 0.2 },
+        Variable { start: 5.0 / rate, low: 1.5 / rate, high: 15.0 / rate, scale: 1.0 / rate },
+        Variable { start: power, low: 0.0, high: 1.0, scale: 0.1 },
+    ];
+    let search = least_squares::Control { residual: 1e-10, ..Default::default() };
+    let fit = least_squares::minimize(residuals, &variables, 3, &search);
+    let found = attempt(setting, form, [fit.values[0], fit.values[1], fit.values[2]], &CONTROL);
+    match found {
+        Some(found) if fit.residual_norm < 1e-7 => Ok(found),
+        _ => Err(Infeasible {
+            what: "eights on pylons that close: speed at the end of a turn about a pylon".into(),
+            needed: setting.speed_mps / base::factors::MPS_PER_KT,
+            available: (1.0 + fit.residuals[2]) * setting.speed_mps / base::factors::MPS_PER_KT,
+            unit: "kt true",
+            advice: "another entry speed, less mass, or a day with less wind".into(),
+        }),
+    }
+}
+
+/// The flight of these unknowns: heading off downwind, time of the turn, power.
+fn attempt<'a>(
+    setting: &'a Setting<'a>,
+    form: Form,
+    [off_downwind_rad, turn_s, power_share]: [f64; 3],
+    control: &ode::Control,
+) -> Option<Found<'a>> {
+    let leg_s = 0.5 * form.straight_s;
+    let rolled_s = leg_s + form.bank_rad / form.roll_radps;
+    let turned_s = rolled_s + turn_s;
+    let mut about = AboutPylon {
+        body: &setting.body,
+        form,
+        off_downwind_rad,
+        power_share,
+        height_m: setting.height_m,
+        ends_s: [leg_s, rolled_s, rolled_s, rolled_s, rolled_s],
+        pylon_m: [0.0; 2],
+        foot_m: 0.0,
+        bank_out_rad: 0.0,
+        from_s: 0.0,
+    };
+    about.ends_s = [leg_s, rolled_s, rolled_s + 1e9, rolled_s + 1e9, rolled_s + 1e9];
+    let opening = Ended { about: &about, corners_s: vec![leg_s, rolled_s] };
+    let opened = fly_with(&setting.body, setting.start(), &opening, control)?;
+    let x = opened.state(rolled_s);
+    // Abeam on the right, as far as the bank points down to it from the height of the law.
+    let height_m = about.pivotal_m(&x);
+    let distance_m = height_m / base::math::tan(form.bank_rad);
+    let place = about.place_m(rolled_s, &x);
+    let (c, s) = (cos(x[state::COURSE]), sin(x[state::COURSE]));
+    about.pylon_m = [place[0] - distance_m * s, place[1] + distance_m * c];
+    about.foot_m = x[state::HEIGHT] - height_m;
+    about.from_s = rolled_s;
+    let turning = Ended { about: &about, corners_s: vec![turn_s] };
+    let turned = fly_with(&setting.body, x, &turning, control)?;
+    let x = turned.state(turn_s);
+    let Steer::Load { lift_bank_rad, .. } = about.turning(turned_s, &x) else { return None };
+    about.bank_out_rad = lift_bank_rad.max(0.05);
+    let level_s = turned_s + about.bank_out_rad / form.roll_radps;
+    about.ends_s = [leg_s, rolled_s, turned_s, level_s, level_s + leg_s];
+    about.from_s = 0.0;
+    let flown = fly_with(&setting.body, setting.start(), &about, control)?;
+    Some((about, flown))
+}
+
+/// The schedule with corners of its own: a piece of it.
+struct Ended<'s, 'a> {
+    about: &'s AboutPylon<'a>,
+    corners_s: Vec<f64>,
+}
+
+impl Schedule for Ended<'_, '_> {
+    fn steer(&self, time_s: f64, course_rad: f64) -> Steer {
+        self.about.steer(time_s, course_rad)
+    }
+    fn steer_in(&self, time_s: f64, x: &State) -> Steer {
+        self.about.steer_in(time_s, x)
+    }
+    fn power_share(&self) -> f64 {
+        self.about.power_share
+    }
+    fn corners(&self) -> Vec<f64> {
+        self.corners_s.clone()
+    }
+}
