@@ -26,7 +26,7 @@ const NOT_HERE: &[(RangeInclusive<usize>, &str)] = &[
     ),
     (
         89..=92,
-        "rules of thumb for the bank of a standard-rate turn: the product gives the exact bank",
+        "rules of thumb for the bank of a standard-rate turn: the reference flight tells the first beside the exact bank",
     ),
     (
         94..=96,
@@ -34,7 +34,7 @@ const NOT_HERE: &[(RangeInclusive<usize>, &str)] = &[
     ),
     (
         97..=130,
-        "pivotal altitude, turns about a point: the figures of the catalogue today do not need them",
+        "pivotal altitude, turns about a point, wind triangle: crates/maneuver/tests/it/ground.rs",
     ),
     (201..=202, "parachute rule: crates/maneuver/tests/it"),
     (
@@ -47,11 +47,14 @@ const NOT_HERE: &[(RangeInclusive<usize>, &str)] = &[
         "spins, upsets, rules of other countries: not computed, the safety sheet says whose they are",
     ),
     (219..=228, "steep turn, standards: crates/maneuver/tests/it"),
-    (229..=234, "steep spiral: not in the catalogue"),
+    (
+        229..=234,
+        "steep spiral: crates/maneuver/tests/it, but for the floor of an older handbook (234)",
+    ),
     (235..=246, "chandelle and lazy eight, standards: crates/maneuver/tests/it"),
     (
         247..=274,
-        "eights on pylons, ground reference, slow flight, stalls, European tests: not in the catalogue",
+        "eights on pylons, ground reference, slow flight, stalls: crates/maneuver/tests/it, but for speeds held from a target and 45 degrees without a tolerance; European tests: no standard of the product yet",
     ),
     (
         275..=276,
@@ -61,7 +64,10 @@ const NOT_HERE: &[(RangeInclusive<usize>, &str)] = &[
         277..=289,
         "wing-over of a jet trainer (277 to 279: crates/maneuver/src/catalog/tests.rs; 287, 300 kt of a jet, nowhere), barrel roll, half Cuban, marks: no such figure or table of the product",
     ),
-    (310..=311, "pivotal altitude: as 97"),
+    (
+        310..=311,
+        "pylon held on the wing: crates/maneuver/tests/it/ground.rs, on a flight that is not quasi-steady",
+    ),
 ];
 
 /// The number right after a mark in the inputs of a row.

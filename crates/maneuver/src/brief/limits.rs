@@ -113,6 +113,10 @@ fn airplane_limits(
     let title = "slowest over stall under load (above 1.2 g)";
     let rule = Rule::hard("stall-margin-loaded", title, "kt", Below, "common-practice");
     out.extend(loaded.map(|margin_kt| rule.hold(margin_kt, LOADED_STALL_MARGIN_KT)));
+    // A figure that is meant to stall is not held to a margin over the stall.
+    if flights.iter().any(|flight| flight.stalls) {
+        out.retain(|limit| !limit.id.starts_with("stall-margin"));
+    }
     out
 }
 
@@ -196,7 +200,9 @@ pub(super) fn of_recovery(recoveries: &Recoveries, case: &Case<'_>) -> Vec<Limit
 fn rules(flights: &[ReferenceFlight], category: &Category, case: &Case<'_>) -> Vec<Limit> {
     use LimitSide::{Above, Below};
     let bank_deg = greatest(flights, |e| e.bank_max_deg);
-    let height_low_ft = (case.height.to_m() - greatest(flights, |e| -e.height_low_m)) / M_PER_FT;
+    // The flight's own heights: a figure may choose its entry, as eights on pylons do.
+    let heights = flights.iter().flat_map(|flight| &flight.samples).map(|sample| sample.height_m);
+    let height_low_ft = heights.fold(f64::INFINITY, f64::min) / M_PER_FT;
     let parachute = "14-CFR-91.307";
     let source = case.maneuver.floor().source;
     let floor = |floor_ft: f64| {

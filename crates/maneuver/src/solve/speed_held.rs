@@ -61,7 +61,7 @@ pub struct SpeedHeld<'a> {
 }
 
 /// How fast the climb angle follows, 1/s.
-const FOLLOW_PER_S: f64 = 1.0;
+const FOLLOW_PER_S: f64 = 0.7;
 
 impl SpeedHeld<'_> {
     /// Climb angle wanted and the lift that brings it, times the cosine of its bank, in g.
@@ -85,24 +85,23 @@ impl SpeedHeld<'_> {
         let (right_n, right_e) = (-east / ground, north / ground);
         let (across, along) = (right_e * c - right_n * s, right_n * c + right_e * s);
         let inward = ground * ground / radius_m;
-        let mut bank = base::math::atan(inward / (STANDARD_GRAVITY_MPS2 * cos(climb) * across));
-        let mut load = 1.0 / cos(bank);
-        for _ in 0..12 {
-            let before = bank;
-            let upright = self.upright_load(x, bank);
+        // The climb angle is that of the settled turn: a bank made steeper by the nose going down must not call for more of it.
+        let settled = base::math::atan(inward / (STANDARD_GRAVITY_MPS2 * cos(climb) * across));
+        let upright = self.upright_load(x, settled);
+        let thrust_n = self.body.thrust_n(self.form.power_share, speed, height);
+        let steeper = STANDARD_GRAVITY_MPS2 / speed * (upright - cos(climb));
+        let mut load = 1.0 / cos(settled);
+        let mut bank = settled;
+        // What drag does across the track depends on the load: a weak link, four passes leave nothing.
+        for _ in 0..4 {
             let lift = self.body.lift_coefficient_for(load, speed, height);
             let drag_n = self.body.drag_n(lift, speed, height);
-            let thrust_n = self.body.thrust_n(self.form.power_share, speed, height);
             let faster =
                 (thrust_n - drag_n) / self.body.mass_kg - STANDARD_GRAVITY_MPS2 * sin(climb);
-            let steeper = STANDARD_GRAVITY_MPS2 / speed * (upright - cos(climb));
             let level_faster = faster * cos(climb) - speed * sin(climb) * steeper;
             let sideways = (inward - level_faster * along) / (across * STANDARD_GRAVITY_MPS2);
             load = hypot(sideways, upright);
             bank = atan2(sideways, upright);
-            if (bank - before).abs() < 1e-12 {
-                break;
-            }
         }
         (bank, load)
     }
@@ -156,7 +155,7 @@ impl Schedule for SpeedHeld<'_> {
     fn corners(&self) -> Vec<f64> {
         let [rolled_in_s, roll_out_s] = self.joints_s;
         let all = [rolled_in_s, roll_out_s, self.end_s].map(|time_s| time_s - self.begin_s);
-        all.into_iter().filter(|&time_s| time_s > 1e-9).collect()
+        all.into_iter().filter(|time_s| time_s.is_finite() && *time_s > 1e-9).collect()
     }
 }
 
@@ -210,8 +209,8 @@ pub fn solve<'a>(
     let failed = || lost(setting, "the turn is not completed at this speed and power: airspeed");
     // Once without a roll-out, to see when the heading comes near; then the end by trials from shortly before it. Until the
     // roll-out the flights are the same, so that the joints are found on the first.
-    let open_s = 1.6 * time_guess_s + 20.0;
-    let open = make(2.0 * open_s, 0.0, [0.0, open_s]);
+    let open_s = 1.25 * time_guess_s + 10.0;
+    let open = make(f64::INFINITY, 0.0, [open_s, f64::INFINITY]);
     let flown = fly(&setting.body, start, &open).ok_or_else(failed)?;
     let held = |time_s: f64| open.held_rad(&flown.state(time_s));
     let rolled = |time_s: f64| form.roll_radps * time_s - held(time_s);

@@ -37,6 +37,68 @@ fn val_the_bundled_rows_are_the_published_ones() {
     assert_eq!((Some(target), minus, plus), (Some(45.0), Some(5.0), Some(5.0)));
 }
 
+/// Area V, tasks B (steep spiral, ground reference of the private pilot) and E (eights on pylons); area VII, slow flight and stalls.
+#[test]
+fn val_the_rows_of_figures_over_the_ground_and_of_stalls_are_the_published_ones() {
+    let commercial = bundled::load("faa-commercial").unwrap();
+    let private = bundled::load("faa-private").unwrap();
+    for (standard, maneuver, id, target, minus, plus, place) in [
+        (&commercial, "steep-spiral", "bank", 60.0, None, Some(0.0), MeasuredAt::Greatest),
+        (
+            &commercial,
+            "steep-spiral",
+            "airspeed",
+            0.0,
+            Some(10.0),
+            Some(10.0),
+            MeasuredAt::Throughout,
+        ),
+        (
+            &commercial,
+            "steep-spiral",
+            "rollout-heading",
+            0.0,
+            Some(10.0),
+            Some(10.0),
+            MeasuredAt::End,
+        ),
+        (&commercial, "eights-on-pylons", "bank", 40.0, None, Some(0.0), MeasuredAt::Greatest),
+        (&commercial, "slow-flight", "height", 0.0, Some(50.0), Some(50.0), MeasuredAt::Throughout),
+        (&commercial, "power-off-stall", "bank", 20.0, None, Some(5.0), MeasuredAt::Greatest),
+        (&commercial, "power-on-stall", "bank", 20.0, None, Some(10.0), MeasuredAt::Greatest),
+        (
+            &commercial,
+            "accelerated-stall",
+            "height-above-ground",
+            3000.0,
+            Some(0.0),
+            None,
+            MeasuredAt::Least,
+        ),
+        (&private, "turns-around-a-point", "lowest", 600.0, Some(0.0), None, MeasuredAt::Least),
+        (&private, "s-turns", "highest", 1000.0, None, Some(0.0), MeasuredAt::Greatest),
+        (
+            &private,
+            "rectangular-course",
+            "height",
+            0.0,
+            Some(100.0),
+            Some(100.0),
+            MeasuredAt::Throughout,
+        ),
+        (&private, "slow-flight", "height", 0.0, Some(100.0), Some(100.0), MeasuredAt::Throughout),
+        (&private, "power-off-stall", "bank", 20.0, None, Some(10.0), MeasuredAt::Greatest),
+    ] {
+        let found = row(standard, maneuver, id);
+        checks::assert_near(id, found.0, target, 1e-9);
+        let close = |a: Option<f64>, b: Option<f64>| {
+            a.is_some() == b.is_some() && a.zip(b).is_none_or(|(a, b)| (a - b).abs() < 1e-9)
+        };
+        assert!(close(found.1, minus) && close(found.2, plus), "{maneuver} {id}: {found:?}");
+        assert_eq!(found.3, place, "{maneuver} {id}");
+    }
+}
+
 #[test]
 fn val_no_published_standard_holds_the_wing_over() {
     for (id, _) in bundled::ALL {

@@ -42,7 +42,11 @@ pub fn curves(traces: &[Trace]) -> Option<Scene> {
     let title = format!("Against {}", lead.progress.title());
     let mut scene = Scene::new(&title, WIDTH, bottom + GAP + 26.0);
     let progress_max = traces.iter().map(Trace::progress_max_deg).fold(1.0, f64::max);
-    let x = |progress: f64| LEFT + (RIGHT - LEFT) * (progress / progress_max).clamp(0.0, 1.0);
+    // A ground figure may begin before its nil: on the way to abeam.
+    let from = traces.iter().flat_map(|t| &t.points).map(|p| p.progress_deg).fold(0.0, f64::min);
+    let x = |progress: f64| {
+        LEFT + (RIGHT - LEFT) * ((progress - from) / (progress_max - from)).clamp(0.0, 1.0)
+    };
     abscissa(&mut scene, lead, (progress_max, bottom), &x);
     for (index, quantity) in QUANTITIES.iter().enumerate() {
         let top = TOP + (STRIP + GAP) * index as f64;

@@ -88,10 +88,16 @@ fn band(scene: &mut Scene, trace: &Trace, fit: &Fit) {
 }
 
 fn checkpoints(scene: &mut Scene, lead: &Trace, fit: &Fit) {
+    let mut written: Vec<Point> = Vec::new();
     for (progress, text) in &lead.checkpoints {
         let Some(point) = lead.at_progress(*progress) else { continue };
         let place = fit.place(above(point));
         scene.circle(place, 3.0, Mark::Dot, lead.role);
+        // Where a figure comes by again, the first label stands for all.
+        if written.iter().any(|p| hypot(p.x - place.x, p.y - place.y) < 12.0) {
+            continue;
+        }
+        written.push(place);
         // The label stands outside of the turn: to the left of the nose in a right turn.
         let part = lead.parts.iter().rev().find(|(begin, _)| *begin < *progress - 1.0);
         let reach = 20.0 * part.map_or(1.0, |(_, sign)| *sign);
