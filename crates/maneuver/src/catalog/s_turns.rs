@@ -230,7 +230,7 @@ impl Road {
     fn new(scene: &Scene<'_>, entry: &Entry, radius_m: f64) -> Self {
         let place = |right: f64| north_east_m(scene.heading_rad, entry.direction, [0.0, right]);
         Self {
-            line_m: vec![place(-0.7 * radius_m), place(4.7 * radius_m)],
+            line_m: vec![place(-0.7 * radius_m), place(5.3 * radius_m)],
             heading_rad: scene.heading_rad,
             begin: Begin { heading_rad: scene.heading_rad, ..Begin::default() },
             columns: Vec::new(),

@@ -206,11 +206,11 @@ pub fn solve<'a>(setting: &'a Setting<'a>, form: Form) -> Result<Found<'a>, Infe
         out[1] = x[state::COURSE] - (std::f64::consts::TAU - 2.0 * about.off_downwind_rad);
         out[2] = x[state::SPEED] / setting.speed_mps - 1.0;
     };
-    let rate = flight::envelope::level_turn_rate_radps(setting.speed_mps, form.bank_rad);
-    let power = setting.power_to_hold(1.0 / cos(0.7 * form.bank_rad)).min(1.0);
+    let (off, turn_s) = guess(setting, &form);
+    let power = setting.power_to_hold(1.0 / cos(0.8 * form.bank_rad)).min(1.0);
     let variables = [
-        Variable { start: 0.5, low: 0.02, high: 1.4, scale: 0.2 },
-        Variable { start: 5.0 / rate, low: 1.5 / rate, high: 15.0 / rate, scale: 1.0 / rate },
+        Variable { start: off, low: 0.0, high: 1.4, scale: 0.1 },
+        Variable { start: turn_s, low: 0.4 * turn_s, high: 1.6 * turn_s, scale: 0.1 * turn_s },
         Variable { start: power, low: 0.0, high: 1.0, scale: 0.1 },
     ];
     let search = least_squares::Control { residual: 1e-10, ..Default::default() };
@@ -226,6 +226,32 @@ pub fn solve<'a>(setting: &'a Setting<'a>, form: Form) -> Result<Found<'a>, Infe
             advice: "another entry speed, less mass, or a day with less wind".into(),
         }),
     }
+}
+
+/// Heading off downwind and time of the turn at constant speed, where `r (V + w cos(a))` is kept and the height is that of the law:
+/// the legs and rolls bring back downwind what the turn has gone upwind.
+fn guess(setting: &Setting<'_>, form: &Form) -> (f64, f64) {
+    let (speed, wind) = (setting.speed_mps, form.wind_mps);
+    let tailwind = |heading: f64| speed + wind * cos(heading);
+    let kept = |off: f64| {
+        let height_m = speed * tailwind(off) / STANDARD_GRAVITY_MPS2;
+        height_m / base::math::tan(form.bank_rad) * tailwind(off)
+    };
+    let roll_s = form.bank_rad / form.roll_radps;
+    // In a roll half of the turning of the bank; the leg lies so much nearer to downwind.
+    let rolled = 0.5 * STANDARD_GRAVITY_MPS2 * base::math::tan(form.bank_rad) / speed * roll_s;
+    let upwind = |off: f64| {
+        let back_s = form.straight_s + 2.0 * roll_s;
+        2.0 * kept(off) / tailwind(off) * sin(off)
+            - (speed * cos(off - 0.7 * rolled) + wind) * back_s
+    };
+    let held = base::numerics::root::find(upwind, 0.0, 1.4, 1e-6).unwrap_or(0.5);
+    let (from, to) = (held, std::f64::consts::TAU - held);
+    let steps = 40;
+    let width = (to - from) / f64::from(steps);
+    let pace = |heading: f64| kept(held) / (tailwind(heading) * tailwind(heading));
+    let turn_s: f64 = (0..steps).map(|i| width * pace(from + width * (f64::from(i) + 0.5))).sum();
+    ((held - rolled).max(0.02), turn_s)
 }
 
 /// The flight of these unknowns: heading off downwind, time of the turn, power.

@@ -150,7 +150,7 @@ fn own_strip(
     x: &impl Fn(f64) -> f64,
 ) {
     // Two lines of about so many letters stand beside a strip.
-    const LETTERS: usize = 13;
+    const LETTERS: usize = 10;
     let mut lines: Vec<String> = vec![String::new()];
     for word in column.title.split(' ') {
         let line = lines.last_mut().expect("one line at least");
