@@ -53,6 +53,16 @@ pub enum Aim {
         /// Bank of the body, right positive, rad.
         bank_rad: f64,
     },
+    /// Climb angle of the path through the air, its rate, and bank of the wings. Not near 90 degrees of bank, where lift says
+    /// nothing of climb. A climb angle that is off is brought back in some seconds.
+    ClimbAndBank {
+        /// Climb angle, rad, within 75 degrees.
+        climb_rad: f64,
+        /// Its rate, rad/s.
+        climb_rate_radps: f64,
+        /// Bank of the body, right positive, rad.
+        bank_rad: f64,
+    },
     /// Height held at this bank; a climb that is there at the start is brought to nil in some seconds.
     LevelAndBank {
         /// Bank of the body, right positive, rad.

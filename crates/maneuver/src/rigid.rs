@@ -1,10 +1,10 @@
 //! A reference flight at six degrees of freedom: what hands and feet do, why, and how far the two levels of flight agree.
 //!
-//! The reference flight ([`ReferenceFlight`]) is a coordinated point mass. [`fly`] takes from it what it asks (pitch and bank
-//! against time; load factor and bank where the bank is too steep for pitch to say anything of lift; bank alone where height is
-//! held; the whole attitude where it passes the vertical), rounds its corners to what a hand does, and flies the rigid airplane
-//! through it ([`flight::inverse`]). What the form leaves open is found again at this level: the times of the legs, how far the
-//! nose moves, the power; the conditions are the same (heading at the knots, speed, height and path where they end).
+//! The reference flight ([`ReferenceFlight`]) is a coordinated point mass. [`fly`] takes from it what it asks (climb angle and
+//! bank against time; load factor and bank where the bank is too steep for lift to say anything of climb; bank alone where height
+//! is held; the whole attitude where it passes the vertical), rounds its corners to what a hand does, and flies the rigid airplane
+//! through it ([`flight::inverse`]). What the form leaves open is found again at this level: the times of the legs, how steeply
+//! it climbs, the power; the conditions are the same (heading at the knots, speed, height and path where they end).
 
 mod agreement;
 mod channels;

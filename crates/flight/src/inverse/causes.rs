@@ -131,7 +131,7 @@ pub fn split(
 ) -> Causes {
     let probe = Probe { vehicle, world, time_s, state, inputs };
     let neutral = probe.with([0.0; 3]);
-    let straight = probe.unslipped();
+    let straight = probe.unslipped(now.flow.velocity_mps.y);
     let still = neutral.budget.total().moment_nm;
     let column = |surfaces: [f64; 3]| {
         (probe.with(surfaces).budget.total().moment_nm - still) * (1.0 / PROBE_RAD)
@@ -184,11 +184,10 @@ impl Probe<'_> {
         self.at(self.state, surfaces)
     }
     /// The same flow without its sideslip, controls neutral.
-    fn unslipped(&self) -> Instant {
+    fn unslipped(&self, across_mps: f64) -> Instant {
         let state = State::from_array(self.state);
         let fixed_from_body = state.attitude.fixed_from_body();
-        let flow = self.vehicle.instant(self.world, self.time_s, self.state, self.inputs).flow;
-        let across = fixed_from_body.apply(Vec3::new(0.0, -flow.velocity_mps.y, 0.0));
+        let across = fixed_from_body.apply(Vec3::new(0.0, -across_mps, 0.0));
         let velocity_mps = state.velocity_mps + across;
         self.at(&State { velocity_mps, ..state }.to_array(), [0.0; 3])
     }

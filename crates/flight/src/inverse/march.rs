@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use base::factors::STANDARD_GRAVITY_MPS2;
 use base::frames::{Body, Fixed, Rot, Vec3};
 
 use super::node::{Evaluated, Known, Unknowns};
@@ -261,6 +262,11 @@ impl<'a> Marcher<'a> {
         let needed = match self.task.asked[node].aim {
             Aim::LoadAndBank { load_factor, .. } => load_factor,
             Aim::LevelAndBank { bank_rad, .. } => 1.0 / base::math::cos(bank_rad),
+            Aim::ClimbAndBank { climb_rad, climb_rate_radps, bank_rad } => {
+                let bending = known.through_air_mps.norm() * climb_rate_radps;
+                let upwards = bending / STANDARD_GRAVITY_MPS2 + base::math::cos(climb_rad);
+                upwards / base::math::cos(bank_rad)
+            }
             Aim::PitchAndBank { .. } | Aim::Attitude(_) => return None,
         };
         let short = needed > available;

@@ -119,6 +119,11 @@ impl Task<'_> {
                 let pitching = load_station * turning.y * rows[2][2];
                 [levelled - pitching, angle(bank() - bank_rad), side_mps2 - asked.side_mps2]
             }
+            Aim::ClimbAndBank { climb_rad, climb_rate_radps, bank_rad } => {
+                let bent = climbing(known, &rate, (climb_rad, climb_rate_radps));
+                let pitching = load_station * turning.y * rows[2][2];
+                [bent - pitching, angle(bank() - bank_rad), side_mps2 - asked.side_mps2]
+            }
             Aim::Attitude(wanted) => {
                 let miss = turned(&wanted, &fixed_from_body) * ANGLE_WEIGHT_MPS2;
                 [miss.y, miss.x, miss.z]
@@ -148,6 +153,20 @@ impl Task<'_> {
         Inputs { surfaces, throttle: self.asked[node].throttle, propeller: self.propeller }
     }
 }
+
+/// Downward acceleration less the one that bends the path as asked and brings its climb angle back, m/s2:
+/// `V' sin(climb) + V climb' cos(climb)` is the acceleration upwards. The air does not change its motion.
+fn climbing(known: &Known, rate: &StateArray, (climb_rad, climb_rate_radps): (f64, f64)) -> f64 {
+    let air = known.through_air_mps;
+    let speed = air.norm();
+    let sine = (-air.z / speed).clamp(-1.0, 1.0);
+    let gain = (rate[3] * air.x + rate[4] * air.y + rate[5] * air.z) / speed;
+    let wanted = climb_rate_radps + (climb_rad - asin(sine)) / CLIMB_S;
+    rate[5] + gain * sine + speed * wanted * (1.0 - sine * sine).sqrt()
+}
+
+/// How quickly a climb angle is brought back, s.
+const CLIMB_S: f64 = 1.0;
 
 /// How quickly height is brought back in level flight, s: a pilot's pace.
 const LEVEL_S: f64 = 2.0;

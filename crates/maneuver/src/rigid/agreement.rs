@@ -24,7 +24,8 @@ pub struct Agreement {
     pub bank_deg: f64,
     /// Where, degrees.
     pub bank_at_deg: f64,
-    /// Pitch, degrees: not part of the agreement asked for, because slipstream and thrust carry a part of the weight.
+    /// Pitch, degrees: not part of the agreement asked for; slipstream and thrust carry a part of the weight, and the nose is
+    /// where the same path needs it.
     pub pitch_deg: f64,
     /// Where, degrees.
     pub pitch_at_deg: f64,

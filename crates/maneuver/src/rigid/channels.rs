@@ -14,8 +14,8 @@ pub(super) const BOX_S: f64 = 0.2;
 /// What steers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Steering {
-    /// Pitch and bank.
-    Pitch,
+    /// Climb angle and bank.
+    Climb,
     /// Load factor and bank.
     Load,
     /// Bank, height held.
@@ -24,7 +24,7 @@ pub(super) enum Steering {
     Attitude,
 }
 
-/// Steeper than this the bank leaves pitch little to say of lift, rad.
+/// Steeper than this the bank leaves lift little to say of climb, rad.
 const STEEP_RAD: f64 = 1.15;
 /// Nose further from the horizon than this: angles are no help, rad.
 const VERTICAL_RAD: f64 = 1.2;
@@ -42,7 +42,7 @@ impl Steering {
         } else if most(&|s| (s.height_m - height_m).abs()) < LEVEL_M {
             Self::Level
         } else {
-            Self::Pitch
+            Self::Climb
         }
     }
 }
@@ -108,8 +108,8 @@ impl<'a> Reading<'a> {
     pub(super) const fn samples(&self) -> &'a [FlightSample] {
         self.samples
     }
-    fn pitch_entry(&self) -> f64 {
-        self.samples.first().map_or(0.0, |sample| sample.pitch_rad)
+    fn climb_entry(&self) -> f64 {
+        self.samples.first().map_or(0.0, |sample| sample.climb_rad)
     }
     fn place(&self, time_s: f64) -> (&'a FlightSample, &'a FlightSample, f64) {
         let index = self.samples.partition_point(|sample| sample.time_s <= time_s);
@@ -147,12 +147,12 @@ impl Walk {
     }
 }
 
-/// What is changed of one part: how far the nose moves up and down from its attitude at entry, the load factor, the power.
+/// What is changed of one part: how steeply it climbs and descends against its entry, the load factor, the power.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Tuning {
     /// Knots of the clock at which the part begins and ends.
     pub(super) knots: (usize, usize),
-    /// Movement of the nose above its attitude at entry, as a share added.
+    /// Climb angle above that at entry, as a share added.
     pub(super) up: f64,
     /// And below.
     pub(super) down: f64,
@@ -169,7 +169,7 @@ impl Tuning {
     pub(super) const fn none(knots: (usize, usize)) -> Self {
         Self { knots, up: 0.0, down: 0.0, harmonics: [0.0; HARMONICS], power: 0.0 }
     }
-    fn pitch(&self, above_entry_rad: f64) -> f64 {
+    fn climb(&self, above_entry_rad: f64) -> f64 {
         above_entry_rad * if above_entry_rad > 0.0 { self.up } else { self.down }
     }
     fn load(&self, share: f64) -> f64 {
@@ -195,6 +195,9 @@ fn tuning_at<'a>(tunings: &'a [Tuning], clock: &Clock, flown_s: f64) -> (&'a Tun
 #[derive(Debug, Clone)]
 pub(super) struct Channels {
     pub(super) pitch_rad: Vec<f64>,
+    pub(super) climb_rad: Vec<f64>,
+    /// rad/s.
+    pub(super) climb_rate: Vec<f64>,
     pub(super) bank_rad: Vec<f64>,
     pub(super) heading_rad: Vec<f64>,
     pub(super) load_factor: Vec<f64>,
@@ -239,7 +242,7 @@ impl Grid {
     }
 }
 
-/// What is read, on which grid, for which steering, with the nose moved up by so much.
+/// What is read, on which grid, for which steering, with the nose of its attitudes moved up by so much.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Source<'a> {
     pub(super) reading: Reading<'a>,
@@ -273,8 +276,9 @@ impl Channels {
                 a + share * wrap_pi(of(after) - a)
             };
             let (tuning, part_share) = tuning_at(tunings, clock, flown_s);
-            let pitch = mix(|s| s.pitch_rad);
-            out.pitch_rad.push(pitch + offset_rad + tuning.pitch(pitch - reading.pitch_entry()));
+            let climb = mix(|s| s.climb_rad);
+            out.climb_rad.push(climb + tuning.climb(climb - reading.climb_entry()));
+            out.pitch_rad.push(mix(|s| s.pitch_rad) + offset_rad);
             out.load_factor.push(mix(|s| s.load_factor) + tuning.load(part_share));
             out.power_share.push(mix(|s| s.power_share) + tuning.power);
             out.bank_rad.push(turn(|s| s.bank_rad));
@@ -286,12 +290,14 @@ impl Channels {
         }
         out.bank_rad = base::math::unwrap_angles(&out.bank_rad);
         out.heading_rad = base::math::unwrap_angles(&out.heading_rad);
-        out.rounded(grid.smoothing(), reach)
+        out.rounded(grid.smoothing(), reach, grid.step_s)
     }
     fn with_capacity(count: usize) -> Self {
         let list = || Vec::with_capacity(count);
         Self {
             pitch_rad: list(),
+            climb_rad: list(),
+            climb_rate: Vec::new(),
             bank_rad: list(),
             heading_rad: list(),
             load_factor: list(),
@@ -303,15 +309,18 @@ impl Channels {
         self.pitch_rad.len()
     }
     /// Corners rounded, and so many nodes dropped at both ends.
-    fn rounded(self, smoothing: Smoothing, dropped: usize) -> Self {
+    fn rounded(self, smoothing: Smoothing, dropped: usize, step_s: f64) -> Self {
         let round = |list: &[f64]| {
             let mut out = smoothing.apply(list);
             out.truncate(list.len() - dropped);
             out.drain(..dropped);
             out
         };
+        let climb_rad = round(&self.climb_rad);
         Self {
             pitch_rad: round(&self.pitch_rad),
+            climb_rate: sloped(&climb_rad, step_s),
+            climb_rad,
             bank_rad: round(&self.bank_rad),
             heading_rad: round(&self.heading_rad),
             load_factor: round(&self.load_factor),
@@ -328,7 +337,11 @@ impl Channels {
         let aim = |i: usize| {
             let bank_rad = self.bank_rad[i];
             match steering {
-                Steering::Pitch => Aim::PitchAndBank { pitch_rad: self.pitch_rad[i], bank_rad },
+                Steering::Climb => Aim::ClimbAndBank {
+                    climb_rad: self.climb_rad[i],
+                    climb_rate_radps: self.climb_rate[i],
+                    bank_rad,
+                },
                 Steering::Load => Aim::LoadAndBank { load_factor: self.load_factor[i], bank_rad },
                 Steering::Level => Aim::LevelAndBank { bank_rad, height_m },
                 Steering::Attitude => Aim::Attitude(self.rotations[i]),
@@ -338,6 +351,16 @@ impl Channels {
             .map(|i| Asked { aim: aim(i), throttle: throttle(self.power_share[i]), side_mps2: 0.0 })
             .collect()
     }
+}
+
+/// Slopes by central differences, one-sided at the ends.
+fn sloped(values: &[f64], step_s: f64) -> Vec<f64> {
+    let last = values.len().saturating_sub(1);
+    let slope = |i: usize| {
+        let (before, after) = (i.saturating_sub(1), (i + 1).min(last));
+        (values[after] - values[before]) / (step_s * (after - before).max(1) as f64)
+    };
+    (0..values.len()).map(slope).collect()
 }
 
 /// Rotation from body to earth axes (north, east, down on the flat earth).

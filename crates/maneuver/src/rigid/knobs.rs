@@ -1,7 +1,7 @@
 //! What the form leaves open, and the conditions that settle it, for any maneuver: read off the reference flight.
 //!
-//! Open are the lengths of the legs between knots (checkpoints between which the heading changes), how far the nose moves (or
-//! the load factor, where that steers) and the power, where it is not full or nil. Settled by the heading at each knot and, in this
+//! Open are the lengths of the legs between knots (checkpoints between which the heading changes), how steeply it climbs and
+//! descends (or the load factor, where that steers) and the power, where it is not full or nil. Settled by the heading at each knot and, in this
 //! order as far as there are unknowns, by the path, speed and height at the end and pitch and speed half way.
 
 use base::factors::RAD_PER_DEG;
@@ -15,7 +15,7 @@ use crate::reference::ReferencePart;
 pub(super) enum Knob {
     /// Length of the leg that begins at this knot, as a logarithm.
     Leg(usize),
-    /// Movement of the nose above its attitude at entry.
+    /// Climb angle above that at entry.
     Up,
     /// And below.
     Down,
@@ -39,8 +39,8 @@ pub(super) enum Wanted {
 
 /// A leg whose heading changes less than this says nothing of its length, rad.
 const LEG_LEAST_RAD: f64 = 15.0 * RAD_PER_DEG;
-/// A nose that moves less than this from its attitude at entry is not moved, rad.
-const NOSE_LEAST_RAD: f64 = 1.0 * RAD_PER_DEG;
+/// A climb angle that changes less than this from entry is not tuned, rad.
+const CLIMB_LEAST_RAD: f64 = 1.0 * RAD_PER_DEG;
 
 /// One part of the figure with its unknowns.
 #[derive(Debug, Clone)]
@@ -100,16 +100,16 @@ fn settle(
     legs: std::ops::Range<usize>,
 ) -> Part {
     let samples = reading.samples();
-    let entry_rad = samples[0].pitch_rad;
-    let above = samples.iter().map(|s| s.pitch_rad - entry_rad).fold(0.0, f64::max);
-    let below = samples.iter().map(|s| entry_rad - s.pitch_rad).fold(0.0, f64::max);
+    let entry_rad = samples[0].climb_rad;
+    let above = samples.iter().map(|s| s.climb_rad - entry_rad).fold(0.0, f64::max);
+    let below = samples.iter().map(|s| entry_rad - s.climb_rad).fold(0.0, f64::max);
     let power = samples[0].power_share;
     let middle = first + (last - first) / 2;
     let mut knobs: Vec<Knob> = legs.clone().map(Knob::Leg).collect();
     let mut wanted: Vec<Wanted> = legs.map(|leg| Wanted::Heading(leg + 1)).collect();
     let turned = !knobs.is_empty();
     let mut rest = match plane.steering {
-        Steering::Pitch => vec![Wanted::Speed(last), Wanted::Height(last), Wanted::Speed(middle)],
+        Steering::Climb => vec![Wanted::Speed(last), Wanted::Height(last), Wanted::Speed(middle)],
         Steering::Level => vec![Wanted::Speed(last)],
         Steering::Load => vec![
             Wanted::Climb(last),
@@ -123,9 +123,9 @@ fn settle(
         Steering::Attitude => Vec::new(),
     };
     match plane.steering {
-        Steering::Pitch => {
-            knobs.extend((above > NOSE_LEAST_RAD).then_some(Knob::Up));
-            knobs.extend((below > NOSE_LEAST_RAD).then_some(Knob::Down));
+        Steering::Climb => {
+            knobs.extend((above > CLIMB_LEAST_RAD).then_some(Knob::Up));
+            knobs.extend((below > CLIMB_LEAST_RAD).then_some(Knob::Down));
         }
         Steering::Load if last - first == 4 && turned => {
             knobs.extend((0..HARMONICS).map(Knob::Load));

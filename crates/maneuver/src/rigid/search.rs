@@ -7,19 +7,19 @@
 
 use std::ops::Range;
 
-use base::factors::RAD_PER_DEG;
+use base::factors::{RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
 use base::frames::{Body, Vec3};
-use base::math::{asin, atan2, wrap_pi};
+use base::math::{asin, atan2, cos, wrap_pi};
 use base::numerics::interpolation::cubic_weights;
 use flight::inverse::{Smoothing, Solved, Task, Turning, march};
-use flight::point_mass::{Command, State, state};
+use flight::point_mass::{Command, PointMass, State, state};
 use flight::vehicle::StateArray;
 
 use super::NotFlown;
 use super::channels::{BOX_S, Channels, Clock, Steering, Tuning, attitude};
 use super::knobs::{Knob, Part, Wanted, parts};
 use super::plane::Plane;
-use crate::solve::{Steer, resolve};
+use crate::solve::{Resolved, Steer, resolve};
 
 /// A flight that meets the form.
 pub(super) struct Found {
@@ -183,7 +183,7 @@ impl Leg<'_> {
         let asked = channels.asked(steering, |share| plane.throttle(share));
         let model = match plane.steering {
             Steering::Attitude => Turning::of(&channels.rotations, step_s),
-            Steering::Pitch | Steering::Load | Steering::Level => {
+            Steering::Climb | Steering::Load | Steering::Level => {
                 self.point_mass(&clock, &channels).turning(&channels, step_s)
             }
         };
@@ -199,7 +199,7 @@ impl Leg<'_> {
         let trace = Trace::of(&solved);
         let turning = match plane.steering {
             Steering::Attitude => used,
-            Steering::Pitch | Steering::Load | Steering::Level => {
+            Steering::Climb | Steering::Load | Steering::Level => {
                 mixed(&used, &trace.turning(&channels, step_s), RELAXING)
             }
         };
@@ -331,17 +331,14 @@ impl Leg<'_> {
         let mut rates = [[0.0; state::COUNT]; 2];
         for i in 0..channels.nodes() {
             let bank_rad = channels.bank_rad[i];
-            let steer = match plane.steering {
-                Steering::Pitch | Steering::Attitude => {
-                    let pitch_rad = channels.pitch_rad[i] - plane.pitch_offset_rad;
-                    Steer::Attitude { pitch_rad, bank_rad }
+            let resolved = match plane.steering {
+                Steering::Climb => bent(body, &x, channels, i),
+                Steering::Attitude | Steering::Load => {
+                    let load_factor = channels.load_factor[i];
+                    resolve(body, &x, Steer::LoadAndBank { load_factor, bank_rad })
                 }
-                Steering::Load => {
-                    Steer::LoadAndBank { load_factor: channels.load_factor[i], bank_rad }
-                }
-                Steering::Level => Steer::Level { bank_rad },
+                Steering::Level => resolve(body, &x, Steer::Level { bank_rad }),
             };
-            let resolved = resolve(body, &x, steer);
             trace.push(
                 (x[state::SPEED], x[state::CLIMB], x[state::HEIGHT]),
                 (x[state::COURSE] + resolved.heading_offset_rad, resolved.pitch_rad),
@@ -365,6 +362,21 @@ impl Leg<'_> {
         }
         trace.unwrapped()
     }
+}
+
+/// Lift and attitude of the point mass that bend its path as the channels ask at a node.
+fn bent(body: &PointMass<'_>, x: &State, channels: &Channels, node: usize) -> Resolved {
+    let (climb, bank_rad) = (x[state::CLIMB], channels.bank_rad[node]);
+    let wanted = channels.climb_rate[node] + (channels.climb_rad[node] - climb);
+    let upwards = x[state::SPEED] * wanted / STANDARD_GRAVITY_MPS2 + cos(climb);
+    let mut lift_bank = bank_rad;
+    let mut resolved = resolve(body, x, Steer::LoadAndBank { load_factor: 1.0, bank_rad });
+    for _ in 0..3 {
+        let load_factor = upwards / cos(lift_bank);
+        resolved = resolve(body, x, Steer::LoadAndBank { load_factor, bank_rad });
+        lift_bank = resolved.lift_bank_rad;
+    }
+    resolved
 }
 
 /// What conditions are read from, node by node.

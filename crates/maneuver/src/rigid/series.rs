@@ -207,19 +207,26 @@ fn count(plane: &Plane<'_>, found: &Found, samples: &mut [FlightSample]) {
     }
 }
 
+/// Names of the times at the ends of the legs.
+const LEGS: &[&str] = &[
+    "time at the first checkpoint",
+    "time at the second checkpoint",
+    "time at the third checkpoint",
+    "time at the fourth checkpoint",
+];
+
 fn unknowns(plane: &Plane<'_>, found: &Found) -> Vec<Unknown> {
     let mut out = Vec::new();
     let Some((part, tuning)) = found.parts.first().zip(found.tunings.first()) else { return out };
     let first = &plane.reference.samples[0];
     for knob in &part.knobs {
         let (name, value, unit) = match knob {
-            Knob::Leg(leg) => ("time at the end of the leg", found.clock.knot_s(leg + 1), "s"),
-            Knob::Up => {
-                ("movement of the nose upwards against the point mass", 100.0 * tuning.up, "%")
+            Knob::Leg(leg) => {
+                let name = LEGS.get(*leg).copied().unwrap_or("time at a later checkpoint");
+                (name, found.clock.knot_s(leg + 1), "s")
             }
-            Knob::Down => {
-                ("movement of the nose downwards against the point mass", 100.0 * tuning.down, "%")
-            }
+            Knob::Up => ("steeper climb than the point mass", 100.0 * tuning.up, "%"),
+            Knob::Down => ("steeper descent than the point mass", 100.0 * tuning.down, "%"),
             Knob::Load(_) => continue,
             Knob::Power => ("power", 100.0 * (first.power_share + tuning.power), "% of full"),
         };

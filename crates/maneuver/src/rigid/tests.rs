@@ -40,25 +40,30 @@ fn flown(
 }
 
 /// A miss of the agreement that is kept: what, on which airplane, at most how far off (height as a share of its span, knots).
-/// Wanted are 2 % and 1 kt. All of them have one cause: a propeller of blade elements gives another thrust at a speed than one of a
-/// constant share of the ideal, and its slipstream carries a part of the weight, so that at the same attitude the rigid airplane
-/// flies another path. Where power is full neither can be made up for.
+/// Wanted are 2 % and 1 kt. The path is the same, so that what is left is energy: a propeller of blade elements gives another thrust
+/// at a speed than one of a constant share of the ideal, and the rigid airplane drags its trimmed tail and its sideslip along. The
+/// steep turn is flown at full power, where nothing makes up for it; in the other figures power makes up for the sum over the
+/// figure, not for its place.
 const MISSES: &[(&str, &str, &str, f64, f64)] = &[
     ("plover-160", "steep-turn", "60", 0.02, 1.3),
-    ("plover-160", "chandelle", "shallow", 0.02, 1.9),
-    ("plover-160", "chandelle", "steep", 0.03, 2.1),
-    ("plover-160", "wing-over", "60", 0.023, 1.0),
+    ("plover-160", "chandelle", "steep", 0.0205, 1.0),
     ("plover-160", "wing-over", "75", 0.022, 1.0),
     ("plover-160", "wing-over", "90", 0.026, 1.45),
-    ("sandpiper-550", "chandelle", "shallow", 0.02, 3.4),
-    ("sandpiper-550", "chandelle", "steep", 0.02, 2.7),
-    ("sandpiper-550", "lazy-eight", "standard", 0.02, 2.3),
+    ("sandpiper-550", "lazy-eight", "standard", 0.02, 1.7),
     ("sandpiper-550", "wing-over", "75", 0.02, 1.2),
     ("sandpiper-550", "wing-over", "90", 0.02, 1.2),
 ];
 
 /// Maneuvers that are held to the agreement here; others of the catalogue are only flown.
-const HELD: &[&str] = &["steep-turn", "chandelle", "lazy-eight", "wing-over"];
+const HELD: &[&str] = &[
+    "steep-turn",
+    "chandelle",
+    "lazy-eight",
+    "wing-over",
+    "rectangular-course",
+    "s-turns",
+    "turns-around-a-point",
+];
 
 fn check(name: (&str, &str, &str), flight: &RigidFlight) {
     let a = &flight.agreement;
@@ -172,6 +177,26 @@ fn left_and_right_differ_as_the_trade_knows_it() {
             );
         }
     }
+}
+
+/// What each cause asks of hands and feet at full power, slow and nose high, with a propeller that turns clockwise seen from the
+/// cockpit (common practice, no source; any text on propeller effects).
+#[test]
+fn causes_have_their_textbook_signs() {
+    let airplane = bundled::load("sandpiper-550").unwrap();
+    let flight = chandelle(&airplane, "steep", Direction::Left);
+    let slow = flight.controls.iter().find(|c| c.progress_rad > 160.0 * RAD_PER_DEG).unwrap();
+    let (rudder, aileron) = (&slow.causes.rudder, &slow.causes.aileron);
+    assert!(rudder.of(Reason::NormalForce) > 0.0, "P-factor asks for right rudder: {rudder:?}");
+    assert!(rudder.of(Reason::Swirl) > 0.0, "and so does the swirl: {rudder:?}");
+    assert!(aileron.of(Reason::Torque) > 0.0, "torque asks for right stick: {aileron:?}");
+    // Rolling out of a left turn: right stick, whose adverse yaw asks for right rudder.
+    assert!(aileron.of(Reason::RollRate) > 0.0 && rudder.of(Reason::OtherControl) > 0.0);
+    // The bank still turns the nose left: damping in yaw and overbanking of a left turn ask for left rudder and right stick.
+    assert!(rudder.of(Reason::YawRate) < 0.0 && aileron.of(Reason::YawRate) > 0.0);
+    // Pulled up early on, the nose rises: the propeller precesses to the right and asks for left rudder.
+    let pulled = flight.controls.iter().find(|c| c.progress_rad > 60.0 * RAD_PER_DEG).unwrap();
+    assert!(pulled.causes.rudder.of(Reason::Gyroscopic) < 0.0, "{:?}", pulled.causes.rudder);
 }
 
 /// Where most right rudder is held in a chandelle: left in the roll-out, right as the wings come level (common practice, no source).
