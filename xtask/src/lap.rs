@@ -8,26 +8,31 @@ pub(crate) struct Lap {
     program: PathBuf,
 }
 
+/// Builds a bench program for release and says where it is.
+pub(crate) fn program(root: &Path, package: &str, bench: &str) -> Result<PathBuf, String> {
+    let mut cargo = Command::new(env!("CARGO"));
+    cargo.current_dir(root).args(["bench", "--package", package, "--bench", bench]);
+    let output = cargo
+        .args(["--no-run", "--message-format", "short"])
+        .output()
+        .map_err(|error| format!("cargo: {error}"))?;
+    let words = String::from_utf8_lossy(&output.stderr);
+    // Cargo ends with: Executable benches/lap.rs (target/release/deps/lap-1234)
+    let program = words.lines().rev().find_map(|line| {
+        line.contains("Executable")
+            .then(|| line.rsplit('(').next())?
+            .map(|path| path.trim_end_matches(')'))
+    });
+    match program {
+        Some(path) if output.status.success() => Ok(root.join(path)),
+        _ => Err(format!("the bench `{bench}` was not built:\n{words}")),
+    }
+}
+
 impl Lap {
     /// Builds it.
     pub(crate) fn build(root: &Path) -> Result<Self, String> {
-        let mut cargo = Command::new(env!("CARGO"));
-        cargo.current_dir(root).args(["bench", "--package", "flight", "--bench", "lap"]);
-        let output = cargo
-            .args(["--no-run", "--message-format", "short"])
-            .output()
-            .map_err(|error| format!("cargo: {error}"))?;
-        let words = String::from_utf8_lossy(&output.stderr);
-        // Cargo ends with: Executable benches/lap.rs (target/release/deps/lap-1234)
-        let program = words.lines().rev().find_map(|line| {
-            line.contains("Executable")
-                .then(|| line.rsplit('(').next())?
-                .map(|path| path.trim_end_matches(')'))
-        });
-        match program {
-            Some(path) if output.status.success() => Ok(Self { program: root.join(path) }),
-            _ => Err(format!("the bench `lap` was not built:\n{words}")),
-        }
+        program(root, "flight", "lap").map(|program| Self { program })
     }
     /// A lap: rule, earth, steps (see the program).
     pub(crate) fn command(&self, rule: &str, earth: &str, steps: u32) -> Command {

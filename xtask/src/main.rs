@@ -55,7 +55,7 @@ const TASKS: &[Task] = &[
     },
     Task {
         name: "peers",
-        about: "fly beside a peer from the Python registry and print how many times as fast we are",
+        about: "fly and optimize beside peers from the Python registry and print how many times as fast we are",
         run: peers::run,
     },
     Task {

@@ -1,8 +1,12 @@
 //! Speed beside a peer: the six-degree flight-dynamics package `jsbsim` of the Python registry flies its light singles, we fly
 //! ours, both with the engine running, at the same step, without output, on one core, one after the other in one run.
 //!
-//! The peer goes into a virtual environment in a temporary folder that is deleted afterwards. Needs Python 3 with `venv`, and the
+//! Then the best chandelle ([`chandelle`]): `casadi` with Ipopt beside our optimizer, the same problem on the same mesh.
+//!
+//! The peers go into a virtual environment in a temporary folder that is deleted afterwards. Needs Python 3 with `venv`, and the
 //! registry.
+
+mod chandelle;
 
 use std::path::Path;
 use std::process::Command;
@@ -54,7 +58,7 @@ print(1e9 * (time.perf_counter() - begin) / steps)
 /// Installs the peer, flies the laps, prints steps per second and ratios.
 pub(crate) fn run(root: &Path, _arguments: &[String]) -> Result<(), String> {
     let folder = Folder::new("peers")?;
-    let python = install(&folder.0, &[PEER])?;
+    let python = install(&folder.0, &[PEER, chandelle::PEER])?;
     let lap = Lap::build(root)?;
     let script = folder.0.join("peer.py");
     std::fs::write(&script, SCRIPT).map_err(|error| format!("{}: {error}", script.display()))?;
@@ -74,7 +78,8 @@ pub(crate) fn run(root: &Path, _arguments: &[String]) -> Result<(), String> {
         }
     }
     print_table(&ours.map(median), &theirs.map(median));
-    Ok(())
+    println!();
+    chandelle::run(root, &folder.0, &python)
 }
 
 fn print_table([single, classic]: &[f64; 2], theirs: &[f64; 2]) {
@@ -94,7 +99,7 @@ fn print_table([single, classic]: &[f64; 2], theirs: &[f64; 2]) {
     println!("wanted: 30 with one evaluation, or 12 with Runge-Kutta 4");
 }
 
-fn median(mut values: Vec<f64>) -> f64 {
+pub(super) fn median(mut values: Vec<f64>) -> f64 {
     values.sort_by(f64::total_cmp);
     values[values.len() / 2]
 }

@@ -192,6 +192,8 @@ pub trait Problem<
 pub struct Trajectory<const NX: usize, const NU: usize, const NG: usize, const NB: usize> {
     /// Number of intervals of each phase.
     pub intervals: Vec<usize>,
+    /// How much shorter intervals are at the ends of a phase than on average, 0 (all alike) to below 1.
+    pub crowding: f64,
     /// States at the nodes: one more than there are intervals.
     pub states: Vec<[f64; NX]>,
     /// Controls on the intervals.
@@ -217,12 +219,20 @@ impl<const NX: usize, const NU: usize, const NG: usize, const NB: usize>
         parameters: &[f64],
         at: impl Fn(usize, f64) -> ([f64; NX], [f64; NU]),
     ) -> Self {
+        Self::guess_crowded((intervals, 0.0), parameters, at)
+    }
+    /// The same with intervals crowded toward the ends of each phase, where controls act and bounds are met.
+    pub fn guess_crowded(
+        (intervals, crowding): (&[usize], f64),
+        parameters: &[f64],
+        at: impl Fn(usize, f64) -> ([f64; NX], [f64; NU]),
+    ) -> Self {
         let mut states = vec![at(0, 0.0).0];
         let mut controls = Vec::new();
         for (phase, &n) in intervals.iter().enumerate() {
             for i in 0..n {
-                controls.push(at(phase, (i as f64 + 0.5) / n as f64).1);
-                states.push(at(phase, (i + 1) as f64 / n as f64).0);
+                controls.push(at(phase, place(i as f64 + 0.5, n, crowding)).1);
+                states.push(at(phase, place((i + 1) as f64, n, crowding)).0);
             }
         }
         let mut border = [0.0; NB];
@@ -230,6 +240,7 @@ impl<const NX: usize, const NU: usize, const NG: usize, const NB: usize>
         let (nodes, n) = (states.len(), controls.len());
         Self {
             intervals: intervals.to_vec(),
+            crowding,
             states,
             controls,
             border,
@@ -243,11 +254,21 @@ impl<const NX: usize, const NU: usize, const NG: usize, const NB: usize>
     }
     /// Phase, share of the phase at its beginning, and length as a share of the phase, of every interval.
     pub fn cells(&self) -> impl Iterator<Item = (usize, f64, f64)> + '_ {
-        self.intervals.iter().enumerate().flat_map(|(phase, &n)| {
-            let share = 1.0 / n as f64;
-            (0..n).map(move |i| (phase, i as f64 * share, share))
+        let crowding = self.crowding;
+        self.intervals.iter().enumerate().flat_map(move |(phase, &n)| {
+            (0..n).map(move |i| {
+                let begins = place(i as f64, n, crowding);
+                (phase, begins, place((i + 1) as f64, n, crowding) - begins)
+            })
         })
     }
+}
+
+/// Share of a phase at a count of its intervals.
+fn place(count: f64, intervals: usize, crowding: f64) -> f64 {
+    let even = count / intervals as f64;
+    let turn = std::f64::consts::TAU;
+    if crowding > 0.0 { even - crowding * crate::math::sin(turn * even) / turn } else { even }
 }
 
 #[cfg(test)]

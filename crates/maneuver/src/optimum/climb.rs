@@ -18,6 +18,10 @@ use super::{ControlHistory, Limits, Mesh, NotFound, Optimum};
 /// Height given up for a second of full control rates, m/s: makes the best controls unique, costs a fifth of a percent of the gain.
 pub const SMOOTHING_MPS: f64 = 0.05;
 
+/// Intervals at the ends are a quarter of the mean: the pull at the beginning, and the last second, where the speed touches its bound
+/// between nodes, decide what a mesh costs.
+const CROWDING: f64 = 0.75;
+
 /// What is asked.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Climb {
@@ -144,7 +148,7 @@ impl<'a> ClimbProblem<'a> {
             let most = 0.95 * self.frame.body.airplane.aerodynamics.lift_max;
             ([speed, climb, PI * share, height, lift.min(most), bank], [0.0, 0.0])
         };
-        Trajectory::guess(&[intervals], &[time], |_, share| at(share))
+        Trajectory::guess_crowded((&[intervals], CROWDING), &[time], |_, share| at(share))
     }
 }
 

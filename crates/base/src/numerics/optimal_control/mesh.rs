@@ -86,7 +86,7 @@ pub fn climb<
     solution
 }
 
-/// The trajectory on a mesh of half the intervals' length: the equations of motion give the states between, neighbors the multipliers.
+/// The trajectory on a mesh of twice the intervals: the equations of motion give the states between, neighbors the multipliers.
 pub fn doubled<
     P: Problem<NX, NU, NW, NG, NB>,
     const NX: usize,
@@ -101,14 +101,16 @@ pub fn doubled<
     let durations = problem.durations();
     let intervals: Vec<usize> = from.intervals.iter().map(|n| 2 * n).collect();
     let parameters = &from.border[..NW - NX - NU];
-    let mut to = Trajectory::guess(&intervals, parameters, |_, _| ([0.0; NX], [0.0; NU]));
+    let mesh = (&intervals[..], from.crowding);
+    let mut to = Trajectory::guess_crowded(mesh, parameters, |_, _| ([0.0; NX], [0.0; NU]));
+    let shares: Vec<f64> = to.cells().map(|(_, _, share)| share).collect();
     to.border = from.border;
     to.parameter_duals = from.parameter_duals;
     to.barrier = from.barrier;
     to.states[0] = from.states[0];
     to.costates[0] = from.costates[0];
-    for (k, (phase, begins, share)) in from.cells().enumerate() {
-        let cell = Cell { phase, share: 0.5 * share, duration: durations[phase] };
+    for (k, (phase, begins, _)) in from.cells().enumerate() {
+        let cell = Cell { phase, share: shares[2 * k], duration: durations[phase] };
         let w = arguments::<NX, NU, NW>(&from.states[k], &from.controls[k], &from.border);
         let (middle, end) = (2 * k + 1, 2 * k + 2);
         to.states[middle] = step::<P, NX, NU, NW, NG, NB>(problem, &cell, &w).0;

@@ -6,6 +6,7 @@
 //! At the beginning the state is given and the border, a small indefinite system, is solved. The signs of its eigenvalues (as many
 //! negative as there are end conditions) and positive definite blocks of the controls say that the step leads to a minimum.
 #![allow(clippy::needless_range_loop, reason = "matrix kernels read best with their indices")]
+#![allow(clippy::float_cmp, reason = "products with exact nil are passed over")]
 
 use super::small::{Indefinite, cholesky, cholesky_solve};
 
@@ -138,6 +139,9 @@ pub(super) fn backward<const NX: usize, const NU: usize, const NW: usize, const 
         }
         for a in 0..NW {
             let factor = e[i][a];
+            if factor == 0.0 {
+                continue;
+            }
             t[a] += factor * slope;
             for c in 0..NW {
                 s[a][c] += factor * row[c];

@@ -43,7 +43,7 @@ pub(super) fn cholesky_solve<const N: usize>(l: &[[f64; N]; N], b: &mut [f64; N]
 /// A symmetric indefinite matrix factored with complete pivoting (one-by-one and two-by-two pivots).
 ///
 /// # Source
-/// J. R. Bunch, B. N. Parlett, SIAM J. Numer. Anal. 8 (1971) 639.
+/// BP-1971.
 #[derive(Debug, Clone)]
 pub(super) struct Indefinite<const N: usize> {
     a: [[f64; N]; N],
@@ -197,7 +197,6 @@ mod tests {
             [1.0, 0.0, 0.0, 0.0, 0.0],
         ];
         let factor = Indefinite::factor(a);
-        // det = 1 * ... : one pair on (0, 1, 4) gives one negative and one near-nil positive; counted by hand with a Sturm sequence.
         let x = [1.0, -2.0, 3.0, 0.5, 4.0];
         let b: [f64; 5] = std::array::from_fn(|i| (0..5).map(|j| a[i][j] * x[j]).sum());
         for (found, wanted) in factor.solve(&b).iter().zip(x) {

@@ -5,7 +5,7 @@ use super::{Control, Duration, Node, Problem, Rates, Rows, Stop, Trajectory, ref
 use crate::math::{cos, sin};
 
 /// Double integrator from rest to rest over one unit of length in least time, |acceleration| <= 1: full push for half the way, full
-/// brake for the rest, 2 units of time. Source: BH-1975, section 3.9 (minimum-time double integrator).
+/// brake for the rest, 2 units of time. Source: BH-1975, minimum-time problems.
 struct BangBang;
 
 impl Problem<2, 1, 4, 1, 3> for BangBang {
@@ -52,7 +52,7 @@ fn val_bang_bang_double_integrator() {
     assert!(controls[10..].iter().all(|u| u[0] < -0.999), "{controls:?}");
 }
 
-/// The same with least `integral u^2 / 2` in one unit of time: u = 6 - 12 t, cost 6. Source: BH-1975, section 5.2 (minimum energy).
+/// The same with least `integral u^2 / 2` in one unit of time: u = 6 - 12 t, cost 6. Source: BH-1975, minimum energy.
 /// With a wall the speed may not pass 1.2 units (not published: the closed form is a parabola into the wall and out of it).
 struct LeastEnergy {
     wall: f64,
@@ -132,7 +132,7 @@ fn prop_speed_limit_is_kept() {
 }
 
 /// A bead that slides down a wire from rest: quickest from (0, 0) to (1, 1) below, in units with gravity one, along a cycloid.
-/// Source: Johann Bernoulli, Acta Eruditorum, June 1696; BH-1975, section 2.7, problem 6. The cycloid x = r (a - sin a),
+/// Source: Johann Bernoulli, Acta Eruditorum, June 1696; BH-1975. The cycloid x = r (a - sin a),
 /// y = r (1 - cos a) through (1, 1) has a = 2.412 011 143 913 525, r = 0.572 917 037 530 175 and takes a sqrt(r).
 struct Brachistochrone;
 

@@ -1,5 +1,6 @@
 //! One interval: a step of the classic Runge-Kutta rule with its first and second derivatives.
 #![allow(clippy::needless_range_loop, reason = "matrix kernels read best with their indices")]
+#![allow(clippy::float_cmp, reason = "products with exact nil are passed over")]
 
 use super::{Duration, Problem, Rates};
 
@@ -214,6 +215,7 @@ impl<const NX: usize, const NW: usize> Stage<NX, NW> {
 }
 
 /// A gradient at a stage, by the arguments of the interval, times a factor.
+#[inline]
 fn through<const NX: usize, const NW: usize>(
     gradient: &[f64; NW],
     reach: &[[f64; NW]; NX],
@@ -225,8 +227,11 @@ fn through<const NX: usize, const NW: usize>(
     }
     for j in 0..NX {
         let slope = factor * gradient[j];
-        for c in 0..NW {
-            out[c] += slope * reach[j][c];
+        // Equations of motion depend on few of their variables each: half of the products are nil.
+        if slope != 0.0 {
+            for c in 0..NW {
+                out[c] += slope * reach[j][c];
+            }
         }
     }
     out
@@ -264,7 +269,9 @@ fn curve<
         // The curvature at the stage by the arguments of the interval, on one side, then on the other.
         let mut half = [[0.0; NW]; NW];
         for r in 0..NW {
-            half[r] = through(&local[r], &stage.reach, seconds);
+            if local[r].iter().any(|second| *second != 0.0) {
+                half[r] = through(&local[r], &stage.reach, seconds);
+            }
         }
         for r in NX..NW {
             for c in 0..NW {
@@ -272,10 +279,15 @@ fn curve<
             }
         }
         for j in 0..NX {
+            if local[j].iter().all(|second| *second == 0.0) {
+                continue;
+            }
             for r in 0..NW {
                 let slope = stage.reach[j][r];
-                for c in 0..NW {
-                    out.hessian[r][c] += slope * half[j][c];
+                if slope != 0.0 {
+                    for c in 0..NW {
+                        out.hessian[r][c] += slope * half[j][c];
+                    }
                 }
             }
         }
