@@ -13,7 +13,7 @@
 //! **Solution.** A primal-dual interior point with filter line search ([`interior_point`]). Its linear system is solved by a Riccati
 //! recursion backward over the intervals ([`riccati`]); parameters and multipliers of the end conditions stand in a border. Barrier
 //! terms along the path are weighted by the share of an interval, so that the path of the barrier does not depend on the mesh and a
-//! coarse solution starts a fine one well ([`refine`](mesh::refine)).
+//! coarse solution starts a fine one well ([`refine`]).
 //!
 //! # Cost
 //! Linear in the number of intervals, cubic in the number of states and controls. Memory is taken once for each mesh, none in the

@@ -24,22 +24,29 @@ const HALF: Texts = [
 
 /// Every form.
 pub(super) const WORDS: &[PatterLine] = &[
-    before(0.0, [
-        "Two pylons square to the wind, {height} feet to begin with, {speed} knots. I come between them and turn into the wind first.",
-        "Two pylons across the wind. Begin at {height} feet, {speed} knots, first turn into the wind.",
-        "Pylons? Wind? Height?",
-        "Pylons, {height} feet.",
-    ]),
+    before(
+        0.0,
+        [
+            "Two pylons square to the wind, {height} feet to begin with, {speed} knots. I come between them and turn into the wind first.",
+            "Two pylons across the wind. Begin at {height} feet, {speed} knots, first turn into the wind.",
+            "Pylons? Wind? Height?",
+            "Pylons, {height} feet.",
+        ],
+    ),
     at(0.0, ABEAM),
     at(90.0, QUARTER),
     at(180.0, HALF),
     second(at(0.0, ABEAM)),
     second(at(90.0, QUARTER)),
     second(at(180.0, HALF)),
-    second(ahead(250.0, 270.0, [
-        "Roll out, straight, crab for the drift to the next.",
-        "Roll out, crab toward the next one.",
-        "Next pylon?",
-        "Roll out, next.",
-    ])),
+    second(ahead(
+        250.0,
+        270.0,
+        [
+            "Roll out, straight, crab for the drift to the next.",
+            "Roll out, crab toward the next one.",
+            "Next pylon?",
+            "Roll out, next.",
+        ],
+    )),
 ];
