@@ -8,7 +8,9 @@ use flight::airplane::Airplane;
 use flight::budget::Budget;
 use flight::controls::{ControlSystem, Inputs};
 use flight::earth::Earth;
+use flight::flow::Flow;
 use flight::inverse::{freed, stations_m};
+use flight::point_mass::PointMass;
 use flight::trajectory::FlightSample;
 use flight::trim::{Airspeed, Balance, Conditions, Curve, Hold, Trim, trim};
 use flight::vehicle::{Vehicle, World};
@@ -63,10 +65,11 @@ impl<'a> Plane<'a> {
         let (low, high) = heights.fold((f64::MAX, f64::MIN), |(a, b), h| (a.min(h), b.max(h)));
         let air = AirColumn::of_day(day, low - AIR_BELOW_M, high + AIR_ABOVE_M);
         let world = World { earth: Earth::FLAT, air: &air, wind: &day.wind };
-        let throttles = throttles(&free, &world, first);
+        let speed = base::kinds::CalibratedAirspeed::from_mps(first.calibrated_airspeed_mps);
+        let setting = Setting::new(airplane, day, entry, speed);
+        let throttles = throttles((&free, &world), &setting.body, first);
         let start = begin(&free, &world, first, share(&throttles, first.power_share))?;
         let stations_m = stations_m(&free, &world, &start.state.to_array());
-        let speed = base::kinds::CalibratedAirspeed::from_mps(first.calibrated_airspeed_mps);
         let pitch_offset_rad = start.pitch.to_rad() - first.pitch_rad;
         Ok(Self {
             airplane,
@@ -74,7 +77,7 @@ impl<'a> Plane<'a> {
             reference,
             steering: Steering::of(&reference.samples),
             grid: Grid::of(length_s),
-            setting: Setting::new(airplane, day, entry, speed),
+            setting,
             real,
             free,
             controls: rigid.controls,
@@ -103,7 +106,7 @@ impl<'a> Plane<'a> {
     pub(super) const fn mass(&self) -> Mass {
         Mass::from_kg(self.setting.body.mass_kg)
     }
-    /// Throttle for a share of full power: nil is a closed throttle.
+    /// Throttle for a share of full power: see [`throttles`].
     pub(super) fn throttle(&self, power_share: f64) -> f64 {
         share(&self.throttles, power_share)
     }
@@ -114,31 +117,35 @@ impl<'a> Plane<'a> {
 
 const ROWS: usize = 11;
 
-/// Throttles that give evenly spaced shares of full power in the flow of a sample. At a share of nil the throttle is closed: no
-/// power is wanted, and a pilot closes it.
-fn throttles(vehicle: &Vehicle, world: &World<'_>, sample: &FlightSample) -> Vec<f64> {
-    let velocity = Vec3::new(sample.true_airspeed_mps, 0.0, 0.0);
-    let flow = flight::flow::Flow::new(velocity, Vec3::ZERO, world.air.at(sample.height_m));
-    let useful = |throttle: f64| {
+/// Throttles at which the propeller pulls, in the flow of a sample, as the point mass does at evenly spaced shares of full power, each
+/// against its own full pull. At a share of nil it neither pulls nor brakes: a closed throttle brakes, and is another glide.
+fn throttles(
+    (vehicle, world): (&Vehicle, &World<'_>),
+    body: &PointMass<'_>,
+    sample: &FlightSample,
+) -> Vec<f64> {
+    let (speed, height) = (sample.true_airspeed_mps, sample.height_m);
+    let flow = Flow::new(Vec3::new(speed, 0.0, 0.0), Vec3::ZERO, world.air.at(height));
+    let pull = |throttle: f64| {
         let inputs = Inputs { throttle, propeller: 1.0, ..Inputs::default() };
         let engine = vehicle.propulsion.settled(&flow, &inputs);
         let mut budget = Budget::sum_only(vehicle.switches);
-        let running = vehicle.propulsion.run(&flow, &inputs, engine, &mut budget);
-        if running.power_w == 0.0 { running.thrust_n } else { running.power_w }
+        vehicle.propulsion.run(&flow, &inputs, engine, &mut budget).thrust_n
     };
     let at: Vec<f64> = (0..ROWS).map(|i| i as f64 / (ROWS - 1) as f64).collect();
-    let given: Vec<f64> = at.iter().map(|&throttle| useful(throttle)).collect();
+    let given: Vec<f64> = at.iter().map(|&throttle| pull(throttle)).collect();
     let full = given[ROWS - 1];
     if full.is_nan() || full <= 0.0 {
         return at;
     }
-    let shares: Vec<f64> = given.iter().map(|given| given / full).collect();
-    let mut out: Vec<f64> = at
-        .iter()
-        .map(|&share| base::numerics::interpolation::linear(&shares, &at, share).clamp(0.0, 1.0))
-        .collect();
-    out[0] = 0.0;
-    out
+    let pulled: Vec<f64> = given.iter().map(|given| given / full).collect();
+    let full_modelled = body.thrust_n(1.0, speed, height);
+    at.iter()
+        .map(|&share| {
+            let wanted = body.thrust_n(share, speed, height) / full_modelled;
+            base::numerics::interpolation::linear(&pulled, &at, wanted).clamp(0.0, 1.0)
+        })
+        .collect()
 }
 
 fn share(throttles: &[f64], power_share: f64) -> f64 {
