@@ -27,6 +27,7 @@ fn briefed(airplane: &Airplane, id: &str, form: &str, mass: Option<Mass>) -> Bri
         speed: None,
         day: Day::standard(),
         field_told: true,
+        ..BriefRequest::default()
     };
     brief(maneuver, airplane, &request)
 }
