@@ -272,6 +272,26 @@ impl Attitude {
         }
         Self { heading_rad: atan2(m[0][1], m[0][0]), pitch_rad, bank_rad: atan2(m[1][2], m[2][2]) }
     }
+    /// The attitude a share of the way from here to `next`, turning about one axis by the shortest way: right also where the
+    /// angles jump, straight up and down.
+    #[must_use]
+    pub fn between(&self, next: &Self, share: f64) -> Self {
+        let (from, to) = (self.body_from_ned(), next.body_from_ned());
+        // The turn from the one body to the other, written in body axes: rows are the new axes in the old.
+        let turn = from.inverse().then(&to).m;
+        let cos_angle = (0.5 * (turn[0][0] + turn[1][1] + turn[2][2] - 1.0)).clamp(-1.0, 1.0);
+        let twice = [turn[1][2] - turn[2][1], turn[2][0] - turn[0][2], turn[0][1] - turn[1][0]];
+        let sin_angle =
+            0.5 * (twice[0] * twice[0] + twice[1] * twice[1] + twice[2] * twice[2]).sqrt();
+        // Without a turn, or with half a turn, there is no axis to be read: the nearer end.
+        if sin_angle < 1e-9 {
+            return if share < 0.5 { *self } else { *next };
+        }
+        let axis = twice.map(|component| 0.5 * component / sin_angle);
+        let angle = share * atan2(sin_angle, cos_angle);
+        let part = Rot::<Body, Body>::from_rows_unchecked(rows_about(axis, angle));
+        Self::from_rotation(&from.then(&part))
+    }
     /// Attitude of an airplane without sideslip from its path through the air.
     ///
     /// `course_rad` and `climb_rad` of the air-relative velocity, `lift_bank_rad` the bank of the lift about the
@@ -296,6 +316,18 @@ impl Attitude {
         ]);
         Self::from_rotation(&path.then(&body))
     }
+}
+
+/// Rows of axes turned by an angle about a unit axis, right-handed (Rodrigues).
+fn rows_about(axis: [f64; 3], angle_rad: f64) -> [[f64; 3]; 3] {
+    let (s, c) = (sin(angle_rad), cos(angle_rad));
+    let [x, y, z] = axis;
+    let v = 1.0 - c;
+    [
+        [c + x * x * v, x * y * v + z * s, x * z * v - y * s],
+        [x * y * v - z * s, c + y * y * v, y * z * v + x * s],
+        [x * z * v + y * s, y * z * v - x * s, c + z * z * v],
+    ]
 }
 
 fn rows_from_angles(heading_rad: f64, pitch_rad: f64, bank_rad: f64) -> [[f64; 3]; 3] {

@@ -40,6 +40,8 @@ pub struct Airplane {
     pub categories: Vec<Category>,
     /// Speeds of the flight manual.
     pub speeds: Speeds,
+    /// Entry speeds that the manual approves for single figures, above maneuvering speed too.
+    pub approved_entries: Vec<ApprovedEntry>,
     /// Position error of the airspeed system; empty means none stated (taken as nil, and said).
     pub position_error: Vec<PositionErrorRow>,
     /// Where the pilot sits.
@@ -53,6 +55,12 @@ pub struct Airplane {
 }
 
 impl Airplane {
+    /// The entry speed that the manual approves for a figure, if it names one.
+    #[must_use]
+    pub fn approved_entry(&self, maneuver: &str) -> Option<IndicatedAirspeed> {
+        let found = self.approved_entries.iter().find(|entry| entry.maneuver == maneuver);
+        found.map(|entry| entry.speed)
+    }
     /// The rigid-body vehicle at the mass of the day; see [`rigid::Rigid::vehicle`].
     ///
     /// # Errors
@@ -185,6 +193,15 @@ pub struct Speeds {
     pub never_exceed: IndicatedAirspeed,
     /// Speed recommended by the maker for training maneuvers, if stated.
     pub maneuver_entry: Option<IndicatedAirspeed>,
+}
+
+/// The entry speed that the manual approves for one figure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ApprovedEntry {
+    /// Catalogue key of the figure.
+    pub maneuver: String,
+    /// Speed at entry.
+    pub speed: IndicatedAirspeed,
 }
 
 /// One row of the position-error table.

@@ -17,6 +17,7 @@
 
 pub(crate) mod performance;
 pub mod slopes;
+pub mod vertical;
 
 use base::factors::STANDARD_GRAVITY_MPS2;
 use base::kinds::GeometricHeight;

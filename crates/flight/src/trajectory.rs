@@ -1,5 +1,17 @@
 //! A flight as a series of samples: the vocabulary shared by the reference flight and its pictures.
 
+use base::frames::Attitude;
+use base::math::wrap_pi;
+
+/// A step of heading or bank above this between neighbors is the jump of a nose that passes straight up or down.
+const JUMP_RAD: f64 = 1.0;
+
+/// The angle, whole turns added, nearest to the nearer of two known ones.
+fn nearer(angle_rad: f64, first_rad: f64, second_rad: f64) -> f64 {
+    let (to_first, to_second) = (wrap_pi(angle_rad - first_rad), wrap_pi(angle_rad - second_rad));
+    if to_first.abs() <= to_second.abs() { first_rad + to_first } else { second_rad + to_second }
+}
+
 /// One instant of a computed flight. SI units and radians; angles of direction are unwrapped (they do not jump).
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct FlightSample {
@@ -51,9 +63,51 @@ pub struct FlightSample {
 }
 
 impl FlightSample {
-    /// The sample a share of the way from here to `next`, every quantity linear.
+    /// The sample a share of the way from here to `next`, every quantity linear; the angles of a nose or path that passes straight
+    /// up or down, where they jump, by the rotation between.
     #[must_use]
     pub fn mixed(&self, next: &Self, share: f64) -> Self {
+        let mut mixed = self.linear(next, share);
+        let jumps = |a: f64, b: f64| (b - a).abs() > JUMP_RAD;
+        if jumps(self.heading_rad, next.heading_rad) || jumps(self.bank_rad, next.bank_rad) {
+            let between = self.attitude().between(&next.attitude(), share);
+            (mixed.pitch_rad, mixed.bank_rad) = (between.pitch_rad, between.bank_rad);
+            mixed.heading_rad = nearer(between.heading_rad, self.heading_rad, next.heading_rad);
+            // Positive in the direction of the part, which the two ends tell.
+            let way = (next.turned_rad - self.turned_rad) * (next.heading_rad - self.heading_rad);
+            mixed.turned_rad =
+                self.turned_rad + way.signum() * (mixed.heading_rad - self.heading_rad);
+        }
+        if jumps(self.course_rad, next.course_rad) || jumps(self.lift_bank_rad, next.lift_bank_rad)
+        {
+            let between = self.path().between(&next.path(), share);
+            (mixed.climb_rad, mixed.lift_bank_rad) = (between.pitch_rad, between.bank_rad);
+            mixed.course_rad = nearer(between.heading_rad, self.course_rad, next.course_rad);
+        }
+        mixed
+    }
+
+    /// Attitude of the body.
+    #[must_use]
+    pub const fn attitude(&self) -> Attitude {
+        Attitude {
+            heading_rad: self.heading_rad,
+            pitch_rad: self.pitch_rad,
+            bank_rad: self.bank_rad,
+        }
+    }
+
+    /// The frame of the path (see `base::frames`), written with the angles of an attitude.
+    #[must_use]
+    pub const fn path(&self) -> Attitude {
+        Attitude {
+            heading_rad: self.course_rad,
+            pitch_rad: self.climb_rad,
+            bank_rad: self.lift_bank_rad,
+        }
+    }
+
+    fn linear(&self, next: &Self, share: f64) -> Self {
         let mix = |a: f64, b: f64| a + share * (b - a);
         Self {
             time_s: mix(self.time_s, next.time_s),

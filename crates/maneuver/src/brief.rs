@@ -88,7 +88,7 @@ impl Default for BriefRequest {
 pub enum Sides {
     /// One side.
     One(Direction),
-    /// Left, then right.
+    /// Left, then right; a figure without sides once.
     Both,
 }
 
@@ -272,7 +272,10 @@ pub fn brief(
     airplane: &Airplane,
     request: &BriefRequest,
 ) -> Brief {
-    let directions = request.sides.directions();
+    let directions = match request.sides {
+        Sides::Both if !maneuver.shape().sided => Sides::One(Direction::Right).directions(),
+        sides => sides.directions(),
+    };
     let mut case = Case {
         maneuver,
         airplane,

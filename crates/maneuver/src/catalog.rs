@@ -7,6 +7,7 @@ mod descending_turn;
 mod eights_on_pylons;
 mod held_speed;
 mod lazy_eight;
+mod loop_figure;
 mod over_ground;
 mod power_off_stall;
 mod power_on_stall;
@@ -51,6 +52,7 @@ pub const ALL: &[&dyn Maneuver] = &[
     &lazy_eight::LazyEight,
     &eights_on_pylons::EightsOnPylons,
     &wing_over::WingOver,
+    &loop_figure::Loop,
 ];
 
 /// Those that recordings are searched for.
@@ -79,6 +81,17 @@ pub(crate) fn entry_speed(airplane: &Airplane, entry: &Entry) -> CalibratedAirsp
     let stated = airplane.speeds.maneuver_entry.map(|speed| airplane.calibrated(speed));
     let usual = stated.unwrap_or(maneuvering * 0.95);
     entry.speed.unwrap_or(if usual < maneuvering { usual } else { maneuvering })
+}
+
+/// Entry speed of an aerobatic figure when none is asked for: the one the maker approves for it, else none.
+fn approved_entry(
+    airplane: &Airplane,
+    entry: &Entry,
+    maneuver: &dyn Maneuver,
+) -> Option<CalibratedAirspeed> {
+    let approved =
+        || airplane.approved_entry(maneuver.id()).map(|speed| airplane.calibrated(speed));
+    entry.speed.or_else(approved)
 }
 
 /// A roll rate that looks unhurried: 15 degrees a second, or 40 % of what the ailerons give.

@@ -66,10 +66,12 @@ pub struct Form {
 pub enum Progress {
     /// Degrees of heading turned.
     Turn,
-    /// Degrees that the nose has travelled in the plane of a loop.
+    /// Degrees that the path has pitched in the plane of a loop; the nose leads it by the angle of attack.
     Pitch,
     /// Degrees rolled.
     Roll,
+    /// Degrees pitched in the pulls, and degrees rolled between them, in one count.
+    PitchAndRoll,
     /// Phase of a scripted figure: 100 for each phase that is done, so that 250 is half way through the third.
     Phase,
     /// Degrees round a ground figure: of the direction from its center, or of track where it has none.
@@ -84,6 +86,7 @@ impl Progress {
             Self::Turn => "turn",
             Self::Pitch => "pitch",
             Self::Roll => "roll",
+            Self::PitchAndRoll => "pitch-and-roll",
             Self::Phase => "phase",
             Self::Position => "position",
         }
@@ -95,6 +98,7 @@ impl Progress {
             Self::Turn => "degrees of turn",
             Self::Pitch => "degrees of pitch travelled",
             Self::Roll => "degrees of roll",
+            Self::PitchAndRoll => "degrees pitched and rolled",
             Self::Phase => "phase, in hundredths",
             Self::Position => "degrees round the figure",
         }
@@ -106,6 +110,7 @@ impl Progress {
             Self::Turn => "turned",
             Self::Pitch => "pitched",
             Self::Roll => "rolled",
+            Self::PitchAndRoll => "travelled",
             Self::Phase => "phase",
             Self::Position => "round",
         }
@@ -115,7 +120,7 @@ impl Progress {
     pub const fn sign(self) -> &'static str {
         match self {
             Self::Phase => "",
-            Self::Turn | Self::Pitch | Self::Roll | Self::Position => "\u{b0}",
+            Self::Turn | Self::Pitch | Self::Roll | Self::PitchAndRoll | Self::Position => "\u{b0}",
         }
     }
 }

@@ -5,7 +5,8 @@
 //! (load factor and bank schedules of a steep climb and descent), [`pitch_half`] (pitch and bank schedules of a shallow one),
 //! [`course_half`] (the same against the course), [`level_turn`] (height held), [`ground`] (arcs of one radius over the ground,
 //! straight legs and rolls, in the wind), [`speed_held`] (climbing and gliding turns, speed by the nose), [`scripted`] (slow flight
-//! and stalls, phase by phase), [`rolling`] (from bank to bank about a heading), [`pylon`] (a pylon held on the wing tip).
+//! and stalls, phase by phase), [`rolling`] (from bank to bank about a heading), [`pylon`] (a pylon held on the wing tip),
+//! [`vertical`] (legs of load and roll through the vertical and inverted).
 
 pub mod climbing_turn;
 pub mod course_half;
@@ -18,6 +19,7 @@ pub mod rolling;
 pub mod sampling;
 pub mod scripted;
 pub mod speed_held;
+pub mod vertical;
 
 use base::math::{acos, asin, atan2, cos, sin};
 use base::numerics::ode::{self, Solution, Stop};

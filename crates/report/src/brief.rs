@@ -90,7 +90,9 @@ pub(crate) fn verdict(blocks: &mut Vec<Block>, brief: &Brief) {
 
 fn side(blocks: &mut Vec<Block>, brief: &Brief, flight: &ReferenceFlight) {
     let several = flight.parts.len() > 1;
-    let heading = if several {
+    let heading = if !brief.maneuver.shape().sided {
+        "The reference flight".into()
+    } else if several {
         format!(
             "To the {}, then to the {}",
             flight.direction.word(),
@@ -214,7 +216,8 @@ fn found(blocks: &mut Vec<Block>, brief: &Brief) {
     blocks.push(Block::Heading(2, "Found for this airplane and day".into()));
     let mut rows: Vec<Vec<Cell>> = Vec::new();
     for flight in &brief.sides {
-        let word = flight.direction.word();
+        let sided = brief.maneuver.shape().sided;
+        let word = if sided { flight.direction.word() } else { "either" };
         for unknown in &flight.unknowns {
             let value = fixed(unknown.value, decimals(unknown.unit).max(1));
             rows.push(vec![

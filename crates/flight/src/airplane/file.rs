@@ -8,8 +8,8 @@ use base::typed_toml::{self, Faults, Section};
 use base::units::{AngularRate, Area, Length, LoadFactor, Mass, Power};
 
 use super::{
-    Aerodynamics, Airplane, BlockSource, Category, Masses, PositionErrorRow, Propeller,
-    PropellerPitch, Rotation, Seat, Speeds, Thrust, WingPlace, rigid_file,
+    Aerodynamics, Airplane, ApprovedEntry, BlockSource, Category, Masses, PositionErrorRow,
+    Propeller, PropellerPitch, Rotation, Seat, Speeds, Thrust, WingPlace, rigid_file,
 };
 
 impl Airplane {
@@ -47,6 +47,7 @@ fn build(root: &Section<'_>) -> Option<Airplane> {
     let categories = categories(root, &mut sources);
     let stated = stated::read(root, &mut sources);
     let speeds = root.section("speeds").and_then(|section| speeds(&section));
+    let approved_entries = approved_entries(root, &mut sources);
     let position_error = root
         .optional_section("position_error")
         .map_or_else(Vec::new, |section| position_error(&section));
@@ -76,6 +77,7 @@ fn build(root: &Section<'_>) -> Option<Airplane> {
         thrust: thrust?,
         categories,
         speeds: speeds?,
+        approved_entries,
         position_error,
         seat: seat?,
         roll_rate_max,
@@ -256,6 +258,24 @@ fn speeds(section: &Section<'_>) -> Option<Speeds> {
     })
 }
 
+/// Entry speeds of single figures.
+fn approved_entries(root: &Section<'_>, sources: &mut Vec<BlockSource>) -> Vec<ApprovedEntry> {
+    let mut out = Vec::new();
+    for section in root.sections("approved_entry") {
+        if let Some(source) = section.text("source") {
+            sources.push(BlockSource { block: "approved_entry".into(), source });
+        }
+        let maneuver = section.text("maneuver");
+        let (least, most) = (IndicatedAirspeed::from_kt(30.0), IndicatedAirspeed::from_kt(450.0));
+        let speed = section.within("speed", least, most);
+        section.refuse_unknown();
+        if let (Some(maneuver), Some(speed)) = (maneuver, speed) {
+            out.push(ApprovedEntry { maneuver, speed });
+        }
+    }
+    out
+}
+
 fn position_error(section: &Section<'_>) -> Vec<PositionErrorRow> {
     let _ = section.optional_text("source");
     let (indicated, calibrated) =
@@ -333,6 +353,7 @@ fn check(root: &Section<'_>, airplane: &Airplane) {
     }
     check_speeds(root, airplane);
     stated::check(root, airplane);
+    check_entries(root, airplane);
     for (index, section) in root.sections("category").iter().enumerate() {
         if airplane.categories.get(index).is_some_and(|category| category.mass_max > masses.maximum)
         {
@@ -351,6 +372,23 @@ fn check(root: &Section<'_>, airplane: &Airplane) {
             "the entry speed is above normal_max",
             "check both figures",
         );
+    }
+}
+
+/// Entry speeds of figures: below the never-exceed speed, of figures that a category approves.
+fn check_entries(root: &Section<'_>, airplane: &Airplane) {
+    let approved = |id: &str| {
+        airplane.categories.iter().any(|category| category.approved.iter().any(|known| known == id))
+    };
+    for (section, entry) in root.sections("approved_entry").iter().zip(&airplane.approved_entries) {
+        if entry.speed >= airplane.speeds.never_exceed {
+            let what = "the entry speed is not below never_exceed";
+            section.fault("speed", what, "check both figures and their units");
+        }
+        if !approved(&entry.maneuver) {
+            let what = format!("no category approves {}", entry.maneuver);
+            section.fault("maneuver", what, "add it to the approved list of a [[category]] block");
+        }
     }
 }
 

@@ -97,8 +97,7 @@ fn airplane_limits(
             .hold(greatest(flights, |e| e.load_factor_max), category.load_factor_max.to_g()),
         Rule::hard("load-factor-least", "least load", "g", Below, "14-CFR-23-A")
             .hold(-greatest(flights, |e| -e.load_factor_min), category.load_factor_min.to_g()),
-        Rule::hard("entry-speed", "entry speed to VA at this weight", "kt", Above, "ACS-C")
-            .hold(entry_kt, airplane.maneuvering_speed(case.mass).to_kt()),
+        entry_speed(entry_kt, airplane, case),
         Rule::soft("normal-max", "fastest to VNO", "kt", Above, "common-practice")
             .hold(fastest_kt, speeds.normal_max.to_kt()),
         Rule::hard("never-exceed", "fastest to VNE", "kt", Above, "common-practice")
@@ -194,6 +193,21 @@ pub(super) fn of_recovery(recoveries: &Recoveries, case: &Case<'_>) -> Vec<Limit
     let rule = Rule::soft("recovery-speed", title, "kt", LimitSide::Above, "training-aid");
     out.push(rule.hold(bad.fastest_kt, case.airplane.speeds.never_exceed.to_kt()));
     out
+}
+
+/// Entry speed: to maneuvering speed, or to the speed that the maker approves for this figure where that is higher.
+fn entry_speed(entry_kt: f64, airplane: &Airplane, case: &Case<'_>) -> Limit {
+    use LimitSide::Above;
+    let maneuvering_kt = airplane.maneuvering_speed(case.mass).to_kt();
+    match airplane.approved_entry(case.maneuver.id()).map(|speed| speed.to_kt()) {
+        Some(approved_kt) if approved_kt > maneuvering_kt => {
+            let title = "entry speed to the maker's for this figure";
+            Rule::hard("entry-speed", title, "kt", Above, "common-practice")
+                .hold(entry_kt, approved_kt)
+        }
+        _ => Rule::hard("entry-speed", "entry speed to VA at this weight", "kt", Above, "ACS-C")
+            .hold(entry_kt, maneuvering_kt),
+    }
 }
 
 /// Floors and rules of bank and pitch.

@@ -17,6 +17,9 @@ const GAP: f64 = 22.0;
 /// Distance of the posts of a limit.
 const POST_STEP: f64 = 9.0;
 
+/// A step of an angle above this between neighbors is a jump.
+const JUMP_DEG: f64 = 60.0;
+
 /// One strip of the picture: what it shows and where it is found.
 struct Quantity {
     title: &'static str,
@@ -248,5 +251,11 @@ fn curve(
         };
         scene.polygon(edge(1.0).chain(edge(-1.0).rev()).collect(), Mark::Band, trace.role);
     }
-    scene.chalk(points.iter().map(|(x, e)| at(*x, y(e.value))).collect(), trace.role);
+    // Bank and heading jump where the nose passes straight up or down: no line is drawn through the jump.
+    let jumps = |a: &(f64, Estimate), b: &(f64, Estimate)| {
+        quantity.unit == "°" && (b.1.value - a.1.value).abs() > JUMP_DEG
+    };
+    for piece in points.chunk_by(|a, b| !jumps(a, b)) {
+        scene.chalk(piece.iter().map(|(x, e)| at(*x, y(e.value))).collect(), trace.role);
+    }
 }

@@ -38,8 +38,11 @@ pub fn nose_trace(traces: &[Trace]) -> Option<Scene> {
     axes(&mut scene, &places, &fit);
     for trace in traces {
         band(&mut scene, trace, &fit);
-        let path = trace.thinned(400).iter().map(|p| fit.place(nose(p))).collect();
-        scene.chalk(path, trace.role);
+        // Straight up and down the azimuth jumps to the other side: no line is drawn through the jump.
+        let jumps = |a: &TracePoint, b: &TracePoint| (b.azimuth_deg - a.azimuth_deg).abs() > 60.0;
+        for piece in trace.thinned(400).chunk_by(|a, b| !jumps(a, b)) {
+            scene.chalk(piece.iter().map(|p| fit.place(nose(p))).collect(), trace.role);
+        }
         ticks(&mut scene, trace, &fit);
     }
     let pitch = |p: &TracePoint| p.pitch_deg.map_or(0.0, |pitch| pitch.value);

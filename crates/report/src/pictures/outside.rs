@@ -1,5 +1,6 @@
 //! From outside: the path in space with a ribbon that shows the bank, its shadow on a plane below, drop lines at the
-//! checkpoints. A pinhole view from behind the entry, above and on the outer side of the first turn.
+//! checkpoints. A pinhole view from behind the entry, above and on the outer side of the first turn; of loops and rolls from
+//! the side, or a loop would be a line.
 
 use super::{Fit, Frame};
 use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
@@ -7,14 +8,16 @@ use crate::trace::{Trace, TracePoint};
 use base::factors::{M_PER_FT, RAD_PER_DEG};
 use base::frames::{Attitude, Body, Vec3};
 use base::math::{cos, sin};
+use maneuver::definition::Progress;
 
 const WIDTH: f64 = 420.0;
 const HEIGHT: f64 = 330.0;
 /// The drawn plane lies this far below entry, or below the lowest point when that is lower.
 const PLANE_BELOW_FT: f64 = 200.0;
 /// Elevation of the eye as seen from the middle of the flight, and its bearing off the entry heading.
-const EYE_ELEVATION_DEG: f64 = 30.0;
-const EYE_BEARING_DEG: f64 = 22.0;
+const EYE_TURN_DEG: (f64, f64) = (30.0, 22.0);
+const EYE_LOOP_DEG: (f64, f64) = (14.0, 62.0);
+const EYE_ROLL_DEG: (f64, f64) = (20.0, 48.0);
 /// Distance of the eye in radii of the flight.
 const EYE_RADII: f64 = 4.0;
 /// Half width of the ribbon: about three wings of a light airplane, or a share of a large flight.
@@ -29,7 +32,7 @@ pub fn outside(traces: &[Trace]) -> Option<Scene> {
     let lead = traces.first().filter(|trace| trace.points.len() > 1)?;
     let side = lead.parts.first().map_or(1.0, |part| part.1);
     let plane_m = plane(traces);
-    let camera = Camera::new(traces, side, plane_m);
+    let camera = Camera::new(traces, (side, eye_deg(lead.progress)), plane_m);
     let mut scene = Scene::new("From outside", WIDTH, HEIGHT);
     let square_m = ground(&mut scene, traces, &camera, plane_m);
     for trace in traces {
@@ -54,6 +57,15 @@ pub fn outside(traces: &[Trace]) -> Option<Scene> {
     super::legend(&mut scene, traces);
     scene.description = describe(lead);
     Some(scene)
+}
+
+/// Elevation and bearing of the eye.
+const fn eye_deg(progress: Progress) -> (f64, f64) {
+    match progress {
+        Progress::Turn | Progress::Phase | Progress::Position => EYE_TURN_DEG,
+        Progress::Pitch | Progress::PitchAndRoll => EYE_LOOP_DEG,
+        Progress::Roll => EYE_ROLL_DEG,
+    }
 }
 
 /// Height of the drawn plane relative to entry, m.
@@ -220,13 +232,13 @@ struct Camera {
 }
 
 impl Camera {
-    fn new(traces: &[Trace], side: f64, plane_m: f64) -> Self {
+    fn new(traces: &[Trace], (side, eye_deg): (f64, (f64, f64)), plane_m: f64) -> Self {
         let (mut low, high) = bounds(traces);
         low[2] = plane_m;
         let middle: Space = std::array::from_fn(|axis| (low[axis] + high[axis]) / 2.0);
         let size = minus(high, low);
         let away_m = EYE_RADII * (dot(size, size).sqrt() / 2.0).max(1.0);
-        let (elevation, bearing) = (EYE_ELEVATION_DEG * RAD_PER_DEG, EYE_BEARING_DEG * RAD_PER_DEG);
+        let (elevation, bearing) = (eye_deg.0 * RAD_PER_DEG, eye_deg.1 * RAD_PER_DEG);
         let forward =
             [cos(elevation) * cos(bearing), side * cos(elevation) * sin(bearing), -sin(elevation)];
         let right = [-side * sin(bearing), cos(bearing), 0.0];
