@@ -51,7 +51,7 @@ const fn landmarks(progress: Progress) -> &'static [(&'static str, f64)] {
             ("135-degree reference", 135.0),
             ("180-degree reference", 180.0),
         ],
-        Progress::Pitch | Progress::Roll => &[
+        Progress::Pitch | Progress::Roll | Progress::PitchAndRoll => &[
             ("line ahead", 0.0),
             ("abeam, right", 90.0),
             ("line behind", 180.0),

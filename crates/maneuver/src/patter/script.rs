@@ -18,6 +18,7 @@ mod s_turns;
 mod slow_flight;
 mod standard_rate_turn;
 mod steep_spiral;
+mod loop_figure;
 mod steep_turn;
 mod turns_around_a_point;
 mod wing_over;
@@ -48,6 +49,7 @@ const ALL: &[Words] = &[
     ("eights-on-pylons", &[], eights_on_pylons::WORDS),
     ("rolling-on-a-heading", &[], rolling_on_a_heading::WORDS),
     ("loop", &[], loops::WORDS),
+    ("loop", &[], loop_figure::WORDS),
 ];
 
 /// The sentences of a maneuver in a form; none where there is no patter.
