@@ -6,6 +6,12 @@ mod climbing_turn;
 mod descending_turn;
 mod eights_on_pylons;
 mod held_speed;
+mod aileron_roll;
+mod barrel_roll;
+mod chandelle;
+mod cuban_eight;
+mod half_cuban_eight;
+mod immelmann;
 mod lazy_eight;
 mod loop_figure;
 mod over_ground;
@@ -18,6 +24,7 @@ mod slow_flight;
 mod stalling;
 mod standard_rate_turn;
 mod steep_spiral;
+mod split_s;
 mod steep_turn;
 mod turns_around_a_point;
 mod wing_over;
@@ -30,6 +37,7 @@ use flight::airplane::Airplane;
 use crate::definition::{Floor, Maneuver, Sourced};
 use crate::reference::{Condition, Entry, Infeasible, ReferenceFlight, Told, Unknown};
 use crate::solve::sampling::{Begin, samples};
+use crate::solve::vertical::{self, loops};
 use crate::solve::{Flown, Schedule, Setting, state_at_end};
 use flight::air::Day;
 
@@ -52,7 +60,13 @@ pub const ALL: &[&dyn Maneuver] = &[
     &lazy_eight::LazyEight,
     &eights_on_pylons::EightsOnPylons,
     &wing_over::WingOver,
+    &aileron_roll::AileronRoll,
+    &barrel_roll::BarrelRoll,
     &loop_figure::Loop,
+    &half_cuban_eight::HalfCubanEight,
+    &cuban_eight::CubanEight,
+    &immelmann::Immelmann,
+    &split_s::SplitS,
 ];
 
 /// Those that recordings are searched for.
@@ -92,6 +106,56 @@ fn approved_entry(
     let approved =
         || airplane.approved_entry(maneuver.id()).map(|speed| airplane.calibrated(speed));
     entry.speed.or_else(approved)
+}
+
+/// Speed over the top of a loop as a share of entry: inside 0.39 to 0.60 (common practice, no source).
+const TOP_SHARE: f64 = 0.42;
+/// But never slower than this multiple of the stall speed at one g: the load over the top is less than one.
+const TOP_OVER_STALL: f64 = 1.1;
+/// Load over the top where the pull is eased, g (common practice, no source).
+const TOP_EASED_G: f64 = 0.8;
+
+/// Entry speed of a figure with a loop in it: asked for or approved, else the one whose share over the top is just fast enough.
+fn vertical_entry(
+    airplane: &Airplane,
+    entry: &Entry,
+    maneuver: &dyn Maneuver,
+    share: f64,
+) -> CalibratedAirspeed {
+    let least = stall_calibrated(airplane, entry.mass) * TOP_OVER_STALL;
+    approved_entry(airplane, entry, maneuver).unwrap_or(least * (1.0 / share))
+}
+
+/// A pull eased over the top, this share of the entry speed there.
+fn vertical_form(
+    airplane: &Airplane,
+    entry: &Entry,
+    speed: CalibratedAirspeed,
+    share: f64,
+) -> loops::Form {
+    let least = stall_calibrated(airplane, entry.mass) * TOP_OVER_STALL;
+    let wanted = speed * share;
+    let top = if wanted > least { wanted } else { least };
+    loops::Form {
+        shape: loops::Shape::Relaxed { top_g: TOP_EASED_G },
+        speed_top_calibrated_mps: top.to_mps(),
+    }
+}
+
+/// Flies a figure of one part whose legs a solver finds.
+fn one_figure(
+    maneuver: &dyn Maneuver,
+    (airplane, day, entry): (&Airplane, &Day, &Entry),
+    speed: CalibratedAirspeed,
+    solve: impl for<'s> Fn(&'s Setting<'s>) -> Result<loops::Found<'s>, Infeasible>,
+) -> Result<ReferenceFlight, Infeasible> {
+    let setting = Setting::new(airplane, day, entry, speed);
+    let (flown, unknowns, conditions) = solve(&setting)?;
+    let begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
+    let flight = vertical::sampling::samples(&flown, entry.direction, begin);
+    let told = Told { unknowns, conditions, ..Told::default() };
+    let parts = vec![(entry.direction, flight)];
+    ReferenceFlight::assemble((maneuver.id(), &maneuver.shape()), (airplane, entry), parts, told)
 }
 
 /// A roll rate that looks unhurried: 15 degrees a second, or 40 % of what the ailerons give.

@@ -270,11 +270,14 @@ fn checkpoint(part: &[FlightSample], progress_deg: f64) -> Option<Checkpoint> {
     let progress_rad = progress_deg * RAD_PER_DEG;
     // A solution meets its conditions to better than this.
     const CLOSE_RAD: f64 = 1e-4;
+    // On a line held the progress stands still, but for rounding.
+    const ROUNDING_RAD: f64 = 1e-9;
     let ends_there = |last: &&FlightSample| (last.progress_rad - progress_rad).abs() < CLOSE_RAD;
     if let Some(last) = part.last().filter(ends_there) {
         return Some(Checkpoint { progress_deg, sample: *last });
     }
-    let after = part.iter().position(|sample| sample.progress_rad >= progress_rad)?;
+    let after =
+        part.iter().position(|sample| sample.progress_rad >= progress_rad - ROUNDING_RAD)?;
     let sample = match after.checked_sub(1).map(|before| (part[before], part[after])) {
         None => part[after],
         Some((a, b)) => {

@@ -92,7 +92,7 @@ fn side(blocks: &mut Vec<Block>, brief: &Brief, flight: &ReferenceFlight) {
     let several = flight.parts.len() > 1;
     let heading = if !brief.maneuver.shape().sided {
         "The reference flight".into()
-    } else if several {
+    } else if several && brief.maneuver.shape().alternating {
         format!(
             "To the {}, then to the {}",
             flight.direction.word(),
@@ -102,8 +102,10 @@ fn side(blocks: &mut Vec<Block>, brief: &Brief, flight: &ReferenceFlight) {
         format!("To the {}", flight.direction.word())
     };
     blocks.push(Block::Heading(2, heading));
-    for part in &flight.parts {
-        let caption = if several {
+    for (index, part) in flight.parts.iter().enumerate() {
+        let caption = if several && !brief.maneuver.shape().alternating {
+            format!("Reference flight, part {}", index + 1)
+        } else if several {
             format!("Reference flight, part to the {}", part.direction.word())
         } else {
             "Reference flight at the checkpoints".into()

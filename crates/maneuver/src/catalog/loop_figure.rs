@@ -1,11 +1,9 @@
 //! Loop: a full circle in the vertical plane, back to entry height.
 
-use super::{approved_entry, stall_calibrated};
+use super::{TOP_SHARE, one_figure, vertical_entry, vertical_form};
 use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
-use crate::reference::{Entry, Infeasible, ReferenceFlight, Told};
-use crate::solve::Setting;
-use crate::solve::sampling::Begin;
-use crate::solve::vertical::{loops, sampling};
+use crate::reference::{Entry, Infeasible, ReferenceFlight};
+use crate::solve::vertical::loops;
 use flight::air::Day;
 use flight::airplane::Airplane;
 
@@ -41,13 +39,6 @@ const FORMS: &[Form] = &[
         },
     },
 ];
-
-/// Speed over the top as a share of entry: inside 0.39 to 0.60 (common practice, no source).
-pub(super) const TOP_SHARE: f64 = 0.42;
-/// But never slower than this multiple of the stall speed at one g: the load over the top is less than one.
-pub(super) const TOP_OVER_STALL: f64 = 1.1;
-/// Load over the top of the eased form, g (common practice, no source).
-pub(super) const TOP_EASED_G: f64 = 0.8;
 
 impl Maneuver for Loop {
     fn id(&self) -> &'static str {
@@ -181,21 +172,14 @@ impl Maneuver for Loop {
         day: &Day,
         entry: &Entry,
     ) -> Result<ReferenceFlight, Infeasible> {
+        let speed = vertical_entry(airplane, entry, self, TOP_SHARE);
+        let eased = vertical_form(airplane, entry, speed, TOP_SHARE);
         let shape = match entry.form.key {
             "constant" => loops::Shape::Constant,
             "round" => loops::Shape::Round { top_g: 0.0 },
-            _ => loops::Shape::Relaxed { top_g: TOP_EASED_G },
+            _ => eased.shape,
         };
-        let least = stall_calibrated(airplane, entry.mass) * TOP_OVER_STALL;
-        let speed = approved_entry(airplane, entry, self).unwrap_or(least * (1.0 / TOP_SHARE));
-        let wanted = speed * TOP_SHARE;
-        let top = if wanted > least { wanted } else { least };
-        let form = loops::Form { shape, speed_top_calibrated_mps: top.to_mps() };
-        let setting = Setting::new(airplane, day, entry, speed);
-        let (flown, unknowns, conditions) = loops::solve(&setting, &form)?;
-        let begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
-        let parts = vec![(entry.direction, sampling::samples(&flown, entry.direction, begin))];
-        let told = Told { unknowns, conditions, ..Told::default() };
-        ReferenceFlight::assemble((self.id(), &self.shape()), (airplane, entry), parts, told)
+        let form = loops::Form { shape, ..eased };
+        one_figure(self, (airplane, day, entry), speed, |setting| loops::solve(setting, &form))
     }
 }

@@ -8,6 +8,12 @@ mod chandelle;
 mod climbing_turn;
 mod descending_turn;
 mod eights_on_pylons;
+mod aileron_roll;
+mod barrel_roll;
+mod chandelle;
+mod cuban_eight;
+mod half_cuban_eight;
+mod immelmann;
 mod lazy_eight;
 mod loops;
 mod power_off_stall;
@@ -50,6 +56,11 @@ const ALL: &[Words] = &[
     ("rolling-on-a-heading", &[], rolling_on_a_heading::WORDS),
     ("loop", &[], loops::WORDS),
     ("loop", &[], loop_figure::WORDS),
+    ("aileron-roll", &[], aileron_roll::WORDS),
+    ("barrel-roll", &[], barrel_roll::WORDS),
+    ("half-cuban-eight", &[], half_cuban_eight::WORDS),
+    ("cuban-eight", &[], cuban_eight::WORDS),
+    ("immelmann", &[], immelmann::WORDS),
 ];
 
 /// The sentences of a maneuver in a form; none where there is no patter.

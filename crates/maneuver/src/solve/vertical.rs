@@ -15,7 +15,7 @@ pub mod rolls;
 pub mod sampling;
 
 use base::factors::STANDARD_GRAVITY_MPS2;
-use base::math::{cos, sin};
+use base::math::{atan2, cos, sin};
 use base::numerics::ode::{self, Solution, Stop};
 use flight::point_mass::vertical::{Command, State, level, path_from_ned, state};
 
@@ -25,7 +25,7 @@ use super::Setting;
 /// source: it leaves a tenth of the speed).
 pub const LIFT_SHARE: f64 = 0.8;
 /// Width of the rounding of the lift limit, g.
-const LIFT_ROUNDING_G: f64 = 0.1;
+const LIFT_ROUNDING_G: f64 = 0.3;
 /// Time over which the power is moved, s.
 const POWER_MOVE_S: f64 = 1.0;
 
@@ -181,6 +181,23 @@ pub struct Instant {
     pub roll_rate_radps: f64,
 }
 
+/// The state with the lift in the vertical plane, on the side it is on.
+fn wings_level(x: &State) -> State {
+    let path = path_from_ned(x);
+    let [along, _, lift] = path.rows();
+    let level = (1.0 - along[2] * along[2]).max(0.0).sqrt();
+    let half = |sin: f64, cos: f64| 0.5 * atan2(sin, cos);
+    let (course, climb) = (half(along[1], along[0]), half(-along[2], level));
+    let ((sy, cy), (sp, cp)) = ((sin(course), cos(course)), (sin(climb), cos(climb)));
+    let (sr, cr) = if lift[2] < 0.0 { (1.0, 0.0) } else { (0.0, 1.0) };
+    let mut out = *x;
+    out[state::PATH] = cr * cp * cy + sr * sp * sy;
+    out[state::PATH + 1] = sr * cp * cy - cr * sp * sy;
+    out[state::PATH + 2] = cr * sp * cy + sr * cp * sy;
+    out[state::PATH + 3] = cr * cp * sy - sr * sp * cy;
+    out
+}
+
 /// Cubic step from nil to one.
 fn smooth(share: f64) -> f64 {
     let s = share.clamp(0.0, 1.0);
@@ -188,12 +205,15 @@ fn smooth(share: f64) -> f64 {
 }
 
 const CONTROL: ode::Control = ode::Control {
-    relative: 1e-8,
-    absolute: 1e-8,
+    relative: 1e-7,
+    absolute: 1e-7,
     step_first: 0.05,
     step_max: 1.0,
     steps_max: 2000,
 };
+/// Rolls are read between their steps (wings across, inverted): the steps stay short.
+const CONTROL_ROLL: ode::Control =
+    ode::Control { relative: 1e-8, absolute: 1e-8, step_max: 0.25, ..CONTROL };
 /// A leg that has not ended by then never will, s.
 const LEG_LONGEST_S: f64 = 60.0;
 
@@ -225,21 +245,23 @@ impl<'a> Flown<'a> {
     #[must_use]
     pub fn for_time(mut self, leg: Leg, duration_s: f64) -> Option<Self> {
         let flown = self.integrate(leg, duration_s, None)?;
-        (flown.stop == Stop::End).then(|| self.append(leg, flown, duration_s))?;
+        (flown.stop == Stop::End).then(|| self.append_until(leg, flown, duration_s))?;
         Some(self)
     }
-    /// Flies a roll from beginning to end.
+    /// Flies a roll from beginning to end, wings level there, upright or inverted: the rounding of the integration is taken off.
     #[must_use]
     pub fn roll(self, leg: Leg) -> Option<Self> {
         let duration_s = leg.roll.as_ref()?.duration_s();
-        self.for_time(leg, duration_s)
+        let mut flown = self.for_time(leg, duration_s)?;
+        flown.state = wings_level(&flown.state);
+        Some(flown)
     }
     /// Flies a leg until the path has pitched this much since the beginning; `None` when it does not get there.
     #[must_use]
     pub fn until_pitched(mut self, leg: Leg, pitched_rad: f64) -> Option<Self> {
         let flown = self.integrate(leg, LEG_LONGEST_S, Some(pitched_rad))?;
         let duration_s = flown.t_end;
-        matches!(flown.stop, Stop::Event(_)).then(|| self.append(leg, flown, duration_s))?;
+        matches!(flown.stop, Stop::Event(_)).then(|| self.append_until(leg, flown, duration_s))?;
         Some(self)
     }
     /// Pulls, then eases into a line held, so that the line is reached when the path has pitched this much.
@@ -249,11 +271,7 @@ impl<'a> Flown<'a> {
         if !matches!(flown.stop, Stop::Event(_)) {
             return None;
         }
-        let eased = |cut_s: f64| {
-            let mut trial = self.clone();
-            trial.append_until(pull, flown.clone(), cut_s);
-            trial.for_time(ease, ease.blend_s)
-        };
+        let eased = |cut_s: f64| self.cut(&pull, &flown, cut_s).for_time(ease, ease.blend_s);
         let rate = |x: &State, load: f64| {
             STANDARD_GRAVITY_MPS2 * (load - path_from_ned(x).rows()[2][2]) / x[state::SPEED]
         };
@@ -262,14 +280,45 @@ impl<'a> Flown<'a> {
             let ended = eased(cut_s)?;
             let miss = pitched_rad - ended.state[state::PITCHED];
             if miss.abs() < 1e-10 {
-                self = ended;
-                return Some(self);
+                self.append_until(pull, flown, cut_s);
+                return self.for_time(ease, ease.blend_s);
             }
             let at = flown.state(cut_s);
             let slope = rate(&at, self.law(&pull, cut_s, &at));
             cut_s = (cut_s + miss / slope).clamp(0.0, flown.t_end);
         }
         None
+    }
+
+    /// Where a leg, once flown, stands when cut off: the end without the legs.
+    fn cut(&self, leg: &Leg, solution: &Solution<{ state::COUNT }>, cut_s: f64) -> Self {
+        let x = solution.state(cut_s);
+        Self {
+            setting: self.setting,
+            legs: Vec::new(),
+            state: x,
+            load_factor: self.law(leg, cut_s, &x),
+            power_share: power(leg, self.power_share, cut_s),
+            time_s: self.time_s + cut_s,
+            progress_rad: self.progress_rad,
+        }
+    }
+    /// True airspeed, m/s, and height, m, at the end.
+    #[must_use]
+    pub const fn speed_and_height(&self) -> (f64, f64) {
+        (self.state[state::SPEED], self.state[state::HEIGHT])
+    }
+    /// Greatest lift coefficient as a share of the wing's greatest.
+    #[must_use]
+    pub fn lift_share_max(&self) -> f64 {
+        let body = &self.setting.body;
+        let share = |time_s: f64| {
+            let now = self.at(time_s);
+            let (speed, height) = (now.state[state::SPEED], now.state[state::HEIGHT]);
+            body.lift_coefficient_for(now.load_factor, speed, height)
+                / body.airplane.aerodynamics.lift_max
+        };
+        (0..=200).map(|i| share(self.time_s * f64::from(i) / 200.0)).fold(0.0, f64::max)
     }
 
     fn integrate(
@@ -289,7 +338,8 @@ impl<'a> Flown<'a> {
             move |_: f64, x: &State| x[state::PITCHED] - pitched_rad.unwrap_or(f64::INFINITY);
         let events: &[ode::Event<'_, { state::COUNT }>] =
             if pitched_rad.is_some() { &[&reached] } else { &[] };
-        let solution = ode::integrate(derivative, (0.0, duration_s), self.state, &CONTROL, events);
+        let control = if leg.roll.is_some() { &CONTROL_ROLL } else { &CONTROL };
+        let solution = ode::integrate(derivative, (0.0, duration_s), self.state, control, events);
         matches!(solution.stop, Stop::End | Stop::Event(_)).then_some(solution)
     }
 
@@ -305,10 +355,6 @@ impl<'a> Flown<'a> {
     /// Load of a leg that begins with the load at the end of this flight.
     fn law(&self, leg: &Leg, time_s: f64, x: &State) -> f64 {
         load(self.setting, leg, self.load_factor, time_s, x)
-    }
-
-    fn append(&mut self, leg: Leg, solution: Solution<{ state::COUNT }>, duration_s: f64) {
-        self.append_until(leg, solution, duration_s);
     }
 
     fn append_until(&mut self, leg: Leg, solution: Solution<{ state::COUNT }>, duration_s: f64) {
@@ -420,9 +466,10 @@ fn limited(setting: &Setting<'_>, load: f64, x: &State) -> f64 {
     let area_n = setting.body.pressure_area_n(x[state::SPEED], x[state::HEIGHT]);
     let per_g = LIFT_SHARE * area_n / setting.body.weight_n();
     let (most, least) = (aerodynamics.lift_max * per_g, aerodynamics.lift_min * per_g);
+    // The lesser of two, rounded where they meet and exact elsewhere.
     let under = |a: f64, b: f64| {
-        let apart = a - b;
-        0.5 * (a + b - (apart * apart + LIFT_ROUNDING_G * LIFT_ROUNDING_G).sqrt())
+        let near = (LIFT_ROUNDING_G - (a - b).abs()).max(0.0);
+        a.min(b) - near * near / (4.0 * LIFT_ROUNDING_G)
     };
     -under(-under(load, most), -least)
 }

@@ -12,27 +12,29 @@ use base::numerics::root;
 use flight::point_mass::vertical::state;
 use std::f64::consts::{FRAC_PI_4, PI};
 
-use super::loops::{self, EASE_S, ONSET_S, Shape, over_the_top};
-use super::{Flown, Leg, Load, Roll, climb_rad, height_scale_m, roll_rate_at_radps};
+use super::loops::{self, EASE_S, ONSET_S, over_the_top};
+use super::{Flown, Leg, Load, Roll, State, climb_rad, height_scale_m, roll_rate_at_radps};
 use crate::reference::{Condition, Infeasible, Unknown};
 use crate::solve::Setting;
 
-/// Share of the ailerons that a half roll uses: brisk (common practice, no source).
-const ROLL_SHARE: f64 = 0.85;
+/// Share of the ailerons that a half roll uses, at the speed in its middle: brisk (common practice, no source).
+const ROLL_SHARE: f64 = 0.9;
 /// Time in which the roll rate rises and falls, s.
 const ROLL_RAMP_S: f64 = 0.4;
 /// Time in which the pull is pushed off onto a line, s.
-const PUSH_S: f64 = 1.0;
+const PUSH_S: f64 = 0.8;
 /// The line is held this long before the roll, s: stop, then roll (CNATRA-P-1204).
-const LINE_BEFORE_S: f64 = 0.7;
+const LINE_BEFORE_S: f64 = 0.5;
 
 fn half_roll(flown: &Flown<'_>, pitched_rad: f64) -> Roll {
-    Roll {
-        angle_rad: PI,
-        rate_radps: roll_rate_at_radps(flown.setting(), &flown.state, ROLL_SHARE),
-        ramp_s: ROLL_RAMP_S,
-        pitched_rad,
-    }
+    let rate = |x: &State| roll_rate_at_radps(flown.setting(), x, ROLL_SHARE);
+    let roll =
+        |rate_radps: f64| Roll { angle_rad: PI, rate_radps, ramp_s: ROLL_RAMP_S, pitched_rad };
+    let first = roll(rate(&flown.state));
+    // The speed in the middle of the roll is about that of the line held as long.
+    let line = Leg::hold(EASE_S, flown.power_share);
+    let middle = flown.clone().for_time(line, 0.5 * first.duration_s());
+    middle.map_or(first, |middle| roll(rate(&middle.state)))
 }
 
 /// How a half Cuban eight is joined to what comes before and after.
@@ -42,6 +44,11 @@ pub struct Joint {
     pub load_first_g: f64,
     /// Whether it ends with the pull still on, into the next half.
     pub pull_on: bool,
+}
+
+impl Joint {
+    /// From level to level.
+    pub const ALONE: Self = Self { load_first_g: 1.0, pull_on: false };
 }
 
 /// The figure found, what was found and how well the conditions hold.
@@ -244,11 +251,8 @@ pub fn immelmann<'a>(
     Ok((end, unknowns, conditions))
 }
 
-/// Load held while rolling into a split-S, g: the nose is let fall.
-const FALL_G: f64 = 0.5;
-
-/// Flies a split-S with the engine idle: half a roll, the path let fall meanwhile, a pull of this much as far as the wing
-/// gives it, level.
+/// Flies a split-S with the engine idle: half a roll, in which the path sags, then a pull of this much as far as the wing gives
+/// it, level.
 ///
 /// # Errors
 /// When it does not come level.
@@ -256,7 +260,7 @@ pub fn split_s<'a>(setting: &'a Setting<'a>, pull_g: f64) -> Result<Found<'a>, I
     let begin = Flown::begin(setting, 0.0);
     let fall = |pitched_rad: f64| {
         let roll = half_roll(&begin, pitched_rad);
-        let load = Load::Steady { load_g: FALL_G, skew_g: 0.0 };
+        let load = Load::Hold { times: 1.0 };
         begin.clone().roll(Leg::roll(load, EASE_S, roll, 0.0))
     };
     let none = || Infeasible {
@@ -276,6 +280,7 @@ pub fn split_s<'a>(setting: &'a Setting<'a>, pull_g: f64) -> Result<Found<'a>, I
     let entry_kt = setting.calibrated_mps(setting.speed_mps, setting.height_m) / MPS_PER_KT;
     let unknowns = vec![
         unknown("path below the horizon when inverted", fallen_rad / RAD_PER_DEG, "deg"),
+        unknown("greatest share of the wing's lift", 100.0 * flown.lift_share_max(), "%"),
         unknown("height lost", setting.height_m - flown.state[state::HEIGHT], "m"),
         unknown("calibrated airspeed at the end", calibrated_kt(&flown), "kt"),
         unknown("speed gained", calibrated_kt(&flown) - entry_kt, "kt"),
@@ -286,10 +291,4 @@ pub fn split_s<'a>(setting: &'a Setting<'a>, pull_g: f64) -> Result<Found<'a>, I
         condition("rolled and pitched", 360.0, flown.progress_rad / RAD_PER_DEG, "deg"),
     ];
     Ok((flown, unknowns, conditions))
-}
-
-/// The form of a figure that goes over the top eased.
-#[must_use]
-pub const fn eased(top_g: f64, speed_top_calibrated_mps: f64) -> loops::Form {
-    loops::Form { shape: Shape::Relaxed { top_g }, speed_top_calibrated_mps }
 }

@@ -227,8 +227,12 @@ fn throttled<'a>(
         Variable { start: down_g, low: PULL_LEAST_G, high: PULL_TRIED_G.1, scale: 1.0 },
         Variable { start: 0.7, low: 0.0, high: 1.0, scale: 0.5 },
     ];
-    let control =
-        least_squares::Control { residual: 1e-9, evaluations_max: 40, ..Default::default() };
+    let control = least_squares::Control {
+        residual: 1e-9,
+        evaluations_max: 40,
+        difference: 1e-4,
+        ..Default::default()
+    };
     let fit = least_squares::minimize(residuals, &variables, 2, &control);
     let flown = falling(fit.values[0], fit.values[1])?;
     (fit.residual_norm < 1e-6).then_some((flown, fit.values[0], fit.values[1]))

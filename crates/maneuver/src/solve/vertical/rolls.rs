@@ -9,7 +9,7 @@ use base::frames::Attitude;
 use base::math::wrap_pi;
 use base::numerics::least_squares::{self, Variable};
 use flight::point_mass::vertical::state;
-use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, TAU};
+use std::f64::consts::{FRAC_PI_2, TAU};
 
 use super::loops::{EASE_S, Found};
 use super::sampling::body_from_ned;
@@ -29,7 +29,7 @@ const ONSET_S: f64 = 0.8;
 const UNLOAD_S: f64 = 0.6;
 
 const CONTROL: least_squares::Control =
-    least_squares::Control { residual: 1e-9, step: 1e-12, evaluations_max: 40, difference: 1e-6 };
+    least_squares::Control { residual: 1e-8, step: 1e-12, evaluations_max: 40, difference: 1e-6 };
 
 /// Attitude at a time of a figure flown to the north and to the right.
 fn attitude(flown: &Flown<'_>, time_s: f64) -> Attitude {
@@ -153,79 +153,120 @@ fn end_conditions(setting: &Setting<'_>, flown: &Flown<'_>) -> Vec<Condition> {
     ]
 }
 
-/// Nose above the horizon where a barrel roll's roll begins, wings level until then. Source: CNATRA-P-1212.
-const BARREL_BEGIN_RAD: f64 = 20.0 * RAD_PER_DEG;
 /// Load of the pulls before and after a barrel roll, g (common practice, no source: 2.5 to 3 at most).
 const BARREL_PULL_G: f64 = 2.5;
 const BARREL_RAMP_S: f64 = 0.8;
-/// Unknowns of a barrel roll: roll rate, seven harmonics of load, power.
-const COUNT: usize = 9;
+/// Conditions of a barrel roll, the last one the speed at the end.
+const COUNT: usize = 5;
+/// Unknowns: climb where the roll begins, roll rate, seven harmonics of the load, power.
+const UNKNOWNS: usize = 10;
 
-/// From level to the nose where the roll begins.
-fn barrel_pull<'a>(setting: &'a Setting<'a>) -> Option<Flown<'a>> {
+fn barrel_flight<'a>(setting: &'a Setting<'a>, u: &[f64]) -> Option<Flown<'a>> {
     let pull = Load::Pull { most_g: BARREL_PULL_G, top_g: BARREL_PULL_G };
-    let pull = Leg::pull(pull, ONSET_S, 1.0).uncounted();
-    let up = |path_rad: f64| Flown::begin(setting, 1.0).until_pitched(pull, path_rad);
-    let mut path_rad = 0.6 * BARREL_BEGIN_RAD;
-    for _ in 0..8 {
-        let flown = up(path_rad)?;
-        let miss = BARREL_BEGIN_RAD - attitude(&flown, flown.time_s).pitch_rad;
-        if miss.abs() < 1e-9 {
-            return Some(flown);
-        }
-        path_rad = (path_rad + miss).max(0.01);
-    }
-    up(path_rad)
-}
-
-fn barrel_flight<'a>(pulled: &Flown<'a>, u: &[f64]) -> Option<Flown<'a>> {
-    let roll = Roll { angle_rad: TAU, rate_radps: u[0], ramp_s: BARREL_RAMP_S, pitched_rad: 0.0 };
-    let load = Load::Rolled(std::array::from_fn(|k| u[1 + k]));
-    let power = u[8];
-    let rolled = pulled.clone().roll(Leg::roll(load, UNLOAD_S, roll, power))?;
+    let power = u.get(9).copied().unwrap_or(1.0);
+    let up = Leg::pull(pull, ONSET_S, power).uncounted();
+    let pulled = Flown::begin(setting, power).until_pitched(up, u[0])?;
+    let roll = Roll { angle_rad: TAU, rate_radps: u[1], ramp_s: BARREL_RAMP_S, pitched_rad: 0.0 };
+    let load = Load::Rolled(std::array::from_fn(|k| u[2 + k]));
+    let rolled = pulled.roll(Leg::roll(load, UNLOAD_S, roll, power))?;
     level_off(rolled, BARREL_PULL_G, power)
 }
 
 /// The instant within the roll at which the body is banked this much, s, its bank rising from nil to a full turn.
 fn bank_time(flown: &Flown<'_>, (begin_s, end_s): (f64, f64), bank_rad: f64) -> f64 {
-    let bank = |time_s: f64| {
-        let bank = attitude(flown, time_s).bank_rad;
-        wrap_pi(bank - bank_rad)
-    };
+    let bank = |time_s: f64| wrap_pi(attitude(flown, time_s).bank_rad - bank_rad);
     let about = begin_s + (end_s - begin_s) * bank_rad / TAU;
-    let half = 0.12 * (end_s - begin_s);
+    let half = 0.15 * (end_s - begin_s);
     base::numerics::root::find(bank, about - half, about + half, 1e-9).unwrap_or(about)
 }
 
-/// The checkpoints of the published geometry: bank 90, inverted, bank 90 the other way, s.
+/// Where the bank is 90, inverted, 90 the other way, s.
 fn barrel_times(flown: &Flown<'_>) -> [f64; 3] {
     let span = flown.rolls_s().next().unwrap_or_default();
     [1.0, 2.0, 3.0].map(|quarters| bank_time(flown, span, quarters * FRAC_PI_2))
 }
 
 fn barrel_misses(setting: &Setting<'_>, flown: &Flown<'_>) -> [f64; COUNT] {
-    let [t90, t180, t270] = barrel_times(flown);
-    let [first, top, second] = [t90, t180, t270].map(|t| attitude(flown, t));
-    let pitch_rate = |t: f64| {
-        let step = 1e-3 * flown.time_s;
-        let pitch = |t| attitude(flown, t).pitch_rad;
-        (pitch(t + step) - pitch(t - step)) / (2.0 * step) * 0.1 * flown.time_s
-    };
+    let span = flown.rolls_s().next().unwrap_or_default();
+    let top = attitude(flown, bank_time(flown, span, 2.0 * FRAC_PI_2));
     let [height, speed, heading] = end_misses(setting, flown);
-    [
-        wrap_pi(first.heading_rad - FRAC_PI_4),
-        pitch_rate(t90),
-        wrap_pi(top.heading_rad - FRAC_PI_2),
-        top.pitch_rad,
-        wrap_pi(second.heading_rad - FRAC_PI_4),
-        pitch_rate(t270),
-        heading,
-        height,
-        speed,
-    ]
+    [wrap_pi(top.heading_rad - FRAC_PI_2), top.pitch_rad, heading, height, speed]
+}
+
+/// A gentle barrel roll, from which the search begins and near which it stays: most load where the wings stand across, little
+/// when inverted.
+const GENTLE: [f64; UNKNOWNS] = [0.35, 0.5, 1.9, 0.4, -0.6, 0.0, 0.0, 0.0, 0.0, 0.8];
+/// Usual size of each unknown.
+const SCALES: [f64; UNKNOWNS] = [0.2, 0.1, 0.5, 0.5, 0.5, 0.3, 0.3, 0.3, 0.3, 0.3];
+/// Bounds: a climb and a roll rate that are still a barrel roll, loads within reason, the power there is.
+const BOUNDS: [(f64, f64); UNKNOWNS] = [
+    (0.1, 1.1),
+    (0.2, 1.2),
+    (-1.0, 4.0),
+    (-3.0, 3.0),
+    (-3.0, 3.0),
+    (-2.0, 2.0),
+    (-3.0, 3.0),
+    (-3.0, 3.0),
+    (-2.0, 2.0),
+    (0.0, 1.0),
+];
+/// Weight of staying near the gentle roll in the first search.
+const STAY: f64 = 0.02;
+
+/// Searches twice: with a pull toward the gentle roll, then from there for the conditions alone, which leave more unknowns than
+/// they are: the damped step is the shortest. At full power, then with the power that ends at entry speed when there is some to take off. The unknowns, the root sum square of the
+/// misses, the misses.
+fn barrel_search(setting: &Setting<'_>) -> (Vec<f64>, f64, Vec<f64>) {
+    let variable = |k: usize, start: f64| Variable {
+        start,
+        low: BOUNDS[k].0,
+        high: BOUNDS[k].1,
+        scale: SCALES[k],
+    };
+    let gentle = &GENTLE[..UNKNOWNS - 1];
+    let drawn = |u: &[f64], out: &mut [f64]| match barrel_flight(setting, u) {
+        Some(flown) => {
+            out[..COUNT - 1].copy_from_slice(&barrel_misses(setting, &flown)[..COUNT - 1]);
+            for (k, miss) in out[COUNT - 1..].iter_mut().enumerate() {
+                *miss = STAY * (u[k] - GENTLE[k]) / SCALES[k];
+            }
+        }
+        None => out.fill(f64::NAN),
+    };
+    let variables: Vec<Variable> =
+        gentle.iter().enumerate().map(|(k, start)| variable(k, *start)).collect();
+    let few = least_squares::Control { evaluations_max: 8, step: 1e-3, ..CONTROL };
+    let near = least_squares::minimize(drawn, &variables, COUNT - 1 + gentle.len(), &few).values;
+    let exact = |from: &[f64], count: usize| {
+        let residuals = |u: &[f64], out: &mut [f64]| match barrel_flight(setting, u) {
+            Some(flown) => out.copy_from_slice(&barrel_misses(setting, &flown)[..count]),
+            None => out.fill(f64::NAN),
+        };
+        let variables: Vec<Variable> =
+            from.iter().enumerate().map(|(k, start)| variable(k, *start)).collect();
+        let fit = least_squares::minimize(residuals, &variables, count, &CONTROL);
+        (fit.values, fit.residual_norm, fit.residuals)
+    };
+    let full = exact(&near, COUNT - 1);
+    let faster = barrel_flight(setting, &full.0)
+        .is_some_and(|flown| flown.state[state::SPEED] > setting.speed_mps);
+    if faster {
+        let start: Vec<f64> = full.0.iter().copied().chain([GENTLE[9]]).collect();
+        let found = exact(&start, COUNT);
+        if found.1 < 1e-7 {
+            return found;
+        }
+    }
+    full
 }
 
 /// Finds a barrel roll: after a pull the nose goes round a point on the horizon 45 degrees to the side.
+///
+/// What is met of the published geometry: inverted with the nose on the horizon at 90 degrees of turn, entry heading, height and
+/// speed at the end, a steady roll rate, the load positive. The sheet, of a jet, also begins the roll with the nose 20 degrees up
+/// and has the bank at 90 and the nose highest at 45 degrees of turn. At that bank nothing holds the nose up without sideslip, and
+/// from light airplanes' speeds 20 degrees are not enough: what comes out instead is told.
 ///
 /// # Errors
 /// When the geometry cannot be met with the power there is: the worst miss.
@@ -237,55 +278,64 @@ pub fn barrel<'a>(setting: &'a Setting<'a>) -> Result<Found<'a>, Infeasible> {
         unit: "% miss",
         advice: "enter faster, lighter or lower".into(),
     };
-    let pulled = barrel_pull(setting).ok_or_else(|| none("20 degrees of pitch", 1.0))?;
-    let residuals = |u: &[f64], out: &mut [f64]| match barrel_flight(&pulled, u) {
-        Some(flown) => out.copy_from_slice(&barrel_misses(setting, &flown)),
-        None => out.fill(f64::NAN),
-    };
-    let variable =
-        |start: f64, low: f64, high: f64, scale: f64| Variable { start, low, high, scale };
-    let mut best: Option<least_squares::Fit> = None;
-    for seconds in [11.0, 14.0, 9.0] {
-        let mut variables = vec![variable(TAU / seconds, 0.2, 2.0, 0.3)];
-        for start in [1.6, 0.5, 0.1, 0.0, 0.0, 0.0, 0.0] {
-            variables.push(variable(start, -3.0, 4.0, 0.5));
-        }
-        variables.push(variable(0.9, 0.0, 2.0, 0.3));
-        let fit = least_squares::minimize(residuals, &variables, COUNT, &CONTROL);
-        if best.as_ref().is_none_or(|known| fit.residual_norm < known.residual_norm) {
-            best = Some(fit);
-        }
-        if best.as_ref().is_some_and(|fit| fit.residual_norm < 1e-7) {
-            break;
-        }
-    }
-    let fit = best.expect("at least one start was tried");
-    let flown = barrel_flight(&pulled, &fit.values).ok_or_else(|| none("the roll", 1.0))?;
-    let [t90, t180, t270] = barrel_times(&flown);
+    let (values, norm, residuals) = barrel_search(setting);
+    let worst = residuals.iter().zip(BARREL_NAMES).max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()));
+    let flown = barrel_flight(setting, &values)
+        .filter(|_| norm < 1e-7)
+        .ok_or_else(|| worst.map_or_else(|| none("it", 1.0), |(miss, name)| none(name, *miss)))?;
+    let (unknowns, conditions) = barrel_told(setting, &flown, &values);
+    Ok((flown, unknowns, conditions))
+}
+
+const BARREL_NAMES: [&str; COUNT] = [
+    "90 degrees of turn when inverted",
+    "the nose on the horizon when inverted",
+    "heading at the end",
+    "height at the end",
+    "speed at the end",
+];
+
+fn barrel_told(
+    setting: &Setting<'_>,
+    flown: &Flown<'_>,
+    values: &[f64],
+) -> (Vec<Unknown>, Vec<Condition>) {
+    let [t90, t180, t270] = barrel_times(flown);
     let degrees = |angle: f64| angle / RAD_PER_DEG;
-    let at = |t: f64| attitude(&flown, t);
+    let at = |t: f64| attitude(flown, t);
+    let turned = |t: f64| degrees(at(t).heading_rad);
+    let times = (0..=200).map(|i| flown.time_s * f64::from(i) / 200.0);
+    let all: Vec<Attitude> = times.map(at).collect();
+    let high = all.iter().max_by(|a, b| a.pitch_rad.total_cmp(&b.pitch_rad));
+    let low = all.iter().min_by(|a, b| a.pitch_rad.total_cmp(&b.pitch_rad));
+    let pitch = |found: Option<&Attitude>| found.map_or(f64::NAN, |a| degrees(a.pitch_rad));
+    let bank = |found: Option<&Attitude>| found.map_or(f64::NAN, |a| degrees(a.bank_rad.abs()));
     let unknown = |name, value, unit| Unknown { name, value, unit };
-    let top = flown.at(t180).state;
-    let share = top[state::SPEED] / setting.speed_mps;
+    let share = flown.at(t180).state[state::SPEED] / setting.speed_mps;
+    let lost_mps = setting.speed_mps - flown.state[state::SPEED];
+    let (begin_s, _) = flown.rolls_s().next().unwrap_or_default();
     let unknowns = vec![
-        unknown("roll rate", degrees(fit.values[0]), "deg/s"),
-        unknown("highest nose", degrees(at(t90).pitch_rad), "deg"),
-        unknown("lowest nose", degrees(at(t270).pitch_rad), "deg"),
+        unknown(
+            "nose above the horizon where the roll begins",
+            degrees(at(begin_s).pitch_rad),
+            "deg",
+        ),
+        unknown("roll rate", degrees(values[1]), "deg/s"),
+        unknown("heading turned where the bank is 90", turned(t90), "deg"),
+        unknown("heading turned where the bank is 90 again", turned(t270), "deg"),
+        unknown("highest nose", pitch(high), "deg"),
+        unknown("bank where the nose is highest", bank(high), "deg"),
+        unknown("lowest nose", pitch(low), "deg"),
+        unknown("bank where the nose is lowest", bank(low), "deg"),
         unknown("true airspeed inverted as a share of entry", 100.0 * share, "%"),
-        unknown("power", 100.0 * fit.values[8], "% of full"),
+        unknown("power", 100.0 * values.get(9).copied().unwrap_or(1.0), "% of full"),
+        unknown("speed lost", lost_mps / MPS_PER_KT, "kt"),
     ];
     let condition = |name, wanted, reached, unit| Condition { name, wanted, reached, unit };
     let mut conditions = vec![
-        condition("heading turned where the bank is 90", 45.0, degrees(at(t90).heading_rad), "deg"),
-        condition("heading turned when inverted", 90.0, degrees(at(t180).heading_rad), "deg"),
+        condition("heading turned when inverted", 90.0, turned(t180), "deg"),
         condition("nose on the horizon when inverted", 0.0, degrees(at(t180).pitch_rad), "deg"),
-        condition(
-            "heading turned where the bank is 90 again",
-            45.0,
-            degrees(at(t270).heading_rad),
-            "deg",
-        ),
     ];
-    conditions.extend(end_conditions(setting, &flown));
-    Ok((flown, unknowns, conditions))
+    conditions.extend(end_conditions(setting, flown));
+    (unknowns, conditions)
 }
