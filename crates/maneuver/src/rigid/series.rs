@@ -200,7 +200,11 @@ fn count(plane: &Plane<'_>, found: &Found, samples: &mut [FlightSample]) {
         sample.turned_rad = sign * (sample.heading_rad - heading_first);
         sample.progress_rad = match plane.reference.progress {
             Progress::Turn => sample.turned_rad,
-            Progress::Pitch | Progress::Roll | Progress::Phase | Progress::Position => {
+            Progress::Pitch
+            | Progress::Roll
+            | Progress::PitchAndRoll
+            | Progress::Phase
+            | Progress::Position => {
                 reading.sample(found.clock.reference_at(sample.time_s)).progress_rad
             }
         };

@@ -54,12 +54,34 @@ impl Joint {
 /// The figure found, what was found and how well the conditions hold.
 pub type Found<'a> = loops::Found<'a>;
 
+/// Least share of the entry speed over the top, where there is no room for the line from less height: the lower bound of what is
+/// usual (common practice, no source), and the multiple of the stall speed it stays above.
+const TOP_LEAST: f64 = 0.39;
+const TOP_OVER_STALL: f64 = 1.1;
+
 /// Finds a half Cuban eight: five eighths of a loop, the line 45 degrees down inverted, half a roll, the line, level.
-/// `height_m` is where it ends.
+/// `end` is the height, m, and the speed, m/s, it ends at. Where the loop is too small for the line it is pulled larger, slower over
+/// the top.
 ///
 /// # Errors
 /// When it does not go over the top or does not end at entry height: what is missing.
 pub fn half_cuban<'a>(
+    setting: &'a Setting<'a>,
+    form: &loops::Form,
+    joint: Joint,
+    end: (f64, f64),
+) -> Result<Found<'a>, Infeasible> {
+    half_cuban_over(setting, form, joint, end).or_else(|why| {
+        let entry_mps = setting.calibrated_mps(setting.speed_mps, setting.height_m);
+        let least = TOP_OVER_STALL * setting.stall_calibrated_mps();
+        let slower = (TOP_LEAST * entry_mps).max(least);
+        let larger = loops::Form { speed_top_calibrated_mps: slower, ..*form };
+        half_cuban_over(setting, &larger, joint, end).map_err(|_| why)
+    })
+}
+
+/// [`half_cuban`] with this speed over the top.
+fn half_cuban_over<'a>(
     setting: &'a Setting<'a>,
     form: &loops::Form,
     joint: Joint,

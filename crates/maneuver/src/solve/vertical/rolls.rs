@@ -211,6 +211,8 @@ const BOUNDS: [(f64, f64); UNKNOWNS] = [
     (-2.0, 2.0),
     (0.0, 1.0),
 ];
+/// Root sum square of the misses (rad, shares) below which the roll closes.
+const CLOSED: f64 = 1.5e-6;
 /// Weight of staying near the gentle roll in the first search.
 const STAY: f64 = 0.02;
 
@@ -254,7 +256,7 @@ fn barrel_search(setting: &Setting<'_>) -> (Vec<f64>, f64, Vec<f64>) {
     if faster {
         let start: Vec<f64> = full.0.iter().copied().chain([GENTLE[9]]).collect();
         let found = exact(&start, COUNT);
-        if found.1 < 1e-7 {
+        if found.1 < CLOSED {
             return found;
         }
     }
@@ -281,7 +283,7 @@ pub fn barrel<'a>(setting: &'a Setting<'a>) -> Result<Found<'a>, Infeasible> {
     let (values, norm, residuals) = barrel_search(setting);
     let worst = residuals.iter().zip(BARREL_NAMES).max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()));
     let flown = barrel_flight(setting, &values)
-        .filter(|_| norm < 1e-7)
+        .filter(|_| norm < CLOSED)
         .ok_or_else(|| worst.map_or_else(|| none("it", 1.0), |(miss, name)| none(name, *miss)))?;
     let (unknowns, conditions) = barrel_told(setting, &flown, &values);
     Ok((flown, unknowns, conditions))
