@@ -1,16 +1,15 @@
 //! The list of maneuvers. One more maneuver is one more file here and one more line in [`ALL`].
 
 mod accelerated_stall;
-mod chandelle;
-mod climbing_turn;
-mod descending_turn;
-mod eights_on_pylons;
-mod held_speed;
 mod aileron_roll;
 mod barrel_roll;
 mod chandelle;
+mod climbing_turn;
 mod cuban_eight;
+mod descending_turn;
+mod eights_on_pylons;
 mod half_cuban_eight;
+mod held_speed;
 mod immelmann;
 mod lazy_eight;
 mod loop_figure;
@@ -21,10 +20,10 @@ mod rectangular_course;
 mod rolling_on_a_heading;
 mod s_turns;
 mod slow_flight;
+mod split_s;
 mod stalling;
 mod standard_rate_turn;
 mod steep_spiral;
-mod split_s;
 mod steep_turn;
 mod turns_around_a_point;
 mod wing_over;

@@ -160,6 +160,12 @@ pub(super) fn refusals(case: &Case<'_>) -> Vec<String> {
         let least_kg = masses.empty.to_kg();
         out.push(format!("{mass_kg:.0} kg is below the empty mass of {least_kg:.0} kg"));
     }
+    if case.maneuver.hazard().is_some() && !case.field_told {
+        let title = case.maneuver.title().to_lowercase();
+        out.push(format!(
+            "{title} is shown only with its height check: the elevation of the field was not told"
+        ));
+    }
     let above_ground = case.maneuver.floor().above_ground;
     let floor = case.day.field_elevation + above_ground;
     if case.height < floor {

@@ -97,7 +97,7 @@ fn airplane_limits(
             .hold(greatest(flights, |e| e.load_factor_max), category.load_factor_max.to_g()),
         Rule::hard("load-factor-least", "least load", "g", Below, "14-CFR-23-A")
             .hold(-greatest(flights, |e| -e.load_factor_min), category.load_factor_min.to_g()),
-        entry_speed(entry_kt, airplane, case),
+        entry_speed(entry_kt, case),
         Rule::soft("normal-max", "fastest to VNO", "kt", Above, "common-practice")
             .hold(fastest_kt, speeds.normal_max.to_kt()),
         Rule::hard("never-exceed", "fastest to VNE", "kt", Above, "common-practice")
@@ -196,10 +196,10 @@ pub(super) fn of_recovery(recoveries: &Recoveries, case: &Case<'_>) -> Vec<Limit
 }
 
 /// Entry speed: to maneuvering speed, or to the speed that the maker approves for this figure where that is higher.
-fn entry_speed(entry_kt: f64, airplane: &Airplane, case: &Case<'_>) -> Limit {
+fn entry_speed(entry_kt: f64, case: &Case<'_>) -> Limit {
     use LimitSide::Above;
-    let maneuvering_kt = airplane.maneuvering_speed(case.mass).to_kt();
-    match airplane.approved_entry(case.maneuver.id()).map(|speed| speed.to_kt()) {
+    let maneuvering_kt = case.airplane.maneuvering_speed(case.mass).to_kt();
+    match case.airplane.approved_entry(case.maneuver.id()).map(|speed| speed.to_kt()) {
         Some(approved_kt) if approved_kt > maneuvering_kt => {
             let title = "entry speed to the maker's for this figure";
             Rule::hard("entry-speed", title, "kt", Above, "common-practice")

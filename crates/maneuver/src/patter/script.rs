@@ -4,14 +4,13 @@
 //! the flight. What the words rest on is common practice of the trade, no source.
 
 mod accelerated_stall;
-mod chandelle;
-mod climbing_turn;
-mod descending_turn;
-mod eights_on_pylons;
 mod aileron_roll;
 mod barrel_roll;
 mod chandelle;
+mod climbing_turn;
 mod cuban_eight;
+mod descending_turn;
+mod eights_on_pylons;
 mod half_cuban_eight;
 mod immelmann;
 mod lazy_eight;
@@ -24,7 +23,6 @@ mod s_turns;
 mod slow_flight;
 mod standard_rate_turn;
 mod steep_spiral;
-mod loop_figure;
 mod steep_turn;
 mod turns_around_a_point;
 mod wing_over;
@@ -55,7 +53,6 @@ const ALL: &[Words] = &[
     ("eights-on-pylons", &[], eights_on_pylons::WORDS),
     ("rolling-on-a-heading", &[], rolling_on_a_heading::WORDS),
     ("loop", &[], loops::WORDS),
-    ("loop", &[], loop_figure::WORDS),
     ("aileron-roll", &[], aileron_roll::WORDS),
     ("barrel-roll", &[], barrel_roll::WORDS),
     ("half-cuban-eight", &[], half_cuban_eight::WORDS),
