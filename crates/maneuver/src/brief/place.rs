@@ -99,7 +99,7 @@ pub(super) fn sun_seen(case: &Case<'_>, directions: &[Direction]) -> Option<SunS
     let references = references(case, directions);
     let glares = |entry_rad: f64, turned_deg: f64| {
         let azimuth_rad = entry_rad + turned_deg * RAD_PER_DEG;
-        sun.elevation_rad > -1.0 * RAD_PER_DEG
+        sun.elevation_rad > -RAD_PER_DEG
             && sun.from_horizon_point_rad(azimuth_rad) < GLARE_DEG * RAD_PER_DEG
     };
     let entry_rad = case.heading.to_rad();

@@ -80,8 +80,9 @@ fn checked(case: &Case<'_>, judged: &Judged) -> Vec<SafetyLine> {
             "training-aid",
         );
         let (lost_ft, low_ft) = (bad.lost_m / M_PER_FT, -bad.lowest_m / M_PER_FT);
+        let ends = if bad.recovers { "to level flight" } else { "and not level after 40 s" };
         line.finding = Some(format!(
-            "{}: {} ft lost to level flight, {} ft below entry at most",
+            "{}: {} ft lost {ends}, {} ft below entry at most",
             bad.place(),
             thousands(lost_ft),
             thousands(low_ft.max(0.0))

@@ -323,7 +323,7 @@ fn what_is_told_of_place_and_day_is_held_against_the_figure() {
     check("chandelle", OutsideLimits, "top of the area", &|r| r.place.top = Some(ft(2200.0)));
     check("chandelle", OutsideLimits, "edge of the area", &|r| r.place.room = Some(length(0.5)));
     check("chandelle", WithinComputedLimitsWith, "visibility", &|r| {
-        r.place.visibility = Some(length(3.0))
+        r.place.visibility = Some(length(3.0));
     });
     check("wing-over", OutsideLimits, "visibility", &|r| r.place.visibility = Some(length(3.0)));
     let canada = crate::rules::find("canada");
