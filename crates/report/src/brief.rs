@@ -269,6 +269,14 @@ fn flown(blocks: &mut Vec<Block>, brief: &Brief) {
             blocks.push(Block::List(lines.iter().map(with_source).collect()));
         }
     }
+    let steps = brief.maneuver.steps();
+    if !steps.is_empty() {
+        let line = |step: &maneuver::definition::Step| {
+            format!("{}: {}", step.title, with_source(&step.text))
+        };
+        blocks.push(Block::Heading(3, "Steps toward it".into()));
+        blocks.push(Block::List(steps.iter().map(line).collect()));
+    }
 }
 
 fn safety(blocks: &mut Vec<Block>, brief: &Brief) {
