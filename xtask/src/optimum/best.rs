@@ -36,9 +36,8 @@ fn refly(case: &Case<'_>, found: &Optimum) -> Result<Flown, String> {
     flown.ok_or_else(|| "the best controls leave the model when flown again".into())
 }
 
-/// The lift at the very end turns nothing any more, so the objective does not determine it; the meshes of a reference differ there by
-/// degrees of incidence.
-pub(super) const END_LIFT: &str = "the objective does not determine the lift at the end";
+/// The lift at the very end turns nothing any more, so the objective hardly determines it; meshes differ there by degrees of incidence.
+pub(super) const END_LIFT: &str = "the objective hardly determines the lift at the end";
 
 /// Checkpoints and the end of an optimum flown again.
 fn flown(case: &Case<'_>, found: &Optimum, sheet: &mut Sheet) -> Result<(), String> {

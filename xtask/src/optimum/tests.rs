@@ -14,12 +14,12 @@ fn val_every_case_of_the_folder() {
         return;
     };
     let sheet = solve(&folder).unwrap();
-    let missed: Vec<_> = sheet.figures.iter().filter(|figure| figure.missed()).collect();
-    assert!(missed.is_empty() && sheet.problems.is_empty(), "{missed:#?} {:#?}", sheet.problems);
-    // Three angles follow the lift at the end of an optimum (0.7 to 1.2 degrees off; the meshes there are coarser than here and still
-    // move): they should be within 0.6 and are not.
-    let open: Vec<_> = sheet.figures.iter().filter(|figure| figure.open()).collect();
-    assert_eq!(open.len(), 3, "{open:#?}");
+    assert!(sheet.problems.is_empty(), "{:#?}", sheet.problems);
+    // MISSED: three angles that follow the lift at the very end of an optimum should be within 0.6 degrees and are 0.7 to 1.2 off; the
+    // meshes there are coarser than here and still move.
+    let missed: Vec<_> = sheet.figures.iter().filter(|figure| !figure.met()).collect();
+    assert!(missed.iter().all(|figure| figure.loose.is_some()), "{missed:#?}");
+    assert_eq!(missed.len(), 3, "{missed:#?}");
     assert!(sheet.figures.len() > 1000, "{} figures", sheet.figures.len());
 }
 
