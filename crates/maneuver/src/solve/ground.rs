@@ -333,12 +333,6 @@ impl<'a> GroundPath<'a> {
             Piece::Arc { radius_m, .. } => self.drift.arc_bank_rad(radius_m, course_rad),
         }
     }
-    /// Bank of the body that belongs to a bank of the lift, level.
-    fn bank_rad(&self, lift_bank_rad: f64) -> f64 {
-        let load = 1.0 / cos(lift_bank_rad);
-        let lift = self.body.lift_coefficient_for(load, self.drift.speed_mps, self.height_m);
-        atan(tan(lift_bank_rad) / cos(self.body.airplane.incidence_rad(lift)))
-    }
     /// Share of full power that holds the airspeed at a bank of the lift.
     #[must_use]
     pub fn power_share_at_bank(&self, lift_bank_rad: f64) -> f64 {
@@ -352,7 +346,7 @@ impl<'a> GroundPath<'a> {
 
 impl Schedule for GroundPath<'_> {
     fn steer(&self, time_s: f64, course_rad: f64) -> Steer {
-        Steer::Level { bank_rad: self.bank_rad(self.lift_bank_rad(time_s, course_rad)) }
+        Steer::LevelAtLiftBank { lift_bank_rad: self.lift_bank_rad(time_s, course_rad) }
     }
     fn power_share(&self) -> f64 {
         self.power_share_at_bank(0.0)

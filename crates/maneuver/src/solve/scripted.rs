@@ -300,7 +300,7 @@ fn ended(
         };
         let looks = (PIECE_S / LOOK_S).round() as usize;
         let mut before = away(0.0);
-        if begin_s == placed.begin_s && before >= 0.0 {
+        if begin_s <= placed.begin_s && before >= 0.0 {
             // Already there: the phase is passed through.
             return Ok(LOOK_S);
         }
