@@ -54,6 +54,8 @@ pub struct AboutPylon<'a> {
 
 /// The figure is flown on feedback: a thousandth of a millimeter is enough.
 const CONTROL: ode::Control = ode::Control { relative: 1e-8, absolute: 1e-7, ..super::CONTROL };
+/// In the rolls the climb angle is followed closer, so that the turn begins on that of the law.
+const FOLLOW_ROLLING_PER_S: f64 = 4.0;
 /// Rates at which climb angle, height and bearing are followed, 1/s.
 const FOLLOW_PER_S: f64 = 1.5;
 const HEIGHT_PER_S: f64 = 0.8;
@@ -101,15 +103,38 @@ impl AboutPylon<'_> {
         [x[state::NORTH] + wind[0] * time_s, x[state::EAST] + wind[1] * time_s]
     }
     /// Load times the cosine of its bank that brings a climb angle.
-    fn upright(x: &State, climb_rad: f64) -> f64 {
+    fn upright(x: &State, climb_rad: f64, follow_per_s: f64) -> f64 {
         let speed = x[state::SPEED];
-        cos(x[state::CLIMB])
-            + speed / STANDARD_GRAVITY_MPS2 * FOLLOW_PER_S * (climb_rad - x[state::CLIMB])
+        let wanted = follow_per_s * (climb_rad - x[state::CLIMB]);
+        cos(x[state::CLIMB]) + speed / STANDARD_GRAVITY_MPS2 * wanted
+    }
+    /// Climb angle, rad, at which the height keeps to its law while the heading turns at a rate; and the speed, m/s, by which a
+    /// climb angle mends an error of height: the law falls as the airplane climbs.
+    fn climb_of_law(&self, x: &State, rate_radps: f64) -> (f64, f64) {
+        let wind = self.wind_mps();
+        let (speed, climb, height) = (x[state::SPEED], x[state::CLIMB], x[state::HEIGHT]);
+        let (c, s) = (cos(x[state::COURSE]), sin(x[state::COURSE]));
+        let (along, across) = (wind[0] * c + wind[1] * s, wind[1] * c - wind[0] * s);
+        let sideways = speed * cos(climb) * rate_radps / STANDARD_GRAVITY_MPS2;
+        let lift = self.body.lift_coefficient_for(hypot(sideways, cos(climb)), speed, height);
+        let drag_n = self.body.drag_n(lift, speed, height);
+        let thrust_n = self.body.thrust_n(self.power_share, speed, height);
+        let excess = (thrust_n - drag_n) / self.body.mass_kg;
+        let twice = 2.0 * speed + along;
+        let drive = (twice * excess + speed * across * rate_radps) / STANDARD_GRAVITY_MPS2;
+        (drive / (speed + twice), speed + twice)
+    }
+    fn straight(&self, x: &State) -> Steer {
+        let climb_rad = 0.6 * HEIGHT_PER_S * (self.height_m - x[state::HEIGHT]) / x[state::SPEED];
+        Steer::Load { load_factor: Self::upright(x, climb_rad, FOLLOW_PER_S), lift_bank_rad: 0.0 }
     }
     fn rolling(&self, x: &State, bank_rad: f64) -> Steer {
-        let climb_rad = 0.3 * HEIGHT_PER_S * (self.height_m - x[state::HEIGHT]) / x[state::SPEED];
-        let load_factor = Self::upright(x, climb_rad) / cos(bank_rad);
-        Steer::Load { load_factor, lift_bank_rad: bank_rad }
+        let rate = STANDARD_GRAVITY_MPS2 * base::math::tan(bank_rad) / x[state::SPEED];
+        // With the wings level the law asks for nothing; with the bank it comes.
+        let (climb_rad, _) = self.climb_of_law(x, rate);
+        let share = (bank_rad / self.form.bank_rad).min(1.0);
+        let upright = Self::upright(x, share * climb_rad, FOLLOW_ROLLING_PER_S);
+        Steer::Load { load_factor: upright / cos(bank_rad), lift_bank_rad: bank_rad }
     }
     fn turning(&self, time_s: f64, x: &State) -> Steer {
         let wind = self.wind_mps();
@@ -125,19 +150,9 @@ impl AboutPylon<'_> {
         let ahead = atan2(north * c + east * s, east * c - north * s);
         let rate = bearing_rate - BEARING_PER_S * ahead;
         let sideways = speed * cos(climb) * rate / STANDARD_GRAVITY_MPS2;
-        // The height law differentiated, at a load that the turn gives.
-        let along = wind[0] * c + wind[1] * s;
-        let across = wind[1] * c - wind[0] * s;
-        let lift =
-            self.body.lift_coefficient_for(hypot(sideways, cos(climb)), speed, x[state::HEIGHT]);
-        let drag_n = self.body.drag_n(lift, speed, x[state::HEIGHT]);
-        let thrust_n = self.body.thrust_n(self.power_share, speed, x[state::HEIGHT]);
-        let excess = (thrust_n - drag_n) / self.body.mass_kg;
-        let twice = 2.0 * speed + along;
-        let drive = (twice * excess + speed * across * rate) / STANDARD_GRAVITY_MPS2;
+        let (law_rad, over) = self.climb_of_law(x, rate);
         let missing = self.foot_m + self.pivotal_m(x) - x[state::HEIGHT];
-        let climb_rad = (drive + HEIGHT_PER_S * missing) / (speed + twice);
-        let upright = Self::upright(x, climb_rad);
+        let upright = Self::upright(x, law_rad + HEIGHT_PER_S * missing / over, FOLLOW_PER_S);
         Steer::Load {
             load_factor: hypot(sideways, upright),
             lift_bank_rad: atan2(sideways, upright),
@@ -170,8 +185,8 @@ impl Schedule for AboutPylon<'_> {
     fn steer_in(&self, time_s: f64, x: &State) -> Steer {
         let time_s = time_s + self.from_s;
         let [leg, rolled, turned, level, _] = self.ends_s;
-        if time_s <= leg {
-            self.rolling(x, 0.0)
+        if time_s <= leg || time_s > level {
+            self.straight(x)
         } else if time_s <= rolled {
             self.rolling(x, self.form.roll_radps * (time_s - leg))
         } else if time_s <= turned {

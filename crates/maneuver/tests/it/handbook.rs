@@ -3,12 +3,11 @@
 //! topics and says why nothing here answers them.
 
 use base::factors::RAD_PER_DEG;
+use base::kinds::GeometricHeight;
 use base::units::Mass;
 use checks::{Row, Table, assert_near};
-use flight::air::Day;
 use flight::airplane::{Airplane, bundled};
 use maneuver::brief::{Brief, BriefRequest, Sides, brief};
-use maneuver::eye::SeatSide;
 use maneuver::standard::{self, Measured, MeasuredAt};
 use maneuver::{Direction, ReferenceFlight, catalog};
 
@@ -21,11 +20,8 @@ fn briefed(airplane: &Airplane, id: &str, form: &str, mass: Option<Mass>) -> Bri
         form: maneuver.forms().iter().find(|known| known.key == form).copied(),
         sides: Sides::One(Direction::Right),
         mass,
-        height: None,
+        height: Some(GeometricHeight::from_ft(3500.0)),
         hands: false,
-        seat: SeatSide::Left,
-        speed: None,
-        day: Day::standard(),
         field_told: true,
         ..BriefRequest::default()
     };
@@ -158,6 +154,11 @@ fn geometry(topic: &str, quantity: &str, expected: f64) -> Option<f64> {
     let plover = bundled::load("plover-160").expect("bundled");
     let flown = |id, form| briefed(&plover, id, form, None).sides.remove(0);
     match (topic, quantity) {
+        ("standard_stall_power_on", "power, not less than")
+        | ("standard_stall_accelerated", "bank") => {
+            let id = if topic.ends_with("on") { "power-on-stall" } else { "accelerated-stall" };
+            catalog::find(id)?.forms()[0].key.parse().ok()
+        }
         ("standard_chandelle", "bank at entry, approximately") => {
             Some(at(&flown("chandelle", "shallow"), 45.0).bank_rad / RAD_PER_DEG)
         }
