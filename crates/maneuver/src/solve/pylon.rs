@@ -59,7 +59,7 @@ const FOLLOW_ROLLING_PER_S: f64 = 4.0;
 /// Rates at which climb angle, height and bearing are followed, 1/s.
 const FOLLOW_PER_S: f64 = 1.5;
 const HEIGHT_PER_S: f64 = 0.8;
-const BEARING_PER_S: f64 = 0.6;
+const BEARING_PER_S: f64 = 1.5;
 
 impl AboutPylon<'_> {
     /// Share of full power.
@@ -147,7 +147,9 @@ impl AboutPylon<'_> {
         let (ground_n, ground_e) =
             (speed * cos(climb) * c + wind[0], speed * cos(climb) * s + wind[1]);
         let bearing_rate = (north * -ground_e + east * ground_n) / (distance * distance);
-        let ahead = atan2(north * c + east * s, east * c - north * s);
+        // The lateral axis is square to the path: in a descent it meets the ground a little behind the wing, in a climb ahead.
+        let lead = (x[state::HEIGHT] - self.foot_m) * base::math::tan(climb);
+        let ahead = atan2(north * c + east * s - lead, east * c - north * s);
         let rate = bearing_rate - BEARING_PER_S * ahead;
         let sideways = speed * cos(climb) * rate / STANDARD_GRAVITY_MPS2;
         let (law_rad, over) = self.climb_of_law(x, rate);
@@ -300,7 +302,8 @@ fn attempt<'a>(
     let distance_m = height_m / base::math::tan(form.bank_rad);
     let place = about.place_m(rolled_s, &x);
     let (c, s) = (cos(x[state::COURSE]), sin(x[state::COURSE]));
-    about.pylon_m = [place[0] - distance_m * s, place[1] + distance_m * c];
+    let lead = height_m * base::math::tan(x[state::CLIMB]);
+    about.pylon_m = [place[0] - distance_m * s + lead * c, place[1] + distance_m * c + lead * s];
     about.foot_m = x[state::HEIGHT] - height_m;
     about.from_s = rolled_s;
     let turning = Ended { about: &about, corners_s: vec![turn_s] };
