@@ -158,7 +158,7 @@ impl Maneuver for CubanEight {
             if first {
                 told = Told { unknowns, conditions, ..told };
             } else {
-                told.conditions.extend(conditions.into_iter().map(|c| in_second_half(c)));
+                told.conditions.extend(conditions.into_iter().map(in_second_half));
             }
             (setting.speed_mps, setting.height_m) = (speed_mps, height_m);
         }

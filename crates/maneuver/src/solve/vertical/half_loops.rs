@@ -133,7 +133,19 @@ fn half_cuban_over<'a>(
         }
         (flown, times, fit.values[0], fit.values[1])
     };
-    let top_kt = calibrated_kt(&top);
+    let (unknowns, conditions) =
+        half_cuban_told(&flown, &top, [up_g, times, line_s, power], (height_m, speed_mps));
+    Ok((flown, unknowns, conditions))
+}
+
+fn half_cuban_told(
+    flown: &Flown<'_>,
+    top: &Flown<'_>,
+    [up_g, times, line_s, power]: [f64; 4],
+    (height_m, speed_mps): (f64, f64),
+) -> (Vec<Unknown>, Vec<Condition>) {
+    let setting = flown.setting();
+    let top_kt = calibrated_kt(top);
     let entry_kt = setting.calibrated_mps(setting.speed_mps, setting.height_m) / MPS_PER_KT;
     let unknown = |name, value, unit| Unknown { name, value, unit };
     let unknowns = vec![
@@ -149,7 +161,7 @@ fn half_cuban_over<'a>(
             "kt",
         ),
     ];
-    let line_deg = climb_at_line_deg(&flown);
+    let line_deg = climb_at_line_deg(flown);
     let condition = |name, wanted, reached, unit| Condition { name, wanted, reached, unit };
     let conditions = vec![
         condition("line before the roll", -45.0, line_deg.0, "deg"),
@@ -162,7 +174,7 @@ fn half_cuban_over<'a>(
         ),
         condition("climb angle at the end", 0.0, climb_rad(&flown.state) / RAD_PER_DEG, "deg"),
     ];
-    Ok((flown, unknowns, conditions))
+    (unknowns, conditions)
 }
 
 const CONTROL: least_squares::Control =
