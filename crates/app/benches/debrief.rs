@@ -36,15 +36,13 @@ fn debriefs(criterion: &mut Criterion) {
             bencher.iter(|| recording::read(black_box(&recording.bytes), &options));
         });
         group.bench_function("debrief", |bencher| {
-            bencher
-                .iter(|| debrief(black_box(std::slice::from_ref(&recording)), &unknown, &standard));
+            bencher.iter(|| debrief(black_box(vec![recording.clone()]), &unknown, &standard));
         });
         group.bench_function("debrief with the airplane known", |bencher| {
-            bencher
-                .iter(|| debrief(black_box(std::slice::from_ref(&recording)), &known, &standard));
+            bencher.iter(|| debrief(black_box(vec![recording.clone()]), &known, &standard));
         });
-        let answer = debrief(std::slice::from_ref(&recording), &known, &standard)
-            .expect("it can be debriefed");
+        let answer =
+            debrief(vec![recording.clone()], &known, &standard).expect("it can be debriefed");
         group.bench_function("reference flights and the page", |bencher| {
             bencher.iter(|| app::answer::render(black_box(&answer), "html"));
         });

@@ -9,7 +9,7 @@ use maneuver::eye::{Eye, SeatSide, Sight, View, Window};
 /// Picture, table and the word on parallax.
 pub(crate) fn section(blocks: &mut Vec<Block>, flight: &ReferenceFlight, eye: &Eye) {
     blocks.extend(pictures::seat(flight, eye).map(Block::Figure));
-    let rows = eye.views.iter().map(|view| row(view)).collect();
+    let rows = eye.views.iter().map(row).collect();
     blocks.push(Block::Table(Table {
         caption: format!("Seen from the seat ({})", eye.side.word()),
         columns: vec![

@@ -202,3 +202,12 @@ fn prop_a_wind_told_against_the_evidence_is_said() {
         assert_eq!(answer.debrief.notes.iter().any(said), contradicted, "{wind}");
     }
 }
+
+#[test]
+fn golden_reference_pages_are_the_committed_ones() {
+    for (file, made) in app::reference::pages() {
+        let path = format!("{}/../../docs/reference/{file}", env!("CARGO_MANIFEST_DIR"));
+        let committed = std::fs::read(&path).unwrap_or_default();
+        assert!(committed == made, "docs/reference/{file} is stale: run `cargo xtask reference`");
+    }
+}

@@ -262,14 +262,12 @@ fn clipped(a: Point, b: Point, frame: &Frame) -> Option<(Point, Point)> {
 
 /// An area cut to a frame, side by side.
 fn cut(corners: Vec<Point>, frame: &Frame) -> Vec<Point> {
-    let sides: [(fn(Point) -> f64, f64, f64); 4] = [
-        (|p| p.x, frame.left, 1.0),
-        (|p| p.x, frame.right, -1.0),
-        (|p| p.y, frame.top, 1.0),
-        (|p| p.y, frame.bottom, -1.0),
-    ];
-    sides.iter().fold(corners, |area, (get, bound, sign)| {
-        let room = |p: Point| sign * (get(p) - bound);
+    // how far inside each side of the frame a point lies
+    let rooms: [&dyn Fn(Point) -> f64; 4] =
+        [&|p| p.x - frame.left, &|p| frame.right - p.x, &|p| p.y - frame.top, &|p| {
+            frame.bottom - p.y
+        }];
+    rooms.iter().fold(corners, |area, room| {
         let mut out = Vec::new();
         for (index, &here) in area.iter().enumerate() {
             let before = area[(index + area.len() - 1) % area.len()];

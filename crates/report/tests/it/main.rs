@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests stop at the first surprise")]
 
+mod catalog;
 mod documents;
 mod json;
 mod made;
