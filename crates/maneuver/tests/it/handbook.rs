@@ -136,7 +136,7 @@ fn rules(topic: &str, quantity: &str, expected: f64) -> Option<f64> {
             Some(limit(&brief, "parachute-nose-up"))
         }
         ("legal_aerobatic", "minimum altitude") => {
-            Some(catalog::find("wing-over").unwrap().floor().above_ground.to_ft())
+            Some(catalog::find("wing-over").expect("in the catalogue").floor().above_ground.to_ft())
         }
         ("legal_aerobatic", "minimum flight visibility") => said(expected, "{} statute miles"),
         ("legal_aerobatic", _) => said(expected, "{} NM of an airway"),

@@ -193,7 +193,7 @@ fn position(kind: u8, latitude: f64, longitude: f64, altitude_ft: usize) -> [u8;
     out[11] = (altitude >> 4) as u8;
     out[12] = (altitude << 4) as u8 | 9;
     out[13] = 0xa9;
-    (out[14], out[15]) = (99 >> 4, 99 << 4 & 0xff);
+    (out[14], out[15]) = (99 >> 4, (99 & 0xf) << 4);
     out[18] = 1;
     out[19..27].copy_from_slice(b"CALL1   ");
     out
