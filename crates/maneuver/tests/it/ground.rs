@@ -229,7 +229,7 @@ fn val_the_rectangular_course_turns_more_than_a_quarter_from_downwind() {
     assert_near(
         "crab",
         crab,
-        (18.0f64 / (flight.samples[0].true_airspeed_mps / MPS_PER_KT)).asin().to_degrees(),
+        base::math::asin(18.0 / (flight.samples[0].true_airspeed_mps / MPS_PER_KT)) / RAD_PER_DEG,
         1e-6,
     );
     assert_near("downwind to base", turn("turn from downwind to base"), 90.0 + crab, 1e-6);
