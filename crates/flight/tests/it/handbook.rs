@@ -62,7 +62,7 @@ const NOT_HERE: &[(RangeInclusive<usize>, &str)] = &[
     ),
     (
         277..=289,
-        "wing-over of a jet trainer (277 to 279: crates/maneuver/src/catalog/tests.rs; 287, 300 kt of a jet, nowhere), barrel roll, half Cuban, marks: no such figure or table of the product",
+        "wing-over, barrel roll and half Cuban eight of jets (277 to 279: crates/maneuver/src/catalog/tests.rs; 280 to 285: catalog/tests/vertical.rs beside it; 287 to 289, entry speeds of jets, nowhere), marks: no such table of the product",
     ),
     (
         310..=311,

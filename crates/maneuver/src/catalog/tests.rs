@@ -1,5 +1,7 @@
 //! Every maneuver of the catalogue on both demo airplanes, several days and weights.
 
+mod vertical;
+
 use super::{ALL, find};
 use crate::definition::Direction;
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
