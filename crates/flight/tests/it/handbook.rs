@@ -54,7 +54,7 @@ const NOT_HERE: &[(RangeInclusive<usize>, &str)] = &[
     (235..=246, "chandelle and lazy eight, standards: crates/maneuver/tests/it"),
     (
         247..=274,
-        "eights on pylons, ground reference, slow flight, stalls: crates/maneuver/tests/it, but for speeds held from a target and 45 degrees without a tolerance; European tests: no standard of the product yet",
+        "eights on pylons, ground reference, slow flight, stalls: crates/maneuver/tests/it, but for speeds held from a target and 45 degrees without a tolerance; of European tests 268, 269 and 272: those of take-off and approach and of other checks nowhere",
     ),
     (
         275..=276,

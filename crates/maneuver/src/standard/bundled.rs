@@ -6,6 +6,7 @@ use super::Standard;
 pub const ALL: &[(&str, &str)] = &[
     ("faa-commercial", include_str!("../../../../data/standards/faa-commercial.toml")),
     ("faa-private", include_str!("../../../../data/standards/faa-private.toml")),
+    ("easa-ppl", include_str!("../../../../data/standards/easa-ppl.toml")),
     (OWN_BANDS, include_str!("../../../../data/standards/own-bands.toml")),
 ];
 

@@ -99,6 +99,24 @@ fn val_the_rows_of_figures_over_the_ground_and_of_stalls_are_the_published_ones(
     }
 }
 
+/// AMC1 FCL.235: 150 ft, 15 kt, 10 degrees in normal flight (checks/numeric-checks-handbook.csv, rows 268, 269 and 272).
+#[test]
+fn val_the_european_rows_are_the_published_ones() {
+    let standard = bundled::load("easa-ppl").unwrap();
+    assert_eq!(standard.rows.len(), 7);
+    for row in &standard.rows {
+        let (wanted, place) = match row.quantity {
+            Measured::HeightChangeFt => (150.0, MeasuredAt::Throughout),
+            Measured::AirspeedChangeKt => (15.0, MeasuredAt::Throughout),
+            Measured::HeadingErrorDeg => (10.0, MeasuredAt::End),
+            other => panic!("{other:?} is not in the published tolerances"),
+        };
+        checks::assert_near(&row.id, row.plus.unwrap(), wanted, 1e-9);
+        checks::assert_near(&row.id, row.minus.unwrap(), wanted, 1e-9);
+        assert_eq!((row.target, row.place), (0.0, place), "{}", row.id);
+    }
+}
+
 #[test]
 fn val_no_published_standard_holds_the_wing_over() {
     for (id, _) in bundled::ALL {

@@ -12,7 +12,7 @@ use maneuver::standard::{self, Measured, MeasuredAt};
 use maneuver::{Direction, ReferenceFlight, catalog};
 
 /// Rows of the file that are checked here; one that vanishes or comes is seen.
-const N_ROWS: usize = 49;
+const N_ROWS: usize = 52;
 
 fn briefed(airplane: &Airplane, id: &str, form: &str, mass: Option<Mass>) -> Brief {
     let maneuver = catalog::find(id).expect("in the catalogue");
@@ -121,6 +121,19 @@ fn standards(topic: &str, quantity: &str) -> Option<f64> {
     }
 }
 
+/// Tolerances of the European private pilot's test; those of take-off and approach are of no figure here.
+fn european(quantity: &str) -> Option<f64> {
+    let (measured, place) = match quantity.split_once(": ")?.0 {
+        "PPL height normal flight" => (Measured::HeightChangeFt, MeasuredAt::Throughout),
+        "PPL speed, other than take-off and approach" => {
+            (Measured::AirspeedChangeKt, MeasuredAt::Throughout)
+        }
+        "PPL heading" => (Measured::HeadingErrorDeg, MeasuredAt::End),
+        _ => return None,
+    };
+    symmetric(row_of("easa-ppl", "steep-turn", measured, place))
+}
+
 fn rules(topic: &str, quantity: &str, expected: f64) -> Option<f64> {
     let plover = bundled::load("plover-160").expect("bundled");
     let chandelle = || briefed(&plover, "chandelle", "shallow", None);
@@ -142,6 +155,7 @@ fn rules(topic: &str, quantity: &str, expected: f64) -> Option<f64> {
         ("legal_aerobatic", _) => said(expected, "{} NM of the centerline of a Federal airway"),
         ("legal_category", "bank limit: utility") => Some(limit(&chandelle(), "category-bank")),
         ("legal_category", _) => Some(limit(&heavy(), "category-bank")),
+        ("standard_easa_skill_test", quantity) => european(quantity),
         ("standard_clearing_turn", "Navy: minimum heading change") => {
             said(expected, "at least {} degrees in all")
         }
@@ -206,6 +220,7 @@ fn val_handbook_rows_of_standards_and_geometry() {
             "standard_slow",
             "standard_stall",
             "standard_clearing",
+            "standard_easa_skill",
             "legal_",
         ];
         if !mine.iter().any(|start| row.text("topic").starts_with(start)) {
