@@ -223,6 +223,10 @@ pub trait Maneuver: Sync + std::fmt::Debug {
     fn hazard(&self) -> Option<Sourced> {
         None
     }
+    /// Why a form is kept as history and not flown here: no reference flight, no patter; `None` for forms that are flown.
+    fn history(&self, _: &Form) -> Option<Sourced> {
+        None
+    }
     /// What is said while it is flown in this form, in the order of speaking; empty where nothing is (a hazard, a form shown as
     /// history).
     fn script(&self, form: &Form) -> &'static [PatterLine] {

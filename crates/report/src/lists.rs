@@ -16,7 +16,11 @@ use maneuver::{Maneuver, Sourced};
 #[must_use]
 pub fn maneuvers(list: &[&dyn Maneuver]) -> Document {
     let row = |maneuver: &&dyn Maneuver| -> Vec<Cell> {
-        let forms: Vec<&str> = maneuver.forms().iter().map(|form| form.key).collect();
+        let form = |form: &maneuver::Form| match maneuver.history(form) {
+            Some(_) => format!("{} (history)", form.key),
+            None => form.key.to_string(),
+        };
+        let forms: Vec<String> = maneuver.forms().iter().map(form).collect();
         let turn =
             format!("{}{}", fixed(maneuver.shape().span_deg, 0), maneuver.shape().progress.sign());
         let parts = match maneuver.shape().parts {
@@ -44,10 +48,13 @@ pub fn maneuvers(list: &[&dyn Maneuver]) -> Document {
 pub fn maneuver(maneuver: &dyn Maneuver) -> Document {
     let line = |sourced: &Sourced| with_source(sourced);
     let form = |form: &maneuver::Form| {
-        let needs = if maneuver.needs_approval(form) {
-            "; needs an entry in the airplane's list of approved maneuvers"
-        } else {
-            ""
+        let history = maneuver.history(form);
+        let needs = match &history {
+            Some(why) => format!("; kept as history and not flown here: {}", line(why)),
+            None if maneuver.needs_approval(form) => {
+                "; needs an entry in the airplane's list of approved maneuvers".into()
+            }
+            None => String::new(),
         };
         format!("{} ({}): {}{needs}", form.title, form.key, line(&form.description))
     };

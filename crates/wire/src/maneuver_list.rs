@@ -66,6 +66,8 @@ pub struct FormEntry {
     pub description: Statement,
     /// Whether the airplane needs an entry for it in its list of approved maneuvers.
     pub needs_approval: bool,
+    /// Why it is kept as history and not flown here; null for forms that are flown.
+    pub history: Option<Statement>,
 }
 
 /// A statement with the key of its source.
@@ -99,6 +101,7 @@ fn entry(maneuver: &dyn Maneuver) -> ManeuverEntry {
         title: form.title,
         description: form.description.into(),
         needs_approval: maneuver.needs_approval(form),
+        history: maneuver.history(form).map(Into::into),
     };
     ManeuverEntry {
         id: maneuver.id(),

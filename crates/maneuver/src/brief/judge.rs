@@ -150,7 +150,7 @@ const OFFSET_MOST_K: f64 = 45.0;
 
 /// What forbids the flight before it is flown, one sentence each.
 pub(super) fn refusals(case: &Case<'_>) -> Vec<String> {
-    let mut out = Vec::new();
+    let mut out: Vec<String> = kept_as_history(case).into_iter().collect();
     let (masses, mass_kg) = (&case.airplane.masses, case.mass.to_kg());
     if case.mass > masses.maximum {
         let most_kg = masses.maximum.to_kg();
@@ -184,6 +184,15 @@ pub(super) fn refusals(case: &Case<'_>) -> Vec<String> {
     }
     out.extend(not_approved(case));
     out
+}
+
+fn kept_as_history(case: &Case<'_>) -> Option<String> {
+    let why = case.maneuver.history(&case.form)?.text;
+    let title = case.maneuver.title().to_lowercase();
+    Some(format!(
+        "{title}, {}: kept as history and not flown here: {why}; take another form",
+        case.form.title
+    ))
 }
 
 fn not_approved(case: &Case<'_>) -> Option<String> {

@@ -98,6 +98,12 @@ fn what_may_not_be_flown_is_answered_with_numbers_and_never_drawn() {
     check(
         &airplane,
         "chandelle",
+        &|r| (r.form, r.fit) = (form("chandelle", "advanced"), true),
+        "kept as history and not flown here: it begins in a slip",
+    );
+    check(
+        &airplane,
+        "chandelle",
         &|r| r.day.temperature_at_field = base::units::Temperature::from_c(70.0),
         "outside the air model",
     );

@@ -33,7 +33,29 @@ const FORMS: &[Form] = &[
             source: "CAA-1939",
         },
     },
+    Form {
+        key: ADVANCED,
+        title: "older advanced form",
+        description: Sourced {
+            text: "in the dive for speed a bank of not over 25 degrees is set and the heading held with opposite rudder; \
+                   then a straight pull, in which the bank grows to vertical by itself and stays there to the 90-degree \
+                   point: half a loop in an oblique plane",
+            source: "CAA-1939",
+        },
+    },
 ];
+
+/// Key of the form that is kept as history.
+const ADVANCED: &str = "advanced";
+/// Bank of that form in the dive, heading held, at most, degrees (CAA-1939).
+const ADVANCED_BANK_DEG: f64 = 25.0;
+/// Why it is not flown here.
+const KEPT_AS_HISTORY: Sourced = Sourced {
+    text: "it begins in a slip, up to 25 degrees of bank on and the heading held with opposite rudder, of which a coordinated \
+           reference flight has none; the figures known of it hold no speed, load or pitch to solve for; and it passes \
+           through a vertical bank, near half a loop",
+    source: "common-practice",
+};
 
 /// How far above the stall the figure ends. Inside the satisfactory band of the training aid (1 to 10 kt).
 const END_OVER_STALL: Speed = Speed::from_kt(4.0);
@@ -54,6 +76,9 @@ impl Maneuver for Chandelle {
     }
     fn forms(&self) -> &'static [Form] {
         FORMS
+    }
+    fn history(&self, form: &Form) -> Option<Sourced> {
+        (form.key == ADVANCED).then_some(KEPT_AS_HISTORY)
     }
     fn shape(&self) -> Shape {
         Shape {
@@ -166,6 +191,9 @@ impl Maneuver for Chandelle {
         day: &Day,
         entry: &Entry,
     ) -> Result<ReferenceFlight, Infeasible> {
+        if self.history(&entry.form).is_some() {
+            return Err(not_flown());
+        }
         let setting = Setting::new(airplane, day, entry, entry_speed(airplane, entry));
         let end = stall_calibrated(airplane, entry.mass) + END_OVER_STALL;
         let speed_end_calibrated_mps = end.to_mps();
@@ -193,5 +221,16 @@ impl Maneuver for Chandelle {
             vec![(entry.direction, flight)],
             Told { unknowns, conditions, ..Told::default() },
         )
+    }
+}
+
+/// The form kept as history: a coordinated flight keeps its heading at no bank at all.
+fn not_flown() -> Infeasible {
+    Infeasible {
+        what: "the older advanced form is kept as history and not flown here: bank held with the heading".into(),
+        needed: ADVANCED_BANK_DEG,
+        available: 0.0,
+        unit: "deg",
+        advice: "take the shallow or the steep form".into(),
     }
 }

@@ -51,9 +51,10 @@ fn all() -> Vec<(String, Result<ReferenceFlight, Infeasible>)> {
         let airplane = bundled::load(id).unwrap();
         for (index, day) in days().iter().enumerate() {
             for maneuver in ALL {
-                for form in
-                    maneuver.forms().iter().filter(|form| allowed(&airplane, *maneuver, form))
-                {
+                let flown = |form: &&crate::Form| {
+                    maneuver.history(form).is_none() && allowed(&airplane, *maneuver, form)
+                };
+                for form in maneuver.forms().iter().filter(flown) {
                     let name = format!("{id} day {index} {} {}", maneuver.id(), form.key);
                     let entry = entry(&airplane, *form, Direction::Right, 4500.0);
                     out.push((name, maneuver.fly(&airplane, day, &entry)));
@@ -262,6 +263,9 @@ fn catalogue_is_well_formed() {
         assert!(ALL[index + 1..].iter().all(|other| other.id() != maneuver.id()));
         let mut texts = vec![maneuver.purpose()];
         texts.extend(maneuver.forms().iter().map(|form| form.description));
+        texts.extend(maneuver.forms().iter().filter_map(|form| maneuver.history(form)));
+        // The usual form is never one that is not flown.
+        assert!(maneuver.history(&maneuver.forms()[0]).is_none(), "{}", maneuver.id());
         texts.extend(maneuver.entry().iter().chain(maneuver.errors()).chain(maneuver.cautions()));
         for sourced in texts {
             assert!(
@@ -273,6 +277,25 @@ fn catalogue_is_well_formed() {
     }
 }
 
+/// A form kept as history has no words and no flight, on any airplane: that is told with numbers.
+#[test]
+fn prop_a_form_kept_as_history_is_never_flown() {
+    let mut kept = Vec::new();
+    for maneuver in ALL {
+        for form in maneuver.forms().iter().filter(|form| maneuver.history(form).is_some()) {
+            kept.push((maneuver.id(), form.key));
+            assert!(maneuver.script(form).is_empty(), "{}", maneuver.id());
+            for (id, _) in bundled::ALL {
+                let airplane = bundled::load(id).unwrap();
+                let entry = entry(&airplane, *form, Direction::Left, 4500.0);
+                let why = maneuver.fly(&airplane, &Day::standard(), &entry).unwrap_err();
+                assert!(why.needed > why.available && why.what.contains("history"), "{why}");
+            }
+        }
+    }
+    assert_eq!(kept, [("chandelle", "advanced")]);
+}
+
 /// The chandelle ends wings level on the reciprocal heading, 4 kt (calibrated) above the stall (AFH-3C: just above the stall,
 /// wings level at 180).
 #[test]
@@ -280,7 +303,7 @@ fn val_chandelle_is_read_wings_level_at_180() {
     let maneuver = find("chandelle").unwrap();
     for (id, _) in bundled::ALL {
         let airplane = bundled::load(id).unwrap();
-        for form in maneuver.forms() {
+        for form in maneuver.forms().iter().filter(|form| maneuver.history(form).is_none()) {
             let entry = entry(&airplane, *form, Direction::Right, 4500.0);
             let flight = maneuver.fly(&airplane, &days()[1], &entry).unwrap();
             let last = flight.parts[0].checkpoints.last().unwrap();
