@@ -72,7 +72,9 @@ pub(crate) fn of(case: &Case<'_>, flights: &[ReferenceFlight]) -> Series {
         stopped: None,
         block: Block::default(),
     };
-    for next in flights.iter().skip(1) {
+    // A hazard is never repeated, and what has no sides is one figure.
+    let single = case.maneuver.hazard().is_some() || !case.maneuver.shape().sided;
+    for next in flights.iter().skip(1).filter(|_| !single) {
         if let Err(why) = add(case, &mut out, next) {
             out.stopped = Some(why);
             break;

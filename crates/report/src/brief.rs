@@ -78,6 +78,9 @@ pub(crate) fn verdict(blocks: &mut Vec<Block>, brief: &Brief) {
         }
         Verdict::OutsideLimits => (Tone::NotMet, brief.verdict.words().to_string()),
     };
+    if let Some(hazard) = brief.maneuver.hazard() {
+        blocks.push(Block::Caution(format!("A hazard, not an exercise: {}", with_source(&hazard))));
+    }
     blocks.push(Block::Verdict(tone, words));
     if !brief.reasons.is_empty() {
         blocks.push(Block::List(brief.reasons.clone()));

@@ -6,6 +6,7 @@ use crate::pictures;
 use base::factors::RAD_PER_DEG;
 use maneuver::ReferenceFlight;
 use maneuver::brief::Brief;
+use maneuver::explain;
 use maneuver::rigid::{ControlSample, NotFlown, RigidFlight};
 
 /// Of one side.
@@ -18,6 +19,7 @@ pub(crate) fn section(
         Ok(flight) => {
             blocks.extend(pictures::hands(reference, flight).map(Block::Figure));
             blocks.push(Block::Table(table(reference, flight)));
+            blocks.extend(rudder_peak(reference, flight));
             blocks.push(Block::Paragraph(agreement(flight)));
             blocks.extend(excesses(flight));
         }
@@ -91,6 +93,17 @@ fn at_checkpoints<'a>(
         rest = after;
     }
     out
+}
+
+/// Where most right rudder is held, for figures that turn.
+fn rudder_peak(reference: &ReferenceFlight, flight: &RigidFlight) -> Option<Block> {
+    let peak = explain::right_rudder_peak(flight)?;
+    let (most, at_deg) = (fixed(100.0 * peak.travel, 0), fixed(peak.progress_deg, 0));
+    let (sign, way) = (reference.progress.sign(), reference.direction.word());
+    Some(Block::Paragraph(format!(
+        "Most right rudder of the figure to the {way}: {most} % of travel at {at_deg}{sign}, {}.",
+        peak.banking.words()
+    )))
 }
 
 fn agreement(flight: &RigidFlight) -> String {

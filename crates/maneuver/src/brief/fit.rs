@@ -72,13 +72,22 @@ fn window(case: &Case<'_>, direction: Direction, flight: &ReferenceFlight) -> Op
         let speed = Some(CalibratedAirspeed::from_mps(speed_mps));
         outside(&Case { speed, ..*case }, direction)
     };
+    // No window is offered for a hazard: it is entered at its own speed or not at all.
+    if case.maneuver.hazard().is_some() || why(used_mps).is_some() {
+        return None;
+    }
     let maneuvering_mps = airplane.calibrated(airplane.maneuvering_speed(case.mass)).to_mps();
-    let (high_mps, high_why) = match why(maneuvering_mps) {
-        None => (
-            maneuvering_mps,
-            "maneuvering speed at this weight: above it a full pull passes the limit load before the wing stalls".into(),
-        ),
-        Some(reason) => close(used_mps, maneuvering_mps, reason, &why),
+    let approved = airplane.approved_entry(case.maneuver.id());
+    let approved_mps = approved.map_or(0.0, |speed| airplane.calibrated(speed).to_mps());
+    let (most_mps, most_why) = if approved_mps > maneuvering_mps {
+        (approved_mps, "the entry speed that the maker approves for this figure")
+    } else {
+        let reason = "maneuvering speed at this weight: above it a full pull passes the limit load before the wing stalls";
+        (maneuvering_mps, reason)
+    };
+    let (high_mps, high_why) = match why(most_mps) {
+        None => (most_mps.max(used_mps), most_why.into()),
+        Some(reason) => close(used_mps, most_mps.max(used_mps), reason, &why),
     };
     let stall_mps = airplane.stall_speed(case.mass, base::units::LoadFactor::from_g(1.0)).to_mps();
     let slowest_mps = (ENTRY_OVER_STALL * stall_mps).min(used_mps);

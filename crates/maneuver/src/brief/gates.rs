@@ -40,10 +40,18 @@ pub(super) fn of(
     let fastest = greatest(flights, |e| e.speed_max_kt);
     let load = greatest(flights, |e| e.load_factor_max) + LOAD_G;
     let gate = |what, value, unit| Gate { what, value, unit };
-    let mut out = vec![
+    // A gate beyond what the attitude can show would never close.
+    let mut out: Vec<Gate> = [
         gate("bank beyond", bank, "deg"),
         gate("nose above", up, "deg"),
         gate("nose below the horizon by", down, "deg"),
+    ]
+    .into_iter()
+    .filter(|gate| {
+        gate.value > 0.0 && gate.value < if gate.what == "bank beyond" { 180.0 } else { 90.0 }
+    })
+    .collect();
+    out.extend([
         gate("indicated airspeed below", slowest - SLOW_KT.min(0.5 * margin.max(0.0)), "kt"),
         gate(
             "indicated airspeed above",
@@ -51,7 +59,7 @@ pub(super) fn of(
             "kt",
         ),
         gate("load above", load.min(category.load_factor_max.to_g()), "g"),
-    ];
+    ]);
     out.extend(floor_ft.map(|floor| gate("height above mean sea level below", floor, "ft")));
     out
 }

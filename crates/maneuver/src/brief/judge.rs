@@ -97,6 +97,9 @@ pub(super) fn judge(case: &Case<'_>, directions: &[Direction]) -> Judged {
     if let Some(recoveries) = &recoveries {
         limits.extend(limits::of_recovery(recoveries, case));
     }
+    if series.flights.len() > 1 {
+        limits.extend(limits::of_series(series.block.low_m, case));
+    }
     limits.extend(place::limits(case, &series.block));
     if let Some(country) = case.country {
         limits.extend(safety::limits(case, country, series.block.low_m));

@@ -5,6 +5,7 @@ use super::recovery::Recoveries;
 use super::{Limit, LimitSide};
 use crate::reference::{Condition, Extremes, ReferenceFlight};
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
+use base::frames::Attitude;
 use base::kinds::GeometricHeight;
 use flight::air::SEA_LEVEL_DENSITY_KGPM3;
 use flight::airplane::{Category, PropellerPitch, Thrust};
@@ -122,11 +123,18 @@ fn airplane_limits(
 /// Faster than this the wings are said to roll, rad/s: 5 degrees a second.
 const ROLLS_RADPS: f64 = 5.0 * RAD_PER_DEG;
 
-/// Greatest load while the bank of the lift changes; `None` when it never does.
+/// Greatest load while the airplane rolls about its own axis (the bank jumps where a loop passes the vertical, the roll does not);
+/// `None` when it never does.
 fn rolling_load(flights: &[ReferenceFlight]) -> Option<f64> {
     let pairs = flights.iter().flat_map(|flight| flight.samples.windows(2));
+    let attitude = |sample: &FlightSample| {
+        let (heading_rad, pitch_rad) = (sample.heading_rad, sample.pitch_rad);
+        Attitude { heading_rad, pitch_rad, bank_rad: sample.bank_rad }.body_from_ned()
+    };
     let rolls = |pair: &&[FlightSample]| {
-        let turned = base::math::wrap_pi(pair[1].lift_bank_rad - pair[0].lift_bank_rad);
+        let between = attitude(&pair[0]).inverse().then(&attitude(&pair[1]));
+        let rows = between.rows();
+        let turned = 0.5 * (rows[1][2] - rows[2][1]);
         let seconds = pair[1].time_s - pair[0].time_s;
         seconds > 0.0 && turned.abs() > ROLLS_RADPS * seconds
     };
@@ -185,14 +193,28 @@ fn propeller_speed(thrust: &Thrust, sample: &FlightSample, density_ratio: f64) -
 pub(super) fn of_recovery(recoveries: &Recoveries, case: &Case<'_>) -> Vec<Limit> {
     let bad = &recoveries.bad;
     let low_ft = (case.height.to_m() + bad.lowest_m) / M_PER_FT;
+    // What is shown as a hazard has no room for a bad recovery beyond a limit.
+    let rule = if case.maneuver.hazard().is_some() { Rule::hard } else { Rule::soft };
     let title = "lowest in a bad recovery, to the floor";
-    let rule = Rule::soft("recovery-floor", title, "ft", LimitSide::Below, "training-aid");
+    let floor_rule = rule("recovery-floor", title, "ft", LimitSide::Below, "training-aid");
     let mut out: Vec<Limit> =
-        case.floor_ft().map(|floor| rule.hold(low_ft, floor)).into_iter().collect();
+        case.floor_ft().map(|floor| floor_rule.hold(low_ft, floor)).into_iter().collect();
     let title = "fastest in a bad recovery, to VNE";
-    let rule = Rule::soft("recovery-speed", title, "kt", LimitSide::Above, "training-aid");
-    out.push(rule.hold(bad.fastest_kt, case.airplane.speeds.never_exceed.to_kt()));
+    let speed_rule = rule("recovery-speed", title, "kt", LimitSide::Above, "training-aid");
+    out.push(speed_rule.hold(bad.fastest_kt, case.airplane.speeds.never_exceed.to_kt()));
     out
+}
+
+/// The lowest of a whole series, to the floor; the single figure has a line of its own.
+pub(super) fn of_series(low_m: f64, case: &Case<'_>) -> Option<Limit> {
+    let rule = Rule::hard(
+        "series-floor",
+        "lowest of the series, to the floor",
+        "ft",
+        LimitSide::Below,
+        "ACS-C",
+    );
+    case.floor_ft().map(|floor| rule.hold(low_m / M_PER_FT, floor))
 }
 
 /// Entry speed: to maneuvering speed, or to the speed that the maker approves for this figure where that is higher.

@@ -162,7 +162,10 @@ fn filled(flight: &ReferenceFlight, line: &ScriptLine, text: &str) -> String {
     let part: Option<&ReferencePart> = flight.parts.get(line.part).or(flight.parts.last());
     let Some(part) = part else { return text.into() };
     let samples = flight.part_samples(part);
-    let Some(sample) = at(samples, line.value_at_deg).or(samples.last().copied()) else {
+    // What is quoted for the end is what the flight ends with: progress may come to its last value a little before.
+    let end_rad = (line.value_at_deg + CLOSE_DEG) * RAD_PER_DEG;
+    let last = samples.last().filter(|last| last.progress_rad <= end_rad).copied();
+    let Some(sample) = last.or_else(|| at(samples, line.value_at_deg)) else {
         return text.into();
     };
     let entry_m = flight.samples.first().map_or(0.0, |sample| sample.height_m);
