@@ -1,4 +1,4 @@
-//! The words that come with the program, in our own voice: one file a maneuver and one line in [`ALL`].
+//! The words that come with the program, in our own voice: one file a maneuver and one line in `ALL`.
 //!
 //! Short sentences: where to look, what hands and feet do, what comes next. No values are written into them; they are filled from
 //! the flight. What the words rest on is common practice of the trade, no source.
