@@ -1,10 +1,10 @@
-//! Optimal control of a few states over several phases: transcribed stage by stage, solved by a primal-dual interior point.
+//! Optimal control of a few states over several phases: discretized stage by stage, solved by a primal-dual interior point.
 //!
 //! The problem: from a given state, choose controls, free times and other parameters so that a cost at the end plus an integral is
 //! least, while the state obeys its differential equations, path and end conditions hold and everything stays within bounds. Phases
 //! follow one another; each has its own length, conditions at its end, and bounds.
 //!
-//! **Transcription.** A phase is cut into equal intervals; controls are constant on each. An interval is one step of the classic
+//! **Discretization.** A phase is cut into equal intervals; controls are constant on each. An interval is one step of the classic
 //! Runge-Kutta rule (KUTTA-1901), its defect an equation between neighboring nodes (direct multiple shooting). Compared with
 //! collocation of the same order this needs no linear system inside an interval; controls that are constant on an interval limit
 //! the accuracy of both alike. First and second derivatives are exact: the step is differentiated forward and backward through the
@@ -22,11 +22,11 @@
 //! # Range
 //! States, controls and parameters should be scaled to about one. Sized for up to some ten states and twenty border unknowns.
 
+mod discretization;
 pub mod interior_point;
 pub mod mesh;
 pub mod riccati;
 mod small;
-mod transcription;
 
 pub use interior_point::{Control, Solution, Stop, solve};
 pub use mesh::{Refined, refine};

@@ -1,7 +1,7 @@
 //! From coarse meshes to fine ones: intervals are halved, the solution of one mesh begins the next.
 
+use super::discretization::{Cell, arguments, step};
 use super::interior_point::{Control, Solution, Stop, solve};
-use super::transcription::{Cell, arguments, step};
 use super::{Problem, Trajectory};
 
 /// Barrier at which a coarse mesh is left: near enough for the next one, not yet pressed against the bounds.

@@ -19,10 +19,10 @@ pub(super) const WORDS: &[PatterLine] = &[
     at(
         60.0,
         [
-            "Wing tip: is it vertical? Right foot as it slows.",
-            "Look at the tip. Right foot.",
+            "Wing tip: is it vertical? Ball as it slows.",
+            "Look at the tip. Ball.",
             "Tip even?",
-            "Tip, foot.",
+            "Tip, ball.",
         ],
     ),
     at(

@@ -53,8 +53,8 @@ pub(super) const WORDS: &[PatterLine] = &[
     at(
         720.0,
         [
-            "Two turns. {height} feet: room for one more.",
-            "Two turns: height for one more?",
+            "Two turns, {height} feet. Above the floor for a third? If not, out.",
+            "Two turns. Floor? If near, out.",
             "Height left?",
             "Two. Height?",
         ],

@@ -16,10 +16,10 @@ const TOP: Texts = [
     "Bank off.",
 ];
 const LOW: Texts = [
-    "Lowest. Wings nearly level, then the pull.",
-    "Bank off, now pull smoothly.",
-    "Pull smoothly.",
-    "Pull.",
+    "Lowest. The bank comes off as the nose comes up.",
+    "Bank off, nose up, smoothly.",
+    "Bank coming off?",
+    "Bank off, up.",
 ];
 
 /// Every form.

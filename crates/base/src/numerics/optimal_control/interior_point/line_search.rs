@@ -1,6 +1,6 @@
 //! Filter line search.
 
-use super::super::transcription::{arguments, step as flown};
+use super::super::discretization::{arguments, step as flown};
 use super::super::{Problem, Rows, Trajectory};
 use super::step::Step;
 use super::system::{System, parameters};

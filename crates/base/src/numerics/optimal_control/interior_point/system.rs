@@ -1,8 +1,8 @@
 //! The linearized problem at an iterate, and its factor.
 #![allow(clippy::needless_range_loop, reason = "matrix kernels read best with their indices")]
 
+use super::super::discretization::{self, Cell, Interval, arguments};
 use super::super::riccati::{self, Law, Link, Value};
-use super::super::transcription::{self, Cell, Interval, arguments};
 use super::super::{Node, Problem, Rows, Trajectory};
 use super::step::Step;
 
@@ -176,7 +176,7 @@ impl<const NX: usize, const NU: usize, const NW: usize, const NG: usize, const N
             let w = arguments(&at.states[k], &at.controls[k], &at.border);
             let cell = self.cells[k];
             let interval = &mut self.intervals[k];
-            transcription::differentiate::<P, NX, NU, NW, NG, NB>(
+            discretization::differentiate::<P, NX, NU, NW, NG, NB>(
                 problem,
                 &cell,
                 &w,
