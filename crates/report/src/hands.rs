@@ -97,7 +97,8 @@ fn at_checkpoints<'a>(
 
 /// Where most right rudder is held, for figures that turn.
 fn rudder_peak(reference: &ReferenceFlight, flight: &RigidFlight) -> Option<Block> {
-    let peak = explain::right_rudder_peak(flight)?;
+    // less than a fiftieth of the travel is no right rudder to speak of
+    let peak = explain::right_rudder_peak(flight).filter(|peak| peak.travel > 0.02)?;
     let (most, at_deg) = (fixed(100.0 * peak.travel, 0), fixed(peak.progress_deg, 0));
     let (sign, way) = (reference.progress.sign(), reference.direction.word());
     Some(Block::Paragraph(format!(
