@@ -308,12 +308,15 @@ fn propeller_thrust<R: Real>(propeller: &Propeller, power: R, speed: R, density:
     }
     let target = useful / (density * 2.0 * disk_m2);
     let speed = if speed.value() < 0.0 { R::constant(0.0) } else { speed };
-    let mut w = base::math::cbrt(target.value());
+    // Both bounds lie above the solution; the lesser is nearer.
+    let (v, t) = (speed.value(), target.value());
+    let mut w = if v * v * v > t { t / (v * v) } else { base::math::cbrt(t) };
     for _ in 0..30 {
         let sum = speed.value() + w;
         let step = (w * sum * sum - target.value()) / (sum * (speed.value() + 3.0 * w));
         w -= step;
-        if step.abs() < 1e-13 * (1.0 + w) {
+        // The error is squared by each step: after this one it is lost in rounding.
+        if step.abs() < 1e-8 * (1.0 + w) {
             break;
         }
     }

@@ -170,18 +170,19 @@ fn stall_calibrated(airplane: &Airplane, mass: Mass) -> CalibratedAirspeed {
 /// One half as a solver family gives it.
 type Half<S> = (S, Flown, Vec<Unknown>, Vec<Condition>);
 
-/// Flies two halves, the second the other way from where the first ended.
+/// Flies two halves, the second the other way from where the first ended; the solver is told the half before.
 fn two_halves<S: Schedule>(
     maneuver: &dyn Maneuver,
     (airplane, day, entry): (&Airplane, &Day, &Entry),
     speed: CalibratedAirspeed,
-    solve: impl Fn(&Setting<'_>) -> Result<Half<S>, Infeasible>,
+    solve: impl Fn(&Setting<'_>, Option<&S>) -> Result<Half<S>, Infeasible>,
 ) -> Result<ReferenceFlight, Infeasible> {
     let mut setting = Setting::new(airplane, day, entry, speed);
     let mut begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
     let (mut parts, mut told) = (Vec::new(), None);
+    let mut before = None;
     for direction in [entry.direction, entry.direction.opposite()] {
-        let (schedule, flown, unknowns, conditions) = solve(&setting)?;
+        let (schedule, flown, unknowns, conditions) = solve(&setting, before.as_ref())?;
         let flight = samples(&setting, &schedule, &flown, direction, begin);
         let last = *flight.last().expect("a part has samples");
         begin = Begin {
@@ -193,6 +194,7 @@ fn two_halves<S: Schedule>(
         (setting.speed_mps, setting.height_m) = state_at_end(&flown);
         parts.push((direction, flight));
         told.get_or_insert(Told { unknowns, conditions, ..Told::default() });
+        before = Some(schedule);
     }
     let told = told.unwrap_or_default();
     ReferenceFlight::assemble((maneuver.id(), &maneuver.shape()), (airplane, entry), parts, told)

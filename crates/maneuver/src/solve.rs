@@ -185,8 +185,20 @@ pub struct Resolved {
 /// `base::frames::Attitude::from_path`.
 #[must_use]
 pub fn resolve(body: &PointMass<'_>, x: &State, steer: Steer) -> Resolved {
+    let (incidence, lift_bank) = incidence_and_lift_bank(body, x, steer);
+    let mut resolved = attitude(body, x[state::CLIMB], incidence, lift_bank);
+    if let Steer::AttitudeInStall { .. } = steer {
+        let separated = stalled_lift(body, incidence);
+        resolved.lift_coefficient = separated.lift_coefficient;
+        resolved.drag_added = separated.drag_added;
+    }
+    resolved
+}
+
+/// Angle of attack and bank of the lift, rad, of what is asked in a state.
+fn incidence_and_lift_bank(body: &PointMass<'_>, x: &State, steer: Steer) -> (f64, f64) {
     let (climb, speed, height) = (x[state::CLIMB], x[state::SPEED], x[state::HEIGHT]);
-    let (incidence, lift_bank) = match steer {
+    match steer {
         Steer::Attitude { pitch_rad, bank_rad }
         | Steer::AttitudeInStall { pitch_rad, bank_rad } => {
             // The velocity has no sideslip: sin(climb) = sin(pitch) cos(a) - cos(pitch) cos(bank) sin(a).
@@ -211,16 +223,17 @@ pub fn resolve(body: &PointMass<'_>, x: &State, steer: Steer) -> Resolved {
             (incidence, lift_bank_of(bank_rad, incidence, climb))
         }
         Steer::Level { bank_rad } => {
-            let mut lift_bank = bank_rad;
+            let lift_level = body.lift_coefficient_for(cos(climb), speed, height);
+            let slant = base::math::tan(bank_rad);
             let mut incidence = 0.0;
-            // Each pass leaves about a fiftieth of the error.
+            // The tangent of the bank of the lift, so that its cosine costs a root. Each pass leaves about a fiftieth of the error.
+            let mut lift_slant = slant;
             for _ in 0..6 {
-                let load = cos(climb) / cos(lift_bank);
-                incidence =
-                    body.airplane.incidence_rad(body.lift_coefficient_for(load, speed, height));
-                lift_bank = base::math::atan(base::math::tan(bank_rad) * cos(incidence));
+                let lift = lift_level * (1.0 + lift_slant * lift_slant).sqrt();
+                incidence = body.airplane.incidence_rad(lift);
+                lift_slant = slant * cos(incidence);
             }
-            (incidence, lift_bank)
+            (incidence, base::math::atan(lift_slant))
         }
         Steer::Lift { lift_coefficient, lift_bank_rad } => {
             (body.airplane.incidence_rad(lift_coefficient), lift_bank_rad)
@@ -230,14 +243,7 @@ pub fn resolve(body: &PointMass<'_>, x: &State, steer: Steer) -> Resolved {
             let lift = body.lift_coefficient_for(load, speed, height);
             (body.airplane.incidence_rad(lift), lift_bank_rad)
         }
-    };
-    let mut resolved = attitude(body, climb, incidence, lift_bank);
-    if let Steer::AttitudeInStall { .. } = steer {
-        let separated = stalled_lift(body, incidence);
-        resolved.lift_coefficient = separated.lift_coefficient;
-        resolved.drag_added = separated.drag_added;
     }
-    resolved
 }
 
 /// Lift and drag beyond the greatest lift.
@@ -319,6 +325,7 @@ pub trait Schedule {
 pub struct Flown {
     /// One solution between corners.
     legs: Vec<Solution<{ state::COUNT }>>,
+    start: State,
     /// End of the flight, s.
     pub end_s: f64,
 }
@@ -326,7 +333,7 @@ pub struct Flown {
 const CONTROL: ode::Control = ode::Control {
     relative: 1e-9,
     absolute: 1e-8,
-    step_first: 0.05,
+    step_first: 0.4,
     step_max: 5.0,
     steps_max: 4000,
 };
@@ -345,40 +352,72 @@ pub fn fly_with(
     schedule: &impl Schedule,
     control: &ode::Control,
 ) -> Option<Flown> {
-    let mut legs = Vec::new();
-    let (mut t, mut x) = (0.0, start);
-    let derivative = |time: f64, x: &State| {
-        if x[state::SPEED] < 1.0 || x[state::CLIMB].abs() > 1.48 {
-            return [f64::NAN; state::COUNT];
-        }
-        let resolved = resolve(body, x, schedule.steer_in(time, x));
-        let command = Command {
-            lift_coefficient: resolved.lift_coefficient,
-            lift_bank_rad: resolved.lift_bank_rad,
-            power_share: schedule.power_share_in(time, x),
-        };
-        let mut rate = body.derivative(x, &command);
-        if resolved.drag_added > 0.0 {
-            let pressure_area_n = body.pressure_area_n(x[state::SPEED], x[state::HEIGHT]);
-            let slower = pressure_area_n * resolved.drag_added / body.mass_kg;
-            rate[state::SPEED] -= slower;
-            rate[state::WORK] -= slower * x[state::SPEED];
-        }
-        rate
-    };
-    for corner in schedule.corners() {
-        // A corner that does not come after the one before is a schedule turned inside out by a trial of the solver.
-        if !corner.is_finite() || corner <= t {
-            return None;
-        }
-        let leg = ode::integrate(derivative, (t, corner), x, control, &[]);
-        if leg.stop != Stop::End {
-            return None;
-        }
-        (t, x) = (corner, leg.state_end);
-        legs.push(leg);
+    Flown::begun(start).and_on(body, schedule, (&ode::DORMAND_PRINCE_8, control))
+}
+
+impl Flown {
+    /// Nothing flown yet.
+    #[must_use]
+    pub const fn begun(start: State) -> Self {
+        Self { legs: Vec::new(), start, end_s: 0.0 }
     }
-    Some(Flown { legs, end_s: t })
+    /// Flies on from the end, through the corners of a schedule that come later; `None` as in [`fly`]. What was flown is kept.
+    #[must_use]
+    pub fn and_on(
+        mut self,
+        body: &PointMass<'_>,
+        schedule: &impl Schedule,
+        (rule, control): (&ode::Tableau, &ode::Control),
+    ) -> Option<Self> {
+        let derivative = |time: f64, x: &State| derivative(body, schedule, time, x);
+        for corner in schedule.corners() {
+            // A corner that does not come after the one before is a schedule turned inside out by a trial of the solver.
+            if !corner.is_finite() || corner <= self.end_s {
+                return None;
+            }
+            let span = (self.end_s, corner);
+            let leg = ode::integrate_by(rule, derivative, span, self.last(), control, &[]);
+            if leg.stop != Stop::End {
+                return None;
+            }
+            self.end_s = corner;
+            self.legs.push(leg);
+        }
+        Some(self)
+    }
+    fn last(&self) -> State {
+        self.legs.last().map_or(self.start, |leg| leg.state_end)
+    }
+}
+
+/// Rate of the state under what the schedule asks; not finite outside of the model.
+fn derivative(body: &PointMass<'_>, schedule: &impl Schedule, time: f64, x: &State) -> State {
+    if x[state::SPEED] < 1.0 || x[state::CLIMB].abs() > 1.48 {
+        return [f64::NAN; state::COUNT];
+    }
+    let steer = schedule.steer_in(time, x);
+    // The forces need no more than these; the attitude is for those who look.
+    let (incidence, lift_bank_rad) = incidence_and_lift_bank(body, x, steer);
+    let lift = match steer {
+        Steer::AttitudeInStall { .. } => stalled_lift(body, incidence),
+        _ => StalledLift {
+            lift_coefficient: body.airplane.lift_coefficient(incidence),
+            drag_added: 0.0,
+        },
+    };
+    let command = Command {
+        lift_coefficient: lift.lift_coefficient,
+        lift_bank_rad,
+        power_share: schedule.power_share_in(time, x),
+    };
+    let mut rate = body.derivative(x, &command);
+    if lift.drag_added > 0.0 {
+        let pressure_area_n = body.pressure_area_n(x[state::SPEED], x[state::HEIGHT]);
+        let slower = pressure_area_n * lift.drag_added / body.mass_kg;
+        rate[state::SPEED] -= slower;
+        rate[state::WORK] -= slower * x[state::SPEED];
+    }
+    rate
 }
 
 impl Flown {
@@ -386,7 +425,7 @@ impl Flown {
     #[must_use]
     pub fn state(&self, time_s: f64) -> State {
         let leg = self.legs.iter().find(|leg| time_s <= leg.t_end).or(self.legs.last());
-        leg.map_or([f64::NAN; state::COUNT], |leg| leg.state(time_s))
+        leg.map_or(self.start, |leg| leg.state(time_s))
     }
     /// State and attitude at a time.
     #[must_use]

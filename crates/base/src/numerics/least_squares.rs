@@ -15,11 +15,17 @@ pub struct Control {
     pub evaluations_max: usize,
     /// Relative step of the forward differences.
     pub difference: f64,
+    /// Whether to mend the Jacobian from the steps taken (BROYDEN-1965) while they do well, instead of differencing anew after each:
+    /// for residuals that cost much. The covariance is then that of the last Jacobian, not that of the end.
+    pub secant: bool,
 }
+
+/// A step that leaves less than this share of the sum of squares does well enough to mend the Jacobian by it.
+const SECANT_SHARE: f64 = 0.1;
 
 impl Default for Control {
     fn default() -> Self {
-        Self { residual: 1e-9, step: 1e-12, evaluations_max: 60, difference: 1e-6 }
+        Self { residual: 1e-9, step: 1e-12, evaluations_max: 60, difference: 1e-6, secant: false }
     }
 }
 
@@ -88,7 +94,8 @@ pub fn minimize(
     let mut stop = if cost.is_finite() { Stop::Evaluations } else { Stop::NotFinite };
     let (mut damping, mut growth) = (1e-4, 2.0);
     let mut jacobian = DMatrix::zeros(n_residuals, n);
-    let mut fresh = false;
+    // Whether the Jacobian is there, and whether it was differenced at this very point.
+    let (mut fresh, mut exact) = (false, false);
     let mut trial = vec![0.0; n_residuals];
     while evaluations < control.evaluations_max && stop != Stop::NotFinite {
         if cost.sqrt() < control.residual {
@@ -97,7 +104,7 @@ pub fn minimize(
         }
         if !fresh {
             differentiate(&mut residuals, variables, &x, &r, control.difference, &mut jacobian);
-            fresh = true;
+            (fresh, exact) = (true, true);
         }
         let Some(step) = damped_step(&jacobian, &r, &x, variables, damping) else {
             damping *= growth;
@@ -110,18 +117,28 @@ pub fn minimize(
         let moved =
             (0..n).map(|i| ((next[i] - x[i]) / variables[i].scale).abs()).fold(0.0, f64::max);
         if moved < control.step {
-            stop = Stop::Step;
-            break;
+            if exact {
+                stop = Stop::Step;
+                break;
+            }
+            fresh = false;
+            continue;
         }
         residuals(&next, &mut trial);
         evaluations += 1;
         let next_cost = sum_squares(&trial);
         if next_cost.is_finite() && next_cost < cost {
+            fresh = control.secant && next_cost < SECANT_SHARE * cost;
+            if fresh {
+                mend(&mut jacobian, variables, (&x, &next), (&r, &trial));
+                exact = false;
+            }
             x = next;
             std::mem::swap(&mut r, &mut trial);
             cost = next_cost;
             damping = (damping / 5.0).max(1e-14);
             growth = 2.0;
+        } else if !exact {
             fresh = false;
         } else {
             damping *= growth;
@@ -167,6 +184,22 @@ fn differentiate(
         }
         shifted[j] = x[j];
     }
+}
+
+/// Makes the Jacobian, in scaled unknowns, agree with what the residuals did over a step, and changes nothing square to it. Source:
+/// BROYDEN-1965.
+fn mend(
+    jacobian: &mut DMatrix<f64>,
+    variables: &[Variable],
+    (x, next): (&[f64], &[f64]),
+    (r, trial): (&[f64], &[f64]),
+) {
+    let scaled = variables.iter().enumerate().map(|(i, v)| (next[i] - x[i]) / v.scale);
+    let step = DVector::from_iterator(variables.len(), scaled);
+    let square = step.norm_squared();
+    let told = &*jacobian * &step;
+    let missed = DVector::from_fn(r.len(), |i, _| trial[i] - r[i] - told[i]);
+    jacobian.ger(1.0 / square, &missed, &step, 1.0);
 }
 
 /// The damped normal step in scaled unknowns; unknowns at a bound that would be pushed over it stay.

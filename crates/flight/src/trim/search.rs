@@ -12,7 +12,7 @@ use super::{Curve, Hold, Stop};
 pub(super) const STEADY: f64 = 1e-9;
 
 const CONTROL: Control =
-    Control { residual: STEADY, step: 1e-13, evaluations_max: 60, difference: 1e-6 };
+    Control { residual: STEADY, step: 1e-13, evaluations_max: 60, difference: 1e-6, secant: false };
 
 /// Steps of a chain at most, and shortest step.
 const LINKS_MAX: usize = 40;

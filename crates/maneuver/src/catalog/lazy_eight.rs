@@ -146,7 +146,7 @@ impl Maneuver for LazyEight {
         let usual = entry_speed(airplane, entry);
         let longest = stall * ENTRY_OVER_STALL_MAX;
         let speed = if entry.speed.is_none() && usual > longest { longest } else { usual };
-        two_halves(self, (airplane, day, entry), speed, |setting| {
+        two_halves(self, (airplane, day, entry), speed, |setting, before| {
             let rise_m = 0.03 * setting.speed_mps * setting.speed_mps;
             let form = pitch_half::Form {
                 bank_90_rad: 30.0 * RAD_PER_DEG,
@@ -154,7 +154,10 @@ impl Maneuver for LazyEight {
                 speed_90_mps: setting
                     .true_mps((stall + TOP_OVER_STALL).to_mps(), setting.height_m + rise_m),
             };
-            pitch_half::solve(setting, &form)
+            before.map_or_else(
+                || pitch_half::solve(setting, &form),
+                |known| pitch_half::solve_after(setting, &form, known),
+            )
         })
     }
 }

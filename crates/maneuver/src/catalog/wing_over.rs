@@ -175,13 +175,16 @@ impl Maneuver for WingOver {
             "75" => 75.0,
             _ => 90.0,
         } * RAD_PER_DEG;
-        two_halves(self, (airplane, day, entry), speed, |setting| {
+        two_halves(self, (airplane, day, entry), speed, |setting, before| {
             let form = half_figure::Form {
                 bank_90_rad,
                 pitch_90_rad: 0.0,
                 speed_90_calibrated_mps: top.to_mps(),
             };
-            half_figure::solve(setting, &form)
+            before.map_or_else(
+                || half_figure::solve(setting, &form),
+                |known| half_figure::solve_after(setting, &form, known),
+            )
         })
     }
 }

@@ -184,8 +184,12 @@ fn search(
         * base::math::tan(0.5 * (form.bank_first_rad + form.bank_90_rad))
         / (0.92 * setting.speed_mps);
     let time_guess = FRAC_PI_2 / mean_rate;
-    let control =
-        least_squares::Control { residual: 1e-10, evaluations_max: 80, ..Default::default() };
+    let control = least_squares::Control {
+        residual: 1e-10,
+        evaluations_max: 80,
+        secant: true,
+        ..Default::default()
+    };
     let mut best: Option<least_squares::Fit> = None;
     for pitch_guess_deg in [16.0, 24.0, 34.0, 10.0] {
         let variables = [

@@ -109,8 +109,12 @@ pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<(CourseHalf, Flown), 
             None => out.fill(f64::NAN),
         }
     };
-    let control =
-        least_squares::Control { residual: 1e-11, evaluations_max: 150, ..Default::default() };
+    let control = least_squares::Control {
+        residual: 1e-11,
+        evaluations_max: 150,
+        secant: true,
+        ..Default::default()
+    };
     let mut best: Option<least_squares::Fit> = None;
     for guess in guesses(single) {
         let fit =

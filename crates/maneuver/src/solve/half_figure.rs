@@ -9,7 +9,7 @@
 //! slow figures at shallow bank see [`super::pitch_half`].
 
 use base::factors::{MPS_PER_KT, RAD_PER_DEG};
-use base::math::{pow, sin};
+use base::math::{cos, pow, sin};
 use base::numerics::least_squares::{self, Variable};
 use flight::point_mass::state;
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
@@ -65,8 +65,13 @@ impl Schedule for HalfFigure {
     fn steer(&self, time_s: f64, _: f64) -> Steer {
         let [_, t90, _, end] = self.times_s;
         let share = (time_s / end).clamp(0.0, 1.0);
-        let pull: f64 =
-            (1..).zip(self.harmonics).map(|(k, a)| a * sin(f64::from(k) * PI * share)).sum();
+        // sin(k a) = 2 cos(a) sin((k - 1) a) - sin((k - 2) a).
+        let (first, twice) = (sin(PI * share), 2.0 * cos(PI * share));
+        let (mut before, mut now, mut pull) = (0.0, first, 0.0);
+        for amplitude in self.harmonics {
+            pull += amplitude * now;
+            (before, now) = (now, twice * now - before);
+        }
         let phase = if time_s < t90 { time_s / t90 } else { (end - time_s) / (end - t90) };
         let shape = pow(sin(FRAC_PI_2 * phase.clamp(0.0, 1.0)).max(0.0), self.growth);
         Steer::LoadAndBank { load_factor: 1.0 + pull, bank_rad: self.bank_max_rad * shape }
@@ -134,11 +139,42 @@ pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<Found, Infeasible> {
     Ok((schedule, flown, unknowns, conditions))
 }
 
+/// [`solve`] for the half that follows a known one: when that closes from this setting too, it is taken as it is.
+///
+/// # Errors
+/// As [`solve`].
+pub fn solve_after(
+    setting: &Setting<'_>,
+    form: &Form,
+    known: &HalfFigure,
+) -> Result<Found, Infeasible> {
+    let flown = fly(&setting.body, setting.start(), known);
+    let closes = |flown: &Flown| norm(&misses(setting, form, known, flown)) < CLOSED;
+    flown.filter(closes).map_or_else(
+        || solve(setting, form),
+        |flown| {
+            let (unknowns, conditions) = told(setting, form, known, &flown);
+            Ok((*known, flown, unknowns, conditions))
+        },
+    )
+}
+
+/// A half whose misses have less than this root sum square closes.
+pub(super) const CLOSED: f64 = 1e-8;
+
+pub(super) fn norm(misses: &[f64]) -> f64 {
+    misses.iter().map(|miss| miss * miss).sum::<f64>().sqrt()
+}
+
 /// Shoots from several guesses. Several flights can close; the first gentle one with the power there is is
 /// taken, else the one of least rank (see [`rank`]).
 fn search(setting: &Setting<'_>, form: &Form) -> (least_squares::Fit, f64) {
-    let control =
-        least_squares::Control { residual: 1e-9, evaluations_max: 80, ..Default::default() };
+    let control = least_squares::Control {
+        residual: 1e-9,
+        evaluations_max: 80,
+        secant: true,
+        ..Default::default()
+    };
     let mut best: Option<(f64, least_squares::Fit, f64)> = None;
     'search: for growth in GROWTHS {
         let residuals = |u: &[f64], out: &mut [f64]| {
@@ -185,7 +221,7 @@ pub(super) fn rank(
     power_share: f64,
     strain: impl Fn(&[f64]) -> f64,
 ) -> f64 {
-    if fit.residual_norm >= 1e-8 {
+    if fit.residual_norm >= CLOSED {
         RANK_OPEN + fit.residual_norm
     } else if power_share > 1.0 {
         RANK_SHORT_OF_POWER + power_share

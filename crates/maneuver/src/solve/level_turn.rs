@@ -79,7 +79,7 @@ pub fn solve(
         Variable { start: hold_guess, low: 0.1, high: 400.0, scale: hold_guess },
         Variable { start: enough.unwrap_or(1.0), low: 0.0, high: 1.0, scale: 0.1 },
     ];
-    let control = least_squares::Control { residual: 1e-11, ..Default::default() };
+    let control = least_squares::Control { residual: 1e-11, secant: true, ..Default::default() };
     let fit = least_squares::minimize(residuals, &variables[..n], n, &control);
     let schedule = schedule(&fit.values);
     let flown = fly(&setting.body, setting.start(), &schedule).filter(|_| fit.residual_norm < 1e-7);

@@ -11,7 +11,7 @@ use base::numerics::least_squares::{self, Variable};
 use flight::point_mass::state;
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
-use super::half_figure::{POWER_TRIED_MAX, closing, short_of_power};
+use super::half_figure::{CLOSED, POWER_TRIED_MAX, closing, norm, short_of_power};
 use super::{Flown, Schedule, Setting, Steer, fly};
 use crate::reference::{Condition, Infeasible, Unknown};
 
@@ -112,24 +112,69 @@ pub type Found = (PitchHalf, Flown, Vec<Unknown>, Vec<Condition>);
 /// # Errors
 /// When the conditions cannot all be met: the worst miss in words.
 pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<Found, Infeasible> {
+    let fit = search(setting, form);
+    let schedule = schedule(setting, form, &fit.values);
+    if fit.residual_norm < 1e-7 && schedule.power_share > 1.0 {
+        return Err(short_of_power(schedule.power_share));
+    }
+    let flown = fly(&setting.body, setting.start(), &schedule).filter(|_| fit.residual_norm < 1e-7);
+    let flown = flown.ok_or_else(|| closing(NAMES, &fit.residuals, schedule.power_share))?;
+    let [up, down] = schedule.amplitudes_rad.map(|angle| angle / RAD_PER_DEG);
+    if up.min(down) < AMPLITUDE_LEAST_DEG {
+        return Err(flat(up, down));
+    }
+    let (unknowns, conditions) = told(setting, form, &schedule, &flown);
+    Ok((schedule, flown, unknowns, conditions))
+}
+
+/// [`solve`] for the half that follows a known one: when that closes from this setting too, it is taken as it is.
+///
+/// # Errors
+/// As [`solve`].
+pub fn solve_after(
+    setting: &Setting<'_>,
+    form: &Form,
+    known: &PitchHalf,
+) -> Result<Found, Infeasible> {
     let pitch_level_rad = setting.level_pitch_rad(1.0, 0.0);
-    let schedule = |u: &[f64]| PitchHalf {
+    let schedule = PitchHalf { pitch_level_rad, ..*known };
+    let flown = fly(&setting.body, setting.start(), &schedule);
+    let closes = |flown: &Flown| norm(&misses(setting, form, &schedule, flown)) < CLOSED;
+    flown.filter(closes).map_or_else(
+        || solve(setting, form),
+        |flown| {
+            let (unknowns, conditions) = told(setting, form, &schedule, &flown);
+            Ok((schedule, flown, unknowns, conditions))
+        },
+    )
+}
+
+fn schedule(setting: &Setting<'_>, form: &Form, u: &[f64]) -> PitchHalf {
+    PitchHalf {
         times_s: [u[0] * u[3], u[1] * u[3], u[2] * u[3], u[3]],
-        pitch_level_rad,
+        pitch_level_rad: setting.level_pitch_rad(1.0, 0.0),
         amplitudes_rad: [u[4], u[5]],
         power_share: u[6],
         bank_45_rad: form.bank_45_rad,
         bank_90_rad: form.bank_90_rad,
-    };
+    }
+}
+
+/// Shoots from several guesses: the first that closes with the power there is, else the one of least rank.
+fn search(setting: &Setting<'_>, form: &Form) -> least_squares::Fit {
     let residuals = |u: &[f64], out: &mut [f64]| {
-        let schedule = schedule(u);
+        let schedule = schedule(setting, form, u);
         match fly(&setting.body, setting.start(), &schedule) {
             Some(flown) => out.copy_from_slice(&misses(setting, form, &schedule, &flown)),
             None => out.fill(f64::NAN),
         }
     };
-    let control =
-        least_squares::Control { residual: 1e-10, evaluations_max: 120, ..Default::default() };
+    let control = least_squares::Control {
+        residual: 1e-10,
+        evaluations_max: 120,
+        secant: true,
+        ..Default::default()
+    };
     let mut best: Option<least_squares::Fit> = None;
     for (stretch, up_deg, power) in [
         (1.0, 14.0, 0.55),
@@ -151,19 +196,7 @@ pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<Found, Infeasible> {
             break;
         }
     }
-    let fit = best.expect("at least one start was tried");
-    let schedule = schedule(&fit.values);
-    if fit.residual_norm < 1e-7 && schedule.power_share > 1.0 {
-        return Err(short_of_power(schedule.power_share));
-    }
-    let flown = fly(&setting.body, setting.start(), &schedule).filter(|_| fit.residual_norm < 1e-7);
-    let flown = flown.ok_or_else(|| closing(NAMES, &fit.residuals, schedule.power_share))?;
-    let [up, down] = schedule.amplitudes_rad.map(|angle| angle / RAD_PER_DEG);
-    if up.min(down) < AMPLITUDE_LEAST_DEG {
-        return Err(flat(up, down));
-    }
-    let (unknowns, conditions) = told(setting, form, &schedule, &flown);
-    Ok((schedule, flown, unknowns, conditions))
+    best.expect("at least one start was tried")
 }
 
 /// A nose that moves less than this from its entry attitude does not draw the figure, degrees (our judgement, no source).
@@ -189,7 +222,7 @@ const RANK_SHORT_OF_POWER: f64 = 10.0;
 
 fn rank(fit: &least_squares::Fit) -> f64 {
     let power_share = fit.values[COUNT - 1];
-    if fit.residual_norm >= 1e-8 {
+    if fit.residual_norm >= CLOSED {
         100.0 + fit.residual_norm
     } else if power_share > 1.0 {
         RANK_SHORT_OF_POWER + power_share

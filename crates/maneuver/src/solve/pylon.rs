@@ -16,7 +16,7 @@ use base::numerics::least_squares::{self, Variable};
 use base::numerics::ode;
 use flight::point_mass::{PointMass, State, state};
 
-use super::{Flown, Schedule, Setting, Steer, fly_with};
+use super::{Flown, Schedule, Setting, Steer};
 use crate::reference::Infeasible;
 
 /// What the form asks. Angles in rad.
@@ -48,8 +48,6 @@ pub struct AboutPylon<'a> {
     /// Height of its foot above mean sea level, m.
     pub foot_m: f64,
     bank_out_rad: f64,
-    /// Time at which a piece begins that is flown by itself.
-    from_s: f64,
 }
 
 /// The figure is flown on feedback: a thousandth of a millimeter is enough.
@@ -185,7 +183,6 @@ impl Schedule for AboutPylon<'_> {
         Steer::Level { bank_rad: 0.0 }
     }
     fn steer_in(&self, time_s: f64, x: &State) -> Steer {
-        let time_s = time_s + self.from_s;
         let [leg, rolled, turned, level, _] = self.ends_s;
         if time_s <= leg || time_s > level {
             self.straight(x)
@@ -201,8 +198,7 @@ impl Schedule for AboutPylon<'_> {
         self.power_share
     }
     fn corners(&self) -> Vec<f64> {
-        let later = self.ends_s.into_iter().filter(|&end| end > self.from_s + 1e-9);
-        later.map(|end| end - self.from_s).collect()
+        self.ends_s.to_vec()
     }
 }
 
@@ -230,7 +226,7 @@ pub fn solve<'a>(setting: &'a Setting<'a>, form: Form) -> Result<Found<'a>, Infe
         Variable { start: turn_s, low: 0.4 * turn_s, high: 1.6 * turn_s, scale: 0.1 * turn_s },
         Variable { start: power, low: 0.0, high: 1.0, scale: 0.1 },
     ];
-    let search = least_squares::Control { residual: 1e-10, ..Default::default() };
+    let search = least_squares::Control { residual: 1e-10, secant: true, ..Default::default() };
     let fit = least_squares::minimize(residuals, &variables, 3, &search);
     let found = attempt(setting, form, [fit.values[0], fit.values[1], fit.values[2]], &CONTROL);
     match found {
@@ -291,11 +287,14 @@ fn attempt<'a>(
         pylon_m: [0.0; 2],
         foot_m: 0.0,
         bank_out_rad: 0.0,
-        from_s: 0.0,
     };
     about.ends_s = [leg_s, rolled_s, rolled_s + 1e9, rolled_s + 1e9, rolled_s + 1e9];
     let opening = Ended { about: &about, corners_s: vec![leg_s, rolled_s] };
-    let opened = fly_with(&setting.body, setting.start(), &opening, control)?;
+    let opened = Flown::begun(setting.start()).and_on(
+        &setting.body,
+        &opening,
+        (&ode::DORMAND_PRINCE_8, control),
+    )?;
     let x = opened.state(rolled_s);
     // Abeam on the right, as far as the bank points down to it from the height of the law.
     let height_m = about.pivotal_m(&x);
@@ -305,16 +304,15 @@ fn attempt<'a>(
     let lead = height_m * base::math::tan(x[state::CLIMB]);
     about.pylon_m = [place[0] - distance_m * s + lead * c, place[1] + distance_m * c + lead * s];
     about.foot_m = x[state::HEIGHT] - height_m;
-    about.from_s = rolled_s;
-    let turning = Ended { about: &about, corners_s: vec![turn_s] };
-    let turned = fly_with(&setting.body, x, &turning, control)?;
-    let x = turned.state(turn_s);
+    let turning = Ended { about: &about, corners_s: vec![turned_s] };
+    let turned = opened.and_on(&setting.body, &turning, (&ode::DORMAND_PRINCE_8, control))?;
+    let x = turned.state(turned_s);
     let Steer::Load { lift_bank_rad, .. } = about.turning(turned_s, &x) else { return None };
     about.bank_out_rad = lift_bank_rad.max(0.05);
     let level_s = turned_s + about.bank_out_rad / form.roll_radps;
     about.ends_s = [leg_s, rolled_s, turned_s, level_s, level_s + leg_s];
-    about.from_s = 0.0;
-    let flown = fly_with(&setting.body, setting.start(), &about, control)?;
+    let leaving = Ended { about: &about, corners_s: vec![level_s, level_s + leg_s] };
+    let flown = turned.and_on(&setting.body, &leaving, (&ode::DORMAND_PRINCE_8, control))?;
     Some((about, flown))
 }
 

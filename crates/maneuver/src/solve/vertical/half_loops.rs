@@ -177,8 +177,13 @@ fn half_cuban_told(
     (unknowns, conditions)
 }
 
-const CONTROL: least_squares::Control =
-    least_squares::Control { residual: 1e-9, step: 1e-12, evaluations_max: 30, difference: 1e-6 };
+const CONTROL: least_squares::Control = least_squares::Control {
+    residual: 1e-9,
+    step: 1e-12,
+    evaluations_max: 30,
+    difference: 1e-6,
+    secant: true,
+};
 /// Shortest and longest line after a roll, s.
 const LINE_LEAST_S: f64 = 0.2;
 const LINE_MOST_S: f64 = 25.0;

@@ -28,8 +28,13 @@ const ROLLING_G: f64 = 0.3;
 const ONSET_S: f64 = 0.8;
 const UNLOAD_S: f64 = 0.6;
 
-const CONTROL: least_squares::Control =
-    least_squares::Control { residual: 1e-8, step: 1e-12, evaluations_max: 40, difference: 1e-6 };
+const CONTROL: least_squares::Control = least_squares::Control {
+    residual: 1e-8,
+    step: 1e-12,
+    evaluations_max: 40,
+    difference: 1e-6,
+    secant: true,
+};
 
 /// Attitude at a time of a figure flown to the north and to the right.
 fn attitude(flown: &Flown<'_>, time_s: f64) -> Attitude {
