@@ -22,6 +22,7 @@ pub mod speed_held;
 pub mod vertical;
 
 use base::math::{acos, asin, atan2, cos, sin};
+use base::numerics::least_squares::{self, Variable};
 use base::numerics::ode::{self, Solution, Stop};
 use flight::air::Day;
 use flight::point_mass::{Command, DensityColumn, PointMass, State, state};
@@ -338,10 +339,42 @@ const CONTROL: ode::Control = ode::Control {
     steps_max: 4000,
 };
 
+/// How a flight is stepped: the rule and how finely.
+pub(crate) type Stepping = (&'static ode::Tableau, &'static ode::Control);
+
+/// As flights are told.
+const FINE: Stepping = (&ode::DORMAND_PRINCE_8, &CONTROL);
+/// Where the schedule has corners in its flight, or is read between the steps: a rule of lower order loses less at a corner.
+const SHORT: Stepping = (&ode::DORMAND_PRINCE_5, &ode::Control { step_first: 0.05, ..CONTROL });
+/// As they are searched for: a fifth of the work, and about as far from the truth as the search stops short of its end.
+const COARSE: Stepping =
+    (&ode::DORMAND_PRINCE_5, &ode::Control { relative: 1e-6, absolute: 1e-6, ..CONTROL });
+
+/// Least squares of as many misses as unknowns that cost a flight: searched for with coarse flights, then brought to the end with fine ones.
+pub(crate) fn shoot(
+    misses: impl Fn(Stepping, &[f64], &mut [f64]),
+    fine: Stepping,
+    variables: &[Variable],
+    control: &least_squares::Control,
+) -> least_squares::Fit {
+    let count = variables.len();
+    // Differences are wide enough that the steps of a coarse flight, which follow its unknowns by jumps, do not spoil them.
+    let rough = least_squares::Control { residual: 3e-5, step: 1e-8, difference: 1e-4, ..*control };
+    let near = least_squares::minimize(|u, out| misses(COARSE, u, out), variables, count, &rough);
+    // What comes nowhere near does not with fine flights either.
+    if near.residual_norm > NEAR {
+        return near;
+    }
+    least_squares::refine(|u, out| misses(fine, u, out), variables, near, control)
+}
+
+/// A coarse search that ends with more than this (rad, shares) has not found a flight that closes.
+const NEAR: f64 = 1e-3;
+
 /// Flies a schedule from a state; `None` when it leaves the model (speed lost, straight up, not finite).
 #[must_use]
 pub fn fly(body: &PointMass<'_>, start: State, schedule: &impl Schedule) -> Option<Flown> {
-    fly_with(body, start, schedule, &CONTROL)
+    Flown::begun(start).and_on(body, schedule, FINE)
 }
 
 /// [`fly`] with a step control of one's own.

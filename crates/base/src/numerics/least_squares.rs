@@ -71,6 +71,8 @@ pub struct Fit {
     /// Inverse of J^T J there, row by row, in the units of the unknowns: the covariance for residuals of unit variance.
     /// `None` when the problem does not determine all unknowns.
     pub covariance: Option<Vec<f64>>,
+    /// The last Jacobian, in scaled unknowns.
+    jacobian: DMatrix<f64>,
 }
 
 /// Minimizes the sum of squares of `residuals(values, out)`; `out` has `n_residuals` entries, a non-finite entry refuses
@@ -79,24 +81,48 @@ pub struct Fit {
 /// # Source
 /// MARQUARDT-1963; damping update after NIELSEN-1999.
 pub fn minimize(
-    mut residuals: impl FnMut(&[f64], &mut [f64]),
+    residuals: impl FnMut(&[f64], &mut [f64]),
     variables: &[Variable],
     n_residuals: usize,
     control: &Control,
 ) -> Fit {
-    let n = variables.len();
-    let clamp = |i: usize, x: f64| x.clamp(variables[i].low, variables[i].high);
-    let mut x: Vec<f64> = (0..n).map(|i| clamp(i, variables[i].start)).collect();
-    let mut r = vec![0.0; n_residuals];
+    let start: Vec<f64> = variables.iter().map(|v| v.start.clamp(v.low, v.high)).collect();
+    search(
+        residuals,
+        variables,
+        (start, DMatrix::zeros(n_residuals, variables.len()), false),
+        control,
+    )
+}
+
+/// [`minimize`] from the end of a fit of the same variables to residuals that were nearly these, computed more cheaply: begins with
+/// its Jacobian as one to be mended. Of the variables the starts do not count.
+pub fn refine(
+    residuals: impl FnMut(&[f64], &mut [f64]),
+    variables: &[Variable],
+    near: Fit,
+    control: &Control,
+) -> Fit {
+    let known = near.jacobian.iter().any(|slope| *slope != 0.0);
+    search(residuals, variables, (near.values, near.jacobian, known), control)
+}
+
+fn search(
+    mut residuals: impl FnMut(&[f64], &mut [f64]),
+    variables: &[Variable],
+    (mut x, mut jacobian, known): (Vec<f64>, DMatrix<f64>, bool),
+    control: &Control,
+) -> Fit {
+    let mut r = vec![0.0; jacobian.nrows()];
     residuals(&x, &mut r);
     let mut cost = sum_squares(&r);
     let mut evaluations = 1;
     let mut stop = if cost.is_finite() { Stop::Evaluations } else { Stop::NotFinite };
-    let (mut damping, mut growth) = (1e-4, 2.0);
-    let mut jacobian = DMatrix::zeros(n_residuals, n);
+    // Near the end no damping is wanted.
+    let (mut damping, mut growth) = (if known { 1e-10 } else { 1e-4 }, 2.0);
     // Whether the Jacobian is there, and whether it was differenced at this very point.
-    let (mut fresh, mut exact) = (false, false);
-    let mut trial = vec![0.0; n_residuals];
+    let (mut fresh, mut exact) = (known, false);
+    let mut trial = r.clone();
     while evaluations < control.evaluations_max && stop != Stop::NotFinite {
         if cost.sqrt() < control.residual {
             stop = Stop::Residual;
@@ -106,16 +132,12 @@ pub fn minimize(
             differentiate(&mut residuals, variables, &x, &r, control.difference, &mut jacobian);
             (fresh, exact) = (true, true);
         }
-        let Some(step) = damped_step(&jacobian, &r, &x, variables, damping) else {
+        let Some((next, moved)) = trial_point(&jacobian, &r, &x, variables, damping) else {
             damping *= growth;
             growth *= 2.0;
             evaluations += 1;
             continue;
         };
-        let next: Vec<f64> =
-            (0..n).map(|i| clamp(i, x[i] + step[i] * variables[i].scale)).collect();
-        let moved =
-            (0..n).map(|i| ((next[i] - x[i]) / variables[i].scale).abs()).fold(0.0, f64::max);
         if moved < control.step {
             if exact {
                 stop = Stop::Step;
@@ -149,7 +171,8 @@ pub fn minimize(
         stop = Stop::Residual;
     }
     let covariance = covariance(&jacobian, variables);
-    Fit { values: x, residuals: r, residual_norm: cost.sqrt(), stop, evaluations, covariance }
+    let (values, residuals, residual_norm) = (x, r, cost.sqrt());
+    Fit { values, residuals, residual_norm, stop, evaluations, covariance, jacobian }
 }
 
 fn sum_squares(r: &[f64]) -> f64 {
@@ -202,6 +225,22 @@ fn mend(
     jacobian.ger(1.0 / square, &missed, &step, 1.0);
 }
 
+/// Where the damped step leads within the bounds, and how far that is in scaled unknowns.
+fn trial_point(
+    jacobian: &DMatrix<f64>,
+    r: &[f64],
+    x: &[f64],
+    variables: &[Variable],
+    damping: f64,
+) -> Option<(Vec<f64>, f64)> {
+    let step = damped_step(jacobian, r, x, variables, damping)?;
+    let moved_to = |(i, v): (usize, &Variable)| (x[i] + step[i] * v.scale).clamp(v.low, v.high);
+    let next: Vec<f64> = variables.iter().enumerate().map(moved_to).collect();
+    let moved = |(i, v): (usize, &Variable)| ((next[i] - x[i]) / v.scale).abs();
+    let moved = variables.iter().enumerate().map(moved).fold(0.0, f64::max);
+    Some((next, moved))
+}
+
 /// The damped normal step in scaled unknowns; unknowns at a bound that would be pushed over it stay.
 fn damped_step(
     jacobian: &DMatrix<f64>,
@@ -249,7 +288,7 @@ fn covariance(jacobian: &DMatrix<f64>, variables: &[Variable]) -> Option<Vec<f64
 
 #[cfg(test)]
 mod tests {
-    use super::{Control, Stop, Variable, minimize};
+    use super::{Control, Stop, Variable, minimize, refine};
 
     fn free(start: f64) -> Variable {
         Variable { start, low: -1e6, high: 1e6, scale: 1.0 }
@@ -284,6 +323,33 @@ mod tests {
             &control,
         );
         assert!(fit.residual_norm < 1e-6, "{fit:?}");
+    }
+
+    /// Problem 1 of MGH-1981 again, by mended Jacobians, and refined from the end of one that is nearly it: the same minimum, in far
+    /// fewer evaluations.
+    #[test]
+    fn val_mended_jacobians_end_at_the_same_minimum() {
+        let count = std::cell::Cell::new(0);
+        let valley = |bend: f64| {
+            let count = &count;
+            move |x: &[f64], r: &mut [f64]| {
+                count.set(count.get() + 1);
+                r[0] = 10.0 * (x[1] - bend * x[0] * x[0]);
+                r[1] = 1.0 - x[0];
+            }
+        };
+        let control = Control { evaluations_max: 300, residual: 1e-10, ..Control::default() };
+        let mending = Control { secant: true, ..control };
+        let variables = [free(-1.2), free(1.0)];
+        let near = minimize(valley(1.001), &variables, 2, &mending);
+        count.set(0);
+        let refined = refine(valley(1.0), &variables, near.clone(), &mending);
+        assert!(count.get() <= 12, "{}", count.get());
+        for (fit, wanted) in [(near, 1.001), (refined, 1.0)] {
+            assert_eq!(fit.stop, Stop::Residual, "{fit:?}");
+            let near = |value: f64, wanted: f64| (value - wanted).abs() < 1e-8;
+            assert!(near(fit.values[0], 1.0) && near(fit.values[1], wanted), "{fit:?}");
+        }
     }
 
     #[test]

@@ -148,9 +148,9 @@ pub fn solve_read(
         time_90_s: form.roll_in_s + unknowns[1],
         roll_out_s: unknowns[2],
     };
-    let residuals = |unknowns: &[f64], out: &mut [f64]| {
+    let residuals = |stepping: super::Stepping, unknowns: &[f64], out: &mut [f64]| {
         let schedule = schedule(unknowns);
-        match fly(&setting.body, setting.start(), &schedule) {
+        match Flown::begun(setting.start()).and_on(&setting.body, &schedule, stepping) {
             Some(flown) => out.copy_from_slice(&misses(setting, &schedule, &flown)),
             None => out.fill(f64::NAN),
         }
@@ -178,7 +178,7 @@ fn misses(setting: &Setting<'_>, schedule: &ClimbingTurn, flown: &Flown) -> [f64
 fn search(
     setting: &Setting<'_>,
     form: &Form,
-    residuals: impl Fn(&[f64], &mut [f64]),
+    residuals: impl Fn(super::Stepping, &[f64], &mut [f64]),
 ) -> least_squares::Fit {
     let mean_rate = STANDARD_GRAVITY_MPS2
         * base::math::tan(0.5 * (form.bank_first_rad + form.bank_90_rad))
@@ -197,7 +197,7 @@ fn search(
             Variable { start: time_guess, low: 0.5, high: 120.0, scale: time_guess },
             Variable { start: 1.3 * time_guess, low: 0.5, high: 120.0, scale: time_guess },
         ];
-        let fit = least_squares::minimize(&residuals, &variables, 3, &control);
+        let fit = super::shoot(&residuals, super::FINE, &variables, &control);
         if best.as_ref().is_none_or(|known| fit.residual_norm < known.residual_norm) {
             best = Some(fit);
         }

@@ -102,9 +102,9 @@ pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<(CourseHalf, Flown), 
         power_share: u[2],
         times_s: [u[1] * u[0], u[0]],
     };
-    let residuals = |u: &[f64], out: &mut [f64]| {
+    let residuals = |stepping: super::Stepping, u: &[f64], out: &mut [f64]| {
         let schedule = schedule(u);
-        match fly(&setting.body, setting.start(), &schedule) {
+        match Flown::begun(setting.start()).and_on(&setting.body, &schedule, stepping) {
             Some(flown) => out.copy_from_slice(&misses(setting, form, &schedule, &flown)[..n]),
             None => out.fill(f64::NAN),
         }
@@ -118,7 +118,7 @@ pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<(CourseHalf, Flown), 
     let mut best: Option<least_squares::Fit> = None;
     for guess in guesses(single) {
         let fit =
-            least_squares::minimize(residuals, &variables(setting, form, *guess)[..n], n, &control);
+            super::shoot(residuals, super::FINE, &variables(setting, form, *guess)[..n], &control);
         let better = best.as_ref().is_none_or(|known| rank(&fit, single) < rank(known, single));
         if better {
             best = Some(fit);

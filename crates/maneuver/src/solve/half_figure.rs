@@ -177,9 +177,9 @@ fn search(setting: &Setting<'_>, form: &Form) -> (least_squares::Fit, f64) {
     };
     let mut best: Option<(f64, least_squares::Fit, f64)> = None;
     'search: for growth in GROWTHS {
-        let residuals = |u: &[f64], out: &mut [f64]| {
+        let residuals = |stepping: super::Stepping, u: &[f64], out: &mut [f64]| {
             let schedule = HalfFigure::from_unknowns(form, u, *growth);
-            match fly(&setting.body, setting.start(), &schedule) {
+            match Flown::begun(setting.start()).and_on(&setting.body, &schedule, stepping) {
                 Some(flown) => {
                     out.copy_from_slice(&misses(setting, form, &schedule, &flown));
                 }
@@ -193,7 +193,7 @@ fn search(setting: &Setting<'_>, form: &Form) -> (least_squares::Fit, f64) {
             None => guesses(setting, form),
         };
         for guess in begin {
-            let fit = least_squares::minimize(residuals, &variables(&guess), COUNT, &control);
+            let fit = super::shoot(residuals, super::FINE, &variables(&guess), &control);
             let rank = rank(&fit, fit.values[4], |u| strain(setting, form, u, *growth));
             if best.as_ref().is_none_or(|(known, _, _)| rank < *known) {
                 best = Some((rank, fit, *growth));

@@ -64,9 +64,10 @@ pub fn solve(
         power_share: if enough.is_some() { unknowns[1] } else { 1.0 },
     };
     let n = if enough.is_some() { 2 } else { 1 };
-    let residuals = |unknowns: &[f64], out: &mut [f64]| {
+    let residuals = |stepping: super::Stepping, unknowns: &[f64], out: &mut [f64]| {
         let schedule = schedule(unknowns);
-        let Some(flown) = fly(&setting.body, setting.start(), &schedule) else {
+        let Some(flown) = Flown::begun(setting.start()).and_on(&setting.body, &schedule, stepping)
+        else {
             out.fill(f64::NAN);
             return;
         };
@@ -80,7 +81,7 @@ pub fn solve(
         Variable { start: enough.unwrap_or(1.0), low: 0.0, high: 1.0, scale: 0.1 },
     ];
     let control = least_squares::Control { residual: 1e-11, secant: true, ..Default::default() };
-    let fit = least_squares::minimize(residuals, &variables[..n], n, &control);
+    let fit = super::shoot(residuals, super::FINE, &variables[..n], &control);
     let schedule = schedule(&fit.values);
     let flown = fly(&setting.body, setting.start(), &schedule).filter(|_| fit.residual_norm < 1e-7);
     let Some(flown) = flown else { return Err(not_found(setting, &schedule, turn_rad)) };

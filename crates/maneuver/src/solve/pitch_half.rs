@@ -162,9 +162,9 @@ fn schedule(setting: &Setting<'_>, form: &Form, u: &[f64]) -> PitchHalf {
 
 /// Shoots from several guesses: the first that closes with the power there is, else the one of least rank.
 fn search(setting: &Setting<'_>, form: &Form) -> least_squares::Fit {
-    let residuals = |u: &[f64], out: &mut [f64]| {
+    let residuals = |stepping: super::Stepping, u: &[f64], out: &mut [f64]| {
         let schedule = schedule(setting, form, u);
-        match fly(&setting.body, setting.start(), &schedule) {
+        match Flown::begun(setting.start()).and_on(&setting.body, &schedule, stepping) {
             Some(flown) => out.copy_from_slice(&misses(setting, form, &schedule, &flown)),
             None => out.fill(f64::NAN),
         }
@@ -183,10 +183,10 @@ fn search(setting: &Setting<'_>, form: &Form) -> least_squares::Fit {
         (0.75, 18.0, 0.6),
         (1.0, 20.0, 0.85),
     ] {
-        let fit = least_squares::minimize(
+        let fit = super::shoot(
             residuals,
+            super::FINE,
             &variables(setting, stretch, up_deg, power),
-            COUNT,
             &control,
         );
         if best.as_ref().is_none_or(|known| rank(&fit) < rank(known)) {

@@ -16,7 +16,7 @@ use base::numerics::least_squares::{self, Variable};
 use base::numerics::ode;
 use flight::point_mass::{PointMass, State, state};
 
-use super::{Flown, Schedule, Setting, Steer};
+use super::{Flown, Schedule, Setting, Steer, Stepping};
 use crate::reference::Infeasible;
 
 /// What the form asks. Angles in rad.
@@ -51,7 +51,8 @@ pub struct AboutPylon<'a> {
 }
 
 /// The figure is flown on feedback: a thousandth of a millimeter is enough.
-const CONTROL: ode::Control = ode::Control { relative: 1e-8, absolute: 1e-7, ..super::CONTROL };
+const FINE: Stepping =
+    (&ode::DORMAND_PRINCE_8, &ode::Control { relative: 1e-8, absolute: 1e-7, ..super::CONTROL });
 /// In the rolls the climb angle is followed closer, so that the turn begins on that of the law.
 const FOLLOW_ROLLING_PER_S: f64 = 4.0;
 /// Rates at which climb angle, height and bearing are followed, 1/s.
@@ -75,7 +76,7 @@ impl AboutPylon<'_> {
     #[must_use]
     pub fn again<'b>(&self, setting: &'b Setting<'b>) -> Option<Found<'b>> {
         let turn_s = self.ends_s[2] - self.ends_s[1];
-        attempt(setting, self.form, [self.off_downwind_rad, turn_s, self.power_share], &CONTROL)
+        attempt(setting, self.form, [self.off_downwind_rad, turn_s, self.power_share], FINE)
     }
     /// Wind in the frame, m/s.
     #[must_use]
@@ -210,8 +211,8 @@ pub type Found<'a> = (AboutPylon<'a>, Flown);
 /// # Errors
 /// When none closes: what the nearest misses.
 pub fn solve<'a>(setting: &'a Setting<'a>, form: Form) -> Result<Found<'a>, Infeasible> {
-    let residuals = |u: &[f64], out: &mut [f64]| {
-        let Some((about, flown)) = attempt(setting, form, [u[0], u[1], u[2]], &CONTROL) else {
+    let residuals = |stepping: Stepping, u: &[f64], out: &mut [f64]| {
+        let Some((about, flown)) = attempt(setting, form, [u[0], u[1], u[2]], stepping) else {
             return out.fill(f64::NAN);
         };
         let x = flown.state(flown.end_s);
@@ -227,8 +228,8 @@ pub fn solve<'a>(setting: &'a Setting<'a>, form: Form) -> Result<Found<'a>, Infe
         Variable { start: power, low: 0.0, high: 1.0, scale: 0.1 },
     ];
     let search = least_squares::Control { residual: 1e-10, secant: true, ..Default::default() };
-    let fit = least_squares::minimize(residuals, &variables, 3, &search);
-    let found = attempt(setting, form, [fit.values[0], fit.values[1], fit.values[2]], &CONTROL);
+    let fit = super::shoot(residuals, FINE, &variables, &search);
+    let found = attempt(setting, form, [fit.values[0], fit.values[1], fit.values[2]], FINE);
     match found {
         Some(found) if fit.residual_norm < 1e-7 => Ok(found),
         _ => Err(Infeasible {
@@ -272,7 +273,7 @@ fn attempt<'a>(
     setting: &'a Setting<'a>,
     form: Form,
     [off_downwind_rad, turn_s, power_share]: [f64; 3],
-    control: &ode::Control,
+    stepping: Stepping,
 ) -> Option<Found<'a>> {
     let leg_s = 0.5 * form.straight_s;
     let rolled_s = leg_s + form.bank_rad / form.roll_radps;
@@ -290,11 +291,7 @@ fn attempt<'a>(
     };
     about.ends_s = [leg_s, rolled_s, rolled_s + 1e9, rolled_s + 1e9, rolled_s + 1e9];
     let opening = Ended { about: &about, corners_s: vec![leg_s, rolled_s] };
-    let opened = Flown::begun(setting.start()).and_on(
-        &setting.body,
-        &opening,
-        (&ode::DORMAND_PRINCE_8, control),
-    )?;
+    let opened = Flown::begun(setting.start()).and_on(&setting.body, &opening, stepping)?;
     let x = opened.state(rolled_s);
     // Abeam on the right, as far as the bank points down to it from the height of the law.
     let height_m = about.pivotal_m(&x);
@@ -305,14 +302,14 @@ fn attempt<'a>(
     about.pylon_m = [place[0] - distance_m * s + lead * c, place[1] + distance_m * c + lead * s];
     about.foot_m = x[state::HEIGHT] - height_m;
     let turning = Ended { about: &about, corners_s: vec![turned_s] };
-    let turned = opened.and_on(&setting.body, &turning, (&ode::DORMAND_PRINCE_8, control))?;
+    let turned = opened.and_on(&setting.body, &turning, stepping)?;
     let x = turned.state(turned_s);
     let Steer::Load { lift_bank_rad, .. } = about.turning(turned_s, &x) else { return None };
     about.bank_out_rad = lift_bank_rad.max(0.05);
     let level_s = turned_s + about.bank_out_rad / form.roll_radps;
     about.ends_s = [leg_s, rolled_s, turned_s, level_s, level_s + leg_s];
     let leaving = Ended { about: &about, corners_s: vec![level_s, level_s + leg_s] };
-    let flown = turned.and_on(&setting.body, &leaving, (&ode::DORMAND_PRINCE_8, control))?;
+    let flown = turned.and_on(&setting.body, &leaving, stepping)?;
     Some((about, flown))
 }
 

@@ -9,10 +9,10 @@
 
 use base::factors::STANDARD_GRAVITY_MPS2;
 use base::math::{atan, cos, tan};
-use base::numerics::{ode, root};
+use base::numerics::root;
 use flight::point_mass::{PointMass, State, state};
 
-use super::{Flown, Resolved, Schedule, Setting, Steer, resolve};
+use super::{Flown, Resolved, SHORT, Schedule, Setting, Steer, resolve};
 use crate::reference::Infeasible;
 
 /// What the stick does. Angles in rad.
@@ -100,9 +100,6 @@ const LOAD_RATE_GPS: f64 = 1.5;
 const THROTTLE_PER_S: f64 = 0.7;
 /// Most of the available lift that a recovery pulls.
 const PULL_MOST: f64 = 0.75;
-/// Phases are flown in short pieces with corners in them: a rule of lower order loses less there.
-const SHORT: (&ode::Tableau, &ode::Control) =
-    (&ode::DORMAND_PRINCE_5, &ode::Control { step_first: 0.1, ..super::CONTROL });
 /// No phase takes longer, s.
 const LONGEST_S: f64 = 120.0;
 

@@ -15,7 +15,7 @@ use base::math::{atan2, cos, hypot, sin};
 use base::numerics::root;
 use flight::point_mass::{PointMass, State, state, steady_path};
 
-use super::{Flown, Schedule, Setting, Steer, fly, resolve};
+use super::{Flown, SHORT, Schedule, Setting, Steer, resolve};
 use crate::reference::Infeasible;
 
 /// What the bank does between the rolls.
@@ -211,7 +211,7 @@ pub fn solve<'a>(
     // roll-out the flights are the same, so that the joints are found on the first.
     let open_s = 1.25 * time_guess_s + 10.0;
     let open = make(f64::INFINITY, 0.0, [open_s, f64::INFINITY]);
-    let flown = fly(&setting.body, start, &open).ok_or_else(failed)?;
+    let flown = Flown::begun(start).and_on(&setting.body, &open, SHORT).ok_or_else(failed)?;
     let held = |time_s: f64| open.held_rad(&flown.state(time_s));
     let rolled = |time_s: f64| form.roll_radps * time_s - held(time_s);
     let rolled_in_s = root::find(rolled, 0.0, open_s, 1e-12).map_err(|_| failed())?;
@@ -227,13 +227,13 @@ pub fn solve<'a>(
     };
     let miss = |end_s: f64| {
         let trial = make(end_s, near_s, [0.0, roll_out_s(end_s)]);
-        fly(&setting.body, near, &trial).map_or(f64::NAN, |flown| {
+        Flown::begun(near).and_on(&setting.body, &trial, SHORT).map_or(f64::NAN, |flown| {
             let (x, resolved) = flown.at(&setting.body, &trial, flown.end_s);
             x[state::COURSE] + resolved.heading_offset_rad - first_offset - form.turn_rad
         })
     };
     let end_s = root::find(miss, near_s + 0.2, near_s + 25.0, 1e-11).map_err(|_| failed())?;
     let schedule = make(end_s, 0.0, [rolled_in_s, roll_out_s(end_s)]);
-    let flown = fly(&setting.body, start, &schedule).ok_or_else(failed)?;
+    let flown = Flown::begun(start).and_on(&setting.body, &schedule, SHORT).ok_or_else(failed)?;
     Ok((schedule, flown))
 }
