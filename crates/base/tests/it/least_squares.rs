@@ -7,8 +7,13 @@ use base::math::{atan2, exp};
 use base::numerics::least_squares::{Control, Fit, Stop, Variable, minimize};
 use checks::assert_near;
 
-const PATIENT: Control =
-    Control { residual: 1e-10, step: 1e-13, evaluations_max: 1000, difference: 1e-7 };
+const PATIENT: Control = Control {
+    residual: 1e-10,
+    step: 1e-13,
+    evaluations_max: 1000,
+    difference: 1e-7,
+    secant: false,
+};
 
 fn free(start: f64, scale: f64) -> Variable {
     Variable { start, low: -1e9, high: 1e9, scale }
