@@ -44,6 +44,8 @@ pub const K_PER_F: f64 = 5.0 / 9.0;
 pub const F_AT_ZERO_C: f64 = 32.0;
 /// Square meters in one square foot.
 pub const M2_PER_FT2: f64 = M_PER_FT * M_PER_FT;
+/// Cubic meters in one U.S. liquid gallon (231 cubic inches).
+pub const M3_PER_US_GAL: f64 = 231.0 * M_PER_IN * M_PER_IN * M_PER_IN;
 /// Radians in one degree.
 pub const RAD_PER_DEG: f64 = std::f64::consts::PI / 180.0;
 /// Radians per second in one revolution per minute.

@@ -8,7 +8,7 @@ pub mod rigid;
 mod rigid_file;
 pub mod stated;
 
-use base::kinds::{CalibratedAirspeed, IndicatedAirspeed};
+use base::kinds::{CalibratedAirspeed, IndicatedAirspeed, TrueAirspeed};
 use base::units::{Angle, AngularRate, Area, Length, LoadFactor, Mass, Power};
 
 use crate::vehicle::Vehicle;
@@ -136,10 +136,31 @@ pub struct Propeller {
     pub diameter: Length,
     /// Share of the ideal momentum-theory thrust power that is reached, 0 to 1.
     pub efficiency_of_ideal: f64,
+    /// How that share falls away from the airspeed at which it is reached; nil bend when the file states none.
+    pub efficiency_fall: EfficiencyFall,
     /// Which way it turns, seen from the cockpit.
     pub rotation: Rotation,
     /// Constant-speed (power as set at any airspeed) or fixed pitch (power falls with airspeed below the design one).
     pub pitch: PropellerPitch,
+}
+
+/// How the share of the ideal falls off with airspeed: `1 - bend (V / best - 1)^2`, not below [`EfficiencyFall::LEAST`].
+///
+/// A fixed pitch has its best place, and a governed one loses to thick blade roots when slow and to its tips when fast. Form and
+/// usual size: common practice, no source; fitted to a flight manual by the crate `handbook`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EfficiencyFall {
+    /// True airspeed of the best share.
+    pub best_at: TrueAirspeed,
+    /// Share lost at nil and at twice that speed; nil for a constant share.
+    pub bend: f64,
+}
+
+impl EfficiencyFall {
+    /// A constant share.
+    pub const NONE: Self = Self { best_at: TrueAirspeed::from_mps(50.0), bend: 0.0 };
+    /// What is left at least, far from the best.
+    pub const LEAST: f64 = 0.2;
 }
 
 /// Sense of propeller rotation seen from the cockpit.

@@ -13,7 +13,7 @@
 //! Left and right are mirror images at this level: torque, slipstream and the rest come with six degrees of freedom.
 //! Thrust acts along the velocity. Range: climb angle within 85 degrees, incidence below the stall. Source: any text on
 //! flight mechanics; propeller thrust by the momentum theory of Rankine and Froude (MOMENTUM) with a
-//! constant share of the ideal; power with height after Gagg and Ferrar (GF-1934), `sigma - (1 - sigma) / 7.55`.
+//! share of the ideal that is constant or bends with airspeed as the airplane file says; power with height after Gagg and Ferrar (GF-1934), `sigma - (1 - sigma) / 7.55`.
 
 pub(crate) mod performance;
 pub mod slopes;
@@ -26,7 +26,7 @@ use base::numerics::dual::Real;
 use base::numerics::interpolation::{cubic_powers, cubic_weights};
 
 use crate::air::{Day, SEA_LEVEL_DENSITY_KGPM3};
-use crate::airplane::{Airplane, Propeller, PropellerPitch, Thrust};
+use crate::airplane::{Airplane, EfficiencyFall, Propeller, PropellerPitch, Thrust};
 
 pub use performance::{
     LEVEL_POWER_MOST, LevelPower, SteadyPath, Sustained, best_climb, level_power, level_speed_max,
@@ -190,7 +190,7 @@ impl PointMass<'_> {
                 let disk_m2 = std::f64::consts::PI * radius_m * radius_m;
                 let pressure = 2.0 * thrust_n / (density_kgpm3 * disk_m2);
                 let through_mps = 0.5 * (speed_mps + (speed_mps * speed_mps + pressure).sqrt());
-                let power_w = thrust_n * through_mps / propeller.efficiency_of_ideal;
+                let power_w = thrust_n * through_mps / efficiency(propeller, speed_mps);
                 let full_w = available_power(propeller, speed_mps * ratio.sqrt());
                 power_w / (power_lapse(ratio) * full_w)
             }
@@ -295,6 +295,16 @@ fn available_power<R: Real>(propeller: &Propeller, equivalent_airspeed: R) -> R 
     }
 }
 
+/// Share of the ideal at a true airspeed.
+fn efficiency<R: Real>(propeller: &Propeller, speed: R) -> R {
+    let EfficiencyFall { best_at, bend } = propeller.efficiency_fall;
+    let off = speed / best_at.to_mps() - 1.0;
+    let left = -(off * off * bend) + 1.0;
+    let least = EfficiencyFall::LEAST;
+    let left = if left.value() < least { R::constant(least) } else { left };
+    left * propeller.efficiency_of_ideal
+}
+
 /// Momentum theory: `eta P = T (V + w)` and `T = 2 rho A w (V + w)`, so `w (V + w)^2 = eta P / (2 rho A)`.
 ///
 /// Newton's rule from above: the left side rises and is convex for positive `w`, so it converges without overshoot, also
@@ -302,7 +312,11 @@ fn available_power<R: Real>(propeller: &Propeller, equivalent_airspeed: R) -> R 
 fn propeller_thrust<R: Real>(propeller: &Propeller, power: R, speed: R, density: R) -> R {
     let radius_m = 0.5 * propeller.diameter.to_m();
     let disk_m2 = std::f64::consts::PI * radius_m * radius_m;
-    let useful = power * propeller.efficiency_of_ideal;
+    let useful = if propeller.efficiency_fall.bend > 0.0 {
+        power * efficiency(propeller, speed)
+    } else {
+        power * propeller.efficiency_of_ideal
+    };
     if useful.value() <= 0.0 {
         return R::constant(0.0);
     }

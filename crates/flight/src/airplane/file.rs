@@ -3,13 +3,14 @@
 mod stated;
 
 use base::factors::RAD_PER_DEG;
-use base::kinds::{CalibratedAirspeed, IndicatedAirspeed};
+use base::kinds::{CalibratedAirspeed, IndicatedAirspeed, TrueAirspeed};
 use base::typed_toml::{self, Faults, Section};
 use base::units::{AngularRate, Area, Length, LoadFactor, Mass, Power};
 
 use super::{
-    Aerodynamics, Airplane, ApprovedEntry, BlockSource, Category, Masses, PositionErrorRow,
-    Propeller, PropellerPitch, Rotation, Seat, Speeds, Thrust, WingPlace, rigid_file,
+    Aerodynamics, Airplane, ApprovedEntry, BlockSource, Category, EfficiencyFall, Masses,
+    PositionErrorRow, Propeller, PropellerPitch, Rotation, Seat, Speeds, Thrust, WingPlace,
+    rigid_file,
 };
 
 impl Airplane {
@@ -159,6 +160,7 @@ fn propeller(section: &Section<'_>) -> Option<Propeller> {
         section.within("power_max", Power::from_w(10_000.0), Power::from_w(2_000_000.0));
     let diameter = section.within("diameter", Length::from_m(0.8), Length::from_m(5.0));
     let efficiency_of_ideal = section.number("efficiency_of_ideal", 0.4..=1.0);
+    let efficiency_fall = efficiency_fall(section);
     let turning =
         [("clockwise", Rotation::Clockwise), ("counterclockwise", Rotation::Counterclockwise)];
     let rotation = section.choice("rotation", &turning);
@@ -177,9 +179,21 @@ fn propeller(section: &Section<'_>) -> Option<Propeller> {
         power_max: power_max?,
         diameter: diameter?,
         efficiency_of_ideal: efficiency_of_ideal?,
+        efficiency_fall: efficiency_fall?,
         rotation: rotation?,
         pitch: pitch?,
     })
+}
+
+/// Both keys or none.
+fn efficiency_fall(section: &Section<'_>) -> Option<EfficiencyFall> {
+    if !section.has("efficiency_bend") && !section.has("efficiency_best_at") {
+        return Some(EfficiencyFall::NONE);
+    }
+    let bend = section.number("efficiency_bend", 0.0..=1.5);
+    let (least, most) = (TrueAirspeed::from_kt(30.0), TrueAirspeed::from_kt(400.0));
+    let best_at = section.within("efficiency_best_at", least, most);
+    Some(EfficiencyFall { best_at: best_at?, bend: bend? })
 }
 
 fn polynomial(section: &Section<'_>) -> Option<Thrust> {

@@ -232,8 +232,9 @@ fn lift(
 mod tests {
     use super::{PathPoint, VARIABLES};
     use crate::air::Day;
-    use crate::airplane::{Airplane, Thrust, bundled};
+    use crate::airplane::{Airplane, EfficiencyFall, Thrust, bundled};
     use crate::point_mass::{Command, DensityColumn, PointMass};
+    use base::kinds::TrueAirspeed;
     use base::numerics::dual::Dual;
 
     fn airplanes() -> Vec<Airplane> {
@@ -243,8 +244,13 @@ mod tests {
             slope_n_per_mps: -13.0,
             curvature_n_per_mps2: -0.1,
         };
+        let mut bent = bundled::load("plover-160").unwrap();
+        if let Thrust::Propeller(propeller) = &mut bent.thrust {
+            propeller.efficiency_fall =
+                EfficiencyFall { best_at: TrueAirspeed::from_mps(50.0), bend: 0.4 };
+        }
         let ids = ["plover-160", "sandpiper-550"];
-        ids.into_iter().map(|id| bundled::load(id).unwrap()).chain([polynomial]).collect()
+        ids.into_iter().map(|id| bundled::load(id).unwrap()).chain([polynomial, bent]).collect()
     }
 
     #[test]

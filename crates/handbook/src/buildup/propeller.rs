@@ -1,0 +1,105 @@
+//! Blades, blade angle and what the slipstream reaches, from geometry.
+
+use std::f64::consts::{PI, TAU};
+
+use base::factors::RAD_PER_DEG;
+use base::math::{atan, tan};
+use base::numerics::root;
+use flight::propulsion::blade::BladeElements;
+
+use super::sizes::Sizes;
+
+/// What a flight gives the propeller to do.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Duty {
+    /// Shaft power, W.
+    pub power_w: f64,
+    /// Speed of rotation, rad/s.
+    pub speed_radps: f64,
+    /// True airspeed, m/s.
+    pub airspeed_mps: f64,
+    /// Density, kg/m3.
+    pub density_kgpm3: f64,
+    /// Thrust that the fit says, N.
+    pub thrust_n: f64,
+}
+
+/// A propeller from geometry.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Blades {
+    /// How many.
+    pub count: u8,
+    /// Chord at 0.75 of the radius over the diameter.
+    pub chord_over_diameter: f64,
+    /// Pitch of the twist over the diameter.
+    pub twist_pitch: f64,
+    /// Blade angle at 0.75 of the radius that takes up the duty, rad.
+    pub angle_rad: f64,
+    /// Share of the blades' thrust that the body takes back, so that fit and blades agree at the duty; clamped to what is usual.
+    pub blockage: f64,
+    /// Thrust of the blades less blockage over that of the fit, one where they agree.
+    pub agreement: f64,
+    /// Moment of inertia, kg m2.
+    pub inertia_kgm2: f64,
+}
+
+/// Chord over diameter of usual blades (activity factor about 100; common practice, no source).
+const CHORD: f64 = 0.066;
+/// Blockage is taken to lie here.
+const BLOCKAGE: (f64, f64) = (0.0, 0.2);
+
+/// Finds the blade angle that takes up a duty, and the blockage with which the thrust is that of the fit.
+#[must_use]
+pub fn blades(count: u8, diameter_m: f64, duty: &Duty) -> Blades {
+    let turns = duty.speed_radps / TAU;
+    let advance = duty.airspeed_mps / (turns * diameter_m);
+    let (square, fifth) = (diameter_m * diameter_m, diameter_m.powi(5));
+    let asked = duty.power_w / (duty.density_kgpm3 * turns.powi(3) * fifth);
+    // Twisted so that every station meets the duty's air alike.
+    let twist_pitch = (advance + 0.12).clamp(0.3, 1.6);
+    let made = BladeElements::usual(f64::from(count), CHORD, twist_pitch).rotor();
+    let helix = atan(advance / (0.75 * PI));
+    let excess = |angle: f64| made.coefficients(advance, angle).power - asked;
+    let (low, high) = (helix - 2.0 * RAD_PER_DEG, helix + 16.0 * RAD_PER_DEG);
+    let angle_rad = root::find(excess, low, high, 1e-7)
+        .unwrap_or(if excess(low) > 0.0 { low } else { high })
+        .clamp(6.0 * RAD_PER_DEG, 55.0 * RAD_PER_DEG);
+    let coefficient = made.coefficients(advance, angle_rad).thrust;
+    let thrust = coefficient * duty.density_kgpm3 * turns * turns * square * square;
+    let blockage = (1.0 - duty.thrust_n / thrust).clamp(BLOCKAGE.0, BLOCKAGE.1);
+    Blades {
+        count,
+        chord_over_diameter: CHORD,
+        twist_pitch,
+        angle_rad,
+        blockage,
+        agreement: thrust * (1.0 - blockage) / duty.thrust_n,
+        // Of metal blades, by the fifth power of the size (common practice, no source).
+        inertia_kgm2: 1.7 * f64::from(count) / 2.0 * fifth / 1.88f64.powi(5),
+    }
+}
+
+/// Blade angle of the same helix at another advance, rad: for the stops of a governor.
+#[must_use]
+pub fn angle_by_advance(angle_rad: f64, advance: f64, other: f64) -> f64 {
+    let lift = angle_rad - atan(advance / (0.75 * PI));
+    lift + atan(other / (0.75 * PI))
+}
+
+/// Pitch over diameter at 0.75 of the radius of a blade angle.
+#[must_use]
+pub fn pitch_over_diameter(angle_rad: f64) -> f64 {
+    0.75 * PI * tan(angle_rad)
+}
+
+/// Shares of wing, tail and fin in the slipstream, from the shadow of a contracted stream of 0.9 diameters (MOMENTUM at usual loads)
+/// less what the body hides.
+#[must_use]
+pub fn immersed(sizes: &Sizes, diameter_m: f64) -> [f64; 3] {
+    let stream_m = 0.9 * diameter_m;
+    let wing = (stream_m - sizes.width_m).max(0.0) * sizes.root_m / sizes.area_m2;
+    let tail = (stream_m / sizes.tail.span_m).min(1.0) * 0.8;
+    // The fin stands on the body: from the shaft up, half of the stream.
+    let fin = (0.5 * stream_m / (sizes.fin.span_m + 0.3 * sizes.depth_m)).min(1.0) * 0.8;
+    [wing, tail, fin]
+}

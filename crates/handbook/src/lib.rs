@@ -1,0 +1,19 @@
+//! From the figures of a flight manual to an airplane with uncertainty. No input or output here.
+//!
+//! * [`figures`]: what a manual says, as typed; slips named with their likely cause.
+//! * [`model`], [`unknowns`], [`evidence`]: the airplane of a fit, what its class says, what the manual says of it.
+//! * [`fit`](mod@fit): unknowns with their doubt, contradictions, bands, what one more figure would help.
+//! * [`buildup`]: six-degree figures from sizes.
+
+#![warn(missing_docs)]
+
+pub mod buildup;
+pub mod evidence;
+pub mod figures;
+pub mod fit;
+pub mod model;
+mod standard;
+pub mod unknowns;
+
+pub use figures::Figures;
+pub use fit::{Fitted, fit};
