@@ -189,7 +189,13 @@ impl Search<'_> {
                 *out = (log - ln(unknown.usual)) / unknown.sigma_log;
             }
         };
-        let control = Control { residual: 0.0, step: 1e-6, evaluations_max: 40, difference: STEP };
+        let control = Control {
+            residual: 0.0,
+            step: 1e-6,
+            evaluations_max: 40,
+            difference: STEP,
+            ..Control::default()
+        };
         minimize(residuals, &variables, self.evidence.len() + variables.len(), &control).values
     }
 
