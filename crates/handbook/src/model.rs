@@ -116,6 +116,17 @@ pub enum Condition {
         /// Speed.
         calibrated_mps: Option<f64>,
     },
+    /// Rate of climb at a shaft power, m/s.
+    ClimbAtPower {
+        /// Height.
+        height_m: f64,
+        /// Mass.
+        mass_kg: f64,
+        /// Speed.
+        calibrated_mps: f64,
+        /// Shaft power.
+        shaft_w: f64,
+    },
     /// Speed of the best rate of climb, calibrated.
     BestRate {
         /// Height.
@@ -199,6 +210,7 @@ impl Condition {
             | Self::StaticShare
             | Self::Stall { .. }
             | Self::Climb { .. }
+            | Self::ClimbAtPower { .. }
             | Self::Fuel { .. }
             | Self::FuelAtSpeed { .. } => 0.0,
         }
@@ -261,6 +273,11 @@ impl Model<'_> {
                     None => self.best(&place, |speed| self.climb_mps(&place, speed)).1,
                 }
             }
+            Condition::ClimbAtPower { height_m, mass_kg, calibrated_mps, shaft_w } => {
+                let place = Place::new(height_m, mass_kg);
+                let speed = true_mps(CalibratedAirspeed::from_mps(calibrated_mps), height_m);
+                self.rate_mps(&place, speed, |v| self.thrust_n(&place, v, shaft_w), 0.0)
+            }
             Condition::BestRate { height_m, mass_kg } => {
                 let place = Place::new(height_m, mass_kg);
                 let best = self.best(&place, |speed| self.climb_mps(&place, speed)).0;
@@ -295,6 +312,12 @@ impl Model<'_> {
                 acos((1.0 / load).clamp(0.0, 1.0))
             }
         }
+    }
+
+    /// Thrust, N, of a shaft power, W, at a height, m, and a true airspeed, m/s.
+    #[must_use]
+    pub fn thrust_at_n(&self, height_m: f64, true_mps: f64, power_w: f64) -> f64 {
+        self.thrust_n(&Place::new(height_m, 1.0), true_mps, power_w)
     }
 
     fn stall_mps(&self, place: &Place, lift: f64) -> f64 {

@@ -86,9 +86,11 @@ fn polar(figures: &Figures) -> Vec<Unknown> {
     let (area_m2, span_m) = (figures.wing.area.to_m2(), figures.wing.span.to_m());
     let aspect = span_m * span_m / area_m2;
     // Raymer: equivalent friction 0.0055 of a single, wetted area four times the wing's; a fixed gear adds 0.008.
-    let drag = match figures.layout.gear {
-        Gear::Fixed => 0.0055 * 4.2 + 0.009,
-        Gear::Retractable => 0.0055 * 4.2 + 0.001,
+    // Gear up, wells and antennas leave 0.003; published retractable singles lie between 0.018 and 0.04 (LOWRY-1999, NELSON-1998,
+    // others from memory), which the spread must hold.
+    let (drag, sigma) = match figures.layout.gear {
+        Gear::Fixed => (0.0055 * 4.2 + 0.009, 0.2),
+        Gear::Retractable => (0.0055 * 4.2 + 0.003, 0.24),
     };
     let efficiency = match figures.layout.wing {
         WingPlace::High => 0.76,
@@ -96,7 +98,7 @@ fn polar(figures: &Figures) -> Vec<Unknown> {
     };
     let induced = 1.0 / (std::f64::consts::PI * aspect * efficiency);
     vec![
-        Unknown::new("drag_zero_lift", "drag without lift", drag, 0.2, (0.008, 0.15), RAYMER),
+        Unknown::new("drag_zero_lift", "drag without lift", drag, sigma, (0.008, 0.15), RAYMER),
         Unknown::new("drag_induced", "induced drag", induced, 0.15, (0.01, 0.25), RAYMER),
     ]
 }

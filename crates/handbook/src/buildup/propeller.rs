@@ -5,7 +5,7 @@ use std::f64::consts::{PI, TAU};
 use base::factors::RAD_PER_DEG;
 use base::math::{atan, tan};
 use base::numerics::root;
-use flight::propulsion::blade::BladeElements;
+use flight::propulsion::blade::{BladeElements, Rotor};
 
 use super::sizes::Sizes;
 
@@ -43,40 +43,63 @@ pub struct Blades {
     pub inertia_kgm2: f64,
 }
 
-/// Chord over diameter of usual blades (activity factor about 100; common practice, no source).
-const CHORD: f64 = 0.066;
+/// Chord over diameter of blades from narrow to wide (activity factors of some 80 to 150; common practice, no source).
+const CHORDS: [f64; 6] = [0.056, 0.066, 0.076, 0.086, 0.096, 0.106];
 /// Blockage is taken to lie here.
 const BLOCKAGE: (f64, f64) = (0.0, 0.2);
 
-/// Finds the blade angle that takes up a duty, and the blockage with which the thrust is that of the fit.
+/// Finds blades whose thrust at the duties is most like the fit's: their chord, the angle that takes up the first duty, and the blockage. A
+/// governed propeller may have several duties, each at its own angle; a fixed one has one.
 #[must_use]
-pub fn blades(count: u8, diameter_m: f64, duty: &Duty) -> Blades {
-    let turns = duty.speed_radps / TAU;
-    let advance = duty.airspeed_mps / (turns * diameter_m);
-    let (square, fifth) = (diameter_m * diameter_m, diameter_m.powi(5));
-    let asked = duty.power_w / (duty.density_kgpm3 * turns.powi(3) * fifth);
-    // Twisted so that every station meets the duty's air alike.
-    let twist_pitch = (advance + 0.12).clamp(0.3, 1.6);
-    let made = BladeElements::usual(f64::from(count), CHORD, twist_pitch).rotor();
+pub fn blades(count: u8, diameter_m: f64, duties: &[Duty]) -> Blades {
+    let of = |chord: f64| {
+        let found = with_chord(count, diameter_m, chord, duties);
+        let off = |thrust: &f64| (thrust - 1.0) * (thrust - 1.0);
+        (found.1.iter().map(off).sum::<f64>(), found.0)
+    };
+    let best = CHORDS.into_iter().map(of).min_by(|a, b| a.0.total_cmp(&b.0));
+    best.expect("there are chords to choose from").1
+}
+
+/// Blades of a chord, and their thrust over that of the fit at each duty.
+fn with_chord(count: u8, diameter_m: f64, chord: f64, duties: &[Duty]) -> (Blades, Vec<f64>) {
+    let first = &duties[0];
+    let twist_pitch = (advance(first, diameter_m) + 0.12).clamp(0.3, 1.6);
+    let rotor = BladeElements::usual(f64::from(count), chord, twist_pitch).rotor();
+    let met: Vec<(f64, f64)> = duties.iter().map(|duty| meet(&rotor, diameter_m, duty)).collect();
+    let mean = met.iter().map(|(_, share)| share).sum::<f64>() / met.len() as f64;
+    let blockage = (1.0 - 1.0 / mean).clamp(BLOCKAGE.0, BLOCKAGE.1);
+    let shares: Vec<f64> = met.iter().map(|(_, share)| share * (1.0 - blockage)).collect();
+    let found = Blades {
+        count,
+        chord_over_diameter: chord,
+        twist_pitch,
+        angle_rad: met[0].0,
+        blockage,
+        agreement: shares[0],
+        // Of metal blades, by the fifth power of the size (common practice, no source).
+        inertia_kgm2: 1.7 * f64::from(count) / 2.0 * diameter_m.powi(5) / 1.88f64.powi(5),
+    };
+    (found, shares)
+}
+
+fn advance(duty: &Duty, diameter_m: f64) -> f64 {
+    duty.airspeed_mps / (duty.speed_radps / TAU * diameter_m)
+}
+
+/// Blade angle that takes up a duty, and the thrust there over that of the fit.
+fn meet(rotor: &Rotor, diameter_m: f64, duty: &Duty) -> (f64, f64) {
+    let (turns, advance) = (duty.speed_radps / TAU, advance(duty, diameter_m));
+    let square = diameter_m * diameter_m;
+    let force = duty.density_kgpm3 * turns * turns * square * square;
+    let asked = duty.power_w / (force * diameter_m * turns);
     let helix = atan(advance / (0.75 * PI));
-    let excess = |angle: f64| made.coefficients(advance, angle).power - asked;
+    let excess = |angle: f64| rotor.coefficients(advance, angle).power - asked;
     let (low, high) = (helix - 2.0 * RAD_PER_DEG, helix + 16.0 * RAD_PER_DEG);
-    let angle_rad = root::find(excess, low, high, 1e-7)
+    let angle = root::find(excess, low, high, 1e-6)
         .unwrap_or(if excess(low) > 0.0 { low } else { high })
         .clamp(6.0 * RAD_PER_DEG, 55.0 * RAD_PER_DEG);
-    let coefficient = made.coefficients(advance, angle_rad).thrust;
-    let thrust = coefficient * duty.density_kgpm3 * turns * turns * square * square;
-    let blockage = (1.0 - duty.thrust_n / thrust).clamp(BLOCKAGE.0, BLOCKAGE.1);
-    Blades {
-        count,
-        chord_over_diameter: CHORD,
-        twist_pitch,
-        angle_rad,
-        blockage,
-        agreement: thrust * (1.0 - blockage) / duty.thrust_n,
-        // Of metal blades, by the fifth power of the size (common practice, no source).
-        inertia_kgm2: 1.7 * f64::from(count) / 2.0 * fifth / 1.88f64.powi(5),
-    }
+    (angle, rotor.coefficients(advance, angle).thrust * force / duty.thrust_n)
 }
 
 /// Blade angle of the same helix at another advance, rad: for the stops of a governor.

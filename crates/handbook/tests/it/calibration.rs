@@ -200,7 +200,7 @@ fn drawn(draw: &mut Draw) -> (Truth, String) {
     let constant_speed = !fixed_gear || power_hp > 190.0 || draw.dice.share() < 0.2;
     let low = draw.dice.share() < 0.5;
     let power_rated_w = draw.about(power_hp * W_PER_HP, 0.025);
-    let drag_least = draw.about(if fixed_gear { 0.031 } else { 0.024 }, 0.2);
+    let drag_least = draw.about(if fixed_gear { 0.031 } else { 0.026 }, 0.2);
     let efficiency = draw.between(0.62, 0.82);
     let drag_induced = area_m2 / (span_m * span_m * std::f64::consts::PI * efficiency);
     let clean = draw.about(1.42, 0.12);
@@ -217,7 +217,7 @@ fn drawn(draw: &mut Draw) -> (Truth, String) {
         density_kgpm3: SEA_LEVEL_DENSITY_KGPM3,
         thrust_n: 1.0,
     };
-    let found = blades(2, diameter_m, &duty);
+    let found = blades(2, diameter_m, &[duty]);
     let chord = draw.between(0.058, 0.075);
     let engine = PistonEngine {
         altitude: AltitudeRule::Lowry { friction: draw.between(0.09, 0.15) },
@@ -400,7 +400,7 @@ fn one(draw: &mut Draw, truth: &Truth, figures: &Figures, tally: &mut Tally) {
     }
 }
 
-/// 200 airplanes from a fixed seed; bands of 95 % must hold 93 to 97 % of the hidden figures. Measured: 96.2 % of 1,784.
+/// 200 airplanes from a fixed seed; bands of 95 % must hold 93 to 97 % of the hidden figures. Measured: 95.3 % of 1,799.
 #[test]
 fn val_bands_cover_hidden_figures_of_airplanes_of_another_kind() {
     let mut draw = Draw { dice: SplitMix::new(20_261_126) };

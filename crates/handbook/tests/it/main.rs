@@ -6,6 +6,8 @@
     reason = "measured values must be seen in the test's output"
 )]
 
+mod built;
 mod calibration;
 mod flown;
+mod lightplane;
 mod told;
