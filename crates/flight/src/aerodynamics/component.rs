@@ -202,7 +202,8 @@ impl Shares for Acting<'_> {
 
         let pressure_area_n = meeting.pressure_area_n;
         let tail_lift = if pressure_area_n > 1e-9 { tail_lift_n / pressure_area_n } else { 0.0 };
-        let lift_total = (meeting.lift + tail_lift).clamp(-3.0, 3.0);
+        // What the wash lifts more trails its vortices too.
+        let lift_total = (meeting.lift + meeting.lift_in_wash + tail_lift).clamp(-3.0, 3.0);
         let drag = airframe.drag(&meeting, surfaces, lift_total);
         let beta = flow.beta_sin_cos.0;
         let force = flow.body_from_stability(-drag, figures.body.side_per_rad * beta, 0.0);
