@@ -8,9 +8,12 @@ pub mod rigid;
 mod rigid_file;
 pub mod stated;
 
+use std::sync::Arc;
+
 use base::kinds::{CalibratedAirspeed, IndicatedAirspeed, TrueAirspeed};
 use base::units::{Angle, AngularRate, Area, Length, LoadFactor, Mass, Power};
 
+use crate::propulsion::thrust_chart::ThrustChart;
 use crate::vehicle::Vehicle;
 
 pub use rigid::NoSixDegree;
@@ -112,9 +115,10 @@ pub struct Aerodynamics {
 }
 
 /// What pulls the airplane.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Thrust {
-    /// Piston engine and propeller: momentum theory with a constant share of the ideal (see `point_mass`).
+    /// Piston engine and propeller: as charted where the file knows them well enough, else momentum theory with a constant share of
+    /// the ideal (see `point_mass`).
     Propeller(Propeller),
     /// Thrust polynomial in true airspeed at sea level, lapsed with density: `T0 + T1 V + T2 V^2`, newtons, m/s.
     Polynomial {
@@ -128,7 +132,7 @@ pub enum Thrust {
 }
 
 /// Piston engine and propeller.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Propeller {
     /// Greatest shaft power at sea level.
     pub power_max: Power,
@@ -142,6 +146,9 @@ pub struct Propeller {
     pub rotation: Rotation,
     /// Constant-speed (power as set at any airspeed) or fixed pitch (power falls with airspeed below the design one).
     pub pitch: PropellerPitch,
+    /// Thrust of the engine and propeller of the six-degree data, where the file has them and states no fall of the efficiency: the
+    /// point mass is pulled by what pulls the rigid airplane.
+    pub chart: Option<Arc<ThrustChart>>,
 }
 
 /// How the share of the ideal falls off with airspeed: `1 - bend (V / best - 1)^2`, not below [`EfficiencyFall::LEAST`].

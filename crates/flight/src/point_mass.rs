@@ -11,7 +11,8 @@
 //! ```
 //!
 //! Left and right are mirror images at this level: torque, slipstream and the rest come with six degrees of freedom.
-//! Thrust acts along the velocity. Range: climb angle within 85 degrees, incidence below the stall. Source: any text on
+//! Thrust acts along the velocity: that of the engine and propeller of the six-degree data where the airplane has them
+//! ([`crate::propulsion::thrust_chart`]), which brakes with the throttle closed; else by momentum theory. Range: climb angle within 85 degrees, incidence below the stall. Source: any text on
 //! flight mechanics; propeller thrust by the momentum theory of Rankine and Froude (MOMENTUM) with a
 //! share of the ideal that is constant or bends with airspeed as the airplane file says; power with height after Gagg and Ferrar (GF-1934), `sigma - (1 - sigma) / 7.55`.
 
@@ -175,8 +176,8 @@ impl PointMass<'_> {
     pub fn thrust_n(&self, power_share: f64, speed_mps: f64, height_m: f64) -> f64 {
         thrust_n(&self.airplane.thrust, power_share, speed_mps, self.air.at(height_m))
     }
-    /// Share of full power that gives this thrust, N (nil or more): the inverse of [`PointMass::thrust_n`] in closed form. Above one
-    /// where full power does not give it; infinite where the engine gives none.
+    /// Share of full power that gives this thrust, N (nil or more): the inverse of [`PointMass::thrust_n`]. Above one where full power
+    /// does not give it; infinite where the engine gives none; below nil where a closed throttle gives more.
     #[must_use]
     pub fn power_share_for(&self, thrust_n: f64, speed_mps: f64, height_m: f64) -> f64 {
         let density_kgpm3 = self.air.at(height_m);
@@ -186,6 +187,11 @@ impl PointMass<'_> {
                 thrust_n / self::thrust_n(polynomial, 1.0, speed_mps, density_kgpm3)
             }
             Thrust::Propeller(propeller) => {
+                if let Some(chart) = &propeller.chart
+                    && let Some(share) = chart.share_for(thrust_n, speed_mps, density_kgpm3)
+                {
+                    return share * chart.power_w() / propeller.power_max.to_w();
+                }
                 let radius_m = 0.5 * propeller.diameter.to_m();
                 let disk_m2 = std::f64::consts::PI * radius_m * radius_m;
                 let pressure = 2.0 * thrust_n / (density_kgpm3 * disk_m2);
@@ -259,6 +265,13 @@ pub(crate) fn thrust_of<R: Real>(thrust: &Thrust, power_share: R, speed: R, dens
             power_share * lapse(ratio) * line
         }
         Thrust::Propeller(propeller) => {
+            if let Some(chart) = &propeller.chart {
+                // Another greatest power than that charted is another share of it.
+                let share = power_share * (propeller.power_max.to_w() / chart.power_w());
+                if let Some(thrust) = chart.thrust(share, speed, density) {
+                    return thrust;
+                }
+            }
             let power =
                 power_share * lapse(ratio) * available_power(propeller, speed * ratio.sqrt());
             propeller_thrust(propeller, power, speed, density)

@@ -8,6 +8,7 @@ pub mod piston;
 pub mod pressure_rise;
 pub mod slipstream;
 pub mod steady_thrust;
+pub mod thrust_chart;
 pub mod tip_loss;
 
 use crate::budget::Budget;

@@ -386,6 +386,7 @@ impl Model<'_> {
             },
             rotation: Rotation::Clockwise,
             pitch: PropellerPitch::ConstantSpeed,
+            chart: None,
         };
         let lapse = power_lapse(place.density_kgpm3 / SEA_LEVEL_DENSITY_KGPM3);
         let thrust = Thrust::Propeller(propeller);

@@ -2,7 +2,9 @@
 
 mod stated;
 
-use base::factors::RAD_PER_DEG;
+use std::sync::Arc;
+
+use base::factors::{RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
 use base::kinds::{CalibratedAirspeed, IndicatedAirspeed, TrueAirspeed};
 use base::typed_toml::{self, Faults, Section};
 use base::units::{AngularRate, Area, Length, LoadFactor, Mass, Power};
@@ -12,6 +14,8 @@ use super::{
     PositionErrorRow, Propeller, PropellerPitch, Rotation, Seat, Speeds, Thrust, WingPlace,
     rigid_file,
 };
+use crate::airplane::rigid::{Pull, Rigid};
+use crate::propulsion::thrust_chart::{Carried, ThrustChart};
 
 impl Airplane {
     /// Reads an airplane file. `name` is used in messages.
@@ -66,18 +70,27 @@ fn build(root: &Section<'_>) -> Option<Airplane> {
         },
     };
     let rigid = rigid_file::read(root, Some(&rest), &mut sources);
+    let (thrust, speeds, masses) = (thrust?, speeds?, masses?);
+    let carried = |power: Power| Carried {
+        power_w: power.to_w(),
+        speed_reference_mps: speeds.maneuvering.to_mps(),
+        speed_most_mps: CHARTED_OVER_NEVER_EXCEED * speeds.never_exceed.to_mps(),
+        weight_n: masses.typical.to_kg() * STANDARD_GRAVITY_MPS2,
+        area_m2: wing_area.to_m2(),
+        polar: aerodynamics,
+    };
     Some(Airplane {
         id: id?,
         name: name?,
         description: description?,
         sources,
-        masses: masses?,
+        masses,
         wing_area,
         wing_span,
         aerodynamics,
-        thrust: thrust?,
+        thrust: charted(thrust, rigid.as_ref(), carried),
         categories,
-        speeds: speeds?,
+        speeds,
         approved_entries,
         position_error,
         seat: seat?,
@@ -182,6 +195,7 @@ fn propeller(section: &Section<'_>) -> Option<Propeller> {
         efficiency_fall: efficiency_fall?,
         rotation: rotation?,
         pitch: pitch?,
+        chart: None,
     })
 }
 
@@ -194,6 +208,23 @@ fn efficiency_fall(section: &Section<'_>) -> Option<EfficiencyFall> {
     let (least, most) = (TrueAirspeed::from_kt(30.0), TrueAirspeed::from_kt(400.0));
     let best_at = section.within("efficiency_best_at", least, most);
     Some(EfficiencyFall { best_at: best_at?, bend: bend? })
+}
+
+/// Thrust is charted to this times the never-exceed speed: aloft a true airspeed is half as much again.
+const CHARTED_OVER_NEVER_EXCEED: f64 = 1.6;
+
+/// With the chart of the engine and propeller that the six-degree data know.
+fn charted(thrust: Thrust, rigid: Option<&Rigid>, carried: impl Fn(Power) -> Carried) -> Thrust {
+    match (thrust, rigid.map(|rigid| &rigid.pull)) {
+        // A share of the ideal that is said to fall off was fitted to measured flight, which blades worked out from it are not.
+        (Thrust::Propeller(propeller), Some(Pull::Piston(pull)))
+            if propeller.efficiency_fall == EfficiencyFall::NONE =>
+        {
+            let chart = ThrustChart::new(Arc::clone(pull), carried(propeller.power_max));
+            Thrust::Propeller(Propeller { chart: Some(Arc::new(chart)), ..propeller })
+        }
+        (thrust, _) => thrust,
+    }
 }
 
 fn polynomial(section: &Section<'_>) -> Option<Thrust> {

@@ -1,7 +1,7 @@
 //! Six-degree data of an airplane: mass and inertia, aerodynamics, controls, what pulls. Built into a
 //! [`Vehicle`] for the mass of the day.
 
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use base::frames::{Body, Vec3};
 use base::units::Mass;
@@ -102,7 +102,7 @@ impl Form {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Pull {
     /// Piston engine and propeller.
-    Piston(Box<PistonPull>),
+    Piston(Arc<PistonPull>),
     /// A thrust that follows one law: for sets that say nothing of engine and propeller.
     Steady(SteadyThrust),
     /// Engine power gives a rise of total pressure that the aerodynamics depend on.
@@ -129,6 +129,11 @@ impl PistonPull {
     pub fn of_chart(data: PistonPropellerData, rows: &[ChartRow]) -> Result<Self, ChartError> {
         let built = PistonPropeller::with_chart(data.clone(), rows)?;
         Ok(Self { data, built: built.into() })
+    }
+    /// What it is made of.
+    #[must_use]
+    pub const fn data(&self) -> &PistonPropellerData {
+        &self.data
     }
     /// Ready to run.
     #[must_use]

@@ -212,7 +212,7 @@ impl Airplane {
     ) -> Result<CalibratedAirspeed, StallUnknown> {
         let density_kgpm3 = density.to_kgpm3();
         let lift_area_m2 = self.aerodynamics.lift_max * self.wing_area.to_m2();
-        let disk_share = match self.thrust {
+        let disk_share = match &self.thrust {
             Thrust::Propeller(propeller) => {
                 let radius_m = 0.5 * propeller.diameter.to_m();
                 slipstream_share * lift_area_m2 / (std::f64::consts::PI * radius_m * radius_m)

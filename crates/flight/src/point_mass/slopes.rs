@@ -248,6 +248,7 @@ mod tests {
         if let Thrust::Propeller(propeller) = &mut bent.thrust {
             propeller.efficiency_fall =
                 EfficiencyFall { best_at: TrueAirspeed::from_mps(50.0), bend: 0.4 };
+            propeller.chart = None;
         }
         let ids = ["plover-160", "sandpiper-550"];
         ids.into_iter().map(|id| bundled::load(id).unwrap()).chain([polynomial, bent]).collect()

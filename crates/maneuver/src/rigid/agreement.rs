@@ -56,7 +56,7 @@ impl Agreement {
         let span_m = (high - low).max(Self::HEIGHT_SPAN_LEAST_M);
         let mut out = Self::default();
         for sample in samples {
-            let other = reading.sample(clock.reference_at(sample.time_s));
+            let other = reading.sample_beyond(clock.reference_beyond(sample.time_s));
             let at = other.progress_rad / RAD_PER_DEG;
             let keep = |most: &mut f64, place: &mut f64, value: f64| {
                 if value.abs() > most.abs() {

@@ -29,7 +29,7 @@ const STEEP_RAD: f64 = 1.15;
 /// Nose further from the horizon than this: angles are no help, rad.
 const VERTICAL_RAD: f64 = 1.2;
 /// A flight that keeps its height better than this is level, m.
-const LEVEL_M: f64 = 3.0;
+const LEVEL_M: f64 = 0.5;
 
 impl Steering {
     pub(super) fn of(samples: &[FlightSample]) -> Self {
@@ -89,6 +89,11 @@ impl Clock {
         let at = flown_s.clamp(self.flown_s[0], self.end_s());
         base::numerics::interpolation::linear(&self.flown_s, &self.reference_s, at)
     }
+    /// Time of the reference at a time flown, running on at its own pace before and after.
+    pub(super) fn reference_beyond(&self, flown_s: f64) -> f64 {
+        let at = flown_s.clamp(self.flown_s[0], self.end_s());
+        self.reference_at(flown_s) + (flown_s - at)
+    }
     /// Time flown at a time of the reference.
     pub(super) fn flown_at(&self, reference_s: f64) -> f64 {
         base::numerics::interpolation::linear(&self.reference_s, &self.flown_s, reference_s)
@@ -115,10 +120,17 @@ impl<'a> Reading<'a> {
         let index = self.samples.partition_point(|sample| sample.time_s <= time_s);
         Walk { index }.place(self.samples, time_s)
     }
-    /// The sample at a time, every quantity linear.
+    /// The sample at a time, every quantity linear; held at both ends.
     pub(super) fn sample(&self, time_s: f64) -> FlightSample {
         let (before, after, share) = self.place(time_s);
         before.mixed(after, share)
+    }
+    /// The sample at a time; before and after the flight it goes on as it began and ended.
+    pub(super) fn sample_beyond(&self, time_s: f64) -> FlightSample {
+        let mut sample = self.sample(time_s);
+        sample.height_m +=
+            (time_s - sample.time_s) * sample.true_airspeed_mps * sin(sample.climb_rad);
+        sample
     }
 }
 

@@ -2,9 +2,10 @@
 
 use base::frames::Vec3;
 use base::kinds::{TrueAirspeed, TrueHeading};
+use base::math::sin;
 use base::units::{Angle, Mass};
 use flight::air::{AirColumn, Day};
-use flight::airplane::Airplane;
+use flight::airplane::{Airplane, Propeller, Thrust};
 use flight::budget::Budget;
 use flight::controls::{ControlSystem, Inputs};
 use flight::earth::Earth;
@@ -39,7 +40,7 @@ pub(super) struct Plane<'a> {
     /// Steady flight at entry, the throttle as the form has it.
     pub(super) start: Trim,
     pub(super) stations_m: [f64; 2],
-    /// Throttle at shares of full power from nil to one, evenly spaced.
+    /// Throttle at shares of full power from nil to one, evenly spaced; empty where the airplane's own chart says it.
     throttles: Vec<f64>,
     /// How much further up the nose of the rigid airplane is at entry, rad.
     pub(super) pitch_offset_rad: f64,
@@ -67,8 +68,13 @@ impl<'a> Plane<'a> {
         let world = World { earth: Earth::FLAT, air: &air, wind: &day.wind };
         let speed = base::kinds::CalibratedAirspeed::from_mps(first.calibrated_airspeed_mps);
         let setting = Setting::new(airplane, day, entry, speed);
-        let throttles = throttles((&free, &world), &setting.body, first);
-        let start = begin(&free, &world, first, share(&throttles, first.power_share))?;
+        let throttles = match charted(airplane, 0.0) {
+            Some(_) => Vec::new(),
+            None => throttles((&free, &world), &setting.body, first),
+        };
+        let throttle = throttle(airplane, &throttles, first.power_share);
+        let lead_s = -Grid::of(length_s).time_s(0);
+        let start = begin(&free, &world, (first, lead_s), throttle)?;
         let stations_m = stations_m(&free, &world, &start.state.to_array());
         let pitch_offset_rad = start.pitch.to_rad() - first.pitch_rad;
         Ok(Self {
@@ -108,17 +114,30 @@ impl<'a> Plane<'a> {
     }
     /// Throttle for a share of full power: see [`throttles`].
     pub(super) fn throttle(&self, power_share: f64) -> f64 {
-        share(&self.throttles, power_share)
+        throttle(self.airplane, &self.throttles, power_share)
     }
     pub(super) fn height_entry_m(&self) -> f64 {
         self.reference.samples[0].height_m
     }
 }
 
+/// Throttle for a share of full power.
+fn throttle(airplane: &Airplane, throttles: &[f64], power_share: f64) -> f64 {
+    charted(airplane, power_share).unwrap_or_else(|| share(throttles, power_share))
+}
+
+/// Throttle of the chart that pulls the point mass too, where there is one.
+fn charted(airplane: &Airplane, power_share: f64) -> Option<f64> {
+    match &airplane.thrust {
+        Thrust::Propeller(Propeller { chart: Some(chart), .. }) => chart.throttle(power_share),
+        Thrust::Propeller(_) | Thrust::Polynomial { .. } => None,
+    }
+}
+
 const ROWS: usize = 11;
 
 /// Throttles at which the propeller pulls, in the flow of a sample, as the point mass does at evenly spaced shares of full power, each
-/// against its own full pull. At a share of nil it neither pulls nor brakes: a closed throttle brakes, and is another glide.
+/// against its own full pull: for an airplane whose point mass is pulled by a law of its own.
 fn throttles(
     (vehicle, world): (&Vehicle, &World<'_>),
     body: &PointMass<'_>,
@@ -156,10 +175,12 @@ fn share(throttles: &[f64], power_share: f64) -> f64 {
 fn begin(
     vehicle: &Vehicle,
     world: &World<'_>,
-    first: &FlightSample,
+    (first, lead_s): (&FlightSample, f64),
     throttle: f64,
 ) -> Result<Trim, NotFlown> {
-    let place = Vec3::new(0.0, 0.0, -first.height_m);
+    // The flight begins by as much before its first sample as a corner is rounded.
+    let risen_m = lead_s * first.true_airspeed_mps * sin(first.climb_rad);
+    let place = Vec3::new(0.0, 0.0, risen_m - first.height_m);
     let speed = Airspeed::True(TrueAirspeed::from_mps(first.true_airspeed_mps));
     let banked = first.bank_rad.abs() > 0.02;
     let curve =

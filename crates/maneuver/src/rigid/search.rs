@@ -271,10 +271,10 @@ impl Leg<'_> {
         let reading = self.plane.reading();
         let miss = |wanted: &Wanted| {
             let knot = wanted.knot();
-            let reference = reading.sample(clock.reference_knot_s(knot));
             let ends = self.last && knot == self.part.knots.1;
             // Where the flight ends its last corner is rounded after the end.
             let after_s = if ends { grid.step_s * grid.lead() as f64 } else { 0.0 };
+            let reference = reading.sample_beyond(clock.reference_knot_s(knot) + after_s);
             let at = (clock.knot_s(knot) + after_s - grid.time_s(self.from)) / grid.step_s;
             let (speed, height) = (trace.at(&trace.speed_mps, at), trace.at(&trace.height_m, at));
             let miss = match wanted {

@@ -1,5 +1,7 @@
 //! The blocks that say what pulls: `[propulsion]`, `[steady_thrust]`, `[pressure_rise]`.
 
+use std::sync::Arc;
+
 use base::factors::{PA_PER_INHG, RADPS_PER_RPM};
 use base::typed_toml::Section;
 use base::units::{AngularRate, Density, Force, Power, Pressure, Quantity};
@@ -15,7 +17,7 @@ pub(super) const BLOCKS: &[&str] = &["propulsion", "steady_thrust", "pressure_ri
 pub(super) fn read(key: &str, section: &Section<'_>, rest: Option<&Rest<'_>>) -> Option<Pull> {
     let pull = match key {
         "propulsion" => piston::read(section, rest.and_then(|rest| rest.propeller))
-            .map(|pull| Pull::Piston(Box::new(pull))),
+            .map(|pull| Pull::Piston(Arc::new(pull))),
         "steady_thrust" => steady(section).map(Pull::Steady),
         _ => rise(section).map(Pull::PressureRise),
     };

@@ -1,0 +1,88 @@
+//! The chart against the engine and propeller that it is of.
+
+use std::sync::Arc;
+
+use base::numerics::dual::Dual;
+
+use super::{SHARES, Settling, ThrustChart, share_of, splined};
+use crate::airplane::rigid::Pull;
+use crate::airplane::{Thrust, bundled};
+
+fn chart(id: &str) -> Arc<ThrustChart> {
+    let Thrust::Propeller(propeller) = bundled::load(id).unwrap().thrust else { panic!("{id}") };
+    propeller.chart.unwrap()
+}
+
+#[test]
+fn prop_the_chart_is_the_settled_engine_and_propeller() {
+    for id in ["plover-160", "sandpiper-550"] {
+        let (airplane, chart) = (bundled::load(id).unwrap(), chart(id));
+        let Pull::Piston(pull) = &airplane.rigid.as_ref().unwrap().pull else { panic!("{id}") };
+        let settling = Settling { propeller: pull.propeller(), carried: &chart.carried };
+        let mut worst = 0.0_f64;
+        for density in [1.2, 1.0, 0.75, 0.6] {
+            for speed in [0.0, 17.3, 28.0, 36.7, 51.0, 64.4, 83.0, 101.5] {
+                let full = settling.thrust_n(1.0, speed, density);
+                for share in [0.0, 0.03, 0.22, 0.4, 0.55, 0.61, 0.83, 1.0] {
+                    let throttle = chart.throttle(share).unwrap();
+                    let wanted = settling.thrust_n(throttle, speed, density);
+                    let found = chart.thrust(share, speed, density).unwrap();
+                    let miss = (found - wanted) / full.max(1.0);
+                    if miss.abs() > worst.abs() {
+                        println!("{id} {density} {speed} {share}: {found:.1} {wanted:.1} N");
+                        worst = miss;
+                    }
+                    let back = chart.share_for(found, speed, density).unwrap();
+                    checks::assert_near("and back", back, share, 1e-9);
+                }
+            }
+        }
+        assert!(worst.abs() < 5e-3, "{id} {worst}");
+        // A closed throttle brakes, and the faster the more while the blades stand on their stop.
+        let idle = |speed: f64| chart.thrust(0.0, speed, 1.2).unwrap();
+        assert!(idle(40.0) < 0.0 && idle(70.0) < idle(40.0), "{id} {} {}", idle(40.0), idle(70.0));
+    }
+}
+
+#[test]
+fn prop_slopes_are_those_of_the_chart() {
+    let chart = chart("sandpiper-550");
+    for at in [[0.63, 57.0, 1.05], [0.31, 33.3, 0.8], [1.3, 71.0, 1.2]] {
+        let [share, speed, density] = std::array::from_fn(|i| Dual::<3>::variable(at[i], i));
+        let exact = chart.thrust(share, speed, density).unwrap();
+        let value = |at: [f64; 3]| chart.thrust(at[0], at[1], at[2]).unwrap();
+        checks::assert_near("value", exact.value, value(at), 1e-9);
+        let moved = |i: usize, by: f64, j: usize, other: f64| {
+            let mut at = at;
+            at[i] += by;
+            at[j] += other;
+            value(at)
+        };
+        let steps = [1e-4, 1e-2, 1e-4];
+        for i in 0..3 {
+            let slope =
+                (moved(i, steps[i], i, 0.0) - moved(i, -steps[i], i, 0.0)) / (2.0 * steps[i]);
+            checks::assert_near("slope", exact.gradient[i], slope, 1e-4 * (1.0 + slope.abs()));
+            for j in 0..3 {
+                let (a, b) = (steps[i], steps[j]);
+                let sum = moved(i, a, j, b) - moved(i, a, j, -b) - moved(i, -a, j, b)
+                    + moved(i, -a, j, -b);
+                let curvature = sum / (4.0 * a * b);
+                let most = 2e-2 * (10.0 + curvature.abs());
+                checks::assert_near("curvature", exact.hessian[i][j], curvature, most);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_spline_goes_through_its_values() {
+    let values: Vec<f64> = (0..=SHARES).map(|i| (0.1 * i as f64).powi(3) - 0.2).collect();
+    let line = splined(&values);
+    let row: [f64; SHARES + 3] = std::array::from_fn(|i| line[i]);
+    for (i, value) in values.iter().enumerate() {
+        let node = (row[i] + 4.0 * row[i + 1] + row[i + 2]) / 6.0;
+        checks::assert_near("node", node, *value, 1e-14);
+        checks::assert_near("share", share_of(&row, *value), i as f64 / SHARES as f64, 1e-9);
+    }
+}
