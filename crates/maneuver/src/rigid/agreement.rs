@@ -1,9 +1,11 @@
 //! How far the two levels of flight agree.
 
 use base::factors::{MPS_PER_KT, RAD_PER_DEG};
+use base::frames::{Body, Fixed, Rot};
+use base::math::{atan2, wrap_pi};
 use flight::trajectory::FlightSample;
 
-use super::channels::Clock;
+use super::channels::{Clock, attitude};
 use super::plane::Plane;
 
 /// Greatest differences of the rigid airplane from the point mass at the same place of the schedule, signed (rigid less point
@@ -66,8 +68,8 @@ impl Agreement {
             keep(&mut out.height_m, &mut out.height_at_deg, sample.height_m - other.height_m);
             let speed = sample.calibrated_airspeed_mps - other.calibrated_airspeed_mps;
             keep(&mut out.speed_kt, &mut out.speed_at_deg, speed / MPS_PER_KT);
-            let angle = |a: f64, b: f64| base::math::wrap_pi(a - b) / RAD_PER_DEG;
-            let bank = angle(sample.bank_rad, other.bank_rad);
+            let angle = |a: f64, b: f64| wrap_pi(a - b) / RAD_PER_DEG;
+            let bank = rolled(sample, &other) / RAD_PER_DEG;
             keep(&mut out.bank_deg, &mut out.bank_at_deg, bank);
             let pitch = angle(sample.pitch_rad, other.pitch_rad);
             keep(&mut out.pitch_deg, &mut out.pitch_at_deg, pitch);
@@ -75,4 +77,19 @@ impl Agreement {
         out.height_share = out.height_m / span_m;
         out
     }
+}
+
+/// Nose further from the horizon than this: bank says little, and at the vertical nothing, rad.
+const STEEP_RAD: f64 = 60.0 * RAD_PER_DEG;
+
+/// Difference of bank, rad; with the nose far up or down the roll about it that takes one attitude to the other.
+fn rolled(sample: &FlightSample, other: &FlightSample) -> f64 {
+    if sample.pitch_rad.abs().max(other.pitch_rad.abs()) < STEEP_RAD {
+        return wrap_pi(sample.bank_rad - other.bank_rad);
+    }
+    let of = |s: &FlightSample| attitude(s.heading_rad, s.pitch_rad, s.bank_rad);
+    let (from, to): (Rot<Body, Fixed>, Rot<Body, Fixed>) = (of(other), of(sample));
+    let (a, b) = (from.rows(), to.rows());
+    let across = |i: usize, j: usize| (0..3).map(|k| a[k][i] * b[k][j]).sum::<f64>();
+    atan2(across(2, 1) - across(1, 2), across(1, 1) + across(2, 2))
 }

@@ -186,7 +186,6 @@ fn prop_every_deviation_is_found_and_most_are_named() {
     // early by a measure known to 4.6 at 95 %, where 10 are allowed; since the reference's own bank has its steepest at the
     // 90-degree point, also a wing-over rolled 1.7 times too fast, at one fix a second (named at five).
     // MISSED: at most one is wanted; today's count is held, so that any change is seen.
-    // It was two before the joint smoother; the two more were not looked into yet.
-    assert_eq!((count.wrong, count.wrong - count.named), (73, 4), "{count:?}");
+    assert_eq!((count.wrong, count.wrong - count.named), (73, 2), "{count:?}");
     assert_eq!((count.right, count.right_but_blamed), (16, 0), "{count:?}");
 }

