@@ -9,8 +9,6 @@ use base::math::{cos, exp, hypot};
 use flight::airplane::Airplane;
 use maneuver::Direction;
 
-/// Errors of satellite and pressure heights keep together for about so long (common practice, no source), s.
-const HEIGHT_ERROR_TOGETHER_S: f64 = 60.0;
 /// With a recorded airspeed most of its error is the same at both ends of a maneuver.
 const AIRSPEED_ERROR_SHARED: f64 = 0.5;
 /// The middle of a turn: after the roll-in and before the roll-out, as shares of the turn.
@@ -107,8 +105,11 @@ impl<'a> Part<'a> {
     }
     /// Height change since the start, ft.
     pub(crate) fn height_change(&self, index: usize) -> Estimate {
+        let line = &self.trace.height_ft;
         let apart_s = self.time_s(index) - self.time_s(self.start);
-        self.change(&self.trace.height_ft, index, exp(-apart_s / HEIGHT_ERROR_TOGETHER_S))
+        let value = line.value[index] - line.value[self.start];
+        let sigmas = (line.sigma[self.start], line.sigma[index]);
+        Estimate { value, sigma: self.trace.height_errors.sigma_of_change(sigmas, apart_s, value) }
     }
     /// Change of pitch since the start, degrees.
     pub(crate) fn pitch_change(&self, index: usize) -> Option<Estimate> {

@@ -32,6 +32,7 @@ pub(crate) struct Trace {
     pub(crate) heading_deg: Line,
     pub(crate) path_deg: Line,
     pub(crate) height_ft: Line,
+    pub(crate) height_errors: motion::HeightErrors,
     pub(crate) cas_kt: Line,
     pub(crate) pitch_deg: Option<Line>,
     pub(crate) pitch_change_deg: Option<Line>,
@@ -71,6 +72,7 @@ impl Trace {
             heading_deg: angle(heading),
             path_deg: angle(path),
             height_ft: places.line(height, 1.0 / M_PER_FT),
+            height_errors: motion.height_errors,
             cas_kt: places.line(cas, 1.0 / MPS_PER_KT),
             pitch_deg: motion.pitch_rad.as_ref().map(angle),
             pitch_change_deg: motion

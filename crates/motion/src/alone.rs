@@ -12,7 +12,7 @@ use flight::air::{Air, geometric_m, pressure_altitude_m};
 use flight::airspeed::true_from_calibrated;
 use recording::{Note, NoteKind, QuantityKind, Recording, Series};
 
-use crate::sensors::AIRSPEED_SHARE;
+use crate::sensors::{self, AIRSPEED_SHARE};
 use crate::smoother::{Noise, STATES, window_sum};
 use crate::state::Motion;
 use crate::track::{self, Learned, Track};
@@ -29,9 +29,12 @@ const SPEED_LEAST_MPS: f64 = 15.0;
 const BANK_MOST_RAD: f64 = 1.3;
 /// Differences are taken over so many seconds to either side.
 const DIFFERENCE_S: f64 = 1.5;
+/// Doubt of a turn reckoned from bank and airspeed, as a share: the scale of the airspeed, and the sideslip in turns (our judgement, no
+/// source).
+const TURN_SHARE: f64 = 0.03;
 /// Least intensity of jerk, m2/s5, and room for what the samples do not show of it.
 const JERK_LEAST: f64 = 0.02;
-const JERK_ROOM: f64 = 1.5;
+const JERK_ROOM: f64 = 3.0;
 
 /// The sensors without which there is no motion.
 struct Sensors<'a> {
@@ -52,6 +55,10 @@ pub(crate) fn motion(recording: &Recording, known: &Known<'_>) -> Result<Motion,
     }];
     let mut track = knots(&sensors);
     let air = attitude::air_at_knots(recording, known, &track, &mut notes);
+    let stretch = sensors::stretch_of_height(&air);
+    for height_m in &mut track.height_m {
+        *height_m *= stretch;
+    }
     carry(&mut track, recording, &sensors, &air);
     let n = track.time_s.len();
     let wind = WindFound::still(n);
@@ -139,7 +146,7 @@ fn carry(track: &mut Track, recording: &Recording, sensors: &Sensors<'_>, air: &
         .collect();
     let climb = slope(&time_s, &track.height_m);
     let quickening = slope(&time_s, &speed);
-    let lifting = slope(&time_s, &climb);
+    let loads = loads(recording, &time_s);
     let bank = |k: usize| {
         let deg = base::numerics::interpolation::linear(
             &sensors.bank.times_s,
@@ -150,15 +157,24 @@ fn carry(track: &mut Track, recording: &Recording, sensors: &Sensors<'_>, air: &
     };
     let rate: Vec<f64> = (0..n).map(|k| STANDARD_GRAVITY_MPS2 * tan(bank(k)) / speed[k]).collect();
     let direction = directions(&time_s, &rate, heading(recording));
+    let rising = slope(&time_s, &climb);
+    // A recorded load shows a pull at once, the height a second later.
+    let lifting = |k: usize| match loads[k] {
+        Some(load) => STANDARD_GRAVITY_MPS2 * (load * cos(bank(k)) - 1.0),
+        None => rising[k],
+    };
     let mut states: [Vec<[f64; STATES]>; 3] = Default::default();
     let mut place = [0.0; 2];
     for k in 0..n {
         let flat = (speed[k] * speed[k] - climb[k] * climb[k]).max(1.0).sqrt();
         let (c, s) = (cos(direction[k]), sin(direction[k]));
-        let turn = flat * rate[k];
+        let turn = match loads[k] {
+            Some(load) => STANDARD_GRAVITY_MPS2 * load * sin(bank(k)),
+            None => flat * rate[k],
+        };
         let velocity = [flat * c, flat * s, -climb[k]];
         let quick = quickening[k];
-        let acceleration = [quick * c - turn * s, quick * s + turn * c, -lifting[k]];
+        let acceleration = [quick * c - turn * s, quick * s + turn * c, -lifting(k)];
         if k > 0 {
             let dt = (time_s[k] - time_s[k - 1]).min(5.0);
             place = [place[0] + dt * velocity[0], place[1] + dt * velocity[1]];
@@ -171,6 +187,17 @@ fn carry(track: &mut Track, recording: &Recording, sensors: &Sensors<'_>, air: &
         track.velocity[k] = velocity;
     }
     track.learned = learned(&time_s, &rate, states);
+}
+
+/// Recorded normal loads at the knots, where there are any.
+fn loads(recording: &Recording, time_s: &[f64]) -> Vec<Option<f64>> {
+    let Some(series) = recording.series_of(QuantityKind::NormalLoadG) else {
+        return vec![None; time_s.len()];
+    };
+    // A recording whose normal load is nil in ordinary flight counts from one.
+    let ordinary = median(&series.values).unwrap_or(1.0);
+    let added = if ordinary.abs() < 0.5 { 1.0 } else { 0.0 };
+    time_s.iter().map(|t| Some(recorded::at(series, *t)? + added)).collect()
 }
 
 /// Slope of a column over some seconds to either side.
@@ -296,11 +323,17 @@ fn relative_heading(motion: &mut Motion, notes: &mut Vec<Note>) {
     let Some(heading) = motion.heading_rad.as_mut() else { return };
     let variance: Vec<f64> = heading.sigma.iter().map(|sigma| sigma * sigma).collect();
     let first = heading.value.first().copied().unwrap_or(0.0);
+    let mut sigmas = Vec::with_capacity(variance.len());
     for k in 0..motion.time_s.len() {
         let before = motion.time_s.partition_point(|t| *t < motion.time_s[k] - MINUTE_S);
         let grown = (variance[k] - variance[before]).max(0.0);
-        heading.value[k] -= first;
-        heading.sigma[k] = (grown + variance[0]).sqrt();
+        // An airspeed off by a share puts every turn off by as much.
+        let turned = heading.value[k] - heading.value[before];
+        sigmas.push(hypot((grown + variance[0]).sqrt(), TURN_SHARE * turned));
+    }
+    heading.sigma = sigmas;
+    for value in &mut heading.value {
+        *value -= first;
     }
     let text = "no heading in this recording: headings count from the start, with the sigma of a change within a minute";
     notes.push(Note { kind: NoteKind::Missing, text: text.into() });

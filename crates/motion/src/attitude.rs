@@ -42,6 +42,8 @@ const LOAD_FLOOR: f64 = 0.01;
 const INCIDENCE_CHANGE_SHARE: f64 = 0.35;
 /// Doubt in the square root of density from temperature and pressure height, as a share of airspeed (our judgement, no source).
 const DENSITY_SHARE: f64 = 0.006;
+/// How late air data usually are, s (common practice, no source).
+const AIR_DATA_DELAY_S: f64 = 0.2;
 /// A speed over the ground from which an airplane is taken to fly, m/s.
 const AIRBORNE_MPS: f64 = 18.0;
 
@@ -206,16 +208,8 @@ fn airspeeds_seen(
         }
         _ => Some(true_from_calibrated(CalibratedAirspeed::try_from_mps(value)?, &air[k]).to_mps()),
     };
-    // Energy ties the change of speed to the change of height: that is the reference for the delay.
-    let ground = track.ground_speed();
-    let lag =
-        recorded::delay_s(series, &track.time_s, &ground, 10.0).unwrap_or(0.0).clamp(0.0, 1.5);
-    if lag > 0.05 {
-        notes.push(note(
-            NoteKind::Assumed,
-            &format!("recorded airspeed lies {lag:.1} s behind: moved forward"),
-        ));
-    }
+    // Only the wind to begin with comes from here: the joint smoother finds the delay.
+    let lag = AIR_DATA_DELAY_S;
     (0..track.time_s.len())
         .filter(|k| flying(track, *k))
         .filter_map(|k| {

@@ -13,17 +13,18 @@ use flight::airplane::Airplane;
 use crate::dual::{self, Dual, Three};
 
 /// What attitude and forces depend on at a knot: velocity and acceleration (common axes), wind north and east, sideslip, the
-/// knot's own share of incidence; and for the whole flight the level of incidence, the logarithm of its slope and that of the side
+/// knot's own share of incidence, the side force that is not that of the sideslip; and for the whole flight the level of incidence, the logarithm of its slope and that of the side
 /// force.
-pub(crate) const INPUTS: usize = 13;
+pub(crate) const INPUTS: usize = 14;
 pub(crate) const VELOCITY: usize = 0;
 pub(crate) const ACCELERATION: usize = 3;
 pub(crate) const WIND: usize = 6;
 pub(crate) const SIDESLIP: usize = 8;
 pub(crate) const INCIDENCE: usize = 9;
-pub(crate) const INCIDENCE_LEVEL: usize = 10;
-pub(crate) const INCIDENCE_SLOPE: usize = 11;
-pub(crate) const SIDE_FORCE: usize = 12;
+pub(crate) const SIDE_FREE: usize = 10;
+pub(crate) const INCIDENCE_LEVEL: usize = 11;
+pub(crate) const INCIDENCE_SLOPE: usize = 12;
+pub(crate) const SIDE_FORCE: usize = 13;
 
 pub(crate) type D = Dual<INPUTS>;
 
@@ -98,6 +99,8 @@ pub(crate) struct State {
     pub(crate) wind: [f64; 2],
     pub(crate) sideslip: f64,
     pub(crate) incidence: f64,
+    /// Side force that is not that of the sideslip (rudder, gusts from the side), as the sideslip that would make it, rad.
+    pub(crate) side_free: f64,
     pub(crate) incidence_level: f64,
     pub(crate) incidence_slope: f64,
     pub(crate) side_force: f64,
@@ -123,6 +126,10 @@ pub(crate) struct Flow {
 
 /// Least force square to the path that has a direction, m/s2: about a tenth of a g.
 const LIFT_LEAST_MPS2: f64 = 0.8;
+/// Quick pulls reach beyond the greatest steady lift by so much (our judgement, no source).
+const LIFT_ROOM: f64 = 1.15;
+/// The side force stays below this share of the force square to the path.
+const LEAN_MOST: f64 = 0.9;
 /// Slowest motion through the air that has a direction, m/s.
 pub(crate) const SPEED_LEAST_MPS: f64 = 3.0;
 
@@ -165,9 +172,10 @@ impl Flow {
 }
 
 fn lift_coefficient(flow: &Flow, body: &Body, pressure: D) -> D {
-    (flow.lift.times(body.wing_loading_pa / STANDARD_GRAVITY_MPS2) / pressure.at_least(50.0))
-        .at_most(1.15 * body.lift_max)
-        .at_least(-body.lift_max)
+    let coefficient =
+        flow.lift.times(body.wing_loading_pa / STANDARD_GRAVITY_MPS2) / pressure.at_least(50.0);
+    let most = if coefficient.value > 0.0 { LIFT_ROOM * body.lift_max } else { body.lift_max };
+    coefficient.within(most)
 }
 
 /// The airplane at a knot.
@@ -190,10 +198,10 @@ impl Look {
         let sideslip = Dual::variable(state.sideslip, SIDESLIP);
         let (sin_slip, cos_slip) = (sideslip.sin(), sideslip.cos());
         let side_force = Dual::variable(state.side_force, SIDE_FORCE).exp();
-        let side = (pressure * sideslip * side_force)
+        let felt = sideslip + Dual::variable(state.side_free, SIDE_FREE);
+        let side = (pressure * felt * side_force)
             .times(-body.side_slope * STANDARD_GRAVITY_MPS2 / body.wing_loading_pa);
-        let lean =
-            ((side - sin_slip * flow.along) / (cos_slip * flow.size)).at_most(0.9).at_least(-0.9);
+        let lean = ((side - sin_slip * flow.along) / (cos_slip * flow.size)).within(LEAN_MOST);
         let level = (Dual::constant(1.0) - lean * lean).sqrt();
         let across = dual::sum(&dual::scale(&right, level), &dual::scale(&up, lean));
         let wing = dual::sum(&dual::scale(&along, sin_slip), &dual::scale(&across, cos_slip));

@@ -63,9 +63,13 @@ impl<const M: usize> Dual<M> {
         let square = (self.value * self.value + x.value * x.value).max(1e-12);
         self.with(x, atan2(self.value, x.value), x.value / square, -self.value / square)
     }
-    /// No greater than a limit; constant beyond it.
-    pub(crate) fn at_most(self, limit: f64) -> Self {
-        if self.value > limit { Self::constant(limit) } else { self }
+    /// Itself well inside of a limit to either side and never beyond it, with a slope everywhere: `x / (1 + (x / limit)^8)^(1/8)`.
+    pub(crate) fn within(self, limit: f64) -> Self {
+        let share = self.value / limit;
+        let square = share * share;
+        let sum = 1.0 + square * square * square * square;
+        let root = sum.sqrt().sqrt().sqrt();
+        self.through(self.value / root, 1.0 / (root * sum))
     }
     /// No less than a limit; constant beyond it.
     pub(crate) fn at_least(self, limit: f64) -> Self {

@@ -3,20 +3,22 @@
 mod hardly_any_lift;
 
 use base::math::hypot;
+use base::numerics::statistics::median;
 use flight::air::Air;
 use recording::{Note, NoteKind, QuantityKind, Recording};
 
 use crate::body::{Body, Look, Place};
 use crate::joint::layout::{
-    ACCELERATION, FULL, PLAIN, POSITION, SIDESLIP_SIGMA, SLOW, THRUST, VELOCITY, WIND,
+    ACCELERATION, FULL, INCIDENCE_SIGMA, PLAIN, POSITION, SIDESLIP_SIGMA, SLOW, THRUST, VELOCITY,
+    WIND,
 };
 use crate::joint::{self, Scene, WindPrior};
 use crate::output::{self, Support};
 use crate::sensors::{self, Channel, DRAG, Global, Kind, Mount, Surroundings};
-use crate::state::{Motion, Offset};
+use crate::state::{HeightErrors, Motion, Offset};
 use crate::track::Track;
 use crate::wind::WindFound;
-use crate::{Known, MotionError};
+use crate::{Known, MotionError, factors, gusts, heights, smoother};
 
 /// Wind told by the user: within so much a component, m/s.
 const TOLD_WIND_MPS: f64 = 1.0;
@@ -77,16 +79,40 @@ fn run<const N: usize>(
     let states = states::<N>(track, given.wind);
     let found = joint::solve(&mut scene, states, rounds)
         .map_err(|why| MotionError::NotDetermined { time_s: at(&track.time_s, why.knot) })?;
-    let support = support(&scene, given.known, !given.alone);
+    let support = support(&scene, given);
     let mut motion = output::columns(&scene, &found, given.air, &support);
     motion.origin = track.origin;
     motion.airborne = track.velocity.iter().map(|v| hypot(v[0], v[1]) > AIRBORNE_MPS).collect();
     motion.offsets = offsets(&scene);
+    motion.height_errors = HeightErrors {
+        memory_s: heights::memory_s(&scene.time_s, &motion.airborne, &found.solved)
+            / if has_climb(track) { heights::SOONER } else { 1.0 },
+        scale_sigma: height_scale_sigma(given),
+    };
+    factors::apply(&mut motion, given, has_climb(track), scene.mount.is_some());
     tell(&scene, notes);
     if scene.mount.is_some() {
         by_device_clock(&scene, &mut motion);
     }
     Ok(motion)
+}
+
+/// Doubt in the square root of density with and without a thermometer or a temperature told, and with and without a pressure height
+/// or an altimeter setting told, as shares of airspeed: half of one, of three and of one per cent (common practice, no source).
+const DOUBT_OF_TEMPERATURE: (f64, f64) = (0.003, 0.015);
+const DOUBT_OF_PRESSURE: (f64, f64) = (0.001, 0.006);
+
+/// Doubt of the scale of heights: those from pressure alone stretch with the warmth of the air.
+fn height_scale_sigma(given: &Given<'_>) -> f64 {
+    let by_pressure =
+        given.alone || given.recording.height_datum == recording::HeightDatum::Pressure;
+    let warm = given.known.temperature.is_some()
+        || given.recording.series_of(QuantityKind::OutsideAirTemperatureK).is_some();
+    match (by_pressure, warm) {
+        (false, _) => 0.0,
+        (true, true) => 2.0 * DOUBT_OF_TEMPERATURE.0,
+        (true, false) => 2.0 * DOUBT_OF_TEMPERATURE.1,
+    }
 }
 
 /// A speed over the ground from which an airplane is taken to fly, m/s.
@@ -96,10 +122,18 @@ fn at(time_s: &[f64], knot: usize) -> f64 {
     time_s.get(knot).or(time_s.last()).copied().unwrap_or(0.0)
 }
 
-pub(crate) fn support(scene: &Scene, known: &Known<'_>, place: bool) -> Support {
+fn support(scene: &Scene, given: &Given<'_>) -> Support {
+    let Given { known, recording, alone, .. } = given;
     let has = |kind: fn(&Kind) -> bool| scene.channels.iter().any(|c| kind(&c.kind));
+    let warm = known.temperature.is_some()
+        || recording.series_of(QuantityKind::OutsideAirTemperatureK).is_some();
+    let pressed = known.qnh.is_some()
+        || recording.series_of(QuantityKind::PressureAltitudeM).is_some()
+        || recording.series_of(QuantityKind::StaticPressurePa).is_some();
+    let share = |is_known: bool, (with, without): (f64, f64)| if is_known { with } else { without };
     Support {
-        place,
+        place: !alone,
+        density_share: hypot(share(warm, DOUBT_OF_TEMPERATURE), share(pressed, DOUBT_OF_PRESSURE)),
         incidence: known.airplane.is_some() || has(|kind| *kind == Kind::Pitch),
         sideslip: has(|kind| matches!(kind, Kind::Force(1) | Kind::DeviceForce(_))),
     }
@@ -144,6 +178,10 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
     notes.append(&mut built.notes);
     leave_out_lone_loads(recording, &mut built.channels, notes);
     let learned = track.learned.clone();
+    let speed_mps = usual_speed_mps(track, &flying);
+    let gust_mps = gusts::by_device_mps(recording)
+        .unwrap_or_else(|| gusts::usual_mps(&learned.jerk_down, &flying, has_climb(track)));
+    let jerk_room = jerk_room(given, built.mount.is_some());
     let told = known.wind.filter(|_| !alone);
     let prior = told.map_or(
         WindPrior { mean: [0.0; 2], sigma: WIND_USUAL_MPS, drift: WIND_DRIFT, shear: WIND_SHEAR },
@@ -168,12 +206,15 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
         measured: learned.measured,
         weights: learned.weights,
         noise: learned.noise,
-        jerk: learned.jerk,
-        jerk_down: learned.jerk_down,
+        jerk_down: learned.jerk_down.iter().map(|jerk| jerk_room.1 * jerk).collect(),
+        jerk: learned.jerk.iter().map(|jerk| jerk_room.0 * jerk).collect(),
         turn_rate: learned.turn_rate,
         slip_sigma: vec![SIDESLIP_SIGMA; track.time_s.len()],
+        speed_mps,
+        gust_mps,
+        incidence_sigma: hypot(INCIDENCE_SIGMA, gust_mps / speed_mps),
         wind: prior,
-        thrust_drift: wind.thrust_drift,
+        thrust_drift: 1.0 * wind.thrust_drift,
         channels: built.channels,
         globals,
         mount: None,
@@ -182,6 +223,32 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
         mount(&mut scene, &looks, &flying, angles, notes);
     }
     scene
+}
+
+/// Room for level and vertical jerk that the fixes do not show: a device that feels every pull needs no ruler, and heights alone are
+/// so coarse that what is learned of vertical jerk leans on quiet flight, by about half (found on invented flights).
+fn jerk_room(given: &Given<'_>, device: bool) -> (f64, f64) {
+    const DEVICE_ROOM: f64 = 4.0;
+    const COARSE_ROOM: f64 = 2.0;
+    if device {
+        (DEVICE_ROOM, DEVICE_ROOM)
+    } else if given.alone || has_climb(given.track) {
+        (1.0, 1.0)
+    } else {
+        (1.0, COARSE_ROOM)
+    }
+}
+
+/// Whether the fixes carry vertical velocities.
+fn has_climb(track: &Track) -> bool {
+    track.learned.measured[2].iter().any(|m| m.kind == smoother::Kind::Velocity)
+}
+
+/// The speed over the ground that is usual in flight, m/s.
+fn usual_speed_mps(track: &Track, flying: &[bool]) -> f64 {
+    let pairs = track.velocity.iter().zip(flying).filter(|(_, flies)| **flies);
+    let speeds: Vec<f64> = pairs.map(|(v, _)| hypot(v[0], v[1])).collect();
+    median(&speeds).unwrap_or(AIRBORNE_MPS)
 }
 
 /// Loads alone are too coarse to show the attitude.
@@ -220,6 +287,7 @@ fn looks_of_track(track: &Track, wind: &WindFound, places: &[Place], body: &Body
                 wind: [wind.north[k], wind.east[k]],
                 sideslip: 0.0,
                 incidence: 0.0,
+                side_free: 0.0,
                 incidence_level: 0.0,
                 incidence_slope: 0.0,
                 side_force: 0.0,
@@ -310,7 +378,7 @@ pub(crate) fn offsets(scene: &Scene) -> Vec<Offset> {
 pub(crate) fn tell(scene: &Scene, notes: &mut Vec<Note>) {
     let words = |global: &Global| {
         let told = global.told.as_ref()?;
-        (told.what != "scale" && global.sigma < 0.7 * global.prior_sigma).then(|| {
+        (global.sigma < 0.7 * global.prior_sigma).then(|| {
             format!(
                 "{} {} {:+.2} {}",
                 told.sensor,

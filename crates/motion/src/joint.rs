@@ -15,9 +15,10 @@ mod predict;
 use base::numerics::block_tridiagonal::{NotPositiveDefinite, Solved};
 
 use crate::body::{Body, Flow, Look, Place, State};
-use crate::sensors::{Channel, Global, LEVEL, Mount, SIDE, SLOPE};
+use crate::gusts;
+use crate::sensors::{Channel, Global, Kind, LEVEL, Mount, SIDE, SLOPE};
 use crate::smoother::{Measured, Noise};
-use layout::{ACCELERATION, INCIDENCE, POSITION, SIDESLIP, TRIM_SLIP, VELOCITY, WIND};
+use layout::{ACCELERATION, INCIDENCE, POSITION, SIDE_FREE, SIDESLIP, VELOCITY, WIND};
 pub(crate) use learn::variance;
 use predict::View;
 pub(crate) use predict::{IN_BORDER, IN_STATE, Turn, turns};
@@ -43,6 +44,11 @@ pub(crate) struct Scene {
     pub(crate) turn_rate: Vec<f64>,
     /// What sideslip is usual about each knot, rad: more where more is found, as if it had the tails of Student's distribution.
     pub(crate) slip_sigma: Vec<f64>,
+    /// Usual speed, m/s.
+    pub(crate) speed_mps: f64,
+    /// Gusts, m/s, one standard deviation a component, and what they and everything else do to incidence, rad.
+    pub(crate) gust_mps: f64,
+    pub(crate) incidence_sigma: f64,
     pub(crate) wind: WindPrior,
     /// Restlessness of specific thrust, (m/s2)^2/s.
     pub(crate) thrust_drift: f64,
@@ -73,6 +79,9 @@ pub(crate) struct Found<const N: usize> {
 /// Rounds with sensors of attitude or rate; without, two settle it.
 const ROUNDS: usize = 8;
 
+/// Noise of an airspeed indicator itself, m/s (common practice, no source).
+const AIRSPEED_OWN_MPS: f64 = 0.2;
+
 /// Drag, incidence and side force stay within so many sigmas of what is usual.
 const KIND_SIGMAS: f64 = 2.5;
 
@@ -96,6 +105,7 @@ pub(crate) fn solve<const N: usize>(
             for (channel, lesson) in scene.channels.iter_mut().zip(lessons) {
                 learn::take(channel, lesson);
             }
+            scene.feel_gusts();
             scene.slip_sigma = learn::sideslips(&scene.time_s, &states, &solved);
         }
         let view = View { scene, states: &states, flows: &flows, looks: &looks, turns: &turns };
@@ -201,7 +211,8 @@ fn state_of<const N: usize>(scene: &Scene, x: &[f64; N]) -> State {
         velocity: three(VELOCITY),
         acceleration: three(ACCELERATION),
         wind: [x[WIND], x[WIND + 1]],
-        sideslip: if N > TRIM_SLIP { x[SIDESLIP] + x[TRIM_SLIP] } else { 0.0 },
+        sideslip: if N > SIDESLIP { x[SIDESLIP] } else { 0.0 },
+        side_free: if N > SIDE_FREE { x[SIDE_FREE] } else { 0.0 },
         incidence: if N > INCIDENCE { x[INCIDENCE] } else { 0.0 },
         incidence_level: scene.globals[LEVEL].value,
         incidence_slope: scene.globals[SLOPE].value,
@@ -210,6 +221,25 @@ fn state_of<const N: usize>(scene: &Scene, x: &[f64; N]) -> State {
 }
 
 impl Scene {
+    /// An airspeed indicator shows the gusts that the states leave out: what it strays by is theirs, and its own noise.
+    fn feel_gusts(&mut self) {
+        let airspeed = self.channels.iter().find(|channel| channel.kind == Kind::Airspeed);
+        if let Some(channel) = airspeed {
+            let square = channel.sigma * channel.sigma - AIRSPEED_OWN_MPS * AIRSPEED_OWN_MPS;
+            self.set_gusts(square.max(0.0).sqrt().clamp(gusts::MPS.0, gusts::MPS.1));
+        }
+    }
+    /// What gusts of so much, m/s, do to the incidence goes with them.
+    pub(crate) fn set_gusts(&mut self, gust_mps: f64) {
+        self.gust_mps = gust_mps;
+        self.incidence_sigma =
+            base::math::hypot(layout::INCIDENCE_SIGMA, gust_mps / self.speed_mps);
+    }
+    /// What is usual about a knot of side force that is not that of the sideslip, as the sideslip that would make it, rad.
+    pub(crate) fn side_free_sigma(&self, k: usize) -> f64 {
+        let gusts = self.gust_mps / self.speed_mps;
+        base::math::hypot(layout::SIDE_FREE_SHARE * self.slip_sigma[k], gusts)
+    }
     /// Height of a state.
     pub(crate) fn height_of<const N: usize>(&self, k: usize, x: &[f64; N]) -> f64 {
         self.height_m[k] - (x[POSITION + 2] - self.down_m[k])

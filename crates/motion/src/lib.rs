@@ -12,7 +12,10 @@ mod alone;
 mod attitude;
 mod body;
 mod dual;
+mod factors;
 mod fuse;
+mod gusts;
+mod heights;
 mod joint;
 mod learn;
 mod output;
@@ -23,7 +26,7 @@ pub mod state;
 mod track;
 mod wind;
 
-pub use state::{Column, Motion, Offset};
+pub use state::{Column, HeightErrors, Motion, Offset};
 pub use wind::wind_from_three_headings;
 
 use base::units::{Pressure, Temperature};

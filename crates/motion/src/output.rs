@@ -13,17 +13,32 @@ use flight::airspeed::calibrated_from_true;
 
 use crate::body::{self, D, INPUTS, Look, SPEED_LEAST_MPS};
 use crate::joint::layout::{
-    INCIDENCE, INCIDENCE_SIGMA, POSITION, SIDESLIP, SIDESLIP_SIGMA, TRIM_SLIP_SIGMA, VELOCITY, WIND,
+    INCIDENCE, INCIDENCE_SIGMA, POSITION, SIDE_FREE_SHARE, SIDESLIP, SIDESLIP_UNSEEN_SIGMA,
+    VELOCITY, WIND,
 };
 use crate::joint::{Found, IN_BORDER, IN_STATE, Scene, variance};
 use crate::state::{Column, Motion};
 
-/// Doubt in the square root of density from temperature and pressure height, as a share of airspeed (our judgement, no source).
-const DENSITY_SHARE: f64 = 0.006;
 /// Faster than any airplane these lessons are flown in, m/s.
 const SPEED_MOST_MPS: f64 = 400.0;
 /// Load factor is never known better: quick pulls are smoothed.
 const LOAD_FLOOR: f64 = 0.01;
+/// What gusts of one meter a second do to the load factor more quickly than is followed, g (reckoned for the plunging of a light
+/// airplane, see `gusts`; found on invented flights).
+const LOAD_BY_GUST: f64 = 0.04;
+/// Mean share of the side force of a held sideslip that the rudder takes away (found on invented flights).
+const RUDDER_SHARE: f64 = 0.3;
+
+/// Jerk is taken to be new in every interval, but an airplane does not roll to and fro within a second: so much of the variance of
+/// a rate is left of its mean over a second about a knot, for each axis (found on invented flights).
+const RATE_SHARE: [f64; 3] = [0.35, 1.0, 0.5];
+/// What gusts of one meter a second do to a speed that is carried by the forces of a device, m/s (found on invented flights; the
+/// cause is not known well enough to be in the model).
+const CARRIED_BY_GUST: f64 = 0.2;
+/// Share of the difference of the rates before and after a knot by which the rate at the knot is off their mean.
+const RATE_QUICK: f64 = 0.35;
+/// Rates are never known better, rad/s.
+const RATE_FLOOR: f64 = 0.05 * RAD_PER_DEG;
 
 /// So many of the local derivatives are by inputs of the body.
 const OF_BODY: usize = IN_STATE.len() - 1;
@@ -37,6 +52,8 @@ pub(crate) struct Support {
     pub(crate) incidence: bool,
     /// A sensor of lateral force.
     pub(crate) sideslip: bool,
+    /// Doubt in the square root of density, as a share of airspeed.
+    pub(crate) density_share: f64,
 }
 
 /// Covariances of the inputs of a knot.
@@ -45,7 +62,7 @@ struct Doubt {
 }
 
 impl Doubt {
-    fn at<const N: usize>(solved: &Solved<N>, k: usize) -> Self {
+    fn at<const N: usize>(scene: &Scene, solved: &Solved<N>, k: usize) -> Self {
         let width = solved.border.len();
         let mut matrix = [[0.0; INPUTS]; INPUTS];
         for &(a, i) in &IN_STATE[..OF_BODY] {
@@ -68,11 +85,18 @@ impl Doubt {
             }
         }
         if N <= SIDESLIP {
-            matrix[body::SIDESLIP][body::SIDESLIP] =
-                SIDESLIP_SIGMA * SIDESLIP_SIGMA + TRIM_SLIP_SIGMA * TRIM_SLIP_SIGMA;
+            let slip = SIDESLIP_UNSEEN_SIGMA;
+            let free = hypot(SIDE_FREE_SHARE * slip, scene.gust_mps / scene.speed_mps);
+            matrix[body::SIDESLIP][body::SIDESLIP] = slip * slip;
+            matrix[body::SIDE_FREE][body::SIDE_FREE] = free * free;
+            // A sideslip that is not seen is mostly one that is held: the rudder takes part of its side force away.
+            let held = -RUDDER_SHARE * slip * slip;
+            matrix[body::SIDESLIP][body::SIDE_FREE] = held;
+            matrix[body::SIDE_FREE][body::SIDESLIP] = held;
         }
         if N <= INCIDENCE {
-            matrix[body::INCIDENCE][body::INCIDENCE] = INCIDENCE_SIGMA * INCIDENCE_SIGMA;
+            matrix[body::INCIDENCE][body::INCIDENCE] =
+                scene.incidence_sigma * scene.incidence_sigma;
         }
         Self { matrix }
     }
@@ -142,9 +166,11 @@ pub(crate) fn columns<const N: usize>(
 ) -> Motion {
     let mut columns = Columns::default();
     for k in 0..scene.time_s.len() {
-        let doubt = Doubt::at(&found.solved, k);
-        columns.of_air(&found.looks[k], &doubt, &air[k]);
-        columns.of_attitude(&found.looks[k], &doubt);
+        let doubt = Doubt::at(scene, &found.solved, k);
+        let knot =
+            Knot { look: &found.looks[k], doubt: &doubt, tilt: Tilt::of(scene, &found.states[k]) };
+        columns.of_air(&knot, scene, (&air[k], support.density_share));
+        columns.of_attitude(&knot, scene);
         columns.of_place(scene, found, k);
     }
     let [roll_rate, pitch_rate, yaw_rate] = rates(scene, found);
@@ -183,26 +209,54 @@ pub(crate) fn columns<const N: usize>(
     }
 }
 
+/// A knot worked out.
+struct Knot<'a> {
+    look: &'a Look,
+    doubt: &'a Doubt,
+    tilt: Tilt,
+}
+
+/// The knot's own share of incidence is incidence in part; the rest is a gust from below that tilts the path through the air.
+#[derive(Debug, Clone, Copy)]
+struct Tilt {
+    /// That share found, rad.
+    whole: f64,
+    /// How much of it is incidence, and the doubt of that division, rad.
+    own: f64,
+    divided_sigma: f64,
+}
+
+impl Tilt {
+    fn of<const N: usize>(scene: &Scene, x: &[f64; N]) -> Self {
+        let own =
+            INCIDENCE_SIGMA * INCIDENCE_SIGMA / (scene.incidence_sigma * scene.incidence_sigma);
+        let whole = if N > INCIDENCE { x[INCIDENCE] } else { 0.0 };
+        Self { whole, own, divided_sigma: INCIDENCE_SIGMA * (1.0 - own).max(0.0).sqrt() }
+    }
+}
+
 impl Columns {
-    fn of_air(&mut self, look: &Look, doubt: &Doubt, air: &Air) {
+    fn of_air(&mut self, knot: &Knot<'_>, scene: &Scene, (air, density_share): (&Air, f64)) {
+        let Knot { look, doubt, tilt } = knot;
         let speed = look.flow.speed;
-        let (mps, mut sigma) = (speed.value, doubt.sigma(&speed.slope));
-        if mps <= SPEED_LEAST_MPS {
-            // Slower than is told apart: anything down to nil.
-            sigma = sigma.max(SPEED_LEAST_MPS);
-        }
+        let (mps, sigma) = (speed.value, hypot(doubt.sigma(&speed.slope), scene.gust_mps));
+        // Slower than is told apart: anything down to nil.
+        let sigma = if mps <= SPEED_LEAST_MPS { sigma.max(SPEED_LEAST_MPS) } else { sigma };
         self.true_airspeed.push(mps, sigma);
         let known = TrueAirspeed::from_mps(mps.min(SPEED_MOST_MPS));
         let calibrated = calibrated_from_true(known, air).to_mps();
-        let sigma = hypot(sigma * calibrated / known.to_mps(), DENSITY_SHARE * calibrated);
+        let sigma = hypot(sigma * calibrated / known.to_mps(), density_share * calibrated);
         self.calibrated.push(calibrated, sigma);
-        self.path_angle.add(&look.path_angle(), doubt, 1.0);
+        let mut path = look.path_angle();
+        path.value += (1.0 - tilt.own) * tilt.whole;
+        path.slope[body::INCIDENCE] += 1.0 - tilt.own;
+        self.path_angle.push(path.value, hypot(doubt.sigma(&path.slope), tilt.divided_sigma));
         let load = look.flow.lift.times(1.0 / STANDARD_GRAVITY_MPS2);
-        self.load.push(load.value, hypot(doubt.sigma(&load.slope), LOAD_FLOOR));
-        let climb = look.flow.air[2].times(-1.0);
-        self.climb.add(&climb, doubt, 1.0);
+        let quick = hypot(LOAD_FLOOR, LOAD_BY_GUST * scene.gust_mps);
+        self.load.push(load.value, hypot(doubt.sigma(&load.slope), quick));
     }
-    fn of_attitude(&mut self, look: &Look, doubt: &Doubt) {
+    fn of_attitude(&mut self, knot: &Knot<'_>, scene: &Scene) {
+        let Knot { look, doubt, tilt } = knot;
         self.bank.add(&look.bank(), doubt, 1.0);
         self.heading.add(&look.heading(), doubt, 1.0);
         let pitch = look.pitch();
@@ -211,10 +265,17 @@ impl Columns {
         let mut relative = pitch;
         relative.slope[body::INCIDENCE_LEVEL] = 0.0;
         self.pitch_relative.add(&relative, doubt, 1.0);
-        self.incidence.add(&look.incidence, doubt, 1.0);
+        let mut incidence = look.incidence;
+        incidence.value -= (1.0 - tilt.own) * tilt.whole;
+        incidence.slope[body::INCIDENCE] *= tilt.own;
+        self.incidence
+            .push(incidence.value, hypot(doubt.sigma(&incidence.slope), tilt.divided_sigma));
         let sideslip = doubt.matrix[body::SIDESLIP][body::SIDESLIP].sqrt();
         let wind_from_right = crate::dual::dot(&look.flow.air, &look.axes[1]) / look.flow.speed;
-        self.sideslip.push(base::math::asin(wind_from_right.value.clamp(-1.0, 1.0)), sideslip);
+        // Sideslip is counted from the air without its gusts.
+        let gusts = scene.gust_mps / look.flow.speed.value.max(SPEED_LEAST_MPS);
+        self.sideslip
+            .push(base::math::asin(wind_from_right.value.clamp(-1.0, 1.0)), hypot(sideslip, gusts));
         self.lateral.add(&look.force(1), doubt, 1.0 / STANDARD_GRAVITY_MPS2);
     }
     fn of_place<const N: usize>(&mut self, scene: &Scene, found: &Found<N>, k: usize) {
@@ -226,12 +287,10 @@ impl Columns {
         self.wind_north.push(x[WIND], root(WIND));
         self.wind_east.push(x[WIND + 1], root(WIND + 1));
         let along = |row: &[f64; 3]| -> f64 { (0..3).map(|i| row[i] * x[VELOCITY + i]).sum() };
-        let [rows_north, rows_east, _] = &scene.places[k].rows;
+        let [rows_north, rows_east, rows_down] = &scene.places[k].rows;
         let (north, east) = (along(rows_north), along(rows_east));
         let speed = hypot(north, east);
-        // Variance of the velocity along a direction in the horizontal plane.
-        let spread = |a: f64, b: f64| {
-            let row: [f64; 3] = std::array::from_fn(|i| a * rows_north[i] + b * rows_east[i]);
+        let spread = |row: &[f64; 3]| {
             let mut total = 0.0;
             for i in 0..3 {
                 for j in 0..3 {
@@ -241,8 +300,14 @@ impl Columns {
             total.max(0.0).sqrt()
         };
         let (c, s) = (north / speed.max(0.5), east / speed.max(0.5));
-        self.ground_speed.push(speed, spread(c, s));
-        self.track.push(atan2(east, north), spread(-s, c) / speed.max(0.5));
+        let level = |a: f64, b: f64| -> [f64; 3] {
+            std::array::from_fn(|i| a * rows_north[i] + b * rows_east[i])
+        };
+        // What gusts tilt of the force is not wholly followed where a device's forces carry the speed.
+        let carried = if scene.mount.is_some() { CARRIED_BY_GUST * scene.gust_mps } else { 0.0 };
+        self.ground_speed.push(speed, hypot(spread(&level(c, s)), carried));
+        self.track.push(atan2(east, north), spread(&level(-s, c)) / speed.max(0.5));
+        self.climb.push(-along(rows_down), spread(rows_down));
     }
 }
 
@@ -261,10 +326,13 @@ fn rates<const N: usize>(scene: &Scene, found: &Found<N>) -> [Column; 3] {
         if N <= SIDESLIP {
             // Sideslip that is not followed comes and goes over its own time.
             let dt = (scene.time_s[k + 1] - scene.time_s[k]).max(0.05);
-            let slope = 0.5 * (turn.next[axis][body::SIDESLIP] - turn.here[axis][body::SIDESLIP]);
-            let moved =
-                2.0 * SIDESLIP_SIGMA * SIDESLIP_SIGMA * dt / crate::joint::layout::SIDESLIP_S;
-            square += slope * slope * moved;
+            for input in [body::SIDESLIP, body::SIDE_FREE] {
+                let slope = 0.5 * (turn.next[axis][input] - turn.here[axis][input]);
+                let sigma = if input == body::SIDESLIP { 1.0 } else { SIDE_FREE_SHARE }
+                    * SIDESLIP_UNSEEN_SIGMA;
+                let moved = 2.0 * sigma * sigma * dt / crate::joint::layout::SIDESLIP_S;
+                square += slope * slope * moved;
+            }
         }
         (turn.rate[axis], square)
     };
@@ -273,7 +341,10 @@ fn rates<const N: usize>(scene: &Scene, found: &Found<N>) -> [Column; 3] {
         let each: Vec<(f64, f64)> = (0..n.saturating_sub(1)).map(|k| one(axis, k)).collect();
         for k in 0..n {
             let (a, b) = (each[k.saturating_sub(1)], each[k.min(n - 2)]);
-            column.push(0.5 * (a.0 + b.0), (0.5 * (a.1 + b.1)).sqrt().max(0.05 * RAD_PER_DEG));
+            let dt = scene.time_s[(k + 1).min(n - 1)] - scene.time_s[k.saturating_sub(1)];
+            let square = RATE_SHARE[axis] * dt.min(1.0) * 0.5 * (a.1 + b.1);
+            let quick = RATE_QUICK * (b.0 - a.0);
+            column.push(0.5 * (a.0 + b.0), hypot(square.sqrt(), quick).max(RATE_FLOOR));
         }
         column
     })

@@ -4,7 +4,7 @@
 mod build;
 mod device;
 
-pub(crate) use build::{AIRSPEED_SHARE, Surroundings, channels};
+pub(crate) use build::{AIRSPEED_SHARE, Surroundings, channels, stretch_of_height};
 pub(crate) use device::{Expected, Mount, start as start_device};
 
 /// What a channel shows of the airplane.
@@ -64,9 +64,9 @@ impl Kind {
     /// no source).
     pub(crate) const fn apart_s(self) -> f64 {
         match self {
-            Self::Bank | Self::Pitch => 4.0,
-            Self::Heading => 10.0,
-            Self::Airspeed | Self::Climb => 1.0,
+            Self::Pitch => 4.0,
+            Self::Heading => 30.0,
+            Self::Bank | Self::Airspeed | Self::Climb => 1.0,
             Self::Height => 2.0,
             Self::Force(_) | Self::DeviceForce(_) => 0.5,
             Self::Rate(_) | Self::DeviceRate(_) => 0.2,

@@ -38,6 +38,35 @@ pub struct Offset {
     pub sigma: f64,
 }
 
+/// How errors of height hang together, for changes of height.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HeightErrors {
+    /// Time in which they forget each other, s.
+    pub memory_s: f64,
+    /// Doubt of the scale of heights, as a share: that of pressure heights where nobody knows how warm the air is.
+    pub scale_sigma: f64,
+}
+
+impl Default for HeightErrors {
+    /// Those of an ordinary receiver (common practice, no source).
+    fn default() -> Self {
+        Self { memory_s: 60.0, scale_sigma: 0.0 }
+    }
+}
+
+impl HeightErrors {
+    /// Sigma of a change of height, from the sigmas of the two heights, the time between, s, and the change, all heights in one
+    /// unit.
+    #[must_use]
+    pub fn sigma_of_change(&self, (first, here): (f64, f64), apart_s: f64, change: f64) -> f64 {
+        let shared = base::math::exp(-apart_s.abs() / self.memory_s);
+        let variance = first * first + here * here - 2.0 * shared * first * here;
+        // Close together the errors are nearly the same; a hundredth of one always remains.
+        let least = 0.02 * here;
+        base::math::hypot(variance.max(least * least).sqrt(), self.scale_sigma * change)
+    }
+}
+
 /// A place between two samples of the time grid.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Place {
@@ -61,6 +90,8 @@ pub struct Motion {
     pub east_m: Option<Column>,
     /// Height as recorded by the best source (see notes for its datum).
     pub height_m: Option<Column>,
+    /// How errors of `height_m` hang together.
+    pub height_errors: HeightErrors,
     /// Speed over the ground.
     pub ground_speed_mps: Option<Column>,
     /// Direction of motion over the ground, unwrapped.

@@ -24,7 +24,7 @@ const HOLE_MAX_S: f64 = 20.0;
 
 /// Velocities closer together share their error, s: a receiver smooths them (common practice, no source). Two in that time are
 /// worth no more than one.
-const VELOCITY_APART_S: f64 = 0.75;
+const VELOCITY_APART_S: f64 = 1.5;
 
 /// The motion over the ground at the knots.
 #[derive(Debug, Clone, Default)]

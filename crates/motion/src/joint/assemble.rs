@@ -1,11 +1,12 @@
 //! The normal equations about the present states: links between knots, fixes, energy, channels, priors.
 
+use base::factors::STANDARD_GRAVITY_MPS2;
 use base::math::exp;
 use base::numerics::block_tridiagonal::{BlockTridiagonal, Row};
 
 use super::layout::{
-    ACCELERATION, INCIDENCE, INCIDENCE_S, INCIDENCE_SIGMA, POSITION, SIDESLIP, SIDESLIP_S, SLOW,
-    THRUST, TRIM_SLIP, TRIM_SLIP_S, TRIM_SLIP_SIGMA, VELOCITY, WIND,
+    ACCELERATION, INCIDENCE, INCIDENCE_S, POSITION, SIDE_FREE, SIDE_FREE_S, SIDESLIP, SIDESLIP_S,
+    SLOW, THRUST, VELOCITY, WIND,
 };
 use super::predict::{IN_BORDER, IN_STATE, LOCAL, Sight, View};
 use super::{Scene, WindPrior};
@@ -20,6 +21,8 @@ const VERTICAL: [usize; 4] = [2, 5, 8, 11];
 const FLYING_MPS: f64 = 15.0;
 /// What gusts and the polar leave of the specific force along the path, m/s2, for a second of it (our judgement, no source).
 const ALONG_SIGMA: f64 = 0.08;
+/// Gusts keep for some seconds: they weigh on a second of it by so much more (our judgement, no source).
+const GUST_ALONG: f64 = 2.0;
 /// So far a place that nothing tells may be off, m: holds the numbers together over a hole.
 const LOST_M: f64 = 1e5;
 /// Specific thrust beforehand, m/s2.
@@ -68,8 +71,8 @@ fn links<const N: usize>(system: &mut BlockTridiagonal<N>, scene: &Scene, states
         tie(system, k, states, &[THRUST], (&[[1.0]], &[[1.0 / (scene.thrust_drift * dt)]]));
         let returning = [
             (SIDESLIP, scene.slip_sigma[k], SIDESLIP_S),
-            (INCIDENCE, INCIDENCE_SIGMA, INCIDENCE_S),
-            (TRIM_SLIP, TRIM_SLIP_SIGMA, TRIM_SLIP_S),
+            (INCIDENCE, scene.incidence_sigma, INCIDENCE_S),
+            (SIDE_FREE, scene.side_free_sigma(k), SIDE_FREE_S),
         ];
         for (i, sigma, memory_s) in returning.into_iter().filter(|(i, ..)| *i < N) {
             let kept = exp(-dt / memory_s);
@@ -122,8 +125,8 @@ fn priors<const N: usize>(system: &mut BlockTridiagonal<N>, scene: &Scene, state
     hold(system, (0, THRUST), first[THRUST], THRUST_PRIOR.0, THRUST_PRIOR.1);
     if N > SIDESLIP {
         hold(system, (0, SIDESLIP), first[SIDESLIP], 0.0, scene.slip_sigma[0]);
-        hold(system, (0, INCIDENCE), first[INCIDENCE], 0.0, INCIDENCE_SIGMA);
-        hold(system, (0, TRIM_SLIP), first[TRIM_SLIP], 0.0, TRIM_SLIP_SIGMA);
+        hold(system, (0, INCIDENCE), first[INCIDENCE], 0.0, scene.incidence_sigma);
+        hold(system, (0, SIDE_FREE), first[SIDE_FREE], 0.0, scene.side_free_sigma(0));
     }
     for (g, global) in scene.globals.iter().enumerate() {
         let row = Row { knot: 0, here: &[], next: &[], border: &[(g, 1.0)] };
@@ -161,6 +164,13 @@ fn fixes<const N: usize>(system: &mut BlockTridiagonal<N>, scene: &Scene, states
 fn energy<const N: usize>(system: &mut BlockTridiagonal<N>, view: &View<'_, N>) {
     let View { scene, states, flows, .. } = *view;
     let factor = scene.globals[DRAG].value;
+    // A gust from below tilts the lift along the path; where no gyroscope follows the tilt its mean is nil soon enough.
+    let tilted = if N > SIDESLIP {
+        GUST_ALONG * STANDARD_GRAVITY_MPS2 * scene.gust_mps / scene.speed_mps
+    } else {
+        0.0
+    };
+    let along = ALONG_SIGMA * ALONG_SIGMA + tilted * tilted;
     for k in 0..states.len() {
         let flow = &flows[k];
         if flow.speed.value < FLYING_MPS {
@@ -174,7 +184,7 @@ fn energy<const N: usize>(system: &mut BlockTridiagonal<N>, view: &View<'_, N>) 
         }
         let step =
             0.5 * (scene.time_s[(k + 1).min(states.len() - 1)] - scene.time_s[k.saturating_sub(1)]);
-        let information = step.min(1.0) / (ALONG_SIGMA * ALONG_SIGMA);
+        let information = step.min(1.0) / along;
         let border = [(DRAG, drag.value)];
         let row = Row { knot: k, here: &here, next: &[], border: &border };
         system.observe_row(row, states[k][THRUST] - shown.value, information);

@@ -11,19 +11,22 @@ pub(crate) const WIND: usize = 12;
 pub(crate) const THRUST: usize = 14;
 pub(crate) const SIDESLIP: usize = 15;
 pub(crate) const INCIDENCE: usize = 16;
-/// The part of sideslip that stays: power, trim, a foot asleep.
-pub(crate) const TRIM_SLIP: usize = 17;
+/// Side force that is not that of the sideslip, as the sideslip that would make it: rudder held against it, gusts.
+pub(crate) const SIDE_FREE: usize = 17;
 
 /// States without and with those that only sensors of attitude show.
 pub(crate) const PLAIN: usize = 15;
 pub(crate) const FULL: usize = 18;
 
 /// Sideslip of ordinary flying, one standard deviation, and how long it stays (common practice, no source).
-pub(crate) const SIDESLIP_SIGMA: f64 = 1.5 * RAD_PER_DEG;
-pub(crate) const SIDESLIP_S: f64 = 4.0;
-/// The same for the part that stays.
-pub(crate) const TRIM_SLIP_SIGMA: f64 = 0.7 * RAD_PER_DEG;
-pub(crate) const TRIM_SLIP_S: f64 = 100.0;
+pub(crate) const SIDESLIP_SIGMA: f64 = 1.7 * RAD_PER_DEG;
+pub(crate) const SIDESLIP_S: f64 = 6.0;
+/// The same over all flying, lazy feet included, where no sensor shows it.
+pub(crate) const SIDESLIP_UNSEEN_SIGMA: f64 = 2.0 * RAD_PER_DEG;
+/// The rudder that holds a sideslip takes about so much of its side force away, more or less, and for how long (our judgement, no
+/// source).
+pub(crate) const SIDE_FREE_SHARE: f64 = 0.5;
+pub(crate) const SIDE_FREE_S: f64 = 6.0;
 /// What power, flaps and gusts do to incidence, and how long (our judgement, no source).
 pub(crate) const INCIDENCE_SIGMA: f64 = 0.5 * RAD_PER_DEG;
 pub(crate) const INCIDENCE_S: f64 = 15.0;

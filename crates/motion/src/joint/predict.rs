@@ -3,7 +3,7 @@
 use base::math::{acos, sin, wrap_pi};
 
 use super::Scene;
-use super::layout::{INCIDENCE, POSITION, SIDESLIP, TRIM_SLIP, VELOCITY, WIND};
+use super::layout::{INCIDENCE, POSITION, SIDE_FREE, SIDESLIP, VELOCITY, WIND};
 use crate::body::{self, D, Flow, INPUTS, Look};
 use crate::sensors::{Channel, Kind, LEVEL, SIDE, SLOPE};
 
@@ -81,7 +81,7 @@ pub(crate) const IN_STATE: [(usize, usize); 12] = [
     (body::WIND + 1, WIND + 1),
     (body::SIDESLIP, SIDESLIP),
     (body::INCIDENCE, INCIDENCE),
-    (body::SIDESLIP, TRIM_SLIP),
+    (body::SIDE_FREE, SIDE_FREE),
     (DOWN, POSITION + 2),
 ];
 /// Place of each of those of the whole flight among the unknowns.

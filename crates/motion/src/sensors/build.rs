@@ -4,7 +4,7 @@ use base::factors::{RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
 use base::geodesy::Geodetic;
 use base::kinds::{CalibratedAirspeed, IndicatedAirspeed};
 use base::numerics::statistics::median;
-use flight::air::{Air, geometric_m, pressure_altitude_m};
+use flight::air::{Air, geometric_m, pressure_altitude_m, standard_temperature_k};
 use flight::airspeed::true_from_calibrated;
 use recording::{Note, NoteKind, QuantityKind, Recording, Series};
 
@@ -53,6 +53,8 @@ fn step(times_s: &[f64]) -> f64 {
 
 /// How far a recorded airspeed may stand off, as a share.
 pub(crate) const AIRSPEED_SHARE: f64 = 0.015;
+/// And how far at every speed alike, m/s.
+const AIRSPEED_BIAS_MPS: f64 = 0.5;
 
 /// How far an accelerometer may stand askew.
 const TILT_RAD: f64 = 1.0 * RAD_PER_DEG;
@@ -66,6 +68,14 @@ pub(crate) fn channels(around: &Surroundings<'_>, globals: &mut Vec<Global>) -> 
     build.rates();
     build.device();
     build.built
+}
+
+/// How much farther apart pressures lie than in standard air: warm air is thin.
+pub(crate) fn stretch_of_height(air: &[Air]) -> f64 {
+    let one = |air: &Air| {
+        air.temperature.to_k() / standard_temperature_k(pressure_altitude_m(air.pressure.to_pa()))
+    };
+    median(&air.iter().step_by(10).map(one).collect::<Vec<_>>()).unwrap_or(1.0)
 }
 
 struct Build<'a, 'b> {
@@ -138,7 +148,9 @@ impl<'a> Build<'a, '_> {
     fn air_data(&mut self) {
         let airspeed = self.true_airspeed();
         let height = self.pressure_height();
-        let climb = self.series(QuantityKind::VerticalSpeedMps).filter(|_| !self.around.satellites);
+        let shown = |fix: &recording::Fix| fix.climb_mps.is_some();
+        let fixes_climb = self.around.recording.fixes.iter().any(shown);
+        let climb = self.series(QuantityKind::VerticalSpeedMps).filter(|_| !fixes_climb);
         if airspeed.is_none() && height.is_none() && climb.is_none() {
             return;
         }
@@ -146,7 +158,8 @@ impl<'a> Build<'a, '_> {
         if let Some(values) = airspeed {
             // Without a way over the ground nothing tells its scale.
             let scale = Some(AIRSPEED_SHARE).filter(|_| self.around.satellites);
-            let usual = Usual { sigma: 0.8, bias: None, scale };
+            let bias = Some(AIRSPEED_BIAS_MPS).filter(|_| self.around.satellites);
+            let usual = Usual { sigma: 0.8, bias, scale };
             self.push(Kind::Airspeed, values, &usual, delay, ("recorded airspeed", "m/s", 1.0));
         }
         if let Some(values) = height {
@@ -196,9 +209,10 @@ impl<'a> Build<'a, '_> {
     }
     /// Pressure altitude, or the altitude on the day's setting, made geometric.
     fn pressure_height(&self) -> Option<(Vec<f64>, Vec<f64>)> {
+        let stretch = stretch_of_height(self.around.air);
         let of = |quantity: QuantityKind, made: fn(f64) -> f64| {
             self.series(quantity).map(|series| {
-                let values = series.values.iter().map(|value| made(*value)).collect();
+                let values = series.values.iter().map(|value| stretch * made(*value)).collect();
                 (series.times_s.clone(), values)
             })
         };
@@ -246,7 +260,7 @@ impl<'a> Build<'a, '_> {
         }
         if let Some(series) = self.series(QuantityKind::PitchDeg) {
             let values = angle(series, 0.0);
-            self.push(Kind::Pitch, values, &usual(0.5, 1.0), delay, in_deg("recorded pitch"));
+            self.push(Kind::Pitch, values, &usual(0.5, 0.7), delay, in_deg("recorded pitch"));
         }
         if let Some(series) = self.series(QuantityKind::TrueHeadingDeg) {
             let values = angle(series, 0.0);
@@ -295,8 +309,12 @@ impl<'a> Build<'a, '_> {
                 .map(|load| sign * (load + added) * STANDARD_GRAVITY_MPS2)
                 .collect();
             let delay = *delay.get_or_insert_with(|| self.delay("recorded loads", 0.2, 0.3));
-            let sigma = if axis == 1 { 0.2 } else { 0.4 };
-            let usual = Usual { sigma, bias: Some(0.3), scale: Some(TILT_RAD) };
+            let sigma = if axis == 1 { 0.1 } else { 0.4 };
+            let usual = Usual {
+                sigma,
+                bias: Some(0.3),
+                scale: Some(if axis == 2 { 2.0 } else { 1.0 } * TILT_RAD),
+            };
             let values = (series.times_s.clone(), values);
             self.push(Kind::Force(axis), values, &usual, delay, (sensor, "m/s2", 1.0));
         }

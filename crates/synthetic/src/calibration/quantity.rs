@@ -1,7 +1,7 @@
 //! What is compared with the truth, one line a quantity.
 
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
-use base::math::{exp, wrap_pi};
+use base::math::wrap_pi;
 use motion::state::Place;
 use motion::{Column, Motion};
 
@@ -44,22 +44,16 @@ impl<'a> Instant<'a> {
     ) -> Option<(f64, f64)> {
         self.miss(column, truth).map(|(miss, sigma)| (wrap_pi(miss), sigma))
     }
-    /// Miss of the change since an earlier instant, with the sigma that a debrief gives such a change: errors of both instants,
-    /// of which they share what a memory of so many seconds keeps (nil: nothing).
+    /// Miss of the change since an earlier instant, with the sigma that a debrief gives such a change: errors of both instants.
     fn miss_of_change(
         &self,
         entry: &Self,
-        memory_s: f64,
         column: fn(&Motion) -> &Option<Column>,
         truth: fn(&Sample) -> f64,
     ) -> Option<(f64, f64)> {
         let (now, here) = self.miss(column, truth)?;
         let (then, first) = entry.miss(column, truth)?;
-        let apart_s = self.truth.time_s - entry.truth.time_s;
-        let shared = if memory_s > 0.0 { exp(-apart_s / memory_s) } else { 0.0 };
-        let variance = first * first + here * here - 2.0 * shared * first * here;
-        // Close to the start the errors are nearly the same; a tenth of one always remains.
-        Some((now - then, variance.max(0.01 * here * here).sqrt()))
+        Some((now - then, base::math::hypot(first, here)))
     }
 }
 
@@ -92,9 +86,6 @@ const DEGPS: (&str, f64) = ("deg/s", RAD_PER_DEG);
 const KT: (&str, f64) = ("kt", MPS_PER_KT);
 const MPS: (&str, f64) = ("m/s", 1.0);
 
-/// Errors of heights keep together for about so long (as the debrief has it; common practice, no source), s.
-const HEIGHT_MEMORY_S: f64 = 60.0;
-
 /// Every quantity, in the order they are reported.
 pub const ALL: &[Quantity] = &[
     quantity("bank", DEG, |now, _| {
@@ -106,7 +97,6 @@ pub const ALL: &[Quantity] = &[
     quantity("pitch change", DEG, |now, entry| {
         now.miss_of_change(
             entry,
-            0.0,
             |motion| &motion.pitch_relative_rad,
             |truth| truth.attitude.pitch_rad,
         )
@@ -119,7 +109,6 @@ pub const ALL: &[Quantity] = &[
     quantity("heading change", DEG, |now, entry| {
         let (miss, sigma) = now.miss_of_change(
             entry,
-            0.0,
             |motion| &motion.heading_rad,
             |truth| truth.attitude.heading_rad,
         )?;
@@ -141,12 +130,13 @@ pub const ALL: &[Quantity] = &[
         now.miss(|motion| &motion.wind_east_mps, |truth| truth.wind_mps.east())
     }),
     quantity("height change", ("ft", M_PER_FT), |now, entry| {
-        now.miss_of_change(
-            entry,
-            HEIGHT_MEMORY_S,
-            |motion| &motion.height_m,
-            |truth| truth.place.height_m,
-        )
+        let height =
+            |one: &Instant<'_>| one.miss(|motion| &motion.height_m, |truth| truth.place.height_m);
+        let ((now_miss, here), (then_miss, first)) = (height(now)?, height(entry)?);
+        let apart_s = now.truth.time_s - entry.truth.time_s;
+        let change = now.truth.place.height_m - entry.truth.place.height_m + now_miss - then_miss;
+        let sigma = now.motion.height_errors.sigma_of_change((first, here), apart_s, change);
+        Some((now_miss - then_miss, sigma))
     }),
     quantity("incidence", DEG, |now, _| {
         now.miss(|motion| &motion.angle_of_attack_rad, |truth| truth.alpha_rad)
