@@ -34,7 +34,7 @@ type Pick = fn(&mut Motion) -> &mut Option<Column>;
 struct Row(Pick, [f64; 6]);
 
 const FACTORS: [Row; 17] = [
-    Row(|m| &mut m.bank_rad, [1.0, 0.8, 1.0, 0.7, 1.0, 0.7]),
+    Row(|m| &mut m.bank_rad, [1.0, 1.0, 1.0, 0.7, 1.0, 0.7]),
     Row(|m| &mut m.pitch_rad, [0.85, 0.85, 0.85, 1.2, 0.9, 1.1]),
     Row(|m| &mut m.pitch_relative_rad, [0.85, 1.0, 1.05, 1.1, 0.9, 0.85]),
     Row(|m| &mut m.heading_rad, [1.05, 1.0, 1.0, 1.15, 1.3, 1.0]),
