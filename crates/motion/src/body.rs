@@ -69,8 +69,8 @@ impl Body {
             lift_max: airplane.aerodynamics.lift_max,
             drag_zero_lift: airplane.aerodynamics.drag_zero_lift,
             drag_induced: airplane.aerodynamics.drag_induced,
-            level_sigma: 0.5 * RAD_PER_DEG,
-            slope_sigma: 0.1,
+            level_sigma: 0.4 * RAD_PER_DEG,
+            slope_sigma: 0.08,
             ..class
         })
     }

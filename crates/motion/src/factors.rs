@@ -46,10 +46,10 @@ const FACTORS: [Row; 17] = [
     Row(|m| &mut m.roll_rate_radps, [0.75, 0.7, 0.8, 0.7, 1.2, 0.7]),
     Row(|m| &mut m.pitch_rate_radps, [1.0, 1.1, 1.1, 0.7, 0.7, 0.95]),
     Row(|m| &mut m.yaw_rate_radps, [0.85, 0.8, 0.8, 0.85, 0.85, 0.9]),
-    Row(|m| &mut m.true_airspeed_mps, [0.8, 0.75, 0.75, 0.9, 0.75, 0.75]),
-    Row(|m| &mut m.calibrated_airspeed_mps, [0.85, 0.82, 0.85, 0.9, 0.85, 0.7]),
-    Row(|m| &mut m.wind_north_mps, [0.88, 0.75, 0.8, 1.05, 0.7, 1.0]),
-    Row(|m| &mut m.wind_east_mps, [0.88, 0.75, 0.8, 1.05, 0.7, 1.0]),
+    Row(|m| &mut m.true_airspeed_mps, [0.76, 0.72, 0.72, 0.9, 0.75, 0.75]),
+    Row(|m| &mut m.calibrated_airspeed_mps, [0.82, 0.8, 0.82, 0.9, 0.85, 0.7]),
+    Row(|m| &mut m.wind_north_mps, [0.82, 0.72, 0.75, 1.05, 0.7, 1.0]),
+    Row(|m| &mut m.wind_east_mps, [0.82, 0.72, 0.75, 1.05, 0.7, 1.0]),
     Row(|m| &mut m.ground_speed_mps, [1.0, 0.83, 0.8, 1.0, 1.2, 1.0]),
 ];
 /// The same of changes of height.

@@ -40,7 +40,7 @@ const WIND_DRIFT: f64 = 0.02;
 /// Restlessness of specific excess power tried, (W/kg)^2/s.
 const RESTLESSNESS: [f64; 6] = [1.0, 4.0, 12.0, 36.0, 110.0, 330.0];
 /// Factor on the restlessness that fits best.
-const POWER_STEPS_ALLOWANCE: f64 = 3.0;
+const POWER_STEPS_ALLOWANCE: f64 = 4.0;
 /// Grid of the wind's own knots, s.
 const GRID_S: f64 = 1.0;
 

@@ -166,7 +166,8 @@ impl Score {
     /// a target that the recording does not tell (54 for 45, 42 for 50 degrees); from satellites alone neither is a wing-over
     /// with the nose 8 degrees higher than its other half.
     fn hold(&self, [bank, cas, start, end]: [f64; 4], faults_named: usize) {
-        assert!(self.bank.rms() < bank && self.cas.rms() < cas);
+        let (bank_now, cas_now) = (self.bank.rms(), self.cas.rms());
+        assert!(bank_now < bank && cas_now < cas, "{bank_now} {cas_now}");
         assert!(self.starts.rms() < start && self.ends.rms() < end);
         assert_eq!((self.faults_named, self.faults), (faults_named, 17));
         assert_eq!((self.good_clean, self.good), (12, 12));
