@@ -182,20 +182,7 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
     let gust_mps = gusts::by_device_mps(recording)
         .unwrap_or_else(|| gusts::usual_mps(&learned.jerk_down, &flying, has_climb(track)));
     let jerk_room = jerk_room(given, built.mount.is_some());
-    let told = known.wind.filter(|_| !alone);
-    let prior = told.map_or(
-        WindPrior { mean: [0.0; 2], sigma: WIND_USUAL_MPS, drift: WIND_DRIFT, shear: WIND_SHEAR },
-        |told| {
-            let velocity = told.velocity();
-            let mean = [velocity.north(), velocity.east()];
-            WindPrior { mean, sigma: TOLD_WIND_MPS, drift: 1e-3, shear: 1e-3 }
-        },
-    );
-    let prior = if *alone {
-        WindPrior { mean: [0.0; 2], sigma: 0.01, drift: 1e-3, shear: 1e-3 }
-    } else {
-        prior
-    };
+    let prior = wind_prior(known, *alone);
     let mut scene = Scene {
         alone: *alone,
         time_s: track.time_s.clone(),
@@ -249,6 +236,21 @@ fn usual_speed_mps(track: &Track, flying: &[bool]) -> f64 {
     let pairs = track.velocity.iter().zip(flying).filter(|(_, flies)| **flies);
     let speeds: Vec<f64> = pairs.map(|(v, _)| hypot(v[0], v[1])).collect();
     median(&speeds).unwrap_or(AIRBORNE_MPS)
+}
+
+/// What is known of the wind beforehand: what the user tells, else what is usual; none where only the way through the air is known.
+fn wind_prior(known: &Known<'_>, alone: bool) -> WindPrior {
+    if alone {
+        return WindPrior { mean: [0.0; 2], sigma: 0.01, drift: 1e-3, shear: 1e-3 };
+    }
+    known.wind.map_or(
+        WindPrior { mean: [0.0; 2], sigma: WIND_USUAL_MPS, drift: WIND_DRIFT, shear: WIND_SHEAR },
+        |told| {
+            let velocity = told.velocity();
+            let mean = [velocity.north(), velocity.east()];
+            WindPrior { mean, sigma: TOLD_WIND_MPS, drift: 1e-3, shear: 1e-3 }
+        },
+    )
 }
 
 /// Loads alone are too coarse to show the attitude.
