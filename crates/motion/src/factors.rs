@@ -40,7 +40,7 @@ const FACTORS: [Row; 17] = [
     Row(|m| &mut m.heading_rad, [1.05, 1.0, 1.0, 1.15, 1.3, 1.0]),
     Row(|m| &mut m.path_angle_rad, [0.85, 1.0, 1.0, 1.0, 0.9, 0.9]),
     Row(|m| &mut m.load_factor, [0.75, 1.2, 1.2, 0.8, 0.85, 1.0]),
-    Row(|m| &mut m.angle_of_attack_rad, [0.7, 0.7, 0.75, 1.2, 0.95, 1.1]),
+    Row(|m| &mut m.angle_of_attack_rad, [0.85, 0.85, 0.85, 1.2, 0.95, 1.1]),
     Row(|m| &mut m.sideslip_rad, [1.0, 1.0, 1.0, 1.1, 1.0, 1.35]),
     Row(|m| &mut m.lateral_load, [1.0, 1.0, 1.0, 0.7, 0.8, 0.7]),
     Row(|m| &mut m.roll_rate_radps, [0.75, 0.7, 0.8, 0.7, 1.2, 0.7]),
