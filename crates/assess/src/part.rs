@@ -83,7 +83,9 @@ impl<'a> Part<'a> {
     /// Sigma of the degrees turned until a place.
     fn turn_sigma(&self, index: usize) -> f64 {
         let sigma = &self.trace.heading_deg.sigma;
-        hypot(sigma[self.start], sigma[index])
+        let (first, here) = (sigma[self.start], sigma[index]);
+        let variance = first * first + here * here;
+        (variance - 2.0 * self.trace.heading_shared * first * here).max(0.0).sqrt()
     }
     /// Indices from start to end.
     pub(crate) fn all(&self) -> std::ops::RangeInclusive<usize> {
