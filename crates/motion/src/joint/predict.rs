@@ -198,6 +198,8 @@ impl<const N: usize> View<'_, N> {
         while let Some((sample, knot, share, value)) = samples.next() {
             let mut sight = if channel.kind.of_interval() {
                 self.of_rate(channel.kind, knot)
+            } else if channel.averaged {
+                self.about(channel.kind, knot)
             } else {
                 self.between(channel.kind, knot, share)
             };
@@ -237,6 +239,24 @@ impl<const N: usize> View<'_, N> {
                 (1.0 - share) * first.mount[i] + share * second.mount[i]
             }),
             by_delay: -change / dt,
+            by_scale: 0.0,
+        }
+    }
+    /// A mean about a knot, shown by the knot itself; the value stands in `residual`.
+    fn about(&self, kind: Kind, knot: usize) -> Sight {
+        let shown = self.at_knot(kind, knot);
+        let (from, to) = (knot.saturating_sub(1), knot + 1);
+        // By the knot after it alone this would be the slope of the middle of the interval: a device that the states do not quite
+        // follow would seem late, by up to a tenth of a second.
+        let change = self.at_knot(kind, to).value - self.at_knot(kind, from).value;
+        Sight {
+            sample: 0,
+            knot,
+            residual: shown.value,
+            here: shown.slope,
+            next: [0.0; LOCAL],
+            mount: shown.mount,
+            by_delay: -change / (self.scene.time_s[to] - self.scene.time_s[from]),
             by_scale: 0.0,
         }
     }
