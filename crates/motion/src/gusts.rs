@@ -31,9 +31,10 @@ pub(crate) fn usual_mps(jerk_down: &[f64], flying: &[bool], quick: bool) -> f64 
 
 /// Forces felt by a device are averaged over so long, s: engine and hum are gone, gusts are not.
 const BIN_S: f64 = 0.5;
-/// Second difference of such means, one standard deviation, m/s2, that gusts of one meter a second make: reckoned for accelerations
-/// of 0.68 a second kept for 0.43 s (an airplane of 620 Pa at 55 m/s in gusts of 400 m).
-const BIN_BY_GUST: f64 = 0.87;
+/// Second difference of such means, one standard deviation, m/s2, that gusts of one meter a second make. Reckoned for accelerations
+/// of 0.68 a second kept for 0.43 s (an airplane of 620 Pa at 55 m/s in gusts of 400 m) it is 0.87; what gusts do to airspeed and
+/// incidence of invented flights with a device shows less.
+const BIN_BY_GUST: f64 = 0.72;
 /// What hands and the device itself make of it, m/s2 (our judgement, no source).
 const BIN_BY_HANDS: f64 = 0.1;
 /// Fewer means tell nothing.

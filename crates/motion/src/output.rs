@@ -26,15 +26,14 @@ const LOAD_FLOOR: f64 = 0.01;
 /// What gusts of one meter a second do to the load factor more quickly than is followed, g (reckoned for the plunging of a light
 /// airplane, see `gusts`; found on invented flights).
 const LOAD_BY_GUST: f64 = 0.04;
+/// The same where a device feels the load four times a second and oftener.
+const LOAD_BY_GUST_FELT: f64 = 0.02;
 /// Mean share of the side force of a held sideslip that the rudder takes away (found on invented flights).
 const RUDDER_SHARE: f64 = 0.3;
 
 /// Jerk is taken to be new in every interval, but an airplane does not roll to and fro within a second: so much of the variance of
 /// a rate is left of its mean over a second about a knot, for each axis (found on invented flights).
 const RATE_SHARE: [f64; 3] = [0.35, 1.0, 0.5];
-/// What gusts of one meter a second do to a speed that is carried by the forces of a device, m/s (found on invented flights; the
-/// cause is not known well enough to be in the model).
-const CARRIED_BY_GUST: f64 = 0.2;
 /// Share of the difference of the rates before and after a knot by which the rate at the knot is off their mean.
 const RATE_QUICK: f64 = 0.35;
 /// Rates are never known better, rad/s.
@@ -252,7 +251,8 @@ impl Columns {
         path.slope[body::INCIDENCE] += 1.0 - tilt.own;
         self.path_angle.push(path.value, hypot(doubt.sigma(&path.slope), tilt.divided_sigma));
         let load = look.flow.lift.times(1.0 / STANDARD_GRAVITY_MPS2);
-        let quick = hypot(LOAD_FLOOR, LOAD_BY_GUST * scene.gust_mps);
+        let by_gust = if scene.mount.is_some() { LOAD_BY_GUST_FELT } else { LOAD_BY_GUST };
+        let quick = hypot(LOAD_FLOOR, by_gust * scene.gust_mps);
         self.load.push(load.value, hypot(doubt.sigma(&load.slope), quick));
     }
     fn of_attitude(&mut self, knot: &Knot<'_>, scene: &Scene) {
@@ -272,8 +272,9 @@ impl Columns {
             .push(incidence.value, hypot(doubt.sigma(&incidence.slope), tilt.divided_sigma));
         let sideslip = doubt.matrix[body::SIDESLIP][body::SIDESLIP].sqrt();
         let wind_from_right = crate::dual::dot(&look.flow.air, &look.axes[1]) / look.flow.speed;
-        // Sideslip is counted from the air without its gusts.
-        let gusts = scene.gust_mps / look.flow.speed.value.max(SPEED_LEAST_MPS);
+        // Sideslip is counted from the air without its gusts; a device feels some of what they do to it.
+        let left = if scene.mount.is_some() { 0.7 } else { 1.0 };
+        let gusts = left * scene.gust_mps / look.flow.speed.value.max(SPEED_LEAST_MPS);
         self.sideslip
             .push(base::math::asin(wind_from_right.value.clamp(-1.0, 1.0)), hypot(sideslip, gusts));
         self.lateral.add(&look.force(1), doubt, 1.0 / STANDARD_GRAVITY_MPS2);
@@ -303,9 +304,7 @@ impl Columns {
         let level = |a: f64, b: f64| -> [f64; 3] {
             std::array::from_fn(|i| a * rows_north[i] + b * rows_east[i])
         };
-        // What gusts tilt of the force is not wholly followed where a device's forces carry the speed.
-        let carried = if scene.mount.is_some() { CARRIED_BY_GUST * scene.gust_mps } else { 0.0 };
-        self.ground_speed.push(speed, hypot(spread(&level(c, s)), carried));
+        self.ground_speed.push(speed, spread(&level(c, s)));
         self.track.push(atan2(east, north), spread(&level(-s, c)) / speed.max(0.5));
         self.climb.push(-along(rows_down), spread(rows_down));
     }
