@@ -29,12 +29,14 @@ pub fn unit_angle(sin: f64, cos: f64) -> f64 {
     let (across, along) = (sin.abs(), cos.abs());
     let steep = across > along;
     let (short, long) = if steep { (along, across) } else { (across, along) };
-    let row = (16.0 * short + 0.5) as usize;
+    // Sixteenths, rounded by an addition: at this size a number has no bits left behind the point.
+    const WHOLE: f64 = 6_755_399_441_055_744.0;
+    let row = ((16.0 * short + WHOLE).to_bits() & 0xff) as usize;
     let (sin_row, cos_row, angle_row) = ANGLES[row.min(ANGLES.len() - 1)];
     let rest = short * cos_row - long * sin_row;
     let square = rest * rest;
-    let series =
-        1.0 / 6.0 + square * (3.0 / 40.0 + square * (15.0 / 336.0 + square * (105.0 / 3456.0)));
+    let series = (1.0 / 6.0 + square * (3.0 / 40.0))
+        + square * square * (15.0 / 336.0 + square * (105.0 / 3456.0));
     let small = angle_row + (rest + rest * square * series);
     let right = if steep { std::f64::consts::FRAC_PI_2 - small } else { small };
     let whole = if cos < 0.0 { std::f64::consts::PI - right } else { right };

@@ -2,6 +2,8 @@
 
 use base::frames::{Body, Vec3};
 
+use crate::flow::Flow;
+
 /// A force with its moment about a stated point, expressed in body axes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Wrench {
@@ -136,29 +138,50 @@ impl Default for Switches {
 
 /// Where a model writes its shares: a whole [`Budget`], or the bare [`Sum`] of a step.
 ///
-/// A model that is written once for both, generically, is fast in a step (see [`Budget::write`]).
+/// A model that is written once for both, generically, is fast in a step (see [`Budget::write`]): parts that are nil are not
+/// even added, and how a sum is shared among causes is asked for only where shares are kept.
 pub trait Ledger {
     /// Whether a cause acts: spares the work of computing it.
     fn acts(&self, cause: Cause) -> bool;
     /// Adds to a cause, when it acts.
     fn add(&mut self, cause: Cause, wrench: Wrench);
-    /// Adds multiples of one wrench, each to its cause: a surface whose force has many causes and one place.
-    fn add_multiples(&mut self, unit: Wrench, parts: &[(Cause, f64)]);
+    /// Adds a force at the point that moments are taken about.
+    #[inline]
+    fn add_force(&mut self, cause: Cause, force_n: Vec3<Body>) {
+        self.add(cause, Wrench { force_n, moment_nm: Vec3::ZERO });
+    }
     /// Adds a moment alone.
     #[inline]
     fn add_moment(&mut self, cause: Cause, moment_nm: Vec3<Body>) {
         self.add(cause, Wrench::moment(moment_nm));
     }
-    /// Adds multiples of a wrench in the plane of symmetry.
+    /// Adds a pitching moment alone.
     #[inline]
-    fn add_in_plane(&mut self, unit: InPlane, parts: &[(Cause, f64)]) {
-        self.add_multiples(unit.wrench(), parts);
+    fn add_pitch(&mut self, cause: Cause, pitch_nm: f64) {
+        self.add_moment(cause, Vec3::new(0.0, pitch_nm, 0.0));
     }
-    /// Adds multiples of a wrench across the plane of symmetry.
+    /// Adds a rolling and a yawing moment.
     #[inline]
-    fn add_across(&mut self, unit: Across, parts: &[(Cause, f64)]) {
-        self.add_multiples(unit.wrench(), parts);
+    fn add_roll_yaw(&mut self, cause: Cause, roll_nm: f64, yaw_nm: f64) {
+        self.add_moment(cause, Vec3::new(roll_nm, 0.0, yaw_nm));
     }
+    /// Adds rolling and yawing moments about stability axes, each to its cause.
+    fn add_turning<const N: usize>(&mut self, flow: &Flow, parts: [(Cause, (f64, f64)); N]);
+    /// Adds multiples of one moment, each to its cause.
+    fn add_moments<const N: usize>(&mut self, unit_nm: Vec3<Body>, parts: [(Cause, f64); N]);
+    /// Adds a wrench in the plane of symmetry whose force has many causes and one place: `shares` gives another at the same place,
+    /// and by cause the multiples of it that make up the `whole`.
+    fn add_in_plane<const N: usize>(
+        &mut self,
+        whole: InPlane,
+        shares: impl Fn() -> (InPlane, [(Cause, f64); N]),
+    );
+    /// The same with a wrench across the plane of symmetry.
+    fn add_across<const N: usize>(
+        &mut self,
+        whole: Across,
+        shares: impl Fn() -> (Across, [(Cause, f64); N]),
+    );
 }
 
 /// A wrench in the plane of symmetry: what wing and tail give.
@@ -221,27 +244,65 @@ impl Ledger for Sum {
         self.0 = self.0 + wrench;
     }
     #[inline]
-    fn add_multiples(&mut self, unit: Wrench, parts: &[(Cause, f64)]) {
-        self.0 = self.0 + unit * multiple(parts);
+    fn add_force(&mut self, _: Cause, force_n: Vec3<Body>) {
+        self.0.force_n = self.0.force_n + force_n;
     }
     #[inline]
     fn add_moment(&mut self, _: Cause, moment_nm: Vec3<Body>) {
         self.0.moment_nm = self.0.moment_nm + moment_nm;
     }
     #[inline]
-    fn add_in_plane(&mut self, unit: InPlane, parts: &[(Cause, f64)]) {
-        let (sum, Wrench { force_n, moment_nm }) = (multiple(parts), &mut self.0);
-        force_n.x += unit.x_n * sum;
-        force_n.z += unit.z_n * sum;
-        moment_nm.y += unit.pitch_nm * sum;
+    fn add_pitch(&mut self, _: Cause, pitch_nm: f64) {
+        self.0.moment_nm.y += pitch_nm;
     }
     #[inline]
-    fn add_across(&mut self, unit: Across, parts: &[(Cause, f64)]) {
-        let (sum, Wrench { force_n, moment_nm }) = (multiple(parts), &mut self.0);
-        force_n.y += unit.y_n * sum;
-        moment_nm.x += unit.roll_nm * sum;
-        moment_nm.z += unit.yaw_nm * sum;
+    fn add_roll_yaw(&mut self, _: Cause, roll_nm: f64, yaw_nm: f64) {
+        self.0.moment_nm.x += roll_nm;
+        self.0.moment_nm.z += yaw_nm;
     }
+    #[inline]
+    fn add_turning<const N: usize>(&mut self, flow: &Flow, parts: [(Cause, (f64, f64)); N]) {
+        let moment_nm = turning(flow, &parts);
+        self.0.moment_nm.x += moment_nm.x;
+        self.0.moment_nm.z += moment_nm.z;
+    }
+    #[inline]
+    fn add_moments<const N: usize>(&mut self, unit_nm: Vec3<Body>, parts: [(Cause, f64); N]) {
+        self.0.moment_nm = self.0.moment_nm + unit_nm * multiple(&parts);
+    }
+    #[inline]
+    fn add_in_plane<const N: usize>(
+        &mut self,
+        whole: InPlane,
+        _: impl Fn() -> (InPlane, [(Cause, f64); N]),
+    ) {
+        let Wrench { force_n, moment_nm } = &mut self.0;
+        force_n.x += whole.x_n;
+        force_n.z += whole.z_n;
+        moment_nm.y += whole.pitch_nm;
+    }
+    #[inline]
+    fn add_across<const N: usize>(
+        &mut self,
+        whole: Across,
+        _: impl Fn() -> (Across, [(Cause, f64); N]),
+    ) {
+        let Wrench { force_n, moment_nm } = &mut self.0;
+        force_n.y += whole.y_n;
+        moment_nm.x += whole.roll_nm;
+        moment_nm.z += whole.yaw_nm;
+    }
+}
+
+/// Sum of moments about stability axes, in body axes.
+#[inline]
+fn turning(flow: &Flow, parts: &[(Cause, (f64, f64))]) -> Vec3<Body> {
+    let (mut roll_nm, mut yaw_nm) = (0.0, 0.0);
+    for &(_, (roll, yaw)) in parts {
+        roll_nm += roll;
+        yaw_nm += yaw;
+    }
+    flow.body_from_stability(roll_nm, 0.0, yaw_nm)
 }
 
 /// Sum of the multiples.
@@ -308,26 +369,30 @@ impl Budget {
     pub fn add(&mut self, cause: Cause, wrench: Wrench) {
         if self.switches.acts(cause) {
             self.sum = self.sum + wrench;
-            if let Some(shares) = &mut self.shares {
-                let share = &mut shares[cause as usize];
-                *share = *share + wrench;
-            }
+            self.keep(cause, wrench);
         }
     }
-    /// Adds multiples of one wrench, each to its cause: a surface whose force has many causes and one place.
+    /// Adds to the share of a cause alone, when it acts and shares are kept.
     #[inline]
-    pub fn add_multiples(&mut self, unit: Wrench, parts: &[(Cause, f64)]) {
-        let mut sum = 0.0;
-        for &(cause, multiple) in parts {
-            if self.switches.acts(cause) {
-                sum += multiple;
-                if let Some(shares) = &mut self.shares {
-                    let share = &mut shares[cause as usize];
-                    *share = *share + unit * multiple;
-                }
-            }
+    fn keep(&mut self, cause: Cause, wrench: Wrench) {
+        if self.switches.acts(cause)
+            && let Some(shares) = &mut self.shares
+        {
+            let share = &mut shares[cause as usize];
+            *share = *share + wrench;
         }
-        self.sum = self.sum + unit * sum;
+    }
+    /// Adds a whole that is made of multiples of one wrench, each to its cause; where not all of them act, those that do.
+    fn add_whole(&mut self, whole: Wrench, unit: Wrench, parts: &[(Cause, f64)]) {
+        for &(cause, multiple) in parts {
+            self.keep(cause, unit * multiple);
+        }
+        let acting = |sum: f64, &(cause, multiple): &(Cause, f64)| {
+            if self.switches.acts(cause) { sum + multiple } else { sum }
+        };
+        let all = self.switches == Switches::ALL;
+        let sum = if all { whole } else { unit * parts.iter().fold(0.0, acting) };
+        self.sum = self.sum + sum;
     }
     /// Keeps the wrench of one rad/s of changing incidence for the equations of motion, where the model has it at hand.
     #[inline]
@@ -375,8 +440,34 @@ impl Ledger for Budget {
     fn add(&mut self, cause: Cause, wrench: Wrench) {
         Self::add(self, cause, wrench);
     }
-    fn add_multiples(&mut self, unit: Wrench, parts: &[(Cause, f64)]) {
-        Self::add_multiples(self, unit, parts);
+    fn add_turning<const N: usize>(&mut self, flow: &Flow, parts: [(Cause, (f64, f64)); N]) {
+        for part in parts {
+            self.keep(part.0, Wrench::moment(turning(flow, &[part])));
+        }
+        let acting = parts.map(|(cause, moment)| {
+            (cause, if self.switches.acts(cause) { moment } else { (0.0, 0.0) })
+        });
+        self.sum = self.sum + Wrench::moment(turning(flow, &acting));
+    }
+    fn add_moments<const N: usize>(&mut self, unit_nm: Vec3<Body>, parts: [(Cause, f64); N]) {
+        let unit = Wrench::moment(unit_nm);
+        self.add_whole(unit * multiple(&parts), unit, &parts);
+    }
+    fn add_in_plane<const N: usize>(
+        &mut self,
+        whole: InPlane,
+        shares: impl Fn() -> (InPlane, [(Cause, f64); N]),
+    ) {
+        let (unit, parts) = shares();
+        self.add_whole(whole.wrench(), unit.wrench(), &parts);
+    }
+    fn add_across<const N: usize>(
+        &mut self,
+        whole: Across,
+        shares: impl Fn() -> (Across, [(Cause, f64); N]),
+    ) {
+        let (unit, parts) = shares();
+        self.add_whole(whole.wrench(), unit.wrench(), &parts);
     }
 }
 

@@ -139,8 +139,10 @@ impl Earth {
         let per_axis = 1.0 / from_axis;
         let (sin_lon, cos_lon) =
             if from_axis > 0.0 { (y * per_axis, x * per_axis) } else { (0.0, 1.0) };
-        let (along, away) = legs(from_axis, z, (radius_m, flattening));
-        let height_m = height(from_axis, z, (along, away), (radius_m, flattening));
+        let (squares, ellipsoid) = ((z * z, x * x + y * y), (radius_m, flattening));
+        let (up, out) = stretches(squares, ellipsoid);
+        let height_m = height(squares, (up, out), ellipsoid);
+        let (along, away) = (z * up, from_axis * out);
         let per_length = 1.0 / (along * along + away * away).sqrt();
         let (sin_lat, cos_lat) = (along * per_length, away * per_length);
         let ned_from_fixed = Rot::from_rows_unchecked([
@@ -159,9 +161,8 @@ impl Earth {
             return -position_m.z;
         };
         let Vec3 { x, y, z, .. } = position_m;
-        let from_axis = (x * x + y * y).sqrt();
-        let ellipsoid = (radius_m, flattening);
-        height(from_axis, z, legs(from_axis, z, ellipsoid), ellipsoid)
+        let (squares, ellipsoid) = ((z * z, x * x + y * y), (radius_m, flattening));
+        height(squares, stretches(squares, ellipsoid), ellipsoid)
     }
 
     /// How the local level turns, relative to the earth, under something that moves over it with this velocity, rad/s: north
@@ -221,36 +222,41 @@ impl Earth {
     }
 }
 
-/// Legs of the geodetic latitude (along the axis, away from it) from the distance to the axis and to the equator's plane, m.
+/// Stretches that make a vector along the local vertical of one from the axis and the equator's plane (`z` and away from the axis),
+/// at squares of these distances, m2.
 ///
 /// # Source
-/// BOWRING-1976.
+/// BOWRING-1976, with both legs of his tangent over the distances, so that no root of the square from the axis is waited for.
 #[inline]
-fn legs(from_axis: f64, z: f64, (radius_m, flattening): (f64, f64)) -> (f64, f64) {
+fn stretches(
+    (from_plane_m2, from_axis_m2): (f64, f64),
+    (radius_m, flattening): (f64, f64),
+) -> (f64, f64) {
     let squash = 1.0 - flattening;
-    let eccentricity_squared = flattening * (2.0 - flattening);
-    let lift = radius_m * eccentricity_squared / squash;
-    let pull = radius_m * eccentricity_squared;
+    let squash_square = squash * squash;
+    let bulge_m = radius_m * (flattening * (2.0 - flattening));
     // The reduced latitude as a pair of legs, from the direction of the place itself: exact on the surface.
-    let (up, out) = (z, from_axis * squash);
-    let square = up * up + out * out;
-    let per_cube = 1.0 / (square * square.sqrt());
-    (z + lift * (up * up * up) * per_cube, from_axis - pull * (out * out * out) * per_cube)
+    let square = from_plane_m2 + from_axis_m2 * squash_square;
+    let bend = square.sqrt() * (bulge_m / (square * square));
+    let (up, out) = (from_plane_m2, from_axis_m2 * (squash_square * squash_square));
+    (squash + bend * up, squash - bend * out)
 }
 
-/// Height, m, from the legs of the latitude: at the right latitude it does not change with it, so that an error there counts by
-/// its square. The roots do not wait for each other.
+/// Height, m, from the stretches: at the right latitude it does not change with it, so that an error there counts by its square.
+/// Roots and quotients do not wait for each other.
 #[inline]
 fn height(
-    from_axis: f64,
-    z: f64,
-    (along, away): (f64, f64),
+    (from_plane_m2, from_axis_m2): (f64, f64),
+    (up, out): (f64, f64),
     (radius_m, flattening): (f64, f64),
 ) -> f64 {
     let squash = (1.0 - flattening) * (1.0 - flattening);
-    let length = (along * along + away * away).sqrt();
-    let surface = (squash * along * along + away * away).sqrt();
-    (from_axis * away + z * along - radius_m * surface) / length
+    let (along, away) = (from_plane_m2 * up, from_axis_m2 * out);
+    let (along_square, away_square) = (along * up, away * out);
+    let length_square = along_square + away_square;
+    let per_length = length_square.sqrt() * (1.0 / length_square);
+    let surface = (squash * along_square + away_square).sqrt();
+    (along + away - radius_m * surface) * per_length
 }
 
 #[cfg(test)]

@@ -26,6 +26,8 @@ pub struct Flow {
     pub air: AirState,
     /// Half density times speed squared, Pa.
     pub dynamic_pressure_pa: f64,
+    /// One over the speed, and over its part in the plane of symmetry, s/m; nil at rest.
+    pub(crate) per_speed: (f64, f64),
 }
 
 impl Flow {
@@ -34,13 +36,14 @@ impl Flow {
     #[inline]
     pub fn new(velocity_mps: Vec3<Body>, rates_radps: Vec3<Body>, air: AirState) -> Self {
         let Vec3 { x: u, y: v, z: w, .. } = velocity_mps;
-        let in_plane_square = u * u + w * w;
-        let (in_plane, speed_mps) = (in_plane_square.sqrt(), (in_plane_square + v * v).sqrt());
-        let (per_plane, per_speed) = (1.0 / in_plane, 1.0 / speed_mps);
+        let (in_plane_square, square) = (u * u + w * w, u * u + w * w + v * v);
+        let (in_plane, speed_mps) = (in_plane_square.sqrt(), square.sqrt());
+        let (per_plane, per_speed) =
+            (per_root(in_plane_square, in_plane), per_root(square, speed_mps));
         let alpha_sin_cos =
-            if in_plane > 0.0 { (w * per_plane, u * per_plane) } else { (0.0, 1.0) };
+            if per_plane != 0.0 { (w * per_plane, u * per_plane) } else { (0.0, 1.0) };
         let beta_sin_cos =
-            if speed_mps > 0.0 { (v * per_speed, in_plane * per_speed) } else { (0.0, 1.0) };
+            if per_speed != 0.0 { (v * per_speed, in_plane * per_speed) } else { (0.0, 1.0) };
         Self {
             velocity_mps,
             rates_radps,
@@ -50,7 +53,8 @@ impl Flow {
             alpha_sin_cos,
             beta_sin_cos,
             air,
-            dynamic_pressure_pa: 0.5 * air.density_kgpm3 * speed_mps * speed_mps,
+            dynamic_pressure_pa: 0.5 * air.density_kgpm3 * square,
+            per_speed: (per_speed, per_plane),
         }
     }
     /// Sideslip, rad: positive from the right. From its sine and cosine, which most models can do with.
@@ -87,6 +91,13 @@ impl Flow {
         let ((sin_a, cos_a), Vec3 { x: p, z: r, .. }) = (self.alpha_sin_cos, self.rates_radps);
         (p * cos_a + r * sin_a, r * cos_a - p * sin_a)
     }
+    /// Body-axes force of a drag and a side force, both positive as named, in the plane of stability axes.
+    #[must_use]
+    #[inline]
+    pub fn body_from_drag(&self, drag_n: f64, side_n: f64) -> Vec3<Body> {
+        let (sin_a, cos_a) = self.alpha_sin_cos;
+        Vec3::new(-drag_n * cos_a, side_n, -drag_n * sin_a)
+    }
     /// Body-axes vector of one given in stability axes (x along the wind's projection on the plane of symmetry).
     #[must_use]
     #[inline]
@@ -94,4 +105,10 @@ impl Flow {
         let (sin_a, cos_a) = self.alpha_sin_cos;
         Vec3::new(x * cos_a - z * sin_a, y, x * sin_a + z * cos_a)
     }
+}
+
+/// One over a root, from the square and the root: neither waits for the other. Nil for nil.
+#[inline]
+fn per_root(square: f64, root: f64) -> f64 {
+    if square < f64::MIN_POSITIVE { 0.0 } else { root * (1.0 / square) }
 }

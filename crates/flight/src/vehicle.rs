@@ -18,7 +18,7 @@ mod mass;
 mod piloted;
 mod state;
 
-use base::frames::{Body, Fixed, Ned, Vec3};
+use base::frames::{Body, Fixed, Vec3};
 
 use crate::aerodynamics::Aerodynamics;
 use crate::air::AirColumn;
@@ -130,13 +130,13 @@ struct Pose {
     fixed_from_body: base::frames::Rot<Body, Fixed>,
     /// The turn of the earth, rad/s.
     earth_turn: Vec3<Body>,
-    flow: Flow,
 }
 
 /// What one evaluation finds besides the budget.
 struct Evaluated {
     rate: StateArray,
     pose: Pose,
+    flow: Flow,
     running: Running,
     surfaces: Surfaces,
     alpha_rate_radps: f64,
@@ -180,8 +180,8 @@ impl Vehicle {
     ) -> Instant {
         let mut budget = Budget::new(self.switches);
         let evaluated = self.evaluate(world, time_s, state, inputs, &mut budget);
-        let Evaluated { rate, pose, running, surfaces, alpha_rate_radps } = evaluated;
-        let Pose { height_m, flow, .. } = pose;
+        let Evaluated { rate, pose, flow, running, surfaces, alpha_rate_radps } = evaluated;
+        let height_m = pose.height_m;
         Instant { rate, height_m, flow, budget, running, surfaces, alpha_rate_radps }
     }
 
@@ -195,14 +195,14 @@ impl Vehicle {
         budget: &mut Budget,
     ) -> Evaluated {
         let state = State::from_array(state);
-        let pose = Pose::of(world, time_s, &state);
+        let (pose, flow) = Pose::of(world, time_s, &state);
         let (surfaces, moving) = self.surfaces(&state, &inputs.surfaces);
-        let running = self.propulsion.run(&pose.flow, inputs, state.engine, budget);
-        self.aerodynamics.add(&pose.flow, &surfaces, &running.wash, budget);
+        let running = self.propulsion.run(&flow, inputs, state.engine, budget);
+        self.aerodynamics.add(&flow, &surfaces, &running.wash, budget);
         budget.about(self.reference_from_center);
 
         let inertial = pose.inertial_acceleration(&world.earth, &state);
-        let alpha_rate_radps = self.incidence_rate(&pose, &state, inertial, budget);
+        let alpha_rate_radps = self.incidence_rate(&pose, &flow, &state, inertial, budget);
         let total = budget.total();
         let acceleration =
             pose.fixed_from_body.apply(total.force_n) * self.mass.per_kg() + inertial;
@@ -228,11 +228,11 @@ impl Vehicle {
             moving[1],
             moving[2],
         ];
-        Evaluated { rate, pose, running, surfaces, alpha_rate_radps }
+        Evaluated { rate, pose, flow, running, surfaces, alpha_rate_radps }
     }
 
     /// Where the surfaces are, and how fast their states move.
-    #[inline]
+    #[inline(always)]
     fn surfaces(&self, state: &State, asked: &Surfaces) -> (Surfaces, [f64; 3]) {
         let ([elevator, aileron, rudder], actuators) = (state.surfaces_rad, &self.actuators);
         let elevator = actuators.elevator.follow(asked.elevator_rad, elevator);
@@ -249,62 +249,62 @@ impl Vehicle {
 
     /// Rate of the angle of attack. What depends on it is linear in it, so that the equation is solved, not iterated; its
     /// share is added to budget and total. The air is taken to be steady.
-    #[inline]
+    #[inline(always)]
     fn incidence_rate(
         &self,
         pose: &Pose,
+        flow: &Flow,
         state: &State,
         inertial: Vec3<Fixed>,
         budget: &mut Budget,
     ) -> f64 {
-        let flow = &pose.flow;
-        let Vec3 { x: u, z: w, .. } = flow.velocity_mps;
-        let square = u * u + w * w;
-        if square <= 0.0 {
+        let per_plane = flow.per_speed.1;
+        if per_plane == 0.0 {
             return 0.0;
         }
-        let per_square = 1.0 / square;
-        let per_kg_square = self.mass.per_kg() * per_square;
-        let turning = |force_n: Vec3<Body>| (u * force_n.z - w * force_n.x) * per_kg_square;
+        let (sin, cos) = flow.alpha_sin_cos;
+        let per_momentum = self.mass.per_kg() * per_plane;
+        let turning = |force_n: Vec3<Body>| (cos * force_n.z - sin * force_n.x) * per_momentum;
         let pull = pose.fixed_from_body.inverse().apply(inertial);
         let spin = (state.rates_radps - pose.earth_turn).cross(flow.velocity_mps);
-        let free = turning(budget.total().force_n)
-            + (u * (pull.z - spin.z) - w * (pull.x - spin.x)) * per_square;
+        let falling = (cos * (pull.z - spin.z) - sin * (pull.x - spin.x)) * per_plane;
+        let free = || turning(budget.total().force_n) + falling;
         if !budget.acts(Cause::IncidenceRate) {
-            return free;
+            return free();
         }
         let kept = budget.incidence_rate();
         let unit = kept.unwrap_or_else(|| self.aerodynamics.incidence_rate(flow));
-        let alpha_rate_radps = free / (1.0 - turning(unit.force_n));
+        let lagging = 1.0 / (1.0 - turning(unit.force_n));
+        let alpha_rate_radps = free() * lagging;
         budget.add(Cause::IncidenceRate, unit * alpha_rate_radps);
         alpha_rate_radps
     }
 }
 
 impl Pose {
-    #[inline]
-    fn of(world: &World<'_>, time_s: f64, state: &State) -> Self {
+    #[inline(always)]
+    fn of(world: &World<'_>, time_s: f64, state: &State) -> (Self, Flow) {
+        let calm = world.wind.is_calm();
         let height_m = world.earth.height_m(state.position_m);
         let fixed_from_body = state.attitude.fixed_from_body();
-        let motion = world.wind.at(time_s, height_m);
-        let wind: Vec3<Ned> = motion.velocity_mps;
-        let mut through_air = state.velocity_mps;
-        if wind != Vec3::ZERO {
-            let level = world.earth.place(state.position_m).ned_from_fixed;
-            through_air = through_air - level.inverse().apply(wind);
-        }
-        let velocity = fixed_from_body.inverse().apply(through_air);
         // The earth turns about the third axis.
         let [_, _, [x, y, z]] = *fixed_from_body.rows();
         let earth_turn = Vec3::new(x, y, z) * world.earth.turn_radps;
-        let rates_inertial_radps = state.rates_radps;
-        let rates = rates_inertial_radps - earth_turn - motion.rotation_radps;
-        let mut flow = Flow::new(velocity, rates, world.air.at(height_m));
-        flow.rates_inertial_radps = rates_inertial_radps;
-        Self { height_m, fixed_from_body, earth_turn, flow }
+        let mut through_air = state.velocity_mps;
+        let mut rates_radps = state.rates_radps - earth_turn;
+        if !calm {
+            let motion = world.wind.at(time_s, height_m);
+            let level = world.earth.place(state.position_m).ned_from_fixed;
+            through_air = through_air - level.inverse().apply(motion.velocity_mps);
+            rates_radps = rates_radps - motion.rotation_radps;
+        }
+        let velocity = fixed_from_body.inverse().apply(through_air);
+        let mut flow = Flow::new(velocity, rates_radps, world.air.at(height_m));
+        flow.rates_inertial_radps = state.rates_radps;
+        (Self { height_m, fixed_from_body, earth_turn }, flow)
     }
     /// Acceleration that is not felt: gravitation and what turning axes add.
-    #[inline]
+    #[inline(always)]
     fn inertial_acceleration(&self, earth: &Earth, state: &State) -> Vec3<Fixed> {
         let gravitation = earth.gravitation(state.position_m);
         if earth.turn_radps == 0.0 {

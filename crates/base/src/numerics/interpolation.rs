@@ -35,9 +35,28 @@ pub fn cubic_powers([a, b, c, d]: [f64; 4]) -> [f64; 4] {
     [b, c - b / 2.0 - a / 3.0 - d / 6.0, (a + c) / 2.0 - b, (b - c) / 2.0 + (d - a) / 6.0]
 }
 
+/// Interval of an equidistant table and the share of it, for a place counted in steps from the first knot: the nearest interval
+/// to the place less a half, so that a knot may be the end of one or the beginning of the next.
+///
+/// For the inner loop: one addition rounds, and no conversion between kinds of numbers is waited for. A place that is no number
+/// gives the last interval and a share that is none.
+///
+/// # Range
+/// `place` from nil to `last + 1`, which the caller sees to; `last` (index of the last interval) below 2^32.
+#[must_use]
+#[inline]
+pub fn cell(place: f64, last: usize) -> (usize, f64) {
+    /// At this size a number has no bits left behind the point; whole numbers stand in its low bits.
+    const WHOLE: f64 = 6_755_399_441_055_744.0;
+    let (shifted, most) = ((place - 0.5) + WHOLE, WHOLE + last as f64);
+    let shifted = if shifted < most { shifted } else { most };
+    let index = (shifted.to_bits() & 0xffff_ffff) as usize;
+    (index.min(last), place - (shifted - WHOLE))
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{cubic_powers, cubic_weights, linear};
+    use super::{cell, cubic_powers, cubic_weights, linear};
 
     #[test]
     fn a_cubic_is_met_exactly() {
@@ -49,6 +68,18 @@ mod tests {
             let [p0, p1, p2, p3] = cubic_powers([cubic(-1.0), cubic(0.0), cubic(1.0), cubic(2.0)]);
             assert!((p0 + s * (p1 + s * (p2 + s * p3)) - cubic(s)).abs() < 1e-12);
         }
+    }
+
+    #[test]
+    fn a_cell_holds_its_place() {
+        for i in 0..=4000 {
+            let place = 0.005 * f64::from(i);
+            let (index, share) = cell(place, 19);
+            assert!(index <= 19 && (0.0..=1.0).contains(&share), "{place} {index} {share}");
+            assert!((index as f64 + share - place).abs() < 1e-15, "{place} {index} {share}");
+        }
+        let (index, share) = cell(f64::NAN, 19);
+        assert!(index <= 19 && share.is_nan());
     }
 
     #[test]

@@ -17,7 +17,6 @@ mod lift_curve;
 mod tail;
 mod wing;
 
-use base::frames::Vec3;
 use base::math::wrap_pi;
 
 use super::{Aerodynamics, Domain, Reference};
@@ -27,6 +26,7 @@ use crate::flow::Flow;
 use crate::propulsion::Wash;
 
 pub use lift_curve::{LiftCurve, LiftFigures, NoStall, Section};
+use tail::Grip;
 pub use tail::Surface;
 pub use wing::Wing;
 
@@ -69,11 +69,43 @@ pub struct Component {
     downwash_per_lift: f64,
     /// What rolling and yawing act on, m4: see [`Wing::spread_m4`].
     spread_m4: f64,
+    products: Products,
+}
+
+/// Products of the figures, worked out once: coefficients with the length that makes a moment of them, m.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Products {
+    tail: Grip,
+    fin: Grip,
+    /// Pitching moment at nil lift, and of the flaps, m/rad.
+    pitch_m: f64,
+    pitch_flap_m: f64,
+    /// Rolling moment of the ailerons, m/rad.
+    aileron_m: f64,
+    /// Rolling and yawing moment of sideslip, m.
+    sideslip_roll_m: f64,
+    sideslip_yaw_m: f64,
+}
+
+impl Products {
+    fn new(figures: &ComponentFigures) -> Self {
+        let (wing, Reference { span_m, chord_m, .. }) = (&figures.wing, figures.reference);
+        Self {
+            tail: figures.tail.grip(),
+            fin: figures.fin.grip(),
+            pitch_m: wing.moment_zero * chord_m,
+            pitch_flap_m: wing.flap_moment_per_rad * chord_m,
+            aileron_m: wing.aileron_roll_per_rad * span_m,
+            sideslip_roll_m: wing.roll_per_rad_sideslip * span_m,
+            sideslip_yaw_m: figures.body.yaw_per_rad * span_m,
+        }
+    }
 }
 
 /// One instant, shared by the components.
 struct Meeting<'a> {
     flow: &'a Flow,
+    products: &'a Products,
     section: Section,
     spread: Spread,
     wash: &'a Wash,
@@ -118,7 +150,8 @@ impl Component {
         let curve = LiftCurve::new(&figures.wing.lift)?;
         let downwash_per_lift = figures.tail.wash_slope / figures.wing.lift.slope_per_rad;
         let spread_m4 = figures.wing.spread_m4(&figures.reference);
-        Ok(Self { figures, curve, downwash_per_lift, spread_m4 })
+        let products = Products::new(&figures);
+        Ok(Self { figures, curve, downwash_per_lift, spread_m4, products })
     }
     /// What it is made of.
     #[must_use]
@@ -133,7 +166,7 @@ impl Component {
 
     /// Slopes between the half wings when rolling. A secant, so that a stalled wing begins to autorotate but does not run
     /// away: the faster it rolls, the further apart the two incidences.
-    #[inline]
+    #[inline(always)]
     fn spread(&self, flow: &Flow, section: &Section) -> Spread {
         let arm_m = HALF_WING * self.figures.reference.span_m;
         let (met_mps, speed_mps) =
@@ -158,29 +191,40 @@ impl Component {
         }
     }
 
-    #[inline]
-    fn meeting<'a>(&self, flow: &'a Flow, surfaces: &Surfaces, wash: &'a Wash) -> Meeting<'a> {
+    #[inline(always)]
+    fn meeting<'a>(&'a self, flow: &'a Flow, surfaces: &Surfaces, wash: &'a Wash) -> Meeting<'a> {
         let section = self.curve.at(flow.alpha_rad);
         let wing = &self.figures.wing;
         let lift = section.lift + wing.flap_lift_per_rad * surfaces.flap_rad * section.attached;
-        let ratio = if flow.speed_mps > 1.0 { wash.speed_rise_mps / flow.speed_mps } else { 0.0 };
+        let ratio = if flow.speed_mps > 1.0 { wash.speed_rise_mps * flow.per_speed.0 } else { 0.0 };
         // Across the wash the wing meets the same vertical speed with more speed ahead.
         let lift_in_wash = wing.wash_share * ratio * lift;
         let half_density = 0.5 * flow.air.density_kgpm3;
         let spread = self.spread(flow, &section);
         let pressure_area_n = flow.dynamic_pressure_pa * self.figures.reference.area_m2;
-        Meeting { flow, section, spread, wash, half_density, pressure_area_n, lift, lift_in_wash }
+        Meeting {
+            flow,
+            products: &self.products,
+            section,
+            spread,
+            wash,
+            half_density,
+            pressure_area_n,
+            lift,
+            lift_in_wash,
+        }
     }
 
     #[inline]
     fn drag(&self, meeting: &Meeting<'_>, surfaces: &Surfaces, lift_total: f64) -> f64 {
         let (body, section) = (&self.figures.body, &meeting.section);
         let beta = meeting.flow.beta_sin_cos.0;
-        body.drag_zero_lift
-            + body.drag_induced * section.attached * lift_total * lift_total
+        // The lift comes last: it is what is waited for.
+        let without_lift = body.drag_zero_lift
             + section.separated_drag
             + body.drag_sideslip * beta * beta
-            + self.figures.wing.flap_drag_per_rad * surfaces.flap_rad.abs()
+            + self.figures.wing.flap_drag_per_rad * surfaces.flap_rad.abs();
+        without_lift + body.drag_induced * section.attached * (lift_total * lift_total)
     }
 }
 
@@ -193,24 +237,34 @@ impl Shares for Acting<'_> {
         let Self { airframe, flow, surfaces, wash } = *self;
         let figures = &airframe.figures;
         let meeting = airframe.meeting(flow, surfaces, wash);
+        let pressure_area_n = meeting.pressure_area_n;
+        // Early: it is waited for at the end.
+        let per_pressure_area = if pressure_area_n > 1e-9 { 1.0 / pressure_area_n } else { 0.0 };
+        // What the lift is not needed for comes first.
+        let lag = figures.tail.lag_of_downwash(
+            airframe.downwash_per_lift,
+            flow,
+            meeting.section.slope_per_rad,
+        );
+        figures.fin.add_fin(&meeting, surfaces, ledger);
         let downwash = airframe.downwash_per_lift;
         let tail_lift_n = figures.tail.add_tail(downwash, &meeting, surfaces, ledger);
-        figures.fin.add_fin(&meeting, surfaces, ledger);
         figures.wing.add_lift(figures, &meeting, surfaces, ledger);
         figures.wing.add_rates(figures, airframe.spread_m4, &meeting, ledger);
-        figures.wing.add_aileron(figures, &meeting, surfaces, ledger);
+        figures.wing.add_aileron(&meeting, surfaces, ledger);
 
-        let pressure_area_n = meeting.pressure_area_n;
-        let tail_lift = if pressure_area_n > 1e-9 { tail_lift_n / pressure_area_n } else { 0.0 };
         // What the wash lifts more trails its vortices too.
-        let lift_total = (meeting.lift + meeting.lift_in_wash + tail_lift).clamp(-3.0, 3.0);
+        let lift_wing = meeting.lift + meeting.lift_in_wash;
+        let lift_total = (lift_wing + tail_lift_n * per_pressure_area).clamp(-3.0, 3.0);
         let drag = airframe.drag(&meeting, surfaces, lift_total);
-        let beta = flow.beta_sin_cos.0;
-        let force = flow.body_from_stability(-drag, figures.body.side_per_rad * beta, 0.0);
-        let yaw = figures.body.yaw_per_rad * beta * figures.reference.span_m;
-        let unit = Wrench { force_n: force, moment_nm: Vec3::new(0.0, 0.0, yaw) };
-        ledger.add(Cause::Airframe, unit * pressure_area_n);
-        figures.tail.lag_of_downwash(downwash, flow, meeting.section.slope_per_rad)
+        let beta_n = flow.beta_sin_cos.0 * pressure_area_n;
+        let side_n = figures.body.side_per_rad * beta_n;
+        let products = &airframe.products;
+        ledger.add_force(Cause::Airframe, flow.body_from_drag(drag * pressure_area_n, side_n));
+        let (roll_nm, yaw_nm) =
+            (products.sideslip_roll_m * beta_n, products.sideslip_yaw_m * beta_n);
+        ledger.add_roll_yaw(Cause::Airframe, roll_nm, yaw_nm);
+        lag
     }
 }
 

@@ -1,6 +1,6 @@
 //! The air over a range of heights, tabulated once and fast to read in every step.
 
-use base::numerics::interpolation::cubic_powers;
+use base::numerics::interpolation::{cell, cubic_powers};
 
 use super::{Air, Day, GAS_CONSTANT_JPKGK, HEAT_RATIO};
 use base::kinds::GeometricHeight;
@@ -95,8 +95,8 @@ impl AirColumn {
     pub fn at(&self, height_m: f64) -> AirState {
         let count = self.intervals.len();
         let place = ((height_m - self.bottom_m) * (1.0 / STEP_M)).clamp(0.0, count as f64);
-        let i = (place as usize).min(count - 1);
-        let (s, [p0, p1, p2, p3]) = (place - i as f64, &self.intervals[i]);
+        let (i, s) = cell(place, count - 1);
+        let [p0, p1, p2, p3] = &self.intervals[i];
         let figure = |j: usize| p0[j] + s * (p1[j] + s * (p2[j] + s * p3[j]));
         AirState { density_kgpm3: figure(0), pressure_pa: figure(1), sound_mps: figure(2) }
     }

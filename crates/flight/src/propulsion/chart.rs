@@ -1,6 +1,6 @@
 //! Propeller chart: thrust and power coefficients over advance ratio and blade angle, fast to read.
 
-use base::numerics::interpolation::{cubic_powers, linear};
+use base::numerics::interpolation::{cell, cubic_powers, linear};
 
 use super::blade::{BladeElements, Coefficients};
 
@@ -229,8 +229,8 @@ impl Chart {
         }
         // What is no number stays none.
         let place = if advance < 0.0 { 0.0 } else { advance * (1.0 / ADVANCE_STEP) };
-        let row = (place as usize).min(ROWS - 4);
-        Place { row, share: place - row as f64, stretch: 1.0 }
+        let (row, share) = cell(place, ROWS - 4);
+        Place { row, share, stretch: 1.0 }
     }
     #[inline]
     fn column(&self, index: usize, place: &Place) -> Coefficients {

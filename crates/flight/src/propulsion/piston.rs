@@ -92,11 +92,17 @@ pub struct PistonPropeller {
     /// Moment of one newton meter about the shaft in the sense of rotation.
     turn: Vec3<Body>,
     per_inertia: f64,
+    /// Radians a turn over the diameter, 1/m.
+    per_turns_diameter: f64,
     /// Diameter to the fourth power, m4.
     fourth_m4: f64,
-    /// [`normal_force_factor`].
+    /// Thrust over density and area, m2/s2, over its coefficient and the square of the turns a second.
+    load_m2: f64,
+    /// Torque over density that is left in the swirl, with its sense, over the power coefficient and the same square, m5.
+    twist_m5: f64,
+    /// [`normal_force_factor`] over the disk, half of it for the dynamic pressure, m2.
     normal: f64,
-    /// Slope of the normal force where the blade angle is fixed: spares a sine in every step.
+    /// The same with the sine of the blade angle, where that is fixed: spares a sine in every step.
     normal_fixed: Option<f64>,
 }
 
@@ -126,18 +132,25 @@ impl PistonPropeller {
         let (down, right) = (data.shaft_down_rad, data.shaft_right_rad);
         let shaft = Vec3::new(cos(down) * cos(right), cos(down) * sin(right), sin(down));
         let sense = if data.clockwise { 1.0 } else { -1.0 };
-        let normal = normal_force_factor(data.blades.blades, data.chord_over_diameter);
+        let area_m2 = 0.25 * std::f64::consts::PI * data.diameter_m * data.diameter_m;
+        let normal =
+            0.5 * area_m2 * normal_force_factor(data.blades.blades, data.chord_over_diameter);
         let normal_fixed = match data.pitch {
             Pitch::Fixed { angle_rad } => Some(normal * sin(angle_rad + NORMAL_ANGLE_RAD)),
             Pitch::ConstantSpeed { .. } => None,
         };
         let square_m2 = data.diameter_m * data.diameter_m;
+        let fourth_m4 = square_m2 * square_m2;
+        let swirling = sense * (1.0 - data.swirl_straightened);
         Self {
             engine: TorqueLines::new(&data.engine),
             pull: Wrench::at(shaft * (1.0 - data.blockage), data.hub_m),
             turn: shaft * sense,
             per_inertia: 1.0 / data.inertia_kgm2,
-            fourth_m4: square_m2 * square_m2,
+            per_turns_diameter: 1.0 / (TURNS * data.diameter_m),
+            fourth_m4,
+            load_m2: fourth_m4 / area_m2,
+            twist_m5: fourth_m4 * data.diameter_m * TURNS * swirling,
             data,
             chart,
             shaft,
@@ -174,7 +187,7 @@ impl PistonPropeller {
     }
 
     /// Blade angle, coefficients and rate of the speed of rotation, at a speed of rotation not below the least.
-    #[inline]
+    #[inline(always)]
     fn turning(&self, meeting: &Meeting, inputs: &Inputs) -> (f64, Coefficients, f64) {
         let per_power = meeting.force_n * self.data.diameter_m * TURNS;
         let engine_nm = meeting.engine_nm;
@@ -194,16 +207,18 @@ impl PistonPropeller {
         (angle_rad, coefficients, rate)
     }
 
-    #[inline]
+    #[inline(always)]
     fn meet(&self, flow: &Flow, along_mps: f64, throttle: f64, state: f64) -> Meeting {
         let speed_radps = state.max(SPEED_LEAST_RADPS);
         let turns = speed_radps * TURNS;
         let density_kgpm3 = flow.air.density_kgpm3;
-        let advance = along_mps.max(0.0) / (turns * self.data.diameter_m);
+        // The quotient first: the speed of rotation is known before the airspeed is.
+        let advance = along_mps.max(0.0) * (self.per_turns_diameter / speed_radps);
         let ratio = density_kgpm3 * (1.0 / SEA_LEVEL_DENSITY_KGPM3);
         Meeting {
             place: self.chart.place(advance),
             speed_radps,
+            turns,
             force_n: density_kgpm3 * self.fourth_m4 * turns * turns,
             density_kgpm3,
             engine_nm: self.engine.torque_nm(throttle, speed_radps, ratio),
@@ -213,7 +228,7 @@ impl PistonPropeller {
     /// Force across the shaft of a propeller that is not met straight, and the moment that comes with it: for the force's
     /// form see [`normal_force_slope`], at the blade angle of the instant; the moment of a single propeller is about the force times its radius
     /// (RIBNER-1945, from its abstract), its sense that of the rotation.
-    #[inline]
+    #[inline(always)]
     fn add_normal_force(
         &self,
         angle_rad: f64,
@@ -232,11 +247,11 @@ impl PistonPropeller {
         let speed = at_disk * (v * at_disk + behind * behind) / square;
         let at_angle = || self.normal * sin(angle_rad + NORMAL_ANGLE_RAD);
         let slope = self.normal_fixed.unwrap_or_else(at_angle);
-        let slope = slope * 0.5 * disk.density_kgpm3 * disk.area_m2() * speed;
-        let force = across * -slope;
-        let moment = across * (-self.sense * slope * disk.radius_m);
-        let wrench = Wrench::at(force, self.data.hub_m) + Wrench::moment(moment);
-        ledger.add(Cause::NormalForce, wrench);
+        let slope = slope * disk.density_kgpm3 * speed;
+        // The wrench of the flow across first: the slope is waited for.
+        let turned = across * (self.sense * disk.radius_m);
+        let unit = Wrench::at(across, self.data.hub_m) + Wrench::moment(turned);
+        ledger.add(Cause::NormalForce, unit * -slope);
     }
 }
 
@@ -244,6 +259,8 @@ impl PistonPropeller {
 struct Meeting {
     place: Place,
     speed_radps: f64,
+    /// Turns a second.
+    turns: f64,
     /// Density, turns squared and diameter to the fourth: thrust over its coefficient, N.
     force_n: f64,
     density_kgpm3: f64,
@@ -287,7 +304,7 @@ impl Shares for Pulling<'_> {
 }
 
 impl PistonPropeller {
-    #[inline]
+    #[inline(always)]
     fn pull(&self, flow: &Flow, inputs: &Inputs, state: f64, ledger: &mut impl Ledger) -> Running {
         let data = &self.data;
         let velocity = self.velocity_at_disk(flow);
@@ -297,11 +314,6 @@ impl PistonPropeller {
         let thrust_n = coefficients.thrust * meeting.force_n;
         let torque_nm = coefficients.power * meeting.force_n * data.diameter_m * TURNS;
 
-        ledger.add(Cause::Thrust, self.pull * thrust_n);
-        // What wing and body take out of the swirl turns them the way the air was turning.
-        let regained_nm = torque_nm * data.swirl_straightened;
-        ledger.add_moment(Cause::Torque, self.turn * -meeting.engine_nm);
-        ledger.add_moment(Cause::Swirl, self.turn * regained_nm);
         let tilting = self.turn.cross(flow.rates_inertial_radps);
         let momentum = data.inertia_kgm2 * state;
         ledger.add_moment(Cause::Gyroscopic, tilting * momentum);
@@ -310,7 +322,14 @@ impl PistonPropeller {
             density_kgpm3: meeting.density_kgpm3,
             radius_m: 0.5 * data.diameter_m,
         };
-        let wash = disk.wash(thrust_n, torque_nm, self.sense, data.swirl_straightened);
+        let square = meeting.turns * meeting.turns;
+        let load = coefficients.thrust * square * self.load_m2;
+        let wash = disk.wash_under(load, coefficients.power * square * self.twist_m5);
+        ledger.add(Cause::Thrust, self.pull * thrust_n);
+        // What wing and body take out of the swirl turns them the way the air was turning.
+        let regained_nm = torque_nm * data.swirl_straightened;
+        let turning = [(Cause::Torque, -meeting.engine_nm), (Cause::Swirl, regained_nm)];
+        ledger.add_moments(self.turn, turning);
         if ledger.acts(Cause::NormalForce) {
             let across = velocity - self.shaft * along_mps;
             let inflow_mps = 0.5 * wash.speed_rise_mps;

@@ -50,19 +50,27 @@ impl Disk {
     #[must_use]
     #[inline]
     pub fn wash(&self, thrust_n: f64, torque_nm: f64, sense: f64, straightened: f64) -> Wash {
-        let load = thrust_n / (self.density_kgpm3 * self.area_m2());
+        let per_density = 1.0 / self.density_kgpm3;
+        let load = thrust_n * per_density / self.area_m2();
+        let swirling = sense * (1.0 - straightened);
+        self.wash_under(load, torque_nm * per_density * swirling)
+    }
+    /// The same from the thrust over density and area, m2/s2, and the torque over density, m5/s2, what is straightened gone.
+    #[inline(always)]
+    pub(super) fn wash_under(&self, load: f64, twist: f64) -> Wash {
         let w = self.inflow_under_mps(load);
         let (at_disk, behind) = (self.speed_mps + w, self.speed_mps + 2.0 * w);
         // Nothing blows away from a braking propeller at rest; the floor only keeps the ratio finite.
-        let square_m2 = self.radius_m * self.radius_m * at_disk.max(0.1) / behind.max(0.1);
-        let radius_m = square_m2.sqrt();
-        let stream = PI * self.density_kgpm3 * behind.max(1.0) * square_m2;
-        let swirl_radps = 2.0 * torque_nm / (stream * square_m2);
+        let (through, away) = (at_disk.max(0.1), behind.max(0.1));
+        let square_m2 = self.radius_m * self.radius_m;
+        // Twice the torque over the stream and the square of its own radius; the two quotients do not wait for each other.
+        let stream = (PI * square_m2 * square_m2) * behind.max(1.0);
+        let swirl_radps = 2.0 * twist * (away * away) / (stream * (through * through));
         Wash {
             pressure_rise_pa: load * self.density_kgpm3,
             speed_rise_mps: 2.0 * w,
-            radius_m,
-            swirl_radps: sense * swirl_radps * (1.0 - straightened),
+            radius_m: self.radius_m * (through / away).sqrt(),
+            swirl_radps,
         }
     }
 }

@@ -24,13 +24,21 @@ impl AirMotion {
 pub trait WindField: std::fmt::Debug + Send + Sync {
     /// Motion at a time, s, and height, m. Must not allocate.
     fn at(&self, time_s: f64, height_m: f64) -> AirMotion;
+
+    /// Whether the air is at rest everywhere and always, so that [`Self::at`] need not be asked. No, where it is not known.
+    fn is_calm(&self) -> bool {
+        false
+    }
 }
 
 impl WindField for Wind {
     fn at(&self, _time_s: f64, _height_m: f64) -> AirMotion {
-        if self.speed == Speed::ZERO {
+        if self.is_calm() {
             return AirMotion::STILL; // spares two transcendental functions in every step
         }
         AirMotion { velocity_mps: self.velocity(), ..AirMotion::STILL }
+    }
+    fn is_calm(&self) -> bool {
+        self.speed == Speed::ZERO
     }
 }

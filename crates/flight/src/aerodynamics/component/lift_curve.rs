@@ -7,7 +7,7 @@
 
 use base::factors::RAD_PER_DEG;
 use base::math::{cos, sin, tan, tanh};
-use base::numerics::interpolation::cubic_powers;
+use base::numerics::interpolation::{cell, cubic_powers};
 use base::numerics::root;
 
 const STEP_RAD: f64 = 0.25 * RAD_PER_DEG;
@@ -129,8 +129,8 @@ impl LiftCurve {
     pub fn at(&self, alpha_rad: f64) -> Section {
         // The first interval lies between the second row and the third.
         let place = (alpha_rad - (FIRST_RAD + STEP_RAD)) * (1.0 / STEP_RAD);
-        let i = (place as usize).min(ROWS - 4);
-        let (s, [p0, p1, p2, p3]) = (place - i as f64, &self.intervals[i]);
+        let (i, s) = cell(place, ROWS - 4);
+        let [p0, p1, p2, p3] = &self.intervals[i];
         let [lift, slope_per_rad, attached, separated_drag] =
             std::array::from_fn(|j| p0[j] + s * (p1[j] + s * (p2[j] + s * p3[j])));
         Section { lift, slope_per_rad, attached, separated_drag }

@@ -31,14 +31,17 @@ pub struct Surface {
     pub lift_max: f64,
 }
 
-/// One force in two parts: in free air, and what the propeller's wash adds to it.
-#[derive(Clone, Copy)]
-struct Part {
-    free_n: f64,
-    wash_n: f64,
+/// Products of the figures of a surface, worked out once.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Grip {
+    /// Area times slope, m2/rad, and what of it lies in the propeller's wash.
+    all_m2: f64,
+    wash_m2: f64,
+    /// Area times the greatest lift coefficient, m2.
+    most_m2: f64,
 }
 
-/// What a flow across, m/s, and a deflection, rad, are worth, in free air and in the wash.
+/// What a flow across, m/s, and a deflection, rad, are worth, in free air and in what the propeller's wash adds to it.
 struct Worth {
     across_free: f64,
     across_wash: f64,
@@ -46,33 +49,48 @@ struct Worth {
     deflection_wash: f64,
 }
 
-impl Worth {
-    #[inline]
-    fn across(&self, mps: f64) -> Part {
-        Part { free_n: self.across_free * mps, wash_n: self.across_wash * mps }
+/// What a cause does at a surface: a flow across, m/s, a deflection, rad.
+#[derive(Clone, Copy)]
+struct Met {
+    across_mps: f64,
+    deflection_rad: f64,
+}
+
+impl Met {
+    const fn across(across_mps: f64) -> Self {
+        Self { across_mps, deflection_rad: 0.0 }
     }
-    #[inline]
-    fn deflection(&self, rad: f64) -> Part {
-        Part { free_n: self.deflection_free * rad, wash_n: self.deflection_wash * rad }
+    const fn deflection(deflection_rad: f64) -> Self {
+        Self { across_mps: 0.0, deflection_rad }
     }
 }
 
-impl std::ops::Add for Part {
-    type Output = Self;
+impl Worth {
+    /// Force in free air, N.
     #[inline]
-    fn add(self, other: Self) -> Self {
-        Self { free_n: self.free_n + other.free_n, wash_n: self.wash_n + other.wash_n }
+    fn free_n(&self, met: Met) -> f64 {
+        self.across_free * met.across_mps + self.deflection_free * met.deflection_rad
+    }
+    /// What the wash adds, N.
+    #[inline]
+    fn wash_n(&self, met: Met) -> f64 {
+        self.across_wash * met.across_mps + self.deflection_wash * met.deflection_rad
     }
 }
 
 impl Surface {
+    /// Its products.
+    pub(super) const fn grip(&self) -> Grip {
+        let all_m2 = self.area_m2 * self.slope_per_rad;
+        Grip { all_m2, wash_m2: all_m2 * self.wash_share, most_m2: self.area_m2 * self.lift_max }
+    }
+
     /// Along is the airspeed, in the wash that and its rise; a deflection turns what comes along, a flow across does not change.
     #[inline]
-    fn worth(&self, meeting: &Meeting<'_>) -> Worth {
+    fn worth(grip: &Grip, meeting: &Meeting<'_>) -> Worth {
         let (v, rise) = (meeting.flow.speed_mps, meeting.wash.speed_rise_mps);
-        let scale = meeting.half_density * self.area_m2 * self.slope_per_rad;
-        let across_free = scale * v;
-        let across_wash = scale * self.wash_share * rise;
+        let across_free = meeting.half_density * grip.all_m2 * v;
+        let across_wash = meeting.half_density * grip.wash_m2 * rise;
         Worth {
             across_free,
             across_wash,
@@ -83,11 +101,11 @@ impl Surface {
 
     /// Factor, one or less, that keeps the surface below its greatest lift: the same for every share, so that they sum.
     #[inline]
-    fn held(&self, meeting: &Meeting<'_>, sum: Part) -> f64 {
+    fn held(&self, grip: &Grip, meeting: &Meeting<'_>, force_n: f64) -> f64 {
         let rise = self.wash_share * meeting.wash.speed_rise_mps;
         let v = meeting.flow.speed_mps + rise;
-        let most_n = meeting.half_density * self.area_m2 * self.lift_max * v * v;
-        let asked_n = (sum.free_n + sum.wash_n).abs();
+        let most_n = meeting.half_density * grip.most_m2 * v * v;
+        let asked_n = force_n.abs();
         if asked_n > most_n { most_n / asked_n } else { 1.0 }
     }
 
@@ -100,25 +118,31 @@ impl Surface {
         surfaces: &Surfaces,
         ledger: &mut impl Ledger,
     ) -> f64 {
-        let flow = meeting.flow;
-        let (v, worth) = (flow.speed_mps, self.worth(meeting));
-        let still = worth.across(v * (flow.alpha_sin_cos.0 - downwash * meeting.lift))
-            + worth.deflection(self.incidence_rad);
-        let pitching = worth.across(flow.rates_radps.y * self.arm_m);
-        let elevator = worth.deflection(self.control_share * surfaces.elevator_rad);
-        let extra = worth.across(-v * downwash * meeting.lift_in_wash);
-        let sum = still + pitching + elevator + extra;
-        let held = self.held(meeting, sum);
-        ledger.add_in_plane(
-            lifting(flow, held, -self.arm_m, self.height_m),
-            &[
-                (Cause::Airframe, still.free_n),
-                (Cause::PitchRate, pitching.free_n),
-                (Cause::Elevator, elevator.free_n),
-                (Cause::Slipstream, sum.wash_n + extra.free_n),
-            ],
-        );
-        held * (sum.free_n + sum.wash_n)
+        let (flow, grip) = (meeting.flow, &meeting.products.tail);
+        let (v, worth) = (flow.speed_mps, Self::worth(grip, meeting));
+        let still_mps = v * (flow.alpha_sin_cos.0 - downwash * meeting.lift);
+        let pitching_mps = flow.rates_radps.y * self.arm_m;
+        let extra_mps = -v * downwash * meeting.lift_in_wash;
+        let elevator_rad = self.control_share * surfaces.elevator_rad;
+        let met = Met {
+            across_mps: still_mps + pitching_mps + extra_mps,
+            deflection_rad: self.incidence_rad + elevator_rad,
+        };
+        let wash_n = worth.wash_n(met);
+        let force_n = worth.free_n(met) + wash_n;
+        let held = self.held(grip, meeting, force_n);
+        let place = |lift_n| lifting(flow, lift_n, -self.arm_m, self.height_m);
+        ledger.add_in_plane(place(held * force_n), || {
+            let still = Met { across_mps: still_mps, deflection_rad: self.incidence_rad };
+            let parts = [
+                (Cause::Airframe, worth.free_n(still)),
+                (Cause::PitchRate, worth.free_n(Met::across(pitching_mps))),
+                (Cause::Elevator, worth.free_n(Met::deflection(elevator_rad))),
+                (Cause::Slipstream, wash_n + worth.free_n(Met::across(extra_mps))),
+            ];
+            (place(held), parts)
+        });
+        held * force_n
     }
 
     /// Adds the fin.
@@ -129,39 +153,39 @@ impl Surface {
         surfaces: &Surfaces,
         ledger: &mut impl Ledger,
     ) {
-        let (flow, worth) = (meeting.flow, self.worth(meeting));
+        let (flow, wash, grip) = (meeting.flow, meeting.wash, &meeting.products.fin);
+        let worth = Self::worth(grip, meeting);
         let Vec3 { x: p, z: r, .. } = flow.rates_radps;
-        let slipping = worth.across(-flow.velocity_mps.y * (1.0 - self.wash_slope))
-            + worth.deflection(self.incidence_rad);
-        let yawing = worth.across(r * self.arm_m);
-        let rolling = worth.across(-p * self.height_m);
-        let rudder = worth.deflection(self.control_share * surfaces.rudder_rad);
+        let slipping_mps = -flow.velocity_mps.y * (1.0 - self.wash_slope);
+        let (yawing_mps, rolling_mps) = (r * self.arm_m, -p * self.height_m);
+        let rudder_rad = self.control_share * surfaces.rudder_rad;
         // A clockwise swirl moves the air above the shaft to the right: it meets the fin's left side. Only what is immersed
         // is met, at the speed of the wash. The fin is taken to reach from the shaft line to twice its height: what is in the
         // wash lies at half of that, or of the wash's radius.
-        let immersed_m = 0.5 * (2.0 * self.height_m).min(meeting.wash.radius_m);
-        let swirl_n = meeting.half_density
-            * self.area_m2
-            * self.slope_per_rad
-            * self.wash_share
-            * (flow.speed_mps + meeting.wash.speed_rise_mps)
-            * meeting.wash.swirl_radps
-            * immersed_m;
-        let moving = slipping + yawing + rolling + rudder;
-        let sum = moving + Part { free_n: 0.0, wash_n: swirl_n };
-        let held = self.held(meeting, sum);
-        let unit = Across { y_n: held, roll_nm: self.height_m * held, yaw_nm: -self.arm_m * held };
-        ledger.add_across(
-            unit,
-            &[
-                (Cause::Airframe, slipping.free_n),
-                (Cause::YawRate, yawing.free_n),
-                (Cause::RollRate, rolling.free_n),
-                (Cause::Rudder, rudder.free_n),
-                (Cause::Slipstream, moving.wash_n),
+        let swirl_mps = wash.swirl_radps * self.height_m.min(0.5 * wash.radius_m);
+        let speed_mps = flow.speed_mps + wash.speed_rise_mps;
+        let swirl_n = meeting.half_density * grip.wash_m2 * speed_mps * swirl_mps;
+        let met = Met {
+            across_mps: slipping_mps + yawing_mps + rolling_mps,
+            deflection_rad: self.incidence_rad + rudder_rad,
+        };
+        let wash_n = worth.wash_n(met);
+        let force_n = worth.free_n(met) + wash_n + swirl_n;
+        let held = self.held(grip, meeting, force_n);
+        let place =
+            |y_n: f64| Across { y_n, roll_nm: self.height_m * y_n, yaw_nm: -self.arm_m * y_n };
+        ledger.add_across(place(held * force_n), || {
+            let slipping = Met { across_mps: slipping_mps, deflection_rad: self.incidence_rad };
+            let parts = [
+                (Cause::Airframe, worth.free_n(slipping)),
+                (Cause::YawRate, worth.free_n(Met::across(yawing_mps))),
+                (Cause::RollRate, worth.free_n(Met::across(rolling_mps))),
+                (Cause::Rudder, worth.free_n(Met::deflection(rudder_rad))),
+                (Cause::Slipstream, wash_n),
                 (Cause::Swirl, swirl_n),
-            ],
-        );
+            ];
+            (place(held), parts)
+        });
     }
 
     /// Lift of the tail for one rad/s of changing incidence: the downwash there is that of `arm / V` earlier.

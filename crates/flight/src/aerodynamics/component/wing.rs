@@ -1,7 +1,5 @@
 //! Wing and body: lift with its stall, pitching moment, what rates and ailerons do to the span.
 
-use base::frames::Vec3;
-
 use super::{ComponentFigures, LiftFigures, Meeting, Reference, Spread, lifting};
 use crate::budget::{Cause, Ledger};
 use crate::controls::Surfaces;
@@ -44,17 +42,20 @@ impl Wing {
         surfaces: &Surfaces,
         ledger: &mut impl Ledger,
     ) {
-        let (flow, section, reference) = (meeting.flow, &meeting.section, &figures.reference);
+        let (flow, section, products) = (meeting.flow, &meeting.section, &meeting.products);
         let ahead =
             self.center_ahead - self.center_back_separated * (1.0 - section.attached.min(1.0));
-        let unit = lifting(flow, meeting.pressure_area_n, ahead * reference.chord_m, 0.0);
-        let parts = [(Cause::Airframe, meeting.lift), (Cause::Slipstream, meeting.lift_in_wash)];
-        ledger.add_in_plane(unit, &parts);
-        let roll = self.roll_per_rad_sideslip * flow.beta_sin_cos.0 * reference.span_m;
-        let pitch =
-            (self.moment_zero + self.flap_moment_per_rad * surfaces.flap_rad) * reference.chord_m;
-        let still = Vec3::new(roll, pitch, 0.0) * meeting.pressure_area_n;
-        ledger.add_moment(Cause::Airframe, still);
+        let ahead_m = ahead * figures.reference.chord_m;
+        let place = |lift_n| lifting(flow, lift_n, ahead_m, 0.0);
+        let pressure_area_n = meeting.pressure_area_n;
+        let lift = meeting.lift + meeting.lift_in_wash;
+        ledger.add_in_plane(place(pressure_area_n * lift), || {
+            let parts =
+                [(Cause::Airframe, meeting.lift), (Cause::Slipstream, meeting.lift_in_wash)];
+            (place(pressure_area_n), parts)
+        });
+        let pitch_m = products.pitch_m + products.pitch_flap_m * surfaces.flap_rad;
+        ledger.add_pitch(Cause::Airframe, pitch_m * pressure_area_n);
     }
 
     /// Second moment of the area over the span, `s = integral of c y^2 = S b^2 / 24 * (1 + 3 taper) / (1 + taper)`, times
@@ -87,30 +88,24 @@ impl Wing {
         let induced_slope = 2.0 * by_lift * lift_slope;
         let (p, r) = flow.stability_roll_and_yaw();
         let (rolling, yawing) = (-momentum * p, 2.0 * momentum * r);
-        let roll = flow.body_from_stability(
-            rolling * (lift_slope + drag),
-            0.0,
-            rolling * (meeting.lift - induced_slope - drag_slope),
-        );
-        let yaw = flow.body_from_stability(yawing * meeting.lift, 0.0, -yawing * drag);
-        ledger.add_moment(Cause::RollRate, roll);
-        ledger.add_moment(Cause::YawRate, yaw);
+        let by_roll =
+            (rolling * (lift_slope + drag), rolling * (meeting.lift - induced_slope - drag_slope));
+        let by_yaw = (yawing * meeting.lift, -yawing * drag);
+        ledger.add_turning(flow, [(Cause::RollRate, by_roll), (Cause::YawRate, by_yaw)]);
     }
 
     #[inline]
     pub(super) fn add_aileron(
         &self,
-        figures: &ComponentFigures,
         meeting: &Meeting<'_>,
         surfaces: &Surfaces,
         ledger: &mut impl Ledger,
     ) {
         // A separated wing still gives ailerons a part of their grip (own judgement, from memory of stalled-wing tests).
         let grip = 0.3 + 0.7 * meeting.section.attached;
-        let roll = self.aileron_roll_per_rad * grip * surfaces.aileron_rad;
-        let yaw = -self.aileron_adverse * roll * meeting.lift;
-        let moment =
-            Vec3::new(roll, 0.0, yaw) * (meeting.pressure_area_n * figures.reference.span_m);
-        ledger.add_moment(Cause::Aileron, moment);
+        let roll_m = meeting.products.aileron_m * grip * surfaces.aileron_rad;
+        let roll_nm = roll_m * meeting.pressure_area_n;
+        let yaw_nm = -self.aileron_adverse * roll_nm * meeting.lift;
+        ledger.add_roll_yaw(Cause::Aileron, roll_nm, yaw_nm);
     }
 }
