@@ -254,10 +254,19 @@ impl<'a> Marcher<'a> {
     /// The load factor that lacks, where one is asked for and the greatest lift does not give it.
     fn lift_missing(&self, node: usize, known: &Known, x: &Unknowns) -> Option<Shortfall> {
         let most = self.task.alpha_most_rad?;
-        // Controls as they were a moment ago: those of the search say nothing where there is no solution.
-        let mut held = self.last;
+        // Controls as the last two moments lead on to: those of the search say nothing where there is no solution.
+        let mut held: Unknowns = std::array::from_fn(|i| 2.0 * self.last[i] - self.before[i]);
         (held[0], held[2]) = (most, x[2]);
-        let at = self.task.evaluate(node, known, &held);
+        let mut at = self.task.evaluate(node, known, &held);
+        // The elevator that balances it: a held one would tell more lift than there is.
+        for _ in 0..TRIES {
+            let step = at.residuals[4] / self.control_power[1];
+            if !step.is_finite() {
+                break;
+            }
+            held[3] -= step.clamp(-0.3, 0.3);
+            at = self.task.evaluate(node, known, &held);
+        }
         let available = at.solved(known, &held, self.control_power).load_factor;
         let needed = match self.task.asked[node].aim {
             Aim::LoadAndBank { load_factor, .. } => load_factor,
