@@ -23,8 +23,8 @@ const FORMS: &[Form] = &[Form {
     },
 }];
 
-/// Speed at the 90-degree point above the stall: the upper end of the handbook's 5 to 10 kt.
-const TOP_OVER_STALL: Speed = Speed::from_kt(10.0);
+/// Speed at the 90-degree point above the stall: near the upper end of the handbook's 5 to 10 kt, as it is a little less before.
+const TOP_OVER_STALL: Speed = Speed::from_kt(9.5);
 /// An entry faster than this multiple of the stall speed makes the climb longer than the figure is meant to be.
 const ENTRY_OVER_STALL_MAX: f64 = 1.95;
 
@@ -67,7 +67,7 @@ impl Maneuver for LazyEight {
                 source: "AFH-3C",
             },
             Sourced {
-                text: "slow roll in with the pull leading: rising pitch and bank quicken the turn",
+                text: "nose and bank come up together and slowly: rising pitch and bank quicken the turn",
                 source: "AFH-3C",
             },
         ]
@@ -98,6 +98,11 @@ impl Maneuver for LazyEight {
             Sourced {
                 text: "slowest near the 90-degree point, 5 to 10 kt above the stall",
                 source: "AFH-3A",
+            },
+            Sourced {
+                text: "15 degrees of bank turn a light airplane some three degrees a second: the first 45 degrees of turn take a \
+                       quarter of a minute or more, and a half that is over in 30 s had 20 to 25 of bank there",
+                source: "common-practice",
             },
             Sourced {
                 text: "with the nose level at 90 the path already descends; level means the entry attitude",
@@ -151,6 +156,7 @@ impl Maneuver for LazyEight {
             let form = pitch_half::Form {
                 bank_90_rad: 30.0 * RAD_PER_DEG,
                 bank_45_rad: 15.0 * RAD_PER_DEG,
+                manner: pitch_half::Manner::HANDBOOK,
                 speed_90_mps: setting
                     .true_mps((stall + TOP_OVER_STALL).to_mps(), setting.height_m + rise_m),
             };

@@ -1,5 +1,6 @@
 //! Every maneuver of the catalogue on both demo airplanes, several days and weights.
 
+mod lazy_eight;
 mod vertical;
 
 use super::{ALL, find};

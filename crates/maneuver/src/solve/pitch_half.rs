@@ -5,8 +5,15 @@
 //! same way to nil at 180. Seven unknowns (four times, two pitch amplitudes, power), seven conditions: the headings at the four
 //! times, the speed at 90, height and speed at 180. One pitch amplitude for up and down would not close: incidence is larger at
 //! low speed.
+//!
+//! What shapes the runs between the points is speed and time. At 90 the nose is back at the entry attitude while the incidence is
+//! several degrees more, so that the path descends there already and the speed is lowest before: the nearer to 90, the longer the
+//! nose is held up after 45 and the later it is raised before. And the turn to 45 takes most of the time of the half, at little
+//! bank and the highest speed: half of fifteen degrees turns a light airplane by some one and a half degrees a second. So the bank
+//! comes on at first as quickly as it grows later, and then eases. How much of each: [`Manner`].
 
 use base::factors::{MPS_PER_KT, RAD_PER_DEG};
+use base::math::pow;
 use base::numerics::least_squares::{self, Variable};
 use flight::point_mass::state;
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
@@ -24,6 +31,27 @@ pub struct Form {
     pub bank_45_rad: f64,
     /// True airspeed at the 90-degree point, m/s.
     pub speed_90_mps: f64,
+    /// How it runs between the points.
+    pub manner: Manner,
+}
+
+/// How bank and nose run between the points: shares, nil for even runs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Manner {
+    /// Of the bank at 45 that comes on quickly and then eases, as it comes off the other way at the end.
+    pub bank_quick: f64,
+    /// Of the nose that is raised late before 45, and from its lowest as early.
+    pub nose_late: f64,
+    /// Of the nose that is held up after 45 and let go before 90.
+    pub nose_held: f64,
+}
+
+impl Manner {
+    /// As evenly as the points let it.
+    pub const EVEN: Self = Self { bank_quick: 0.0, nose_late: 0.0, nose_held: 0.0 };
+    /// Of a lazy eight by the handbook. Our judgement, no source: the gentlest that brings the lowest speed within 15 degrees of turn
+    /// of the 90-degree point.
+    pub const HANDBOOK: Self = Self { bank_quick: 0.8, nose_late: 1.0, nose_held: 0.8 };
 }
 
 /// The schedule with its unknowns filled in.
@@ -39,22 +67,29 @@ pub struct PitchHalf {
     pub power_share: f64,
     bank_45_rad: f64,
     bank_90_rad: f64,
+    manner: Manner,
 }
 
 impl PitchHalf {
     fn pitch_rad(&self, time_s: f64) -> f64 {
         let [t45, t90, t135, end] = self.times_s;
         let [up, down] = self.amplitudes_rad;
-        // At 90 the nose falls at three quarters of the sum of the two mean rates: smooth without overshoot.
-        let fall = -0.75 * (up / (t90 - t45) + down / (t135 - t90));
-        let points = [
-            (0.0, 0.0, 0.0),
-            (t45, up, 0.0),
-            (t90, 0.0, fall),
-            (t135, -down, 0.0),
-            (end, 0.0, 0.0),
-        ];
-        self.pitch_level_rad + through(&points, time_s)
+        // At 90 the nose falls at three quarters of the sum of the two mean rates, smooth without overshoot; held up, at three times
+        // the first.
+        let (before, after) = (up / (t90 - t45), down / (t135 - t90));
+        let held = self.manner.nose_held;
+        let fall = -(1.0 - held) * 0.75 * (before + after) - held * 3.0 * before;
+        let late = self.manner.nose_late;
+        let from_level = if time_s < t45 {
+            up * raised(time_s / t45, late)
+        } else if time_s < t90 {
+            hermite((t45, up, 0.0), (t90, 0.0, fall), time_s)
+        } else if time_s < t135 {
+            caught((t90, fall), (t135, -down), time_s)
+        } else {
+            -down * raised((end - time_s) / (end - t135), late)
+        };
+        self.pitch_level_rad + from_level
     }
     fn bank_rad(&self, time_s: f64) -> f64 {
         let [t45, t90, t135, end] = self.times_s;
@@ -62,23 +97,45 @@ impl PitchHalf {
         let (first, last) = (half / t45, half / (end - t135));
         // Harmonic means keep the growth monotone (FB-1984).
         let mean = |a: f64, b: f64| 2.0 * a * b / (a + b);
+        let quick = self.manner.bank_quick;
+        let evenly = 1.0 - quick;
         let up = mean(first, (full - half) / (t90 - t45));
         let down = mean(last, (full - half) / (t135 - t90));
-        let points = [
-            (0.0, 0.0, first),
-            (t45, half, up),
-            (t90, full, 0.0),
-            (t135, half, -down),
-            (end, 0.0, -last),
-        ];
-        through(&points, time_s)
+        if time_s < t45 {
+            evenly * hermite((0.0, 0.0, first), (t45, half, up), time_s)
+                + quick * half * eased(time_s / t45)
+        } else if time_s < t90 {
+            hermite((t45, half, evenly * up), (t90, full, 0.0), time_s)
+        } else if time_s < t135 {
+            hermite((t90, full, 0.0), (t135, half, -evenly * down), time_s)
+        } else {
+            evenly * hermite((t135, half, -down), (end, 0.0, -last), time_s)
+                + quick * half * eased((end - time_s) / (end - t135))
+        }
     }
 }
 
-/// Smooth curve through five points (time, value, slope).
-fn through(points: &[(f64, f64, f64); 5], time_s: f64) -> f64 {
-    let index = points[1..4].iter().take_while(|point| point.0 < time_s).count();
-    hermite(points[index], points[index + 1], time_s)
+/// From nil to one, level at both ends: half in the mean, or late, two fifths.
+fn raised(share: f64, late: f64) -> f64 {
+    let s = share.clamp(0.0, 1.0);
+    s * s * ((1.0 - late) * (3.0 - 2.0 * s) + late * s * (4.0 - 3.0 * s))
+}
+
+/// From nil to one, quickly at first, level at the end.
+fn eased(share: f64) -> f64 {
+    let left = 1.0 - share.clamp(0.0, 1.0);
+    1.0 - left * left * left * left
+}
+
+/// From nil with a slope to a value with none, and never beyond it: a cubic while that keeps inside, else a power of the time left.
+fn caught((t0, slope): (f64, f64), (t1, value): (f64, f64), t: f64) -> f64 {
+    let exponent = slope * (t1 - t0) / value;
+    if exponent > 3.0 {
+        let left = ((t1 - t) / (t1 - t0)).clamp(0.0, 1.0);
+        value * (1.0 - pow(left, exponent))
+    } else {
+        hermite((t0, 0.0, slope), (t1, value, 0.0), t)
+    }
 }
 
 /// Cubic between two points (time, value, slope).
@@ -157,6 +214,7 @@ fn schedule(setting: &Setting<'_>, form: &Form, u: &[f64]) -> PitchHalf {
         power_share: u[6],
         bank_45_rad: form.bank_45_rad,
         bank_90_rad: form.bank_90_rad,
+        manner: form.manner,
     }
 }
 
@@ -176,13 +234,9 @@ fn search(setting: &Setting<'_>, form: &Form) -> least_squares::Fit {
         ..Default::default()
     };
     let mut best: Option<least_squares::Fit> = None;
-    for (stretch, up_deg, power) in [
-        (1.0, 14.0, 0.55),
-        (1.0, 10.0, 0.7),
-        (1.3, 14.0, 0.5),
-        (0.75, 18.0, 0.6),
-        (1.0, 20.0, 0.85),
-    ] {
+    for (stretch, up_deg, power) in
+        [(1.0, 17.0, 0.5), (1.0, 12.0, 0.7), (1.2, 14.0, 0.5), (0.75, 18.0, 0.6), (1.0, 20.0, 0.85)]
+    {
         let fit = super::shoot(
             residuals,
             super::FINE,
@@ -234,15 +288,15 @@ fn rank(fit: &least_squares::Fit) -> f64 {
 fn variables(setting: &Setting<'_>, stretch: f64, up_deg: f64, power: f64) -> [Variable; COUNT] {
     let variable =
         |start: f64, low: f64, high: f64, scale: f64| Variable { start, low, high, scale };
-    // Speed sets the time scale: some 60 s at 50 m/s when the bank is asked to grow slowly.
-    let total = 1.2 * setting.speed_mps * stretch;
+    // Speed sets the time scale: some 50 s at 50 m/s.
+    let total = 1.02 * setting.speed_mps * stretch;
     [
-        variable(0.34, 0.05, 0.6, 0.1),
-        variable(0.49, 0.2, 0.8, 0.1),
-        variable(0.64, 0.3, 0.97, 0.1),
+        variable(0.325, 0.05, 0.6, 0.1),
+        variable(0.46, 0.2, 0.8, 0.1),
+        variable(0.61, 0.3, 0.97, 0.1),
         variable(total, 5.0, 300.0, total),
         variable(up_deg * RAD_PER_DEG, 0.0, 0.9, 0.1),
-        variable(0.5 * up_deg * RAD_PER_DEG, -0.2, 0.9, 0.1),
+        variable(0.33 * up_deg * RAD_PER_DEG, -0.2, 0.9, 0.1),
         variable(power, 0.0, POWER_TRIED_MAX, 0.3),
     ]
 }

@@ -130,6 +130,7 @@ fn val_pitch_half_solver() {
             bank_90_rad: 30.0 * RAD_PER_DEG,
             bank_45_rad: 26.0 * RAD_PER_DEG,
             speed_90_mps: wanted[4],
+            manner: pitch_half::Manner::EVEN,
         };
         let (schedule, flown, _, _) = pitch_half::solve(&setting, &form).unwrap();
         let top = flown.state(schedule.times_s[1]);
