@@ -58,7 +58,8 @@ pub struct FlightSample {
     pub load_factor: f64,
     /// Share of full power, 0 to 1.
     pub power_share: f64,
-    /// Stall speed (calibrated) at this load factor and weight, power as flown is not credited.
+    /// Stall speed (calibrated) at this load factor and weight, power as flown is not credited. While the wing is stalled that of the
+    /// load which the incidence would give without separation: above the airspeed, the more the deeper the stall.
     pub stall_speed_mps: f64,
 }
 

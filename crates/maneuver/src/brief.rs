@@ -272,14 +272,15 @@ pub fn brief(
     airplane: &Airplane,
     request: &BriefRequest,
 ) -> Brief {
+    let form = request.form.unwrap_or(maneuver.forms()[0]);
     let directions = match request.sides {
-        Sides::Both if !maneuver.shape().sided => Sides::One(Direction::Right).directions(),
+        Sides::Both if !maneuver.sided(&form) => Sides::One(Direction::Right).directions(),
         sides => sides.directions(),
     };
     let mut case = Case {
         maneuver,
         airplane,
-        form: request.form.unwrap_or(maneuver.forms()[0]),
+        form,
         mass: request.mass.unwrap_or(airplane.masses.typical),
         height: request.height.unwrap_or(request.day.field_elevation),
         heading: request.heading.unwrap_or(TrueHeading::NORTH),

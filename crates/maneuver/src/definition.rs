@@ -134,7 +134,7 @@ pub struct Shape {
     pub parts: usize,
     /// Whether each part goes the opposite way of the one before.
     pub alternating: bool,
-    /// Whether left and right are different figures; a loop has no side.
+    /// Whether left and right are different figures, in any form; a loop has no side.
     pub sided: bool,
     /// Progress of one part, degrees of [`Shape::progress`].
     pub span_deg: f64,
@@ -222,6 +222,10 @@ pub trait Maneuver: Sync + std::fmt::Debug {
     /// Why it is shown as a hazard, and never proposed without its checks; `None` for exercises.
     fn hazard(&self) -> Option<Sourced> {
         None
+    }
+    /// Whether left and right are different figures in this form: a stall straight ahead has no side, one in a turn has.
+    fn sided(&self, _: &Form) -> bool {
+        self.shape().sided
     }
     /// Why a form is kept as history and not flown here: no reference flight, no patter; `None` for forms that are flown.
     fn history(&self, _: &Form) -> Option<Sourced> {

@@ -73,7 +73,7 @@ pub(crate) fn of(case: &Case<'_>, flights: &[ReferenceFlight]) -> Series {
         block: Block::default(),
     };
     // A hazard is never repeated, and what has no sides is one figure.
-    let single = case.maneuver.hazard().is_some() || !case.maneuver.shape().sided;
+    let single = case.maneuver.hazard().is_some() || !case.maneuver.sided(&case.form);
     for next in flights.iter().skip(1).filter(|_| !single) {
         if let Err(why) = add(case, &mut out, next) {
             out.stopped = Some(why);

@@ -93,7 +93,7 @@ pub(crate) fn verdict(blocks: &mut Vec<Block>, brief: &Brief) {
 
 fn side(blocks: &mut Vec<Block>, brief: &Brief, flight: &ReferenceFlight) {
     let several = flight.parts.len() > 1;
-    let heading = if !brief.maneuver.shape().sided {
+    let heading = if !brief.maneuver.sided(&flight.form) {
         "The reference flight".into()
     } else if several && brief.maneuver.shape().alternating {
         format!(
@@ -221,7 +221,7 @@ fn found(blocks: &mut Vec<Block>, brief: &Brief) {
     blocks.push(Block::Heading(2, "Found for this airplane and day".into()));
     let mut rows: Vec<Vec<Cell>> = Vec::new();
     for flight in &brief.sides {
-        let sided = brief.maneuver.shape().sided;
+        let sided = brief.maneuver.sided(&flight.form);
         let word = if sided { flight.direction.word() } else { "either" };
         for unknown in &flight.unknowns {
             let value = fixed(unknown.value, decimals(unknown.unit).max(1));

@@ -134,6 +134,9 @@ impl Maneuver for PowerOffStall {
             },
         ]
     }
+    fn sided(&self, form: &Form) -> bool {
+        form.key == "turning"
+    }
     fn needs_approval(&self, _: &Form) -> bool {
         false
     }

@@ -54,7 +54,7 @@ impl Maneuver for PowerOnStall {
             progress: Progress::Phase,
             parts: 1,
             alternating: false,
-            sided: true,
+            sided: false,
             span_deg: 600.0,
             checkpoints_deg: &[0.0, 100.0, 200.0, 300.0, 400.0, 500.0, 600.0],
             sought: false,

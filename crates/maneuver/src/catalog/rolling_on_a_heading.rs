@@ -22,7 +22,8 @@ const FORMS: &[Form] = &[
         key: "30",
         title: "30 degrees each way",
         description: Sourced {
-            text: "from 30 degrees of bank to 30 the other way, four swings, height held",
+            text: "from 30 degrees of bank to 30 the other way, height held; the first and the last of four swings go to less, so that \
+                   the nose swings as far to either side of the point",
             source: "common-practice",
         },
     },
@@ -43,7 +44,6 @@ const FORMS: &[Form] = &[
         },
     },
 ];
-const SWINGS: f64 = 4.0;
 impl Maneuver for RollingOnAHeading {
     fn id(&self) -> &'static str {
         "rolling-on-a-heading"
@@ -106,7 +106,8 @@ impl Maneuver for RollingOnAHeading {
     }
     fn cautions(&self) -> &'static [Sourced] {
         &[Sourced {
-            text: "the turn that each bank makes by itself is shown by this flight, which is coordinated; holding the nose still takes a little rudder against it, and a slip",
+            text: "a coordinated bank turns: the nose swings a few degrees to either side of the point, the more the steeper the bank and \
+                   the slower the roll; holding it still takes a little rudder against it, and a slip",
             source: "common-practice",
         }]
     }
@@ -155,9 +156,9 @@ impl Maneuver for RollingOnAHeading {
             _ => 30.0,
         };
         let amplitude_rad = bank_deg * RAD_PER_DEG;
-        // Brisker than other figures: at the middle of a swing 60 % of what the ailerons give, at most 40 degrees a second.
-        let rate_radps = (0.6 * airplane.roll_rate_max.to_radps()).min(40.0 * RAD_PER_DEG);
-        let schedule = Rolling::new(&setting, amplitude_rad, rate_radps, SWINGS);
+        // Brisker than other figures, so that the banks turn little: 80 % of what the ailerons give, at most 60 degrees a second.
+        let rate_radps = (0.8 * airplane.roll_rate_max.to_radps()).min(60.0 * RAD_PER_DEG);
+        let schedule = Rolling::new(&setting, amplitude_rad, rate_radps);
         let power_most = setting.power_to_hold(1.0 / cos(amplitude_rad));
         if power_most > 1.0 {
             return Err(super::over_ground::short_of_power(amplitude_rad, power_most));
@@ -167,17 +168,22 @@ impl Maneuver for RollingOnAHeading {
         let begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
         let mut flight = samples(&setting, &schedule, &flown, entry.direction, begin);
         for sample in &mut flight {
-            sample.progress_rad = 100.0 * RAD_PER_DEG * SWINGS * sample.time_s / flown.end_s;
+            sample.progress_rad = 100.0 * RAD_PER_DEG * schedule.swings_done(sample.time_s);
         }
         let (first, last) = (flight[0], flight[flight.len() - 1]);
         let swing = |s: &FlightSample| s.turned_rad / RAD_PER_DEG;
-        let most = flight.iter().map(swing).fold(f64::NEG_INFINITY, f64::max);
+        let most = |side: f64| flight.iter().map(|s| side * swing(s)).fold(0.0, f64::max);
         let condition = |name, wanted, reached, unit| Condition { name, wanted, reached, unit };
         let told = Told {
             unknowns: unknowns(&[
-                ("swing of the nose, coordinated", most, "deg"),
-                ("roll rate through level", rate_radps / RAD_PER_DEG, "deg/s"),
-                ("time of a swing", flown.end_s / SWINGS, "s"),
+                ("swing of the nose to one side, coordinated", most(1.0), "deg"),
+                ("swing of the nose to the other side", most(-1.0), "deg"),
+                (
+                    "bank of the first and of the last swing",
+                    schedule.first_bank_rad() / RAD_PER_DEG,
+                    "deg",
+                ),
+                ("roll rate through level", schedule.rate_radps() / RAD_PER_DEG, "deg/s"),
                 ("power, most", 100.0 * power_most, "% of full"),
             ]),
             conditions: vec![

@@ -1,6 +1,7 @@
 //! Every maneuver of the catalogue on both demo airplanes, several days and weights.
 
 mod lazy_eight;
+mod taught;
 mod vertical;
 
 use super::{ALL, find};

@@ -1,11 +1,13 @@
 //! Level turn through a whole number of degrees: roll in, hold, roll out so that the heading closes.
 //!
-//! Two unknowns: the time the bank is held and the power that brings the entry speed back at the end. Where full power is not
-//! enough the turn is flown at full power, the speed bleeds, and the condition says by how much.
+//! The power goes with the bank, from what holds the speed level to the power of the turn and back, as a hand adds it in the roll-in
+//! and takes it off in the roll-out. Two unknowns: the time the bank is held and the power of the turn that brings the entry
+//! speed back at the end. Where full power is not enough it is flown with full power in the turn, the speed bleeds, and the
+//! condition says by how much.
 
 use base::factors::{MPS_PER_KT, RAD_PER_DEG};
 use base::numerics::least_squares::{self, Variable};
-use flight::point_mass::{LevelPower, level_power, state};
+use flight::point_mass::{LevelPower, State, level_power, state};
 
 use super::{Flown, Schedule, Setting, Steer, fly};
 use crate::reference::{Condition, Infeasible, Unknown};
@@ -19,23 +21,38 @@ pub struct LevelTurn {
     pub roll_s: f64,
     /// Time the bank is held, s.
     pub hold_s: f64,
-    /// Share of full power.
+    /// Share of full power with wings level, at both ends.
+    pub power_level_share: f64,
+    /// Share of full power while the bank is held.
     pub power_share: f64,
+}
+
+impl LevelTurn {
+    fn bank_rad(&self, time_s: f64) -> f64 {
+        let rolled_in = time_s / self.roll_s;
+        let rolled_out = (2.0 * self.roll_s + self.hold_s - time_s) / self.roll_s;
+        self.bank_rad * rolled_in.min(rolled_out).clamp(0.0, 1.0)
+    }
 }
 
 impl Schedule for LevelTurn {
     fn steer(&self, time_s: f64, _: f64) -> Steer {
-        let rolled_in = time_s / self.roll_s;
-        let rolled_out = (2.0 * self.roll_s + self.hold_s - time_s) / self.roll_s;
-        Steer::Level { bank_rad: self.bank_rad * rolled_in.min(rolled_out).clamp(0.0, 1.0) }
+        Steer::Level { bank_rad: self.bank_rad(time_s) }
     }
     fn power_share(&self) -> f64 {
-        self.power_share
+        self.power_level_share
+    }
+    fn power_share_in(&self, time_s: f64, _: &State) -> f64 {
+        let share = self.bank_rad(time_s) / self.bank_rad;
+        self.power_level_share + (self.power_share - self.power_level_share) * share
     }
     fn corners(&self) -> Vec<f64> {
         vec![self.roll_s, self.roll_s + self.hold_s, 2.0 * self.roll_s + self.hold_s]
     }
 }
+
+/// A turn whose misses have less than this root sum square closes.
+const CLOSED: f64 = 1e-7;
 
 /// The schedule found, how it flies, what was found and how well the conditions hold.
 pub type Found = (LevelTurn, Flown, Vec<Unknown>, Vec<Condition>);
@@ -52,18 +69,24 @@ pub fn solve(
     roll_s: f64,
     turn_rad: f64,
 ) -> Result<Found, Infeasible> {
-    let load = 1.0 / base::math::cos(bank_rad);
-    let steady = level_power(&setting.body, load, setting.speed_mps, setting.height_m);
+    let steady = level_power(
+        &setting.body,
+        1.0 / base::math::cos(bank_rad),
+        setting.speed_mps,
+        setting.height_m,
+    );
     let enough = steady.held();
     let rate = flight::envelope::level_turn_rate_radps(setting.speed_mps, bank_rad);
     let hold_guess = (turn_rad / rate - roll_s).max(0.5);
+    let power_level_share = setting.power_to_hold(1.0).min(1.0);
+    // Power of the turn is the second unknown; where it is not, the turn is flown with all there is.
     let schedule = |unknowns: &[f64]| LevelTurn {
         bank_rad,
         roll_s,
         hold_s: unknowns[0],
-        power_share: if enough.is_some() { unknowns[1] } else { 1.0 },
+        power_level_share,
+        power_share: unknowns.get(1).copied().unwrap_or(1.0),
     };
-    let n = if enough.is_some() { 2 } else { 1 };
     let residuals = |stepping: super::Stepping, unknowns: &[f64], out: &mut [f64]| {
         let schedule = schedule(unknowns);
         let Some(flown) = Flown::begun(setting.start()).and_on(&setting.body, &schedule, stepping)
@@ -72,8 +95,8 @@ pub fn solve(
             return;
         };
         out[0] = flown.heading_rad(&setting.body, &schedule, flown.end_s) - turn_rad;
-        if enough.is_some() {
-            out[1] = flown.state(flown.end_s)[state::SPEED] / setting.speed_mps - 1.0;
+        if let Some(miss) = out.get_mut(1) {
+            *miss = flown.state(flown.end_s)[state::SPEED] / setting.speed_mps - 1.0;
         }
     };
     let variables = [
@@ -81,9 +104,15 @@ pub fn solve(
         Variable { start: enough.unwrap_or(1.0), low: 0.0, high: 1.0, scale: 0.1 },
     ];
     let control = least_squares::Control { residual: 1e-11, secant: true, ..Default::default() };
-    let fit = super::shoot(residuals, super::FINE, &variables[..n], &control);
+    let search = |count: usize| super::shoot(residuals, super::FINE, &variables[..count], &control);
+    // What full power gains in the rolls may make up for what it is short of in the turn.
+    let mut fit = search(2);
+    if fit.residual_norm >= CLOSED {
+        fit = search(1);
+    }
     let schedule = schedule(&fit.values);
-    let flown = fly(&setting.body, setting.start(), &schedule).filter(|_| fit.residual_norm < 1e-7);
+    let flown =
+        fly(&setting.body, setting.start(), &schedule).filter(|_| fit.residual_norm < CLOSED);
     let Some(flown) = flown else { return Err(not_found(setting, &schedule, turn_rad)) };
     let (unknowns, conditions) = told(setting, &schedule, &flown, (turn_rad, steady));
     Ok((schedule, flown, unknowns, conditions))

@@ -61,7 +61,13 @@ fn one(
     let load = resolved.lift_coefficient * setting.body.pressure_area_n(speed, height_m)
         / setting.body.weight_n();
     let airplane = setting.body.airplane;
-    let stall = airplane.stall_speed(Mass::from_kg(setting.body.mass_kg), LoadFactor::from_g(load));
+    // Of the load that this incidence would give without separation: the load as it is in flight that is not stalled. A stalled wing
+    // carries less the deeper it is stalled; by that load the margin would grow, so it is by this one, and is negative.
+    let asked = airplane.lift_coefficient(resolved.incidence_rad)
+        * setting.body.pressure_area_n(speed, height_m)
+        / setting.body.weight_n();
+    let stall =
+        airplane.stall_speed(Mass::from_kg(setting.body.mass_kg), LoadFactor::from_g(asked));
     // The path was flown from course nil to the right; mirror it, then turn it to the heading of the beginning. The course
     // differs from the heading by the offset of the nose, which is nil with wings level.
     let course_begin = begin.heading_rad - sign * offset_first;

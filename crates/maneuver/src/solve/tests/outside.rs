@@ -90,7 +90,13 @@ fn val_level_turn_solver() {
     let (day, a, n) = (Day::standard(), airplane_a(), navion());
     let setting = setting(&a, &day, 1000.0, 38.768_31, 0.0);
     let bank_rad = 60.42 * RAD_PER_DEG;
-    let turn = LevelTurn { bank_rad, roll_s: 2.0, hold_s: 13.7352, power_share: 1.0 };
+    let turn = LevelTurn {
+        bank_rad,
+        roll_s: 2.0,
+        hold_s: 13.7352,
+        power_level_share: 1.0,
+        power_share: 1.0,
+    };
     let flown = fly(&setting.body, setting.start(), &turn).unwrap();
     let turned = flown.heading_rad(&setting.body, &turn, flown.end_s) / RAD_PER_DEG;
     checks::assert_near("turned", turned, 360.0, 0.6);
