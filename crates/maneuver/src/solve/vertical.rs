@@ -49,13 +49,8 @@ pub enum Load {
         /// The factor in the middle of the leg.
         times: f64,
     },
-    /// A load of its own while rolling.
-    Steady {
-        /// The load, g.
-        load_g: f64,
-        /// Added in the first half of a roll and taken off in the second, as the sine of its angle, g: steers the heading.
-        skew_g: f64,
-    },
+    /// A load of its own, g.
+    Steady(f64),
     /// A load that is a sum of harmonics of the angle rolled, g: constant, three cosines, three sines.
     Rolled([f64; 7]),
 }
@@ -439,10 +434,7 @@ fn load(setting: &Setting<'_>, leg: &Leg, first: f64, time_s: f64, x: &State) ->
             let share = leg.roll.map_or(0.0, |roll| bump(time_s / roll.duration_s()));
             (1.0 + (times - 1.0) * share) * lift[2]
         }
-        Load::Steady { load_g, skew_g } => {
-            let turned = leg.roll.map_or(0.0, |roll| roll.angle_at(time_s));
-            load_g + skew_g * sin(turned)
-        }
+        Load::Steady(load_g) => load_g,
         Load::Rolled(g) => {
             let turned = leg.roll.map_or(0.0, |roll| roll.angle_at(time_s));
             (1..=3)

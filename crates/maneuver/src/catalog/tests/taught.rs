@@ -116,3 +116,22 @@ fn prop_straight_stalls_have_no_side() {
         }
     }
 }
+
+/// Aileron roll: nose raised 20 to 30 degrees, and 20 to 30 below the horizon at the end (tail-wheel sheet quoted in
+/// checks/maneuver-standards.md 3.17); full aileron; the load light and never negative while rolling.
+#[test]
+fn val_aileron_roll_raises_the_nose_as_its_form_says() {
+    let airplane = bundled::load("sandpiper-550").unwrap();
+    let flight = flown(&airplane, "aileron-roll", 0, Direction::Right);
+    let e = &flight.extremes;
+    println!(
+        "nose {:.1} to {:.1}, load {:.2}",
+        e.pitch_min_deg, e.pitch_max_deg, e.load_factor_min
+    );
+    assert!((20.0..=30.0).contains(&e.pitch_max_deg), "{}", e.pitch_max_deg);
+    assert!((-30.0..=-20.0).contains(&e.pitch_min_deg), "{}", e.pitch_min_deg);
+    assert!((0.0..1.0).contains(&e.load_factor_min), "{}", e.load_factor_min);
+    let told = |name: &str| flight.unknowns.iter().find(|u| u.name == name).unwrap().value;
+    assert!((20.0..=30.0).contains(&told("nose above the horizon where the roll begins")));
+    assert!((-30.0..=-20.0).contains(&told("nose where the roll ends")));
+}

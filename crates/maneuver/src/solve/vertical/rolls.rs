@@ -19,12 +19,14 @@ use crate::solve::Setting;
 
 /// Time in which the roll rate of an aileron roll rises and falls, s.
 const RAMP_S: f64 = 0.4;
-/// Share of the ailerons that an aileron roll uses.
-const AILERON_SHARE: f64 = 0.9;
-/// Load of the pulls before and after an aileron roll, and of the roll, g (common practice, no source): the stick is eased
-/// before the ailerons move.
+/// Share of the ailerons that an aileron roll uses: all, as the form says.
+const AILERON_SHARE: f64 = 1.0;
+/// Load of the pulls before and after an aileron roll, g (common practice, no source).
 const PULL_G: f64 = 2.0;
-const ROLLING_G: f64 = 0.3;
+/// Load of the roll, g: its mean and what it is more upright and less inverted (common practice, no source). The stick is eased before
+/// the ailerons move, to where the airplane is light; what is left upright carries it a little, so that the nose need not be so
+/// high.
+const ROLLING_G: [f64; 2] = [0.3, 0.1];
 const ONSET_S: f64 = 0.8;
 const UNLOAD_S: f64 = 0.6;
 
@@ -63,7 +65,7 @@ fn aileron_flight<'a>(
 ) -> Option<Flown<'a>> {
     let pull = Leg::pull(Load::Pull { most_g: PULL_G, top_g: PULL_G }, ONSET_S, power);
     let unload = Leg {
-        load: Load::Steady { load_g: ROLLING_G, skew_g: 0.0 },
+        load: Load::Steady(ROLLING_G[0] + ROLLING_G[1]),
         ..Leg::hold(UNLOAD_S, power).uncounted()
     };
     let up = Flown::begin(setting, power)
@@ -75,7 +77,7 @@ fn aileron_flight<'a>(
         ramp_s: RAMP_S,
         pitched_rad: 0.0,
     };
-    let load = Load::Steady { load_g: ROLLING_G, skew_g };
+    let load = Load::Rolled([ROLLING_G[0], ROLLING_G[1], 0.0, 0.0, skew_g, 0.0, 0.0]);
     let rolled = up.roll(Leg::roll(load, UNLOAD_S, roll, power))?;
     level_off(rolled, PULL_G, power)
 }
