@@ -4,10 +4,10 @@ use super::{Texts, after, ahead, at, before, second};
 use crate::definition::PatterLine;
 
 const BEGIN: Texts = [
-    "Nose first, slowly; the bank follows it {side}.",
-    "Raise the nose slowly, then let it roll {side}.",
-    "Nose before bank.",
-    "Nose, then bank.",
+    "Nose and bank together, slowly, {side}.",
+    "Raise the nose slowly as it rolls {side}.",
+    "Nose with the bank.",
+    "Nose and bank.",
 ];
 const CREST: Texts = [
     "Highest here, {pitch}, bank {bank}. Now I let the pull go; the bank goes on growing.",
