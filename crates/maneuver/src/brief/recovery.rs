@@ -19,6 +19,8 @@ use flight::trajectory::FlightSample;
 use super::judge::Case;
 use crate::reference::ReferenceFlight;
 
+/// Less height lost than this is rounding of the steps, m.
+const ROUNDING_M: f64 = 0.01;
 /// How late a bad recovery begins, s.
 pub const LATE_S: f64 = 2.0;
 /// Share of the available load and of the roll rate that is used.
@@ -140,6 +142,10 @@ impl Exit<'_> {
             body = self.step(&body, from, time_s < late_s);
             lowest_m = lowest_m.min(body.height_m);
             time_s += STEP_S;
+        }
+        // What the steps lose of a flight that stays level is no height lost.
+        if from.height_m - lowest_m < ROUNDING_M {
+            lowest_m = from.height_m;
         }
         let fastest = CalibratedAirspeed::from_mps(fastest_mps);
         Recovery {

@@ -1,20 +1,22 @@
 //! Rolling from bank to bank, level, at constant airspeed, so that the nose swings as far to one side of its heading as to the other.
 //!
-//! A swing goes from level to a bank and back at one roll rate, turned round at the bank in [`REVERSAL_S`] at a steady roll
-//! acceleration. What it turns is the integral of g tan(bank) / V: with the square of the bank, and over the roll rate. The first
-//! and the last swing go to less bank, so that each turns half of what the others do: the nose then swings about the heading of
-//! the beginning and ends on it.
+//! A swing goes from level to a bank and back at one roll rate, turned round at the bank at a steady roll acceleration
+//! ([`ACCELERATION_RADPS2`]); the first begins and the last ends without roll rate. What a swing turns is the integral of
+//! g tan(bank) / V: it goes with the square of the bank, and over the roll rate. The first and the last go to less bank, so that each
+//! turns half of what the others do: the nose then swings about the heading of the beginning and ends on it.
 
-use base::factors::STANDARD_GRAVITY_MPS2;
+use base::factors::{RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
 use base::math::tan;
 use base::numerics::root;
 use flight::point_mass::{State, state};
 
 use super::{Schedule, Setting, Steer, resolve};
 
-/// Time in which the roll is turned round at a bank, s: some twice the time a light airplane takes to reach a roll rate (common
-/// practice, no source).
-const REVERSAL_S: f64 = 0.6;
+/// Roll acceleration with which a roll is begun, turned round and ended, rad/s^2: a light airplane reaches 40 degrees a second in a
+/// third of a second (common practice, no source).
+const ACCELERATION_RADPS2: f64 = 130.0 * RAD_PER_DEG;
+/// Share of the bank that the first swing goes to at the least: it must have room to be begun and turned round.
+const FIRST_SHARE: f64 = 0.6;
 
 /// The schedule.
 #[derive(Debug, Clone)]
@@ -29,53 +31,85 @@ struct Swing {
     /// The bank, rad, positive; every other swing goes the other way.
     bank_rad: f64,
     rate_radps: f64,
+    /// Whether it begins, and whether it ends, without roll rate.
+    from_rest: bool,
+    to_rest: bool,
 }
 
 impl Swing {
-    /// Time at the roll rate, one way, s.
-    fn straight_s(&self) -> f64 {
-        self.bank_rad / self.rate_radps - 0.25 * REVERSAL_S
+    /// Time in which the roll rate comes from nil, s.
+    fn rise_s(&self) -> f64 {
+        self.rate_radps / ACCELERATION_RADPS2
+    }
+    /// What a beginning or an end without roll rate takes longer, s.
+    fn later_s(&self, rest: bool) -> f64 {
+        if rest { 0.5 * self.rise_s() } else { 0.0 }
+    }
+    /// When the bank is greatest, s.
+    fn middle_s(&self) -> f64 {
+        self.later_s(self.from_rest) + self.bank_rad / self.rate_radps + 0.5 * self.rise_s()
     }
     fn duration_s(&self) -> f64 {
-        2.0 * self.straight_s() + REVERSAL_S
+        let back_s = self.bank_rad / self.rate_radps + 0.5 * self.rise_s();
+        self.middle_s() + back_s + self.later_s(self.to_rest)
+    }
+    /// Where its law changes, s: the roll rate reached, held no longer, reached the other way, held no longer, the end.
+    fn corners_s(&self) -> [f64; 5] {
+        let (rise_s, middle_s, end_s) = (self.rise_s(), self.middle_s(), self.duration_s());
+        [
+            2.0 * self.later_s(self.from_rest),
+            middle_s - rise_s,
+            middle_s + rise_s,
+            end_s - 2.0 * self.later_s(self.to_rest),
+            end_s,
+        ]
     }
     /// Bank at a time since level, rad.
     fn bank_at(&self, time_s: f64) -> f64 {
-        let from_middle_s = (time_s - 0.5 * self.duration_s()).abs();
-        if from_middle_s > 0.5 * REVERSAL_S {
-            self.rate_radps * (0.5 * self.duration_s() - from_middle_s)
+        let [begun_s, _, _, ending_s, end_s] = self.corners_s();
+        let half = 0.5 * ACCELERATION_RADPS2;
+        let from_middle_s = (time_s - self.middle_s()).abs();
+        if time_s < begun_s {
+            half * time_s * time_s
+        } else if time_s > ending_s {
+            half * (end_s - time_s) * (end_s - time_s)
+        } else if from_middle_s < self.rise_s() {
+            self.bank_rad - half * from_middle_s * from_middle_s
         } else {
-            self.bank_rad - self.rate_radps * from_middle_s * from_middle_s / REVERSAL_S
+            self.bank_rad - self.rate_radps * (from_middle_s - 0.5 * self.rise_s())
         }
     }
-    /// What it turns at an airspeed, rad: Simpson's rule on each side of the corners.
+    /// What it turns at an airspeed, rad: Simpson's rule from corner to corner.
     fn turned_rad(&self, speed_mps: f64) -> f64 {
         const PIECES: i32 = 16;
         let rate = |time_s: f64| STANDARD_GRAVITY_MPS2 * tan(self.bank_at(time_s)) / speed_mps;
-        let over = |begin_s: f64, end_s: f64| {
+        let mut begin_s = 0.0;
+        let mut sum = 0.0;
+        for end_s in self.corners_s() {
             let h = (end_s - begin_s) / f64::from(PIECES);
             let weight = |i| if i == 0 || i == PIECES { 1.0 } else { 2.0 + 2.0 * f64::from(i % 2) };
-            let sum: f64 = (0..=PIECES).map(|i| weight(i) * rate(begin_s + h * f64::from(i))).sum();
-            sum * h / 3.0
-        };
-        2.0 * (over(0.0, self.straight_s()) + over(self.straight_s(), 0.5 * self.duration_s()))
+            let over: f64 =
+                (0..=PIECES).map(|i| weight(i) * rate(begin_s + h * f64::from(i))).sum();
+            sum += over * h / 3.0;
+            begin_s = end_s;
+        }
+        sum
     }
 }
 
 impl<'a> Rolling<'a> {
-    /// Four swings: to less than a bank (rad), to it the other way, to it, and to less again, at a roll rate (rad/s).
+    /// Four swings: to less than a bank (rad), to it the other way, to it, and to less again, at a roll rate (rad/s) or at what the
+    /// bank leaves room for.
     #[must_use]
     pub fn new(setting: &'a Setting<'a>, bank_rad: f64, rate_radps: f64) -> Self {
-        // No less bank than the reversal takes by itself, and no more roll than the bank leaves room for.
-        let rate_radps = rate_radps.min(2.0 * bank_rad / REVERSAL_S);
-        let whole = Swing { bank_rad, rate_radps };
-        let less = |share: f64| Swing { bank_rad: share * bank_rad, rate_radps };
-        let speed_mps = setting.speed_mps;
-        let half =
-            |share: f64| less(share).turned_rad(speed_mps) - 0.5 * whole.turned_rad(speed_mps);
-        let least = 0.25 * rate_radps * REVERSAL_S / bank_rad;
-        let first = root::find(half, least, 1.0, 1e-9).map_or(whole, less);
-        Self { setting, swings: [first, whole, whole, first] }
+        let rate_radps = rate_radps.min((FIRST_SHARE * bank_rad * ACCELERATION_RADPS2).sqrt());
+        let whole = Swing { bank_rad, rate_radps, from_rest: false, to_rest: false };
+        let first = |share: f64| Swing { bank_rad: share * bank_rad, from_rest: true, ..whole };
+        let wanted_rad = 0.5 * whole.turned_rad(setting.speed_mps);
+        let off = |share: f64| first(share).turned_rad(setting.speed_mps) - wanted_rad;
+        let share = root::find(off, FIRST_SHARE, 1.0, 1e-9).unwrap_or(FIRST_SHARE);
+        let last = Swing { from_rest: false, to_rest: true, ..first(share) };
+        Self { setting, swings: [first(share), whole, whole, last] }
     }
     /// Where a time stands: which swing, and how long since level there, s.
     fn place(&self, time_s: f64) -> (usize, f64) {
@@ -124,12 +158,15 @@ impl Schedule for Rolling<'_> {
         self.setting.power_to_hold(1.0 / base::math::cos(lift_bank))
     }
     fn corners(&self) -> Vec<f64> {
-        let mut end_s = 0.0;
-        let mut corners = Vec::new();
+        let mut begin_s = 0.0;
+        let mut corners: Vec<f64> = Vec::new();
         for swing in &self.swings {
-            let first_s = end_s + swing.straight_s();
-            end_s += swing.duration_s();
-            corners.extend([first_s, first_s + REVERSAL_S, end_s]);
+            for corner in swing.corners_s().map(|since_s| begin_s + since_s) {
+                if corner > corners.last().copied().unwrap_or(0.0) + 1e-9 {
+                    corners.push(corner);
+                }
+            }
+            begin_s += swing.duration_s();
         }
         corners
     }
