@@ -1,7 +1,7 @@
 //! Rolling from bank to bank, level, at constant airspeed, so that the nose swings as far to one side of its heading as to the other.
 //!
-//! A swing goes from level to a bank and back at one roll rate, turned round at the bank at a steady roll acceleration
-//! ([`ACCELERATION_RADPS2`]); the first begins and the last ends without roll rate. What a swing turns is the integral of
+//! A swing goes from level to a bank and back at one roll rate, turned round at the bank at a steady roll acceleration; the first
+//! begins and the last ends without roll rate. What a swing turns is the integral of
 //! g tan(bank) / V: it goes with the square of the bank, and over the roll rate. The first and the last go to less bank, so that each
 //! turns half of what the others do: the nose then swings about the heading of the beginning and ends on it.
 
