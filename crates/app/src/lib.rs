@@ -7,6 +7,7 @@
 //! * [`answer`]: what every answer can do, and the forms it can be had in.
 //! * [`choose`]: finding a maneuver, an airplane, a standard by what was typed.
 //! * [`brief`], [`debrief`], [`reconstruct`]: the main jobs.
+//! * [`airplane_build`]: an airplane from the figures of its manual.
 //! * [`patter`]: what is said while a maneuver is flown.
 //! * [`recording`]: what a recording holds. [`reading`]: how it is to be read, as people say it.
 //! * [`validate`]: the engine held against published figures.
@@ -15,6 +16,7 @@
 //! * [`demo`]: the bundled flight.
 //! * [`suggest`]: the nearest known name.
 
+pub mod airplane_build;
 pub mod answer;
 pub mod brief;
 pub mod choose;

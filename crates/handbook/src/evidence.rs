@@ -2,6 +2,7 @@
 
 use base::factors::{M_PER_FT, M3_PER_US_GAL, MPS_PER_FPM, MPS_PER_KT, RAD_PER_DEG, W_PER_HP};
 use base::kinds::{CalibratedAirspeed, IndicatedAirspeed};
+use base::math::hypot;
 use base::units::Mass;
 
 use crate::figures::{
@@ -103,7 +104,7 @@ impl Evidence {
     /// One standard deviation, with what this kind of value departs by from any airplane of the model, SI.
     #[must_use]
     pub fn sigma_whole(&self) -> f64 {
-        self.sigma.hypot_with(self.condition.own_doubt() * self.value)
+        hypot(self.sigma, self.condition.own_doubt() * self.value)
     }
 }
 
@@ -222,7 +223,7 @@ fn climbs(figures: &Figures) -> Vec<Evidence> {
     let one = |climb: &crate::figures::ClimbFigure| {
         let (height_m, value) = (climb.height.to_m(), climb.rate.value.to_mps());
         let speed = climb.speed.map(|speed| figures.calibrated(speed));
-        let handbook = (handbook::CLIMB * value).hypot_with(handbook::CLIMB_LEAST_MPS);
+        let handbook = hypot(handbook::CLIMB * value, handbook::CLIMB_LEAST_MPS);
         let at = speed.map_or(String::new(), |speed| format!(" and {:.0} kt", speed.to_kt()));
         Evidence {
             words: format!("climb at {}{at}", feet(height_m)),
@@ -238,16 +239,6 @@ fn climbs(figures: &Figures) -> Vec<Evidence> {
         }
     };
     figures.climbs.iter().map(one).collect()
-}
-
-/// Root of the sum of two squares.
-trait Both {
-    fn hypot_with(self, other: Self) -> Self;
-}
-impl Both for f64 {
-    fn hypot_with(self, other: Self) -> Self {
-        (self * self + other * other).sqrt()
-    }
 }
 
 fn glides(figures: &Figures) -> Vec<Evidence> {

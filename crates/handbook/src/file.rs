@@ -234,7 +234,12 @@ impl Maker<'_> {
             mass_kg: self.masses[2],
             power: LevelPower::Full,
         };
-        let top_kt = || self.indicated_kt(self.predict(&top));
+        // An airplane that cannot hold height has no greatest level speed.
+        let slow = 1.8 * self.stall_mps(0);
+        let top_kt = || {
+            let top_mps = self.predict(&top);
+            self.indicated_kt(if top_mps.is_finite() { top_mps } else { slow })
+        };
         let never_exceed = kt(never_exceed)
             .or(kt(normal_max).map(|normal| normal / NORMAL_OF_NEVER_EXCEED))
             .unwrap_or_else(top_kt);

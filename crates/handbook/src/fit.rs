@@ -100,7 +100,7 @@ pub fn fit_to(
     evidence: Vec<Evidence>,
     notes: Vec<String>,
 ) -> Fitted {
-    let mut search = Search { frame: &frame, unknowns: &unknowns, evidence: &evidence };
+    let search = Search { frame: &frame, unknowns: &unknowns, evidence: &evidence };
     let mut weights = vec![1.0; evidence.len()];
     let mut logs: Vec<f64> = unknowns.iter().map(|unknown| base::math::ln(unknown.usual)).collect();
     for _ in 0..8 {
@@ -221,7 +221,7 @@ impl Search<'_> {
         (by_logs, by_doubts)
     }
 
-    fn linear(&mut self, logs: &[f64], weights: &[f64]) -> Linear {
+    fn linear(&self, logs: &[f64], weights: &[f64]) -> Linear {
         let values = exps(logs);
         let offsets = self.evidence.iter().map(|one| self.offset(&values, [0.0; DOUBTS], one));
         let prior: Vec<(f64, f64)> = self

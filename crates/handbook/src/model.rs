@@ -482,7 +482,7 @@ impl Model<'_> {
                 - place.weight_n
         };
         let idle = self.stall_mps(place, most);
-        let found = root::find(left, 0.1 * idle, 1.5 * idle, 1e-9).unwrap_or(f64::NAN);
-        calibrated_mps(found, place.height_m)
+        let found = root::find(left, 0.1 * idle, 1.5 * idle, 1e-9);
+        found.map_or(f64::NAN, |speed| calibrated_mps(speed, place.height_m))
     }
 }

@@ -11,10 +11,12 @@
 //! * [`reconstruction`]: `skychalk.reconstruction/1`, the motion of a recording.
 //! * [`recording_sheet`]: `skychalk.recording/1`, what a recording holds.
 //! * [`maneuver_list`], [`airplane_list`], [`standard_list`]: the catalogue, airplanes, standards.
+//! * [`airplane_build`]: `skychalk.airplane-build/1`, an airplane made of the figures of a manual.
 //! * [`validation`]: `skychalk.validate/1`, the engine held against published figures.
 //! * [`error`]: `skychalk.error/1`, what went wrong and what to do.
 //! * [`schema`]: the JSON Schemas and the list of them.
 
+pub mod airplane_build;
 pub mod airplane_list;
 pub mod brief;
 pub mod controls;

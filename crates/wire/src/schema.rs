@@ -18,6 +18,12 @@ pub const ALL: &[Entry] = &[
     ("airplane.schema.json", || {
         make::<crate::airplane_list::AirplaneList>("airplane", crate::airplane_list::SCHEMA)
     }),
+    ("airplane-build.schema.json", || {
+        make::<crate::airplane_build::AirplaneBuild>(
+            "airplane-build",
+            crate::airplane_build::SCHEMA,
+        )
+    }),
     ("standard.schema.json", || {
         make::<crate::standard_list::StandardList>("standard", crate::standard_list::SCHEMA)
     }),

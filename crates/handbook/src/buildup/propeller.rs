@@ -3,7 +3,7 @@
 use std::f64::consts::{PI, TAU};
 
 use base::factors::RAD_PER_DEG;
-use base::math::{atan, tan};
+use base::math::atan;
 use base::numerics::root;
 use flight::propulsion::blade::{BladeElements, Rotor};
 
@@ -107,12 +107,6 @@ fn meet(rotor: &Rotor, diameter_m: f64, duty: &Duty) -> (f64, f64) {
 pub fn angle_by_advance(angle_rad: f64, advance: f64, other: f64) -> f64 {
     let lift = angle_rad - atan(advance / (0.75 * PI));
     lift + atan(other / (0.75 * PI))
-}
-
-/// Pitch over diameter at 0.75 of the radius of a blade angle.
-#[must_use]
-pub fn pitch_over_diameter(angle_rad: f64) -> f64 {
-    0.75 * PI * tan(angle_rad)
 }
 
 /// Shares of wing, tail and fin in the slipstream, from the shadow of a contracted stream of 0.9 diameters (MOMENTUM at usual loads)

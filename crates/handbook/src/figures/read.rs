@@ -85,20 +85,64 @@ fn rows<T>(
     root.sections(key).iter().filter_map(read).collect()
 }
 
-/// A positive quantity that may be absent.
-fn maybe<Q: Quantity>(block: &Section<'_>, key: &'static str) -> Option<Q> {
-    if block.has(key) { block.positive(key) } else { None }
+/// Ranges that every light airplane keeps, SI: outside is a slip of the figure or of its unit (common practice, no source).
+mod range {
+    use base::factors::{MPS_PER_KT, RADPS_PER_RPM, W_PER_KW};
+
+    pub(super) const AIRSPEED: (f64, f64) = (10.0 * MPS_PER_KT, 450.0 * MPS_PER_KT);
+    pub(super) const HEIGHT: (f64, f64) = (-500.0, 9000.0);
+    pub(super) const VERTICAL: (f64, f64) = (0.05, 60.0);
+    pub(super) const MASS: (f64, f64) = (50.0, 20_000.0);
+    pub(super) const POWER: (f64, f64) = (5.0 * W_PER_KW, 2000.0 * W_PER_KW);
+    pub(super) const ROTATION: (f64, f64) = (300.0 * RADPS_PER_RPM, 8000.0 * RADPS_PER_RPM);
+    pub(super) const AREA: (f64, f64) = (4.0, 2000.0);
+    pub(super) const SPAN: (f64, f64) = (3.0, 150.0);
+    pub(super) const BODY: (f64, f64) = (0.4, 40.0);
+    pub(super) const SURFACE: (f64, f64) = (0.2, 40.0);
+    pub(super) const PROPELLER: (f64, f64) = (0.1, 500.0);
 }
 
-/// A quantity with its rounding and line. `least` below which it is a slip, SI.
-fn stated<Q: Quantity>(block: &Section<'_>, key: &'static str) -> Option<Stated<Q>> {
-    let value: Q = block.positive(key)?;
+/// A quantity above zero and in a range.
+fn bounded<Q: Quantity>(
+    block: &Section<'_>,
+    key: &'static str,
+    (least, most): (f64, f64),
+) -> Option<Q> {
+    let _: Q = block.positive(key)?;
+    within(block, key, (least, most))
+}
+
+fn within<Q: Quantity>(
+    block: &Section<'_>,
+    key: &'static str,
+    (least, most): (f64, f64),
+) -> Option<Q> {
+    let end = |si| Q::try_from_si(si).expect("the ends of a range are finite");
+    block.within(key, end(least), end(most))
+}
+
+/// The same where it may be absent.
+fn maybe<Q: Quantity>(block: &Section<'_>, key: &'static str, range: (f64, f64)) -> Option<Q> {
+    if block.has(key) { bounded(block, key, range) } else { None }
+}
+
+/// A bounded quantity with its rounding and line.
+fn stated<Q: Quantity>(
+    block: &Section<'_>,
+    key: &'static str,
+    range: (f64, f64),
+) -> Option<Stated<Q>> {
+    let value: Q = bounded(block, key, range)?;
     let step_si = step(&block.optional_text(key)?, value.to_si());
     Some(Stated { value, step_si, line: block.line(key) })
 }
 
-fn maybe_stated<Q: Quantity>(block: &Section<'_>, key: &'static str) -> Option<Stated<Q>> {
-    if block.has(key) { stated(block, key) } else { None }
+fn maybe_stated<Q: Quantity>(
+    block: &Section<'_>,
+    key: &'static str,
+    range: (f64, f64),
+) -> Option<Stated<Q>> {
+    if block.has(key) { stated(block, key, range) } else { None }
 }
 
 /// One unit of the last written digit, SI: `value_si` is what the text says.
@@ -123,18 +167,19 @@ fn layout(block: &Section<'_>) -> Option<Layout> {
 }
 
 fn wing(block: &Section<'_>) -> Option<WingSize> {
-    let (area, span) = (block.positive("area"), block.positive("span"));
+    let (area, span) = (bounded(block, "area", range::AREA), bounded(block, "span", range::SPAN));
     let taper = block.optional_number("taper", 0.1..=1.0);
-    let dihedral: Option<Angle> = block.optional_quantity("dihedral");
+    let dihedral: Option<Angle> =
+        if block.has("dihedral") { within(block, "dihedral", (-0.2, 0.3)) } else { None };
     block.refuse_unknown();
     Some(WingSize { area: area?, span: span?, taper, dihedral })
 }
 
 fn body(block: &Section<'_>) -> BodySize {
     let size = BodySize {
-        length: maybe(block, "length"),
-        width: maybe(block, "width"),
-        depth: maybe(block, "depth"),
+        length: maybe(block, "length", range::BODY),
+        width: maybe(block, "width", range::BODY),
+        depth: maybe(block, "depth", range::BODY),
     };
     block.refuse_unknown();
     size
@@ -142,38 +187,39 @@ fn body(block: &Section<'_>) -> BodySize {
 
 fn surface(block: &Section<'_>) -> SurfaceSize {
     let size = SurfaceSize {
-        area: maybe::<Area>(block, "area"),
-        span: maybe(block, "span"),
-        arm: maybe(block, "arm"),
+        area: maybe::<Area>(block, "area", range::SURFACE),
+        span: maybe(block, "span", range::SURFACE),
+        arm: maybe(block, "arm", range::SURFACE),
     };
     block.refuse_unknown();
     size
 }
 
 fn masses(block: &Section<'_>) -> Option<Masses> {
-    let maximum = block.positive("maximum");
-    let (empty, typical) = (maybe(block, "empty"), maybe(block, "typical"));
+    let maximum = bounded(block, "maximum", range::MASS);
+    let (empty, typical) =
+        (maybe(block, "empty", range::MASS), maybe(block, "typical", range::MASS));
     let center_of_gravity = block.optional_number("center_of_gravity", 0.05..=0.5);
     block.refuse_unknown();
     Some(Masses { empty, typical, maximum: maximum?, center_of_gravity })
 }
 
 fn station(block: &Section<'_>) -> Option<Station> {
-    let (name, arm) = (block.text("name"), block.quantity("arm"));
-    let mass_max = maybe(block, "mass_max");
+    let (name, arm) = (block.text("name"), block.quantity::<Length>("arm"));
+    let mass_max = maybe(block, "mass_max", (0.5, range::MASS.1));
     Some(Station { name: name?, arm: arm?, mass_max })
 }
 
 fn engine(block: &Section<'_>) -> Option<EngineFigures> {
-    let power: Option<Stated<Power>> = stated(block, "power");
-    let speed_rated = maybe(block, "speed_rated");
+    let power: Option<Stated<Power>> = stated(block, "power", range::POWER);
+    let speed_rated = maybe(block, "speed_rated", range::ROTATION);
     block.refuse_unknown();
     Some(EngineFigures { power: power?, speed_rated })
 }
 
 fn propeller(block: &Section<'_>) -> Option<PropellerFigures> {
     let constant_speed = block.choice("type", &[("constant-speed", true), ("fixed", false)]);
-    let diameter: Option<Length> = maybe(block, "diameter");
+    let diameter: Option<Length> = maybe(block, "diameter", range::PROPELLER);
     let blades = block.optional_number("blades", 2.0..=6.0).map(|blades| blades as u8);
     let turning =
         [("clockwise", Rotation::Clockwise), ("counterclockwise", Rotation::Counterclockwise)];
@@ -182,7 +228,7 @@ fn propeller(block: &Section<'_>) -> Option<PropellerFigures> {
     } else {
         Some(Rotation::Clockwise)
     };
-    let speed_static = maybe_stated(block, "speed_static");
+    let speed_static = maybe_stated(block, "speed_static", range::ROTATION);
     block.refuse_unknown();
     Some(PropellerFigures {
         constant_speed: constant_speed?,
@@ -201,13 +247,13 @@ fn speeds(block: &Section<'_>) -> SpeedFigures {
         Stated { value, step_si, line }
     });
     let speeds = SpeedFigures {
-        maneuvering: maybe_stated(block, "maneuvering"),
-        normal_max: maybe_stated(block, "normal_max"),
-        never_exceed: maybe_stated(block, "never_exceed"),
-        maneuver_entry: maybe_stated(block, "maneuver_entry"),
-        best_angle: maybe_stated(block, "best_angle"),
-        best_rate: maybe_stated(block, "best_rate"),
-        best_glide: maybe_stated(block, "best_glide"),
+        maneuvering: maybe_stated(block, "maneuvering", range::AIRSPEED),
+        normal_max: maybe_stated(block, "normal_max", range::AIRSPEED),
+        never_exceed: maybe_stated(block, "never_exceed", range::AIRSPEED),
+        maneuver_entry: maybe_stated(block, "maneuver_entry", range::AIRSPEED),
+        best_angle: maybe_stated(block, "best_angle", range::AIRSPEED),
+        best_rate: maybe_stated(block, "best_rate", range::AIRSPEED),
+        best_glide: maybe_stated(block, "best_glide", range::AIRSPEED),
         glide_ratio,
     };
     block.refuse_unknown();
@@ -225,10 +271,12 @@ fn is_calibrated(block: &Section<'_>) -> Option<bool> {
 fn airspeed(block: &Section<'_>) -> Option<Stated<ManualAirspeed>> {
     let calibrated = is_calibrated(block);
     if calibrated? {
-        let Stated { value, step_si, line } = stated::<CalibratedAirspeed>(block, "speed")?;
+        let Stated { value, step_si, line } =
+            stated::<CalibratedAirspeed>(block, "speed", range::AIRSPEED)?;
         return Some(Stated { value: ManualAirspeed::Calibrated(value), step_si, line });
     }
-    let Stated { value, step_si, line } = stated::<IndicatedAirspeed>(block, "speed")?;
+    let Stated { value, step_si, line } =
+        stated::<IndicatedAirspeed>(block, "speed", range::AIRSPEED)?;
     Some(Stated { value: ManualAirspeed::Indicated(value), step_si, line })
 }
 
@@ -239,31 +287,31 @@ fn stall(block: &Section<'_>) -> Option<StallFigure> {
     } else {
         Some(PowerSetting::Idle)
     };
-    let (speed, mass) = (airspeed(block), maybe(block, "mass"));
-    let extended_max = maybe(block, "extended_max");
+    let (speed, mass) = (airspeed(block), maybe(block, "mass", range::MASS));
+    let extended_max = maybe(block, "extended_max", range::AIRSPEED);
     Some(StallFigure { flaps: flaps?, power: power?, speed: speed?, mass, extended_max })
 }
 
 fn climb(block: &Section<'_>) -> Option<ClimbFigure> {
-    let height: Option<PressureAltitude> = block.quantity("height");
-    let rate: Option<Stated<Speed>> = stated(block, "rate");
+    let height: Option<PressureAltitude> = within(block, "height", range::HEIGHT);
+    let rate: Option<Stated<Speed>> = stated(block, "rate", range::VERTICAL);
     let speed = if block.has("speed") { airspeed(block) } else { None };
     let _ = is_calibrated(block);
-    let mass = maybe(block, "mass");
+    let mass = maybe(block, "mass", range::MASS);
     Some(ClimbFigure { height: height?, rate: rate?, speed: speed.map(|s| s.value), mass })
 }
 
 fn glide(block: &Section<'_>) -> Option<GlideFigure> {
-    let height: Option<PressureAltitude> = block.quantity("height");
-    let sink: Option<Stated<Speed>> = stated(block, "sink");
-    let (speed, mass) = (airspeed(block), maybe(block, "mass"));
+    let height: Option<PressureAltitude> = within(block, "height", range::HEIGHT);
+    let sink: Option<Stated<Speed>> = stated(block, "sink", range::VERTICAL);
+    let (speed, mass) = (airspeed(block), maybe(block, "mass", range::MASS));
     Some(GlideFigure { height: height?, sink: sink?, speed: speed?.value, mass })
 }
 
 fn cruise(block: &Section<'_>) -> Option<CruiseFigure> {
-    let height: Option<PressureAltitude> = block.quantity("height");
+    let height: Option<PressureAltitude> = within(block, "height", range::HEIGHT);
     let share = block.optional_number("power_share", 0.2..=1.1);
-    let shaft: Option<Power> = maybe(block, "power");
+    let shaft: Option<Power> = maybe(block, "power", range::POWER);
     let power = match (block.flag("full_throttle"), share, shaft) {
         (true, None, shaft) => CruisePower::FullThrottle(shaft),
         (false, Some(share), None) => CruisePower::Share(share),
@@ -275,14 +323,14 @@ fn cruise(block: &Section<'_>) -> Option<CruiseFigure> {
             return None;
         }
     };
-    let speed_rotation: Option<AngularRate> = maybe(block, "speed_rotation");
+    let speed_rotation: Option<AngularRate> = maybe(block, "speed_rotation", range::ROTATION);
     let (gallons, liters) = (
         block.optional_number("fuel_gal_per_h", 0.5..=200.0),
         block.optional_number("fuel_l_per_h", 2.0..=800.0),
     );
     let per_hour = gallons.map(|v| v * M3_PER_US_GAL).or(liters.map(|v| v * 1e-3));
     let speed = cruise_speed(block);
-    let mass = maybe(block, "mass");
+    let mass = maybe(block, "mass", range::MASS);
     Some(CruiseFigure {
         height: height?,
         power,
@@ -295,18 +343,19 @@ fn cruise(block: &Section<'_>) -> Option<CruiseFigure> {
 
 fn cruise_speed(block: &Section<'_>) -> Option<Stated<CruiseSpeed>> {
     if block.has("calibrated_airspeed") {
-        let found = stated::<CalibratedAirspeed>(block, "calibrated_airspeed")?;
+        let found = stated::<CalibratedAirspeed>(block, "calibrated_airspeed", range::AIRSPEED)?;
         let Stated { value, step_si, line } = found;
         return Some(Stated { value: CruiseSpeed::Calibrated(value), step_si, line });
     }
-    let Stated { value, step_si, line } = stated::<TrueAirspeed>(block, "true_airspeed")?;
+    let Stated { value, step_si, line } =
+        stated::<TrueAirspeed>(block, "true_airspeed", range::AIRSPEED)?;
     Some(Stated { value: CruiseSpeed::True(value), step_si, line })
 }
 
 fn category(block: &Section<'_>) -> Option<CategoryFigure> {
     let words = [("normal", "normal"), ("utility", "utility"), ("acrobatic", "acrobatic")];
     let name = block.choice("name", &words).map(String::from);
-    let mass_max = maybe(block, "mass_max");
+    let mass_max = maybe(block, "mass_max", range::MASS);
     let (least, most) = (LoadFactor::from_g(2.0), LoadFactor::from_g(15.0));
     let load_factor_max = block.within("load_factor_max", least, most);
     let load_factor_min: Option<LoadFactor> = block.quantity("load_factor_min");
@@ -337,8 +386,10 @@ fn table(block: &Section<'_>) -> Vec<PositionErrorRow> {
         block.fault("calibrated_kt", what, "give two lists of one length, two entries or more");
         return Vec::new();
     }
-    if !rising(&indicated) || !rising(&calibrated) || indicated[0] <= 0.0 || calibrated[0] <= 0.0 {
-        let what = "the position-error table must rise from entry to entry, above zero";
+    let sound = |list: &[f64]| rising(list) && list[0] > 0.0 && list[list.len() - 1] <= 500.0;
+    if !sound(&indicated) || !sound(&calibrated) {
+        let what =
+            "the position-error table must rise from entry to entry, above zero and up to 500 kt";
         block.fault("calibrated_kt", what, "sort it by speed and check for a slip");
         return Vec::new();
     }

@@ -5,7 +5,7 @@ use nalgebra::DVector;
 
 use super::Fitted;
 use crate::figures::Figures;
-use crate::model::{Condition, LevelPower, place};
+use crate::model::{Condition, LevelPower};
 
 /// A figure that is not there yet, and how much of the variance of what a brief needs it would take away.
 #[derive(Debug, Clone, PartialEq)]
@@ -97,10 +97,5 @@ impl Fitted {
             .collect();
         out.sort_by(|a, b| b.share.total_cmp(&a.share));
         out
-    }
-    /// Whether the stall speed is of the manual and not of the class alone.
-    #[must_use]
-    pub fn knows_stall(&self) -> bool {
-        self.sigma_log(place::LIFT_MAX) < 0.08
     }
 }

@@ -100,3 +100,49 @@ fn few_figures_give_wide_bands() {
         assert!((wide.value - narrow.value).abs() < 2.5 * wide.sigma, "{wide:?} {narrow:?}");
     }
 }
+
+/// Every figure of the template replaced by what nobody means: an answer or named faults, never a panic, and faults have lines.
+#[test]
+fn prop_no_figure_breaks_it() {
+    let lines: Vec<&str> = TEMPLATE.lines().collect();
+    let (mut refused, mut built) = (0, 0);
+    for (at, line) in lines.iter().enumerate().filter(|(_, line)| !line.starts_with('#')) {
+        let Some((key, rest)) = line.split_once(" = ") else { continue };
+        let digits: String = rest
+            .trim_start_matches('"')
+            .chars()
+            .take_while(|c| c.is_ascii_digit() || *c == '.')
+            .collect();
+        if digits.is_empty() {
+            continue;
+        }
+        for odd in ["0", "-3", "1e300", "1e-300", "1000000", "0.3", "nan"] {
+            let changed = format!("{key} = {}", rest.replacen(&digits, odd, 1));
+            let mut text = lines.clone();
+            text[at] = &changed;
+            match Figures::from_toml(&text.join("\n"), "odd") {
+                Err(faults) => {
+                    refused += 1;
+                    assert!(
+                        faults.faults.iter().all(|fault| fault.line > 0 && !fault.hint.is_empty()),
+                        "{changed}: {faults:?}"
+                    );
+                }
+                Ok(figures) => {
+                    built += 1;
+                    let fitted = fit::fit(&figures);
+                    assert!(
+                        fitted.values.iter().all(|value| value.is_finite() && *value > 0.0),
+                        "{changed}"
+                    );
+                    // The file's own rules may refuse what passed here; then they say why.
+                    if let Err(faults) = handbook::file::build(&figures, &fitted) {
+                        assert!(!faults.hint().is_empty(), "{changed}");
+                    }
+                }
+            }
+        }
+    }
+    println!("{refused} refused, {built} fitted");
+    assert!(refused > 150, "{refused}");
+}

@@ -1,8 +1,7 @@
 //! `skychalk maneuver`, `skychalk airplane`, `skychalk standard`: what the program knows.
 
 use app::answer::of_lists;
-use app::lists::{self, ListAnswer};
-use app::{AppError, Outcome, choose};
+use app::{Answer, AppError, Outcome, choose, lists};
 use clap::{Args, Subcommand};
 
 use super::options::{OutputOptions, words};
@@ -19,7 +18,7 @@ struct ListOptions {
 }
 
 impl ListOptions {
-    fn deliver(&self, answer: &ListAnswer) -> Result<Outcome, AppError> {
+    fn deliver(&self, answer: &dyn Answer) -> Result<Outcome, AppError> {
         terminal::deliver(answer, &self.format, self.output.output.as_deref())
     }
 }
@@ -54,7 +53,7 @@ impl Maneuver {
     }
 }
 
-/// List the airplanes, show one with its limits and sources, or check an airplane file
+/// List the airplanes, show one with its limits and sources, build one from its flight manual, or check an airplane file
 #[derive(Debug, Args)]
 pub(super) struct Airplane {
     #[command(subcommand)]
@@ -72,6 +71,22 @@ enum AirplaneWhat {
         /// Key of the airplane, or an airplane file
         airplane: String,
     },
+    /// Make an airplane from the figures of its flight manual: fit, bands, contradictions (`template` gives a file to fill in)
+    ///
+    /// With -o the airplane file goes there and what was found is told; without, it is told alone.
+    Build {
+        /// The file of figures
+        figures: String,
+        /// Where the airplane file goes; - for standard output, and nothing else then
+        #[arg(short, long, value_name = "AIRPLANE")]
+        output: Option<String>,
+    },
+    /// A file of figures to fill in, with comments
+    Template {
+        /// Write it to this file instead of standard output
+        #[arg(short, long, value_name = "FILE")]
+        output: Option<String>,
+    },
     /// Every fault of an airplane file, with its line and what would be right
     Check {
         /// The airplane file
@@ -82,6 +97,10 @@ enum AirplaneWhat {
 impl Airplane {
     pub(super) fn run(&self) -> Result<Outcome, AppError> {
         let answer = match &self.what {
+            AirplaneWhat::Build { figures, output } => {
+                return self.build(figures, output.as_deref());
+            }
+            AirplaneWhat::Template { output } => return template(output.as_deref()),
             AirplaneWhat::List => lists::airplanes(),
             AirplaneWhat::Show { airplane } => lists::airplane(&choose::shown_airplane(airplane)?),
             AirplaneWhat::Check { file } => {
@@ -92,6 +111,37 @@ impl Airplane {
         };
         self.options.deliver(&answer)
     }
+}
+
+impl Airplane {
+    /// The airplane file goes where `-o` says, the answer to standard output; with `-o -` the file alone goes there.
+    fn build(&self, figures: &str, output: Option<&str>) -> Result<Outcome, AppError> {
+        let answer = app::airplane_build::build(figures)?;
+        match output {
+            Some("-") => {
+                terminal::to_standard_output(answer.airplane_file().as_bytes())?;
+                return Ok(Outcome::Done);
+            }
+            Some(file) => written(file, answer.airplane_file())?,
+            None => {}
+        }
+        self.options.deliver(&answer)
+    }
+}
+
+fn template(output: Option<&str>) -> Result<Outcome, AppError> {
+    let text = app::airplane_build::TEMPLATE;
+    match output.filter(|file| *file != "-") {
+        Some(file) => written(file, text)?,
+        None => terminal::to_standard_output(text.as_bytes())?,
+    }
+    Ok(Outcome::Done)
+}
+
+fn written(file: &str, text: &str) -> Result<(), AppError> {
+    app::files::write(file, text.as_bytes())?;
+    terminal::say(&format!("written: {file}"));
+    Ok(())
 }
 
 /// List the standards, or show one with its tolerances and sources

@@ -1,5 +1,6 @@
 //! The program as its users meet it: the built binary, run on files.
 
+mod airplane_build;
 mod answers;
 mod browser;
 mod errors;
