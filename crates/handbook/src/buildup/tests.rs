@@ -1,3 +1,5 @@
+//! The build-up held against the published derivatives of the Navion, one by one.
+
 use base::factors::M_PER_FT;
 use base::frames::Vec3;
 use base::kinds::PressureAltitude;

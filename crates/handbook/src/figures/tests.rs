@@ -1,3 +1,5 @@
+//! Files of figures: the template, and slips named with their line and cause.
+
 use super::{Figures, TEMPLATE};
 
 fn told(from: &str, to: &str) -> Vec<(usize, String, String)> {
