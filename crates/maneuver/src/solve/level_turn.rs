@@ -24,7 +24,7 @@ pub struct LevelTurn {
     /// Share of full power with wings level, at both ends.
     pub power_level_share: f64,
     /// Share of full power while the bank is held.
-    pub power_share: f64,
+    pub power_turn_share: f64,
 }
 
 impl LevelTurn {
@@ -44,7 +44,7 @@ impl Schedule for LevelTurn {
     }
     fn power_share_in(&self, time_s: f64, _: &State) -> f64 {
         let share = self.bank_rad(time_s) / self.bank_rad;
-        self.power_level_share + (self.power_share - self.power_level_share) * share
+        self.power_level_share + (self.power_turn_share - self.power_level_share) * share
     }
     fn corners(&self) -> Vec<f64> {
         vec![self.roll_s, self.roll_s + self.hold_s, 2.0 * self.roll_s + self.hold_s]
@@ -85,7 +85,7 @@ pub fn solve(
         roll_s,
         hold_s: unknowns[0],
         power_level_share,
-        power_share: unknowns.get(1).copied().unwrap_or(1.0),
+        power_turn_share: unknowns.get(1).copied().unwrap_or(1.0),
     };
     let residuals = |stepping: super::Stepping, unknowns: &[f64], out: &mut [f64]| {
         let schedule = schedule(unknowns);
@@ -150,8 +150,11 @@ fn told(
 ) -> (Vec<Unknown>, Vec<Condition>) {
     let heading = |time_s| flown.heading_rad(&setting.body, schedule, time_s) / RAD_PER_DEG;
     let lead = heading(flown.end_s) - heading(flown.end_s - schedule.roll_s);
-    let mut unknowns =
-        vec![Unknown { name: "power", value: 100.0 * schedule.power_share, unit: "% of full" }];
+    let mut unknowns = vec![Unknown {
+        name: "power",
+        value: 100.0 * schedule.power_turn_share,
+        unit: "% of full",
+    }];
     // Where no power holds the speed there is nothing to tell; the condition on the speed says what is missed.
     unknowns.extend(steady.share().map(|share| Unknown {
         name: "power to hold speed in the turn",

@@ -38,7 +38,8 @@ fn val_rolling_on_a_heading_stays_on_its_point() {
                 .take_while(|pair| pair[1].progress_rad.to_degrees() <= 100.0)
                 .map(|pair| {
                     let rate = |s: &flight::trajectory::FlightSample| {
-                        STANDARD_GRAVITY_MPS2 * s.bank_rad.abs().tan() / s.true_airspeed_mps
+                        STANDARD_GRAVITY_MPS2 * base::math::tan(s.bank_rad.abs())
+                            / s.true_airspeed_mps
                     };
                     0.5 * (rate(&pair[0]) + rate(&pair[1])) * (pair[1].time_s - pair[0].time_s)
                 })

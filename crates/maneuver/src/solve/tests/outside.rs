@@ -95,7 +95,7 @@ fn val_level_turn_solver() {
         roll_s: 2.0,
         hold_s: 13.7352,
         power_level_share: 1.0,
-        power_share: 1.0,
+        power_turn_share: 1.0,
     };
     let flown = fly(&setting.body, setting.start(), &turn).unwrap();
     let turned = flown.heading_rad(&setting.body, &turn, flown.end_s) / RAD_PER_DEG;
@@ -105,7 +105,7 @@ fn val_level_turn_solver() {
     // Solved: the speed comes back, so less than full power; slower on the way, so a tighter and quicker turn.
     let (found, flown, _, _) =
         level_turn::solve(&setting, bank_rad, 2.0, 360.0 * RAD_PER_DEG).unwrap();
-    assert!((0.8..1.0).contains(&found.power_share), "{found:?}");
+    assert!((0.8..1.0).contains(&found.power_turn_share), "{found:?}");
     assert!((14.3409..17.7352).contains(&flown.end_s), "{found:?}");
     // README, "sustained, no cap": full power holds A at 60.796 degrees and 39.246 m/s, the Navion at 48.666 and 36.059.
     for (airplane, mass_kg, bank_deg, speed_mps) in
