@@ -14,7 +14,8 @@
 //! oscillates. Only the angular acceleration is counted for the distance, so that in steady flight both places feel the same.
 //!
 //! Nothing is clipped silently: a control that would have to go further or faster than it can is an [`Excess`] with numbers,
-//! lift that is not there a [`Shortfall`]. The incidence stays on the branch below the greatest lift.
+//! lift that is not there a [`Shortfall`], or within a stated allowance flight at the greatest lift with what lacks
+//! ([`Solved::short_mps2`]). The incidence stays on the branch below the greatest lift.
 //!
 //! Range: flat earth, air and wind of the day (a wind that changes with height is met where the airplane is). Source: equations
 //! of SL-2003; the method of marching is our own.
@@ -106,6 +107,8 @@ pub struct Task<'a> {
     pub flap_rad: f64,
     /// Incidence of the greatest lift, rad, where known: the flight stays below.
     pub alpha_most_rad: Option<f64>,
+    /// Lift that may lack, m/s2: up to this the flight goes on at the greatest lift, and says what lacked.
+    pub short_most_mps2: f64,
     /// Stations ahead of the center of gravity, m: for the lateral force and for the load factor. See [`stations_m`].
     pub stations_m: [f64; 2],
 }
@@ -139,6 +142,8 @@ pub struct Solved {
     pub load_factor: f64,
     /// Lateral specific force at the station, right positive, m/s2.
     pub side_mps2: f64,
+    /// What lacks of the aim where the greatest lift does not give it, m/s2 (of an angle: times g); nil elsewhere.
+    pub short_mps2: f64,
     /// Angular acceleration of one radian of aileron (roll), elevator (pitch) and rudder (yaw), 1/s2.
     pub control_power: [f64; 3],
 }

@@ -39,10 +39,39 @@ pub struct RigidFlight {
     pub tracking: Tracking,
     /// Controls that would have to go further or faster than they can; empty when all is within limits.
     pub excesses: Vec<Excess>,
+    /// What the form asks and is not quite met, each within its tolerance; empty when all is met. More than the tolerance and there is
+    /// no flight: [`NotFlown::Open`].
+    pub misses: Vec<Missed>,
     /// Corners of the schedule are spread over this time, s.
     pub rounding_s: f64,
     /// Forces of hand and foot are known.
     pub forces_known: bool,
+}
+
+/// A condition of the form that is not quite met, or lift that lacked for a moment.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Missed {
+    /// What.
+    pub what: &'static str,
+    /// By how much, signed.
+    pub miss: f64,
+    /// How much is let pass.
+    pub tolerance: f64,
+    /// Unit of both.
+    pub unit: &'static str,
+    /// Where, rad of progress.
+    pub progress_rad: f64,
+}
+
+impl std::fmt::Display for Missed {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let Self { what, miss, tolerance, unit, progress_rad } = self;
+        let at = progress_rad / RAD_PER_DEG;
+        write!(
+            out,
+            "{what} is missed by {miss:.2} {unit} after {at:.0} degrees ({tolerance:.2} let pass)"
+        )
+    }
 }
 
 /// Hands and feet at one instant. Deflections are in the sense of the moment that they give: nose up, right wing down, nose
@@ -110,17 +139,11 @@ pub enum NotFlown {
         needed_share: f64,
     },
     /// The conditions of the form are not met together.
-    #[error(
-        "the form does not close at six degrees of freedom: {what} is missed by {miss:.3} {unit}"
-    )]
-    Open {
-        /// Which condition is missed most.
-        what: &'static str,
-        /// By how much.
-        miss: f64,
-        /// In this unit.
-        unit: &'static str,
-    },
+    #[error("the form does not close at six degrees of freedom: {0}")]
+    Open(
+        /// The condition that is missed most, against its tolerance.
+        Missed,
+    ),
     /// Nothing to fly.
     #[error("the reference flight has no samples")]
     Empty,
@@ -136,7 +159,7 @@ impl NotFlown {
             Self::Conditions(inner) => inner.hint(),
             Self::Short { shortfall, .. } => shortfall.hint(),
             Self::Power { .. } => "fly it lighter or lower, or choose a shallower form",
-            Self::Open { .. } => "enter faster, lighter or lower, or choose another form",
+            Self::Open(_) => "enter faster, lighter or lower, or choose another form",
             Self::Empty => "solve the reference flight first",
         }
     }

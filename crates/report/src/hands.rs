@@ -22,6 +22,7 @@ pub(crate) fn section(
             blocks.extend(rudder_peak(reference, flight));
             blocks.push(Block::Paragraph(agreement(flight)));
             blocks.extend(excesses(flight));
+            blocks.extend(misses(flight));
         }
         Err(why) => blocks.push(Block::Paragraph(format!(
             "Hands and feet are not computed: {why}; {}.",
@@ -124,5 +125,16 @@ fn excesses(flight: &RigidFlight) -> Option<Block> {
     let lines: Vec<String> = flight.excesses.iter().map(ToString::to_string).collect();
     (!lines.is_empty()).then(|| {
         Block::Caution(format!("Beyond the controls of this airplane: {}.", lines.join("; ")))
+    })
+}
+
+/// What the form asks and is not quite met.
+fn misses(flight: &RigidFlight) -> Option<Block> {
+    let lines: Vec<String> = flight.misses.iter().map(ToString::to_string).collect();
+    (!lines.is_empty()).then(|| {
+        Block::Caution(format!(
+            "At six degrees of freedom the form is not quite met: {}.",
+            lines.join("; ")
+        ))
     })
 }

@@ -53,6 +53,8 @@ pub struct Controls {
     pub rounding_s: f64,
     /// Controls that would have to go further or faster than they can.
     pub excesses: Vec<String>,
+    /// What the form asks and is not quite met, with its size and where.
+    pub misses: Vec<String>,
 }
 
 /// One cause of a deflection.
@@ -144,6 +146,7 @@ impl From<&RigidFlight> for Controls {
             },
             rounding_s: rounded(flight.rounding_s, 2),
             excesses: flight.excesses.iter().map(ToString::to_string).collect(),
+            misses: flight.misses.iter().map(ToString::to_string).collect(),
         }
     }
 }

@@ -164,17 +164,7 @@ impl<'a> Marcher<'a> {
             return Err(outside(speed_mps));
         }
         let guess: Unknowns = std::array::from_fn(|i| 2.0 * self.last[i] - self.before[i]);
-        let (x, found) = self.solve(node, &known, guess);
-        let most = self.task.alpha_most_rad.filter(|&most| x[0] > most);
-        if let Some(most) = most {
-            return Err(self.stalled(node, &known, (&x, most)));
-        }
-        let miss = found.norm();
-        if miss.is_nan() || miss > SOLVED_ENOUGH {
-            let lifted = self.lift_missing(node, &known, &x);
-            let speed_kt = knots(speed_mps);
-            return Err(lifted.unwrap_or(Shortfall::NoSolution { time_s, miss, speed_kt }));
-        }
+        let (known, x, found) = self.within_lift(node, known, guess)?;
         let solved = found.solved(&known, &x, self.control_power);
         let rows = solved.fixed_from_body.rows();
         let (sa, ca) = (base::math::sin(x[0]), base::math::cos(x[0]));
@@ -183,6 +173,44 @@ impl<'a> Marcher<'a> {
         self.before = if self.begun { self.last } else { x };
         (self.last, self.begun) = (x, true);
         Ok(solved)
+    }
+
+    /// The node solved as asked; where the greatest lift does not give that, at the greatest lift, if no more lacks than may.
+    fn within_lift(
+        &mut self,
+        node: usize,
+        known: Known,
+        guess: Unknowns,
+    ) -> Result<(Known, Unknowns, Evaluated), Shortfall> {
+        let (x, found) = self.solve(node, &known, guess);
+        let (miss, most) = (found.norm(), self.task.alpha_most_rad);
+        let stalls = most.is_some_and(|most| x[0] > most);
+        if !stalls && miss <= SOLVED_ENOUGH {
+            return Ok((known, x, found));
+        }
+        let speed_kt = knots(known.through_air_mps.norm());
+        let lost = Shortfall::NoSolution { time_s: known.time_s, miss, speed_kt };
+        let Some(most) = most else { return Err(lost) };
+        // Another equation needs another matrix, before and after.
+        let held = Known { held_rad: Some(most), ..known };
+        let mut near = self.last;
+        near[0] = most;
+        self.inverse = None;
+        let (at_most, at) = self.solve(node, &held, near);
+        self.inverse = None;
+        let flown = at.norm() <= SOLVED_ENOUGH;
+        if flown && at.aim_mps2.abs() <= self.task.short_most_mps2 {
+            return Ok((held, at_most, at));
+        }
+        let available = at.solved(&held, &at_most, self.control_power).load_factor;
+        let lacking = self.lift_missing(node, &known, flown.then_some(available), &x);
+        let stalled = Shortfall::Incidence {
+            time_s: known.time_s,
+            needed_rad: x[0],
+            available_rad: most,
+            speed_kt,
+        };
+        Err(lacking.unwrap_or(if stalls { stalled } else { lost }))
     }
 
     /// Newton's rule with a Jacobian that is kept as long as it serves.
@@ -241,33 +269,30 @@ impl<'a> Marcher<'a> {
         self.inverse = inverted(matrix);
     }
 
-    fn stalled(&self, node: usize, known: &Known, (x, most): (&Unknowns, f64)) -> Shortfall {
-        let (time_s, speed_kt) = (known.time_s, knots(known.through_air_mps.norm()));
-        self.lift_missing(node, known, x).unwrap_or(Shortfall::Incidence {
-            time_s,
-            needed_rad: x[0],
-            available_rad: most,
-            speed_kt,
-        })
-    }
-
-    /// The load factor that lacks, where one is asked for and the greatest lift does not give it.
-    fn lift_missing(&self, node: usize, known: &Known, x: &Unknowns) -> Option<Shortfall> {
-        let most = self.task.alpha_most_rad?;
-        // Controls as the last two moments lead on to: those of the search say nothing where there is no solution.
-        let mut held: Unknowns = std::array::from_fn(|i| 2.0 * self.last[i] - self.before[i]);
-        (held[0], held[2]) = (most, x[2]);
-        let mut at = self.task.evaluate(node, known, &held);
-        // The elevator that balances it: a held one would tell more lift than there is.
-        for _ in 0..TRIES {
-            let step = at.residuals[4] / self.control_power[1];
-            if !step.is_finite() {
-                break;
+    /// The load factor that lacks, where one is asked for and the greatest lift does not give it; `available` as found there.
+    fn lift_missing(
+        &self,
+        node: usize,
+        known: &Known,
+        available: Option<f64>,
+        x: &Unknowns,
+    ) -> Option<Shortfall> {
+        let available = available.or_else(|| {
+            // Controls as the last two moments lead on to: those of the search say nothing where there is no solution.
+            let mut held: Unknowns = std::array::from_fn(|i| 2.0 * self.last[i] - self.before[i]);
+            (held[0], held[2]) = (self.task.alpha_most_rad?, x[2]);
+            let mut at = self.task.evaluate(node, known, &held);
+            // The elevator that balances it: a held one would tell more lift than there is.
+            for _ in 0..TRIES {
+                let step = at.residuals[4] / self.control_power[1];
+                if !step.is_finite() {
+                    break;
+                }
+                held[3] -= step.clamp(-0.3, 0.3);
+                at = self.task.evaluate(node, known, &held);
             }
-            held[3] -= step.clamp(-0.3, 0.3);
-            at = self.task.evaluate(node, known, &held);
-        }
-        let available = at.solved(known, &held, self.control_power).load_factor;
+            Some(at.solved(known, &held, self.control_power).load_factor)
+        })?;
         let needed = match self.task.asked[node].aim {
             Aim::LoadAndBank { load_factor, .. } => load_factor,
             Aim::LevelAndBank { bank_rad, .. } => 1.0 / base::math::cos(bank_rad),

@@ -26,6 +26,8 @@ pub(super) struct Known {
     pub(super) through_air_mps: Vec3<Fixed>,
     pub(super) rates_radps: Vec3<Body>,
     pub(super) accelerations_radps2: Vec3<Body>,
+    /// Incidence that is held instead of what the aim asks of the lift, rad.
+    pub(super) held_rad: Option<f64>,
 }
 
 /// One evaluation.
@@ -33,6 +35,8 @@ pub(super) struct Evaluated {
     pub(super) state: StateArray,
     pub(super) rate: StateArray,
     pub(super) residuals: Residuals,
+    /// What is left over of the aim of the lift, m/s2.
+    pub(super) aim_mps2: f64,
     fixed_from_body: Rot<Body, Fixed>,
     load_factor: f64,
     side_mps2: f64,
@@ -78,6 +82,7 @@ impl Task<'_> {
             through_air_mps,
             rates_radps: rates,
             accelerations_radps2: accelerations,
+            held_rad: None,
         })
     }
 
@@ -129,10 +134,20 @@ impl Task<'_> {
                 [miss.y, miss.x, miss.z]
             }
         };
+        let asked_mps2 = aim;
+        let aim = known.held_rad.map_or(aim, |held| ANGLE_WEIGHT_MPS2 * (x[0] - held));
         let residuals =
             [aim, other, side, rate[10] - turning.x, rate[11] - turning.y, rate[12] - turning.z];
         let load_factor = pulled / STANDARD_GRAVITY_MPS2;
-        Evaluated { state, rate, residuals, fixed_from_body, load_factor, side_mps2 }
+        Evaluated {
+            state,
+            rate,
+            residuals,
+            aim_mps2: asked_mps2,
+            fixed_from_body,
+            load_factor,
+            side_mps2,
+        }
     }
 
     /// Downward acceleration less the one that brings climb and height back, m/s2.
@@ -186,6 +201,7 @@ impl Evaluated {
             beta_rad: x[1],
             load_factor: self.load_factor,
             side_mps2: self.side_mps2,
+            short_mps2: known.held_rad.map_or(0.0, |_| self.aim_mps2.abs()),
             control_power,
         }
     }

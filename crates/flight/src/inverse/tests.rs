@@ -53,6 +53,7 @@ impl Scene {
             asked,
             propeller: 1.0,
             flap_rad: 0.0,
+            short_most_mps2: 0.0,
             alpha_most_rad: self.airplane.rigid.as_ref().unwrap().stall_rad(),
             stations_m: stations_m(&self.free, &self.world(), &start.state.to_array()),
         }

@@ -51,11 +51,16 @@ impl Agreement {
             && self.bank_deg.abs() <= Self::BANK_DEG
     }
 
+    /// What height is held against, m.
+    pub(super) fn span_m(samples: &[FlightSample]) -> f64 {
+        let heights = samples.iter().map(|sample| sample.height_m);
+        let (low, high) = heights.fold((f64::MAX, f64::MIN), |(a, b), h| (a.min(h), b.max(h)));
+        (high - low).max(Self::HEIGHT_SPAN_LEAST_M)
+    }
+
     pub(super) fn of(plane: &Plane<'_>, clock: &Clock, samples: &[FlightSample]) -> Self {
         let reading = plane.reading();
-        let heights = plane.reference.samples.iter().map(|sample| sample.height_m);
-        let (low, high) = heights.fold((f64::MAX, f64::MIN), |(a, b), h| (a.min(h), b.max(h)));
-        let span_m = (high - low).max(Self::HEIGHT_SPAN_LEAST_M);
+        let span_m = Self::span_m(&plane.reference.samples);
         let mut out = Self::default();
         for sample in samples {
             let other = reading.sample_beyond(clock.reference_beyond(sample.time_s));

@@ -2,10 +2,12 @@
 //!
 //! Open are the lengths of the legs between knots (checkpoints between which the heading changes), how steeply it climbs and
 //! descends (or the load factor, where that steers) and the power, where it is not full or nil. Settled by the heading at each knot and, in this
-//! order as far as there are unknowns, by the path, speed and height at the end and pitch and speed half way.
+//! order as far as there are unknowns, by the path, speed and height at the end and pitch and speed half way. In a stall nothing is
+//! open: the schedule is flown, at the greatest lift where it asks for more.
 
-use base::factors::RAD_PER_DEG;
+use base::factors::{MPS_PER_KT, RAD_PER_DEG};
 
+use super::agreement::Agreement;
 use super::channels::{Clock, HARMONICS, Reading, Steering, Tuning};
 use super::plane::Plane;
 use crate::reference::ReferencePart;
@@ -122,6 +124,9 @@ fn settle(
         ],
         Steering::Attitude => Vec::new(),
     };
+    if plane.stalls {
+        return Part { knots: (first, last), knobs: Vec::new(), wanted: Vec::new() };
+    }
     match plane.steering {
         Steering::Climb => {
             knobs.extend((above > CLIMB_LEAST_RAD).then_some(Knob::Up));
@@ -175,15 +180,25 @@ impl Wanted {
             | Self::PitchRate(knot) => knot,
         }
     }
-    /// Its size, by which a miss is divided, with words and unit: a miss of one is far off.
-    pub(super) const fn scale(self) -> (f64, &'static str, &'static str) {
+    /// Its size, by which a miss is divided: a miss of one is far off.
+    pub(super) const fn scale(self) -> f64 {
         match self {
-            Self::Heading(_) => (1.0, "heading", "rad"),
-            Self::Speed(_) => (50.0, "speed", "m/s"),
-            Self::Height(_) => (60.0, "height", "m"),
-            Self::Climb(_) => (1.0, "climb angle", "rad"),
-            Self::Pitch(_) => (1.0, "pitch", "rad"),
-            Self::PitchRate(_) => (0.25, "rate of pitch", "rad/s"),
+            Self::Heading(_) | Self::Climb(_) | Self::Pitch(_) => 1.0,
+            Self::Speed(_) => 50.0,
+            Self::Height(_) => 60.0,
+            Self::PitchRate(_) => 0.25,
+        }
+    }
+    /// Words, unit that it is told in, that unit in SI, and what is let pass: as much as the two levels may differ, angles by a
+    /// degree.
+    pub(super) fn told(self, span_m: f64) -> (&'static str, &'static str, f64, f64) {
+        match self {
+            Self::Heading(_) => ("heading", "degrees", RAD_PER_DEG, 1.0),
+            Self::Speed(_) => ("speed", "kt", MPS_PER_KT, Agreement::SPEED_KT),
+            Self::Height(_) => ("height", "m", 1.0, Agreement::HEIGHT_SHARE * span_m),
+            Self::Climb(_) => ("climb angle", "degrees", RAD_PER_DEG, 1.0),
+            Self::Pitch(_) => ("pitch", "degrees", RAD_PER_DEG, 1.0),
+            Self::PitchRate(_) => ("rate of pitch", "degrees a second", RAD_PER_DEG, 1.0),
         }
     }
 }

@@ -18,6 +18,7 @@ use flight::vehicle::{Vehicle, World};
 
 use super::NotFlown;
 use super::channels::{Grid, Reading, Source, Steering};
+use crate::definition::Progress;
 use crate::reference::{Entry, ReferenceFlight};
 use crate::solve::Setting;
 
@@ -27,6 +28,8 @@ pub(super) struct Plane<'a> {
     pub(super) day: &'a Day,
     pub(super) reference: &'a ReferenceFlight,
     pub(super) steering: Steering,
+    /// The reference stalls: the airplane flies the schedule at its greatest lift, and what comes of it comes.
+    pub(super) stalls: bool,
     pub(super) grid: Grid,
     /// The point mass, for the slopes of the search.
     pub(super) setting: Setting<'a>,
@@ -82,6 +85,7 @@ impl<'a> Plane<'a> {
             day,
             reference,
             steering: Steering::of(&reference.samples),
+            stalls: stalls(airplane, reference),
             grid: Grid::of(length_s),
             setting,
             real,
@@ -119,6 +123,14 @@ impl<'a> Plane<'a> {
     pub(super) fn height_entry_m(&self) -> f64 {
         self.reference.samples[0].height_m
     }
+}
+
+/// Whether a figure told by its phases comes to the greatest lift.
+fn stalls(airplane: &Airplane, reference: &ReferenceFlight) -> bool {
+    const NEAR: f64 = 0.97;
+    let line = |sample: &FlightSample| airplane.lift_coefficient(sample.incidence_rad);
+    let most = reference.samples.iter().map(line).fold(0.0, f64::max);
+    reference.progress == Progress::Phase && most > NEAR * airplane.aerodynamics.lift_max
 }
 
 /// Throttle for a share of full power.

@@ -15,10 +15,11 @@ use flight::inverse::{Smoothing, Solved, Task, Turning, march};
 use flight::point_mass::{Command, PointMass, State, state};
 use flight::vehicle::StateArray;
 
-use super::NotFlown;
+use super::agreement::Agreement;
 use super::channels::{BOX_S, Channels, Clock, Steering, Tuning, attitude};
 use super::knobs::{Knob, Part, Wanted, parts};
 use super::plane::Plane;
+use super::{Missed, NotFlown};
 use crate::solve::{Resolved, Steer, resolve};
 
 /// A flight that meets the form.
@@ -28,12 +29,20 @@ pub(super) struct Found {
     pub(super) tunings: Vec<Tuning>,
     /// Every node, from the first.
     pub(super) solved: Vec<Solved>,
+    /// What is missed, each within its tolerance.
+    pub(super) misses: Vec<Missed>,
 }
 
 /// Conditions are met to this, root sum square of misses over their sizes: 0.02 degrees, 0.015 m/s, 0.02 m.
 const MET: f64 = 3e-4;
-/// Where the search ends without, this is still taken: 0.06 degrees, 0.05 m/s.
+/// Where the search ends without, this is still taken and not told: 0.06 degrees, 0.05 m/s, 0.06 m.
 const MET_ENOUGH: f64 = 1e-3;
+/// Lift that may lack for a moment, m/s2: a twentieth of its weight.
+const LIFT_SHORT_MOST_MPS2: f64 = 0.05 * STANDARD_GRAVITY_MPS2;
+/// The same in a stall, where it is the very thing.
+const LIFT_SHORT_STALL_MPS2: f64 = 0.4 * STANDARD_GRAVITY_MPS2;
+/// Lift that lacks less than this is not told, m/s2.
+const LIFT_SHORT_TOLD_MPS2: f64 = 0.005 * STANDARD_GRAVITY_MPS2;
 /// Flights of one part.
 const FLIGHTS: usize = 16;
 /// A step that leaves more than this share of the misses went past.
@@ -48,6 +57,7 @@ pub(super) fn search(plane: &Plane<'_>) -> Result<Found, NotFlown> {
     let (mut clock, parts) = parts(plane);
     let mut tunings: Vec<Tuning> = parts.iter().map(|part| Tuning::none(part.knots)).collect();
     let mut solved: Vec<Solved> = Vec::new();
+    let mut misses = Vec::new();
     let mut start = plane.start.state.to_array();
     for (index, part) in parts.iter().enumerate() {
         let last = index + 1 == parts.len();
@@ -62,10 +72,12 @@ pub(super) fn search(plane: &Plane<'_>) -> Result<Found, NotFlown> {
         solved.truncate(from);
         let leg = Leg { plane, part, index, from, last, start };
         let flown = leg.search(&clock, &tunings)?;
+        misses.extend(leg.missed(&flown).into_iter().filter(|one| one.told).map(|one| one.missed));
         (clock, tunings) = (flown.clock, flown.tunings);
         solved.extend(flown.solved);
     }
-    Ok(Found { clock, parts, tunings, solved })
+    misses.extend(lift_lacked(plane, &clock, &solved));
+    Ok(Found { clock, parts, tunings, solved, misses })
 }
 
 /// One part to be searched.
@@ -81,6 +93,12 @@ struct Leg<'a> {
     start: StateArray,
 }
 
+/// A condition with its miss, and whether it is worth telling.
+struct Judged {
+    missed: Missed,
+    told: bool,
+}
+
 struct Flown {
     clock: Clock,
     tunings: Vec<Tuning>,
@@ -94,27 +112,45 @@ struct Flown {
     restless_rad: f64,
 }
 
+impl Flown {
+    /// Whether the surfaces move little from sweep to sweep.
+    fn settled(&self) -> bool {
+        self.restless_rad < 4.0 * SETTLED_RAD
+    }
+}
+
 impl Leg<'_> {
     fn search(&self, clock: &Clock, tunings: &[Tuning]) -> Result<Flown, NotFlown> {
         let before = (clock, tunings);
         let count = self.part.knobs.len();
         let mut x = vec![0.0; count];
-        let (slopes, mut pace) = (self.slopes(before), 1.0);
+        let (mut slopes, mut pace) = (self.slopes(before), 1.0);
         let mut flown = self.fly(&x, before, None)?;
+        // The nearest so far, beside the one that is walked on from.
+        let mut nearest: Option<Flown> = None;
         for _ in 1..FLIGHTS {
             if norm(&flown.misses) < MET && flown.restless_rad < SETTLED_RAD {
                 return self.checked(flown);
             }
             let Some(step) = solve(&slopes, &flown.misses) else { break };
             let wanted: Vec<f64> = step.iter().map(|step| pace * step).collect();
-            let (next_x, next) = self.step(&x, &wanted, before, &flown)?;
-            // Steps that go past are shortened.
+            let Ok((next_x, next)) = self.step(&x, &wanted, before, &flown) else { break };
+            // Steps that go past are shortened, and the slopes learn from what came of them.
             if norm(&next.misses) > PAST * norm(&flown.misses) {
                 pace = (0.5 * pace).max(0.25);
+                learn(&mut slopes, (&x, &next_x), (&flown.misses, &next.misses));
             }
-            (x, flown) = (next_x, next);
+            let left = std::mem::replace(&mut flown, next);
+            x = next_x;
+            let nearer = |kept: &Flown| norm(&left.misses) < norm(&kept.misses);
+            if left.settled() && nearest.as_ref().is_none_or(nearer) {
+                nearest = Some(left);
+            }
         }
-        self.checked(flown)
+        match nearest {
+            Some(kept) if norm(&kept.misses) < norm(&flown.misses) => self.checked(kept),
+            _ => self.checked(flown),
+        }
     }
 
     /// Flies a step on, or half of it, or a quarter, where it leaves what the airplane gives.
@@ -137,23 +173,37 @@ impl Leg<'_> {
         }
     }
 
-    /// A flight whose power and conditions are as they must be.
+    /// A flight whose power and conditions are as they must be, or within their tolerances.
     fn checked(&self, flown: Flown) -> Result<Flown, NotFlown> {
         let base_share = self.plane.reference.samples[0].power_share;
         let needed_share = base_share + flown.tunings[self.index].power;
         if needed_share > 1.0 && self.part.knobs.contains(&Knob::Power) {
             return Err(NotFlown::Power { needed_share });
         }
-        if norm(&flown.misses) < MET_ENOUGH {
-            return Ok(flown);
+        let against = |one: &Judged| one.missed.miss.abs() / one.missed.tolerance;
+        let judged = self.missed(&flown);
+        let worst = judged.iter().max_by(|a, b| against(a).total_cmp(&against(b)));
+        match worst {
+            Some(worst) if against(worst) > 1.0 || norm(&flown.misses).is_nan() => {
+                Err(NotFlown::Open(worst.missed))
+            }
+            _ => Ok(flown),
         }
-        let worst = flown.misses.iter().zip(&self.part.wanted);
-        let worst = worst.max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()));
-        let (miss, what, unit) = worst.map_or((f64::NAN, "the form", ""), |(miss, wanted)| {
-            let (scale, what, unit) = wanted.scale();
-            (miss * scale, what, unit)
-        });
-        Err(NotFlown::Open { what, miss, unit })
+    }
+
+    /// Every condition, by how much it is missed.
+    fn missed(&self, flown: &Flown) -> Vec<Judged> {
+        let plane = self.plane;
+        let span_m = Agreement::span_m(&plane.reference.samples);
+        let one = |(miss, wanted): (&f64, &Wanted)| {
+            let (what, unit, unit_si, tolerance) = wanted.told(span_m);
+            let at_s = flown.clock.reference_knot_s(wanted.knot());
+            let progress_rad = plane.reading().sample(at_s).progress_rad;
+            let miss_told = miss * wanted.scale() / unit_si;
+            let missed = Missed { what, miss: miss_told, tolerance, unit, progress_rad };
+            Judged { missed, told: miss.abs() > MET_ENOUGH }
+        };
+        flown.misses.iter().zip(&self.part.wanted).map(one).collect()
     }
 
     fn nodes(&self, clock: &Clock) -> Range<usize> {
@@ -219,6 +269,7 @@ impl Leg<'_> {
             propeller: 1.0,
             flap_rad: 0.0,
             alpha_most_rad: plane.alpha_most_rad,
+            short_most_mps2: short_most_mps2(plane),
             stations_m: plane.stations_m,
         }
     }
@@ -294,7 +345,7 @@ impl Leg<'_> {
                     rise / (2.0 * step * grid.step_s)
                 }
             };
-            miss / wanted.scale().0
+            miss / wanted.scale()
         };
         self.part.wanted.iter().map(miss).collect()
     }
@@ -474,6 +525,41 @@ fn calmed(list: &[f64], calming: Smoothing) -> Vec<f64> {
     padded.extend((1..=reach).map(|i| 2.0 * last - list[list.len() - 1 - i]));
     let out = calming.apply(&padded);
     out[reach..out.len() - reach].to_vec()
+}
+
+/// Lift that may lack, m/s2.
+const fn short_most_mps2(plane: &Plane<'_>) -> f64 {
+    if plane.stalls { LIFT_SHORT_STALL_MPS2 } else { LIFT_SHORT_MOST_MPS2 }
+}
+
+/// Where the greatest lift did not give what was asked, the worst moment.
+fn lift_lacked(plane: &Plane<'_>, clock: &Clock, solved: &[Solved]) -> Option<Missed> {
+    let worst = solved.iter().max_by(|a, b| a.short_mps2.total_cmp(&b.short_mps2))?;
+    let at = plane.reading().sample(clock.reference_at(worst.time_s));
+    let in_g = |mps2: f64| mps2 / STANDARD_GRAVITY_MPS2;
+    (worst.short_mps2 > LIFT_SHORT_TOLD_MPS2).then(|| Missed {
+        what: "lift at the stall",
+        miss: -in_g(worst.short_mps2),
+        tolerance: in_g(short_most_mps2(plane)),
+        unit: "g",
+        progress_rad: at.progress_rad,
+    })
+}
+
+/// Slopes changed the least so that they give what a step gave (the rule of Broyden).
+fn learn(slopes: &mut [Vec<f64>], (from, to): (&[f64], &[f64]), (old, new): (&[f64], &[f64])) {
+    let step: Vec<f64> = to.iter().zip(from).map(|(b, a)| b - a).collect();
+    let square: f64 = step.iter().map(|s| s * s).sum();
+    if square < 1e-12 {
+        return;
+    }
+    for i in 0..new.len() {
+        let told: f64 = slopes.iter().zip(&step).map(|(column, s)| column[i] * s).sum();
+        let off = (new[i] - old[i] - told) / square;
+        for (column, s) in slopes.iter_mut().zip(&step) {
+            column[i] += off * s;
+        }
+    }
 }
 
 fn norm(misses: &[f64]) -> f64 {

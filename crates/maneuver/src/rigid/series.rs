@@ -36,6 +36,7 @@ pub(super) fn flight(plane: &Plane<'_>, found: &Found) -> RigidFlight {
         propeller: 1.0,
         flap_rad: 0.0,
         alpha_most_rad: plane.alpha_most_rad,
+        short_most_mps2: 0.0,
         stations_m: plane.stations_m,
     };
     let flown = refly(&task, &plane.real, &found.solved, &Feedback::LOW);
@@ -62,6 +63,7 @@ pub(super) fn flight(plane: &Plane<'_>, found: &Found) -> RigidFlight {
         agreement,
         unknowns: unknowns(plane, found),
         tracking: flown.tracking,
+        misses: found.misses.clone(),
         excesses: excesses(&found.solved, &plane.real.actuators),
         rounding_s: 4.0 * BOX_S,
         forces_known: plane.controls.elevator.force.is_some(),

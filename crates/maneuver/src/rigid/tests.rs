@@ -72,15 +72,6 @@ const MISSES: &[Miss] = &[
     ("sandpiper-550", "split-s", "gentle", 0.02, 3.28, 1.0),
 ];
 
-/// MISSED: none. Flights that are not found at six degrees today.
-const NOT_FLOWN: &[(&str, &str, &str)] = &[
-    ("plover-160", "power-off-stall", "straight"),
-    ("plover-160", "power-off-stall", "turning"),
-    ("sandpiper-550", "power-off-stall", "straight"),
-    ("sandpiper-550", "power-off-stall", "turning"),
-    ("sandpiper-550", "power-on-stall", "full"),
-];
-
 /// Stalls and rolls, outside of the agreement.
 const FREE: &[&str] =
     &["power-off-stall", "power-on-stall", "accelerated-stall", "aileron-roll", "barrel-roll"];
@@ -98,11 +89,14 @@ const ATTITUDES: &[&str] = &[
     "split-s",
 ];
 
-/// MISSED: none. A half roll at the roll rate of the point mass is at the limit of the ailerons, slow over the top.
+/// MISSED: none. A half roll at the roll rate of the point mass is at the limit of the ailerons, slow over the top; where a turning
+/// stall breaks, ailerons at the stall yaw so much that the rudder would have to be twice as quick as it is, and go a degree further.
 const AT_LIMITS: &[(&str, &str)] = &[
     ("sandpiper-550", "half-cuban-eight"),
     ("sandpiper-550", "cuban-eight"),
     ("sandpiper-550", "aileron-roll"),
+    ("plover-160", "power-off-stall"),
+    ("sandpiper-550", "power-off-stall"),
 ];
 
 fn check(name: (&str, &str, &str), flight: &RigidFlight) {
@@ -114,6 +108,11 @@ fn check(name: (&str, &str, &str), flight: &RigidFlight) {
         assert!(a.height_share.abs() <= most.0, "{name:?} height {}", a.height_share);
         assert!(a.speed_kt.abs() <= most.1, "{name:?} speed {}", a.speed_kt);
         assert!(a.bank_deg.abs() <= most.2, "{name:?} bank {}", a.bank_deg);
+    }
+    for missed in &flight.misses {
+        println!("{name:?}: {missed}");
+        assert!(missed.miss.abs() <= missed.tolerance, "{name:?} {missed}");
+        assert!(STALLS.contains(&name.1), "{name:?} {missed}");
     }
     controls_fly(name, flight);
     for (control, sample) in flight.controls.iter().zip(&flight.samples) {
@@ -130,7 +129,8 @@ fn check(name: (&str, &str, &str), flight: &RigidFlight) {
         // A ball says something where it is pressed down; where all of the attitude is asked for it goes where it must.
         let pressed = sample.load_factor > 0.5 && !ATTITUDES.contains(&name.1);
         let off_deg = control.ball_rad.abs() / RAD_PER_DEG;
-        assert!(off_deg < 0.2 || !pressed, "{name:?} {off_deg}");
+        let most_deg = if STALLS.contains(&name.1) { 0.5 } else { 0.2 };
+        assert!(off_deg < most_deg || !pressed, "{name:?} {off_deg}");
     }
 }
 
@@ -139,10 +139,11 @@ fn controls_fly(name: (&str, &str, &str), flight: &RigidFlight) {
     let tracking = &flight.tracking;
     let worst = tracking.attitude_max_rad.iter().copied().fold(0.0, f64::max);
     let limited = tracking.limited_share > 0.0;
-    // Long flights are found on a coarser grid; a roll at the limit of the ailerons lags behind.
-    let most = if limited { 2.5 } else { 0.6 };
+    // Long flights are found on a coarser grid; a roll at the limit of the ailerons lags behind; at the stall the controls jerk.
+    let stalls = STALLS.contains(&name.1);
+    let (most, share) = if limited || stalls { (2.5, 0.05) } else { (0.6, 0.02) };
     assert!(worst < most * RAD_PER_DEG, "{name:?} {tracking:?}");
-    assert!(tracking.feedback_share.iter().all(|share| *share < 0.02), "{name:?} {tracking:?}");
+    assert!(tracking.feedback_share.iter().all(|found| *found < share), "{name:?} {tracking:?}");
     let within = flight.excesses.is_empty() || AT_LIMITS.contains(&(name.0, name.1));
     assert!(within, "{name:?} {:?}", flight.excesses);
 }
@@ -158,13 +159,8 @@ fn catalogue_of(id: &str) {
                 };
                 let name = (id, maneuver.id(), form.key);
                 count += 1;
-                match rigid {
-                    Ok(flight) => check(name, &flight),
-                    Err(error) => {
-                        println!("{name:?} {}: {error}", direction.word());
-                        assert!(NOT_FLOWN.contains(&name), "{name:?} {error}");
-                    }
-                }
+                let flight = rigid.unwrap_or_else(|error| panic!("{name:?} {error}"));
+                check(name, &flight);
             }
         }
     }
