@@ -181,6 +181,10 @@ impl Tuning {
     pub(super) const fn none(knots: (usize, usize)) -> Self {
         Self { knots, up: 0.0, down: 0.0, harmonics: [0.0; HARMONICS], power: 0.0 }
     }
+    /// Share of power: a throttle that is closed or full stays so, and none goes past its stops.
+    fn powered(&self, share: f64) -> f64 {
+        if share > 0.0 && share < 1.0 { (share + self.power).clamp(0.0, 1.0) } else { share }
+    }
     fn climb(&self, above_entry_rad: f64) -> f64 {
         above_entry_rad * if above_entry_rad > 0.0 { self.up } else { self.down }
     }
@@ -292,7 +296,7 @@ impl Channels {
             out.climb_rad.push(climb + tuning.climb(climb - reading.climb_entry()));
             out.pitch_rad.push(mix(|s| s.pitch_rad) + offset_rad);
             out.load_factor.push(mix(|s| s.load_factor) + tuning.load(part_share));
-            out.power_share.push(mix(|s| s.power_share) + tuning.power);
+            out.power_share.push(tuning.powered(mix(|s| s.power_share)));
             out.bank_rad.push(turn(|s| s.bank_rad));
             out.heading_rad.push(turn(|s| s.heading_rad));
             if steering == Steering::Attitude {

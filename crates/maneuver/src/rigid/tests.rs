@@ -33,9 +33,18 @@ fn flown(
     form: Form,
     direction: Direction,
 ) -> Option<(ReferenceFlight, Result<RigidFlight, NotFlown>)> {
-    let (day, entry) = (Day::standard(), entry(airplane, form, direction));
-    let reference = maneuver.fly(airplane, &day, &entry).ok()?;
-    let rigid = fly(airplane, &day, &entry, &reference);
+    flown_on(&Day::standard(), airplane, maneuver, (form, direction))
+}
+
+fn flown_on(
+    day: &Day,
+    airplane: &Airplane,
+    maneuver: &dyn Maneuver,
+    (form, direction): (Form, Direction),
+) -> Option<(ReferenceFlight, Result<RigidFlight, NotFlown>)> {
+    let entry = entry(airplane, form, direction);
+    let reference = maneuver.fly(airplane, day, &entry).ok()?;
+    let rigid = fly(airplane, day, &entry, &reference);
     Some((reference, rigid))
 }
 
@@ -72,6 +81,14 @@ const MISSES: &[Miss] = &[
     ("sandpiper-550", "split-s", "gentle", 0.02, 3.28, 1.0),
 ];
 
+/// MISSED: the same in a wind of 14 kt, where spiral and pylons roll in further; the dive to the pivotal height begins in no time, and
+/// has its corner rounded too.
+const MISSES_IN_WIND: &[Miss] = &[
+    ("plover-160", "steep-spiral", "45", 0.02, 1.0, 1.03),
+    ("plover-160", "eights-on-pylons", "35", 0.02, 1.0, 1.06),
+    ("sandpiper-550", "eights-on-pylons", "35", 0.0293, 1.0, 1.01),
+];
+
 /// Stalls and rolls, outside of the agreement.
 const FREE: &[&str] =
     &["power-off-stall", "power-on-stall", "accelerated-stall", "aileron-roll", "barrel-roll"];
@@ -99,16 +116,19 @@ const AT_LIMITS: &[(&str, &str)] = &[
     ("sandpiper-550", "power-off-stall"),
 ];
 
-fn check(name: (&str, &str, &str), flight: &RigidFlight) {
+/// Whether the levels agree as they should, or as well as is held.
+fn agrees(name: (&str, &str, &str), flight: &RigidFlight, misses: &[Miss]) -> bool {
     let a = &flight.agreement;
-    println!("{name:?}: {a:?}");
-    let kept = MISSES.iter().find(|miss| (miss.0, miss.1, miss.2) == name);
+    let kept = misses.iter().find(|miss| (miss.0, miss.1, miss.2) == name);
     let most = kept.map_or((0.02, 1.0, 1.0), |miss| (miss.3, miss.4, miss.5));
-    if !FREE.contains(&name.1) {
-        assert!(a.height_share.abs() <= most.0, "{name:?} height {}", a.height_share);
-        assert!(a.speed_kt.abs() <= most.1, "{name:?} speed {}", a.speed_kt);
-        assert!(a.bank_deg.abs() <= most.2, "{name:?} bank {}", a.bank_deg);
-    }
+    let within =
+        a.height_share.abs() <= most.0 && a.speed_kt.abs() <= most.1 && a.bank_deg.abs() <= most.2;
+    let agrees = within || FREE.contains(&name.1);
+    println!("{name:?}{}: {a:?}", if agrees { "" } else { ", off" });
+    agrees
+}
+
+fn check(name: (&str, &str, &str), flight: &RigidFlight) {
     for missed in &flight.misses {
         println!("{name:?}: {missed}");
         assert!(missed.miss.abs() <= missed.tolerance, "{name:?} {missed}");
@@ -141,7 +161,7 @@ fn controls_fly(name: (&str, &str, &str), flight: &RigidFlight) {
     let limited = tracking.limited_share > 0.0;
     // Long flights are found on a coarser grid; a roll at the limit of the ailerons lags behind; at the stall the controls jerk.
     let stalls = STALLS.contains(&name.1);
-    let (most, share) = if limited || stalls { (2.5, 0.05) } else { (0.6, 0.02) };
+    let (most, share) = if limited || stalls { (2.5, 0.05) } else { (0.8, 0.02) };
     assert!(worst < most * RAD_PER_DEG, "{name:?} {tracking:?}");
     assert!(tracking.feedback_share.iter().all(|found| *found < share), "{name:?} {tracking:?}");
     let within = flight.excesses.is_empty() || AT_LIMITS.contains(&(name.0, name.1));
@@ -150,7 +170,7 @@ fn controls_fly(name: (&str, &str, &str), flight: &RigidFlight) {
 
 fn catalogue_of(id: &str) {
     let airplane = bundled::load(id).unwrap();
-    let mut count = 0;
+    let (mut count, mut off) = (0, 0);
     for maneuver in catalog::ALL {
         for form in maneuver.forms() {
             for direction in [Direction::Left, Direction::Right] {
@@ -160,11 +180,34 @@ fn catalogue_of(id: &str) {
                 let name = (id, maneuver.id(), form.key);
                 count += 1;
                 let flight = rigid.unwrap_or_else(|error| panic!("{name:?} {error}"));
+                off += usize::from(!agrees(name, &flight, MISSES));
                 check(name, &flight);
             }
         }
     }
     assert!(count > 50, "{count}");
+    assert_eq!(off, 0, "of {count}");
+}
+
+/// In a wind: what is flown over the ground is another flight; the rest is the same in other air.
+#[test]
+fn prop_both_levels_agree_in_a_wind() {
+    let day = Day { wind: Wind::parse("240/14kt").unwrap(), ..Day::standard() };
+    let mut off = 0;
+    for id in ["plover-160", "sandpiper-550"] {
+        let airplane = bundled::load(id).unwrap();
+        for maneuver in catalog::ALL {
+            let form = maneuver.forms()[0];
+            let flight = flown_on(&day, &airplane, *maneuver, (form, Direction::Left));
+            let Some((_, rigid)) = flight else { continue };
+            let name = (id, maneuver.id(), form.key);
+            let rigid = rigid.unwrap_or_else(|error| panic!("{name:?} {error}"));
+            let misses: Vec<Miss> = MISSES.iter().chain(MISSES_IN_WIND).copied().collect();
+            off += usize::from(!agrees(name, &rigid, &misses));
+            check(name, &rigid);
+        }
+    }
+    assert_eq!(off, 0);
 }
 
 #[test]
