@@ -42,7 +42,9 @@ pub struct Asked {
     pub place: PlaceTold,
     /// Whose rules; `None` for all that are known.
     pub country: Option<&'static Country>,
-    /// Whether hands and feet, the window of entry speeds and the sensitivities are computed too; words need the flight alone.
+    /// Whether hands and feet are computed too; words need the flight alone.
+    pub hands: bool,
+    /// Whether the window of entry speeds and the sensitivities are computed too.
     pub fit: bool,
     /// Speaking rate; `None` for the usual one.
     pub speaking_rate: Option<SpeakingRate>,
@@ -59,6 +61,9 @@ pub const SIDES: &[(&str, Sides)] = &[
 
 /// The words for the seats.
 pub const SEATS: &[(&str, SeatSide)] = &[("left", SeatSide::Left), ("right", SeatSide::Right)];
+
+/// The words for whether the fit is computed.
+pub const FIT: &[(&str, bool)] = &[("yes", true), ("no", false)];
 
 /// Names of the options of a brief.
 pub const OPTIONS: &[&str] = &[
@@ -83,6 +88,7 @@ pub const OPTIONS: &[&str] = &[
     "place",
     "country",
     "speaking-rate",
+    "fit",
 ];
 
 impl Asked {
@@ -99,14 +105,15 @@ impl Asked {
             sides: sides(typed.text("direction"))?,
             airplane,
             mass: typed.quantity("weight", typed::mass)?,
-            height: typed.quantity("height", typed::height)?,
+            height: typed.quantity("height", typed::height_of_day)?,
             speed: typed.quantity("speed", typed::airspeed)?,
             seat: seat(typed.text("seat"))?,
             day: DayTold::read(typed)?,
             heading: typed.quantity("heading", typed::heading)?,
             place: place(typed)?,
             country: typed.text("country").map(country).transpose()?,
-            fit: true,
+            hands: true,
+            fit: fit(typed.text("fit"))?,
             speaking_rate: typed.quantity("speaking-rate", typed::speaking_rate)?,
             script: None,
         })
@@ -150,9 +157,9 @@ fn place(typed: &Typed<'_>) -> Result<PlaceTold, AppError> {
             }
         };
     Ok(PlaceTold {
-        cloud_base: typed.quantity("cloud-base", typed::height)?,
+        cloud_base: typed.quantity("cloud-base", typed::height_of_day)?,
         visibility: typed.quantity("visibility", typed::visibility)?,
-        top: typed.quantity("top", typed::height)?,
+        top: typed.quantity("top", typed::height_of_day)?,
         room: typed.quantity("room", typed::distance)?,
         sun,
         heading_told: false,
@@ -169,6 +176,13 @@ fn sides(typed: Option<&str>) -> Result<Sides, AppError> {
     let known: Vec<&str> = SIDES.iter().map(|(word, _)| *word).collect();
     let found = SIDES.iter().find(|(word, _)| *word == typed.trim());
     found.map(|(_, sides)| *sides).ok_or_else(|| suggest::unknown("direction", typed, &known))
+}
+
+fn fit(typed: Option<&str>) -> Result<bool, AppError> {
+    let Some(typed) = typed else { return Ok(true) };
+    let known: Vec<&str> = FIT.iter().map(|(word, _)| *word).collect();
+    let found = FIT.iter().find(|(word, _)| *word == typed.trim());
+    found.map(|(_, fit)| *fit).ok_or_else(|| suggest::unknown("fit", typed, &known))
 }
 
 fn seat(typed: Option<&str>) -> Result<SeatSide, AppError> {
@@ -196,7 +210,7 @@ pub fn brief(asked: &Asked) -> BriefAnswer {
         mass: asked.mass,
         height: asked.height,
         speed: asked.speed.map(|speed| asked.airplane.calibrated(speed)),
-        hands: asked.fit,
+        hands: asked.hands,
         seat: asked.seat,
         day,
         field_told: asked.day.field_elevation.is_some(),
@@ -220,7 +234,9 @@ impl Answer for BriefAnswer {
     fn outcome(&self) -> Outcome {
         match self.brief.verdict {
             Verdict::OutsideLimits => Outcome::Nothing,
-            Verdict::WithinComputedLimits | Verdict::WithinComputedLimitsWith => Outcome::Done,
+            Verdict::WithinComputedLimits | Verdict::WithinComputedLimitsWith | Verdict::Hazard => {
+                Outcome::Done
+            }
         }
     }
     fn formats(&self) -> Vec<&'static str> {

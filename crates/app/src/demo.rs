@@ -54,6 +54,7 @@ pub fn brief() -> Result<BriefAnswer, AppError> {
         heading: None,
         place: maneuver::brief::PlaceTold::default(),
         country: None,
+        hands: true,
         fit: true,
         speaking_rate: None,
         script: None,

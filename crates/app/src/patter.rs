@@ -34,7 +34,7 @@ pub fn voice(typed: Option<&str>) -> Result<Option<Voice>, AppError> {
 #[must_use]
 pub fn patter(asked: &Asked, voice: Option<Voice>) -> PatterAnswer {
     let (script, rate) = (asked.script(), asked.speaking_rate());
-    // The words need the flight alone.
+    // The verdict above the words is that of the brief, hands and feet included.
     let asked = Asked { fit: false, ..asked.clone() };
     PatterAnswer { brief: brief(&asked), script, rate, voice }
 }

@@ -47,6 +47,26 @@ pub fn height(text: &str) -> Result<GeometricHeight, Refused> {
     within(text, "4500ft", fits, "-500 m to 11,000 m")
 }
 
+/// A height that a brief is asked for: `4500ft`. Heights that airplanes reach and the air model does not are taken: the brief
+/// answers them with numbers.
+///
+/// # Errors
+/// No number, no unit, an unknown unit, or outside -500 m to 30 km, which is a slip.
+pub fn height_of_day(text: &str) -> Result<GeometricHeight, Refused> {
+    let fits = |height: &GeometricHeight| (-500.0..=30_000.0).contains(&height.to_m());
+    within(text, "4500ft", fits, "-500 m to 30,000 m")
+}
+
+/// A temperature that a brief is asked for: `28C`. Days that the air model does not hold for are taken: the brief answers them with
+/// numbers.
+///
+/// # Errors
+/// No number, no unit, an unknown unit, or outside -100 C to 100 C, which is a slip.
+pub fn temperature_of_day(text: &str) -> Result<Temperature, Refused> {
+    let fits = |temperature: &Temperature| (-100.0..=100.0).contains(&temperature.to_c());
+    within(text, "28C", fits, "-100 C to 100 C")
+}
+
 /// An altimeter setting: `1009hPa`, `29.80inHg`.
 ///
 /// # Errors
@@ -289,9 +309,9 @@ impl DayTold {
     /// A quantity that is refused.
     pub fn read(typed: &Typed<'_>) -> Result<Self, AppError> {
         Ok(Self {
-            field_elevation: typed.quantity("field-elevation", height)?,
+            field_elevation: typed.quantity("field-elevation", height_of_day)?,
             qnh: typed.quantity("qnh", qnh)?,
-            temperature: typed.quantity("oat", temperature)?,
+            temperature: typed.quantity("oat", temperature_of_day)?,
             wind: typed.quantity("wind", wind)?,
         })
     }
@@ -344,6 +364,8 @@ mod tests {
         check(height("45000ft"), "outside", "unit");
         check(qnh("29.92hPa"), "outside 850 hPa", "inHg");
         check(temperature("82C"), "outside", "28C");
+        check(temperature_of_day("180C"), "outside -100 C", "28C");
+        check(height_of_day("400000ft"), "outside", "4500ft");
         check(mass("10kg"), "outside", "1010kg");
         check(airspeed("105m/s2"), "unknown unit", "105kt");
         check(distance("2"), "needs a unit", "2NM");
@@ -361,6 +383,13 @@ mod tests {
         check(wind("270"), "not a wind", "270/12kt");
         check(wind("270/12"), "not a wind", "270/12kt");
         check(wind("270/900kt"), "more than 150 kt", "unit");
+    }
+
+    /// A day outside the air model is a question with an answer, no slip of the typist.
+    #[test]
+    fn prop_a_day_outside_the_air_model_is_taken_as_typed() {
+        assert!((temperature_of_day("80C").expect("hot").to_c() - 80.0).abs() < 1e-9);
+        assert!((height_of_day("40000ft").expect("high").to_ft() - 40_000.0).abs() < 1e-6);
     }
 
     #[test]

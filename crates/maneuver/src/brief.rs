@@ -1,7 +1,9 @@
 //! A maneuver for an airplane and a day: both sides, limits with margins, verdict, safety.
 
+mod best;
 mod clearing;
 mod cockpit;
+mod controls;
 mod fit;
 mod gates;
 mod height;
@@ -14,12 +16,14 @@ mod safety;
 pub use clearing::Clearing;
 pub use fit::{EntryWindow, Fit, NOTCH_SHARE, Sensitivity};
 pub use gates::Gate;
-pub use place::{GLARE_DEG, PlaceTold, SunSeen};
+pub use place::{GLARE_DEG, HOLDABLE_DEG, PlaceTold, SunSeen};
 pub use recovery::{LATE_S, Recoveries, Recovery};
 
 use crate::definition::{Direction, Form, Maneuver, Sourced};
 use crate::explain::Explanation;
 use crate::eye::{Eye, SeatSide};
+use crate::optimum::NotFound;
+use crate::optimum::overlay::Overlay;
 use crate::patter::{self, Script, Sheet, SpeakingRate, Voice};
 use crate::reference::{Infeasible, ReferenceFlight};
 use crate::rigid::{NotFlown, RigidFlight};
@@ -135,6 +139,9 @@ pub struct Brief {
     pub eyes: Vec<Eye>,
     /// Hands and feet, one a side: the same flight at six degrees of freedom, or why it is not flown. Empty when not asked for.
     pub hands: Vec<Result<RigidFlight, NotFlown>>,
+    /// The greatest gain of height in the time of each side, for a chandelle: the physical best, not the standard's target. Empty for
+    /// other figures, and when hands and feet are not asked for.
+    pub best_gains: Vec<Result<Overlay, NotFound>>,
     /// What changes most between left and right, when both were flown at six degrees.
     pub difference: Option<Explanation>,
     /// Why there is no flight.
@@ -183,17 +190,35 @@ pub enum Verdict {
     WithinComputedLimits,
     /// Kept, but something is needed (parachutes, an approved-maneuver entry).
     WithinComputedLimitsWith,
+    /// Kept, but it is a hazard: shown with its checks, never offered as a plan, never with an approving sign.
+    Hazard,
     /// A limit is passed; never offered as a plan.
     OutsideLimits,
 }
 
 impl Verdict {
+    /// The verdict where something more is needed.
+    const fn with(self, reasons: &[String]) -> Self {
+        match self {
+            Self::WithinComputedLimits if !reasons.is_empty() => Self::WithinComputedLimitsWith,
+            other => other,
+        }
+    }
+    /// As written where what is needed stands elsewhere.
+    #[must_use]
+    pub const fn words_alone(self) -> &'static str {
+        match self {
+            Self::WithinComputedLimitsWith => "within computed limits with what is listed above",
+            other => other.words(),
+        }
+    }
     /// As written in outputs.
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
             Self::WithinComputedLimits => "within computed limits",
             Self::WithinComputedLimitsWith => "within computed limits with",
+            Self::Hazard => "a hazard, shown with its checks",
             Self::OutsideLimits => "outside limits",
         }
     }
@@ -291,13 +316,23 @@ pub fn brief(
         country: request.country,
     };
     if request.height.is_none() {
-        case.height = height::usual(&case, directions[0]);
+        case.height = height::usual(&case, directions);
     }
-    let judged = judge::judge(&case, directions);
+    let judged = judge::judge(&case, directions, request.hands);
+    if let Some(height) = judged.entry_height() {
+        case.height = height;
+    }
     let mut brief = told(&case, &judged, directions);
-    cockpit::fill(&mut brief, &case, request);
+    if let Some(asked) = request.height {
+        brief.reasons.extend(height::other(asked, case.height));
+        brief.verdict = brief.verdict.with(&brief.reasons);
+    }
+    cockpit::fill(&mut brief, &case, request.seat);
+    if request.hands {
+        brief.best_gains = best::of(&case, &brief.sides);
+    }
     if request.fit && judge::refusals(&case).is_empty() {
-        brief.fit = Some(fit::of(&case, directions[0], brief.sides.first()));
+        brief.fit = Some(fit::of(&case, directions, (&judged, request.hands)));
     }
     brief.speak(&Script::of(maneuver, &case.form), SpeakingRate::USUAL);
     brief.sources = sources(&brief);
@@ -326,9 +361,10 @@ fn told(case: &Case<'_>, judged: &Judged, directions: &[Direction]) -> Brief {
         heading: case.place.heading_told.then_some(case.heading),
         verdict: judged.verdict,
         reasons: judged.reasons.clone(),
+        hands: if shown { judged.hands.clone() } else { Vec::new() },
         sides,
         eyes: Vec::new(),
-        hands: Vec::new(),
+        best_gains: Vec::new(),
         difference: None,
         infeasible: judged.infeasible.clone(),
         limits: judged.limits.clone(),

@@ -204,7 +204,7 @@ fn differing(
         reason,
         sentence: String::new(),
     };
-    found.sentence = found.words();
+    found.sentence = found.words(&format!("at {at_deg:.0} degrees"));
     Some(found)
 }
 
@@ -216,11 +216,12 @@ fn per_rad(control: Control, samples: &[ControlSample]) -> f64 {
 }
 
 impl Explanation {
-    fn words(&self) -> String {
-        let Self { control, at_deg, left, right, reason, .. } = self;
+    /// All of it in a sentence, `place` being where: "at 45 degrees", "at the break".
+    pub(crate) fn words(&self, place: &str) -> String {
+        let Self { control, left, right, reason, .. } = self;
         let mirror = control.words(control.mirrored() * left);
         format!(
-            "What differs most between left and right is the {}: at {at_deg:.0} degrees the left one is flown with {}, the right \
+            "What differs most between left and right is the {}: {place} the left one is flown with {}, the right \
              one with {}, where its mirror image would have {mirror}; most of the difference is {}.",
             control.title(),
             control.words(*left),

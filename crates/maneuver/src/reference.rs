@@ -51,6 +51,8 @@ pub struct ReferenceFlight {
     pub columns: Vec<Column>,
     /// Whether the figure is meant to pass the greatest lift of the wing.
     pub stalls: bool,
+    /// Names of the phases of a scripted figure, in order; empty for others.
+    pub phases: Vec<&'static str>,
 }
 
 /// Something on the ground that a figure is flown about.
@@ -150,6 +152,10 @@ pub struct Extremes {
     pub height_low_m: f64,
 }
 
+/// Progress of one phase of a scripted figure, degrees; nearer than this to the greatest lift is the break, degrees.
+const PHASE_DEG: f64 = 100.0;
+const BREAK_NEAR_DEG: f64 = 40.0;
+
 /// Above this load factor a stall is an accelerated one: sudden, and often with a wing first.
 pub const LOADED: f64 = 1.2;
 
@@ -171,8 +177,27 @@ pub struct Infeasible {
 impl std::fmt::Display for Infeasible {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let Self { what, needed, available, unit, advice } = self;
-        write!(out, "{what}: needs {needed:.1} {unit}, available {available:.1} {unit}; {advice}")
+        let unit = if *unit == "deg" { "degrees" } else { unit };
+        let [needed, available] = read_apart(*needed, *available);
+        // "-87 ft from entry" says enough by itself; nil is no need.
+        if needed == "0" {
+            return write!(out, "{what}: {available} {unit}; {advice}");
+        }
+        write!(out, "{what}: needs {needed} {unit}, there are {available}; {advice}")
     }
+}
+
+/// Two numbers as a person reads them: whole where that tells them apart, else with as many decimals as do, three at most.
+pub(crate) fn read_apart(a: f64, b: f64) -> [String; 2] {
+    let told = |decimals: usize| [a, b].map(|value| format!("{:.decimals$}", value + 0.0));
+    let apart = |[a, b]: &[String; 2]| a != b;
+    let small = a.abs().max(b.abs()) < 10.0;
+    let first = usize::from(small && (a.fract() != 0.0 || b.fract() != 0.0));
+    (first..3).map(told).find(apart).unwrap_or_else(|| told(3)).map(|text| {
+        // Nil has no sign.
+        let nil = text.bytes().all(|byte| matches!(byte, b'-' | b'0' | b'.'));
+        if nil { "0".into() } else { text }
+    })
 }
 
 /// What is told about the solution besides its samples.
@@ -188,6 +213,8 @@ pub struct Told {
     pub columns: Vec<Column>,
     /// Whether the figure is meant to pass the greatest lift of the wing.
     pub stalls: bool,
+    /// Names of the phases of a scripted figure, in order.
+    pub phases: Vec<&'static str>,
 }
 
 impl ReferenceFlight {
@@ -220,7 +247,7 @@ impl ReferenceFlight {
             return Err(stall(stalled, lift_max));
         }
         let extremes = Extremes::of(&samples);
-        let Told { unknowns, conditions, marks, columns, stalls } = told;
+        let Told { unknowns, conditions, marks, columns, stalls, phases } = told;
         let (form, direction, progress) = (entry.form, entry.direction, shape.progress);
         Ok(Self {
             maneuver,
@@ -235,7 +262,42 @@ impl ReferenceFlight {
             marks,
             columns,
             stalls,
+            phases,
         })
+    }
+
+    /// The phase that begins at a checkpoint, by name, or the end of the last; half way through one, that. `None` where the figure
+    /// has no phases.
+    #[must_use]
+    pub fn phase_at(&self, progress_deg: f64) -> Option<String> {
+        let last = self.phases.len().checked_sub(1)?;
+        let passed = (progress_deg / PHASE_DEG).max(0.0);
+        // A checkpoint found by interpolation lies on the boundary but for rounding.
+        if (passed - passed.round()).abs() < 0.01 {
+            let begun = passed.round() as usize;
+            return Some(self.phases.get(begun).map_or_else(|| "end".into(), ToString::to_string));
+        }
+        Some(format!("half way: {}", self.phases[(passed as usize).min(last)]))
+    }
+
+    /// Where a count of progress is, in words: "at 45 degrees", "at the break", "in the phase \"recover\"".
+    #[must_use]
+    pub fn place_words(&self, progress_deg: f64) -> String {
+        let Some(last) = self.phases.len().checked_sub(1) else {
+            return format!("at {:.0} degrees", progress_deg + 0.0);
+        };
+        if self.break_deg().is_some_and(|at| (progress_deg - at).abs() < BREAK_NEAR_DEG) {
+            return "at the break".into();
+        }
+        let index = (progress_deg / PHASE_DEG).max(0.0) as usize;
+        format!("in the phase \"{}\"", self.phases[index.min(last)])
+    }
+
+    /// Progress at which the wing passes its greatest lift, degrees; `None` where it is not meant to.
+    fn break_deg(&self) -> Option<f64> {
+        let after = |name: &&str| matches!(*name, "full stall" | "unload");
+        let index = self.phases.iter().position(after).filter(|_| self.stalls)?;
+        Some(PHASE_DEG * index as f64)
     }
 
     /// Samples of one part.

@@ -150,6 +150,17 @@ pub enum NotFlown {
 }
 
 impl NotFlown {
+    /// As [`std::fmt::Display`] says it, with the place of the figure named.
+    #[must_use]
+    pub fn words(&self, reference: &ReferenceFlight) -> String {
+        match self {
+            Self::Short { progress_rad, shortfall } => {
+                let place = reference.place_words(progress_rad / RAD_PER_DEG);
+                format!("{place}: {shortfall}")
+            }
+            other => other.to_string(),
+        }
+    }
     /// What to do about it.
     #[must_use]
     pub const fn hint(&self) -> &'static str {

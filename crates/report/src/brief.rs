@@ -8,6 +8,7 @@ use crate::trace::Trace;
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use flight::air::Day;
 use maneuver::brief::{Brief, Limit, LimitSide, SafetyLine, Verdict, Whose};
+use maneuver::optimum::overlay::Overlay;
 use maneuver::{ReferenceFlight, Sourced};
 
 /// The document of a brief.
@@ -16,7 +17,8 @@ pub fn document(brief: &Brief) -> Document {
     let mut blocks = Vec::new();
     verdict(&mut blocks, brief);
     for (index, flight) in brief.sides.iter().enumerate() {
-        side(&mut blocks, brief, flight);
+        let best = brief.best_gains.get(index).and_then(|found| found.as_ref().ok());
+        side(&mut blocks, brief, flight, best);
         if let Some(eye) = brief.eyes.get(index) {
             crate::seat::section(&mut blocks, flight, eye);
         }
@@ -25,6 +27,7 @@ pub fn document(brief: &Brief) -> Document {
         }
     }
     crate::hands::difference(&mut blocks, brief);
+    best_gains(&mut blocks, brief);
     limits(&mut blocks, brief);
     crate::fit::sections(&mut blocks, brief);
     found(&mut blocks, brief);
@@ -70,18 +73,28 @@ fn day(day: &Day, field_told: bool) -> String {
     )
 }
 
+/// The sign of a verdict. A hazard never gets an approving one.
+pub(crate) const fn tone(verdict: Verdict) -> Tone {
+    match verdict {
+        Verdict::WithinComputedLimits | Verdict::WithinComputedLimitsWith => Tone::Met,
+        Verdict::Hazard => Tone::Hazard,
+        Verdict::OutsideLimits => Tone::NotMet,
+    }
+}
+
 pub(crate) fn verdict(blocks: &mut Vec<Block>, brief: &Brief) {
-    let (tone, words) = match brief.verdict {
-        Verdict::WithinComputedLimits => (Tone::Met, brief.verdict.words().to_string()),
-        Verdict::WithinComputedLimitsWith => {
-            (Tone::Met, format!("{} what is listed here", brief.verdict.words()))
-        }
-        Verdict::OutsideLimits => (Tone::NotMet, brief.verdict.words().to_string()),
+    let words = brief.verdict.words();
+    let words = match brief.verdict {
+        _ if brief.reasons.is_empty() => words.to_string(),
+        Verdict::WithinComputedLimits => words.to_string(),
+        Verdict::WithinComputedLimitsWith => format!("{words} what is listed here"),
+        Verdict::Hazard => format!("{words}; it needs what is listed here"),
+        Verdict::OutsideLimits => format!("{words}, because"),
     };
     if let Some(hazard) = brief.maneuver.hazard() {
         blocks.push(Block::Caution(format!("A hazard, not an exercise: {}", with_source(&hazard))));
     }
-    blocks.push(Block::Verdict(tone, words));
+    blocks.push(Block::Verdict(tone(brief.verdict), words));
     if !brief.reasons.is_empty() {
         blocks.push(Block::List(brief.reasons.clone()));
     }
@@ -91,7 +104,7 @@ pub(crate) fn verdict(blocks: &mut Vec<Block>, brief: &Brief) {
     blocks.push(Block::Paragraph(brief.maneuver.purpose().text.into()));
 }
 
-fn side(blocks: &mut Vec<Block>, brief: &Brief, flight: &ReferenceFlight) {
+fn side(blocks: &mut Vec<Block>, brief: &Brief, flight: &ReferenceFlight, best: Option<&Overlay>) {
     let several = flight.parts.len() > 1;
     let heading = if !brief.maneuver.sided(&flight.form) {
         "The reference flight".into()
@@ -117,13 +130,53 @@ fn side(blocks: &mut Vec<Block>, brief: &Brief, flight: &ReferenceFlight) {
     }
     let air = brief.day.wind.velocity();
     let trace = [Trace::of_reference(flight, Some((air.x, air.y)))];
+    let best = best.map(|best| Trace::of_best(&best.samples, flight.direction));
+    let beside: Vec<Trace> = trace.iter().cloned().chain(best).collect();
     let drawn = [
         pictures::outside(&trace),
         pictures::plan(&trace),
-        pictures::curves(&trace),
+        pictures::curves(&beside),
         pictures::nose_trace(&trace),
     ];
     blocks.extend(drawn.into_iter().flatten().map(Block::Figure));
+}
+
+/// The physical best beside the schedule.
+fn best_gains(blocks: &mut Vec<Block>, brief: &Brief) {
+    if brief.best_gains.is_empty() {
+        return;
+    }
+    blocks.push(Block::Heading(2, "Greatest gain in the same time: no target".into()));
+    let mut lines = Vec::new();
+    for (flight, found) in brief.sides.iter().zip(&brief.best_gains) {
+        let way = flight.direction.word();
+        let best = match found {
+            Ok(best) => best,
+            Err(why) => {
+                lines.push(format!("to the {way}: {why}"));
+                continue;
+            }
+        };
+        let [first, last] = [flight.samples.first(), flight.samples.last()];
+        let scheduled_m =
+            first.zip(last).map_or(0.0, |(first, last)| last.height_m - first.height_m);
+        lines.push(format!(
+            "to the {way}: {} ft at most in {} s, where the schedule gains {} ft; bank at most {}°, load {} to {} g",
+            fixed(best.gain_m / M_PER_FT, 0),
+            fixed(best.time_s, 1),
+            fixed(scheduled_m / M_PER_FT, 0),
+            fixed(best.bank_max_rad / RAD_PER_DEG, 0),
+            fixed(best.loads.0, 1),
+            fixed(best.loads.1, 1)
+        ));
+    }
+    blocks.push(Block::List(lines));
+    blocks.push(Block::Paragraph(
+        "The most height that this airplane can gain in a turn of 180° within that time, found by optimal control: a hard pull at first, \
+         then near the best climb speed, a zoom at the end. It is drawn beside the curves. A chandelle is judged against its \
+         schedule, never against this."
+            .into(),
+    ));
 }
 
 fn checkpoints(
@@ -136,7 +189,7 @@ fn checkpoints(
         let s = &at.sample;
         let margin_mps = s.calibrated_airspeed_mps - s.stall_speed_mps;
         [
-            fixed(at.progress_deg, 0),
+            place(flight, at.progress_deg),
             fixed(s.time_s, 1),
             fixed(s.bank_rad / RAD_PER_DEG, 0),
             signed(s.pitch_rad / RAD_PER_DEG, 1),
@@ -152,7 +205,7 @@ fn checkpoints(
     Table {
         caption,
         columns: vec![
-            ColumnHead::number(flight.progress.word(), flight.progress.sign()),
+            place_head(flight),
             ColumnHead::number("time", "s"),
             ColumnHead::number("bank", "°"),
             ColumnHead::number("pitch", "°"),
@@ -164,6 +217,19 @@ fn checkpoints(
         ],
         rows: part.checkpoints.iter().map(row).collect(),
     }
+}
+
+/// A place of the figure as a cell: its count of degrees, or the phase that begins there.
+pub(crate) fn place(flight: &ReferenceFlight, progress_deg: f64) -> String {
+    flight.phase_at(progress_deg).unwrap_or_else(|| fixed(progress_deg, 0))
+}
+
+/// The head of a column of [`place`]s.
+pub(crate) fn place_head(flight: &ReferenceFlight) -> ColumnHead {
+    if flight.phases.is_empty() {
+        return ColumnHead::number(flight.progress.word(), flight.progress.sign());
+    }
+    ColumnHead::words("begins")
 }
 
 fn limits(blocks: &mut Vec<Block>, brief: &Brief) {

@@ -1,12 +1,13 @@
 //! Parts of the brief beyond the flight itself: window of entry speeds, sensitivities, series and room, clearing turns, sun, the way
 //! out.
 
-use crate::model::{Block, Cell, ColumnHead, Table, Tone};
+use crate::model::{Block, Cell, ColumnHead, Table};
 use crate::numbers::{fixed, signed};
 use base::factors::{M_PER_FT, M_PER_NM, MPS_PER_KT, RAD_PER_DEG};
 use maneuver::brief::{
-    Brief, Fit, GLARE_DEG, NOTCH_SHARE, Recovery, Sensitivity, SunSeen, Verdict,
+    Brief, Fit, GLARE_DEG, HOLDABLE_DEG, NOTCH_SHARE, Recovery, Sensitivity, SunSeen, Verdict,
 };
+use maneuver::definition::Progress;
 use maneuver::series::Series;
 
 /// Fit, room, sun.
@@ -16,7 +17,7 @@ pub(crate) fn sections(blocks: &mut Vec<Block>, brief: &Brief) {
         sensitivities(blocks, fit);
     }
     if let Some(series) = &brief.series {
-        room(blocks, series);
+        room(blocks, brief, series);
     }
     if let Some(seen) = &brief.sun {
         sun(blocks, seen);
@@ -44,21 +45,23 @@ fn sensitivities(blocks: &mut Vec<Block>, fit: &Fit) {
         value.map_or_else(|| "–".to_string(), |value| fixed(value, decimals))
     };
     let row = |s: &Sensitivity| -> Vec<Cell> {
-        let tone = if s.verdict == Verdict::OutsideLimits { Tone::NotMet } else { Tone::Met };
         let words = match (s.verdict, s.reason.as_str()) {
-            (_, "") => s.verdict.words().to_string(),
+            (verdict, "") => verdict.words_alone().to_string(),
+            (Verdict::WithinComputedLimitsWith, reason) => {
+                format!("{}; {reason}", s.verdict.words_alone())
+            }
             (verdict, reason) => format!("{}: {reason}", verdict.words()),
         };
         vec![
             s.change.into(),
-            Cell::Verdict(tone, words),
+            Cell::Verdict(crate::brief::tone(s.verdict), words),
             number(s.margin_kt, 1).into(),
             number(s.gain_ft, 0).into(),
         ]
     };
     blocks.push(Block::Table(Table {
         caption: format!(
-            "One thing changed at a time, one side; a notch of power is {} % of what the engine gives, about 50 rpm or 1 inHg",
+            "One thing changed at a time, worst over the sides; a notch of power is {} % of what the engine gives, about 50 rpm or 1 inHg",
             fixed(100.0 * NOTCH_SHARE, 0)
         ),
         columns: vec![
@@ -71,7 +74,7 @@ fn sensitivities(blocks: &mut Vec<Block>, fit: &Fit) {
     }));
 }
 
-fn room(blocks: &mut Vec<Block>, series: &Series) {
+fn room(blocks: &mut Vec<Block>, brief: &Brief, series: &Series) {
     let block = &series.block;
     let heading = match series.flights.len() {
         1 => "Room needed".to_string(),
@@ -85,9 +88,11 @@ fn room(blocks: &mut Vec<Block>, series: &Series) {
     let ft = |meters: f64| fixed(meters / M_PER_FT, 0);
     let [back, ahead] = block.along_m;
     let [left, right] = block.across_m;
-    let drift_m = base::math::hypot(block.drift_m[0], block.drift_m[1]);
     let mut lines = vec![
-        format!("height: {} to {} ft above sea level", ft(block.low_m), ft(block.high_m)),
+        match (ft(block.low_m), ft(block.high_m)) {
+            (low, high) if low == high => format!("height: {low} ft above sea level throughout"),
+            (low, high) => format!("height: {low} to {high} ft above sea level"),
+        },
         format!(
             "over the ground from the entry point: {} NM ahead, {} behind, {} left, {} right; farthest {} NM",
             nm(ahead.max(0.0)),
@@ -96,11 +101,7 @@ fn room(blocks: &mut Vec<Block>, series: &Series) {
             nm(right.max(0.0)),
             nm(block.farthest_m)
         ),
-        format!(
-            "time: {} s; the wind carries the whole {} NM",
-            fixed(block.seconds, 0),
-            nm(drift_m)
-        ),
+        format!("time: {} s{}", fixed(block.seconds, 0), drift_words(brief, series)),
     ];
     for between in series.between.iter().filter(|between| between.seconds > 0.0) {
         lines.push(format!(
@@ -115,6 +116,20 @@ fn room(blocks: &mut Vec<Block>, series: &Series) {
     blocks.push(Block::List(lines));
 }
 
+/// What the wind does to the whole.
+fn drift_words(brief: &Brief, series: &Series) -> String {
+    let [north_m, east_m] = series.block.drift_m;
+    let drift_nm = base::math::hypot(north_m, east_m) / M_PER_NM;
+    let on_the_ground = brief.maneuver.shape().progress == Progress::Position;
+    match brief.sides.first() {
+        _ if drift_nm < 0.05 => String::new(),
+        Some(_) if on_the_ground => {
+            "; fixed to the ground: the wind is flown against and carries nothing away".into()
+        }
+        _ => format!("; the wind carries the whole {} NM", fixed(drift_nm, 1)),
+    }
+}
+
 fn sun(blocks: &mut Vec<Block>, seen: &SunSeen) {
     blocks.push(Block::Heading(2, "Sun".into()));
     let elevation_deg = seen.sun.elevation_rad / RAD_PER_DEG;
@@ -127,20 +142,35 @@ fn sun(blocks: &mut Vec<Block>, seen: &SunSeen) {
         blocks.push(Block::Paragraph(format!("Below the horizon ({place}).")));
         return;
     }
-    blocks.push(Block::Paragraph(format!(
-        "{}. A reference within {}° of it cannot be looked at.",
-        place.replacen('t', "T", 1),
-        fixed(GLARE_DEG, 0)
-    )));
+    let azimuth_deg = seen.sun.azimuth_rad / RAD_PER_DEG;
+    let glare = seen.glare_half_deg.map_or_else(
+        || "too high to lie on a reference at the horizon".to_string(),
+        |half_deg| {
+            let bearing = |deg: f64| fixed(deg.rem_euclid(360.0), 0);
+            format!(
+                "a reference within {}° of it cannot be looked at, which on the horizon is from {}° to {}° true (±{}°)",
+                fixed(GLARE_DEG, 0),
+                bearing(azimuth_deg - half_deg),
+                bearing(azimuth_deg + half_deg),
+                fixed(half_deg, 0)
+            )
+        },
+    );
+    blocks.push(Block::Paragraph(format!("{}; {glare}.", place.replacen('t', "T", 1))));
     if !seen.in_the_sun.is_empty() {
         blocks.push(Block::Caution(format!("In the sun: {}.", seen.in_the_sun.join("; "))));
     }
     let stretch = |[from, to]: &[f64; 2]| format!("{}° to {}°", fixed(*from, 0), fixed(*to, 0));
     let clear: Vec<String> = seen.clear_headings_deg.iter().map(stretch).collect();
-    if !clear.is_empty() {
-        let list = clear.join(", ");
-        blocks.push(Block::Paragraph(format!("Entry headings without it: {list} true.")));
-    }
+    blocks.push(Block::Paragraph(match clear.join(", ") {
+        _ if seen.all_clear => "No entry heading puts a reference of this figure in it.".into(),
+        list if list.is_empty() => format!(
+            "No {}° of entry headings in a row keep every reference of this figure out of it: another time of day, or a reference \
+             seen beside the sun.",
+            fixed(HOLDABLE_DEG, 0)
+        ),
+        list => format!("Entry headings that keep every reference out of it: {list} true."),
+    }));
 }
 
 /// Clearing turns and the recoveries, in the safety sheet.

@@ -25,7 +25,8 @@ pub(crate) fn section(
             blocks.extend(misses(flight));
         }
         Err(why) => blocks.push(Block::Paragraph(format!(
-            "Hands and feet are not computed: {why}; {}.",
+            "Hands and feet are not computed: {}; {}.",
+            why.words(reference),
             why.hint()
         ))),
     }
@@ -43,7 +44,7 @@ fn table(reference: &ReferenceFlight, flight: &RigidFlight) -> Table {
     let force = |newton: Option<f64>| newton.map_or_else(|| "–".into(), |n| signed(n, 0));
     let row = |(at_deg, sample): (f64, &ControlSample)| -> Vec<Cell> {
         [
-            fixed(at_deg, 0),
+            crate::brief::place(reference, at_deg),
             signed(100.0 * sample.stick_back, 0),
             force(sample.stick_back_n),
             signed(100.0 * sample.stick_right, 0),
@@ -59,7 +60,7 @@ fn table(reference: &ReferenceFlight, flight: &RigidFlight) -> Table {
     Table {
         caption: "Hands and feet at the checkpoints, shares of travel".into(),
         columns: vec![
-            ColumnHead::number(reference.progress.word(), reference.progress.sign()),
+            crate::brief::place_head(reference),
             ColumnHead::number("stick back", "%"),
             ColumnHead::number("pull", "N"),
             ColumnHead::number("stick right", "%"),
@@ -100,10 +101,10 @@ fn at_checkpoints<'a>(
 fn rudder_peak(reference: &ReferenceFlight, flight: &RigidFlight) -> Option<Block> {
     // less than a fiftieth of the travel is no right rudder to speak of
     let peak = explain::right_rudder_peak(flight).filter(|peak| peak.travel > 0.02)?;
-    let (most, at_deg) = (fixed(100.0 * peak.travel, 0), fixed(peak.progress_deg, 0));
-    let (sign, way) = (reference.progress.sign(), reference.direction.word());
+    let (most, way) = (fixed(100.0 * peak.travel, 0), reference.direction.word());
     Some(Block::Paragraph(format!(
-        "Most right rudder of the figure to the {way}: {most} % of travel at {at_deg}{sign}, {}.",
+        "Most right rudder of the figure to the {way}: {most} % of travel {}, {}.",
+        reference.place_words(peak.progress_deg),
         peak.banking.words()
     )))
 }

@@ -41,6 +41,8 @@ pub enum Tone {
     NotMet,
     /// Cannot be told.
     CannotTell,
+    /// Shown, not approved of.
+    Hazard,
 }
 
 impl Tone {
@@ -51,6 +53,7 @@ impl Tone {
             Self::Met => "✓",
             Self::NotMet => "✗",
             Self::CannotTell => "~",
+            Self::Hazard => "!",
         }
     }
 }

@@ -24,7 +24,7 @@ pub fn document(
             blocks.push(Block::Heading(2, format!("To the {}", sheet.direction.word())));
             last = Some(sheet.direction);
         }
-        blocks.push(Block::Table(table(sheet, brief.maneuver.shape().progress)));
+        blocks.push(Block::Table(table(sheet, brief.maneuver.shape().progress, phases(brief))));
     }
     if brief.patter.is_empty() && !brief.sides.is_empty() {
         blocks.push(Block::Paragraph(nothing(brief)));
@@ -32,6 +32,11 @@ pub fn document(
     blocks.push(Block::Paragraph(how(script, rate)));
     blocks.push(Block::Caution(crate::SAFETY_SENTENCE.into()));
     Document { title: format!("Patter: {}", title(brief)), subtitle: subtitle(brief), blocks }
+}
+
+/// Names of the phases of the figure; none where it has no phases.
+fn phases(brief: &Brief) -> &[&'static str] {
+    brief.sides.first().map_or(&[], |flight| &flight.phases)
 }
 
 /// Why there is nothing to say.
@@ -62,11 +67,11 @@ fn how(script: &Script, rate: SpeakingRate) -> String {
 }
 
 /// The sentences of one sheet.
-fn table(sheet: &Sheet, progress: Progress) -> Table {
+fn table(sheet: &Sheet, progress: Progress, phases: &[&str]) -> Table {
     let several = sheet.lines.iter().any(|said| said.part > 0);
     let row = |said: &Said| -> Vec<Cell> {
         vec![
-            place(said, progress, several).into(),
+            place(said, (progress, phases), several).into(),
             signed(said.time_s, 1).into(),
             words(said).into(),
             seconds(said).into(),
@@ -87,8 +92,8 @@ fn table(sheet: &Sheet, progress: Progress) -> Table {
     }
 }
 
-/// "before", "45°", in the second part "2: 45°", "after".
-fn place(said: &Said, progress: Progress, several: bool) -> String {
+/// "before", "45°", in the second part "2: 45°", "after"; in a figure of phases the phase.
+fn place(said: &Said, (progress, phases): (Progress, &[&str]), several: bool) -> String {
     let part = if several && said.when != When::Before {
         format!("{}: ", said.part + 1)
     } else {
@@ -96,6 +101,10 @@ fn place(said: &Said, progress: Progress, several: bool) -> String {
     };
     match said.when {
         When::Before => "before".into(),
+        When::At(progress_deg) if !phases.is_empty() => {
+            let index = (progress_deg / 100.0).max(0.0) as usize;
+            phases[index.min(phases.len() - 1)].into()
+        }
         When::At(progress_deg) => format!("{part}{}{}", fixed(progress_deg, 0), progress.sign()),
         When::After => format!("{part}after"),
     }
@@ -140,7 +149,7 @@ pub(crate) fn section(blocks: &mut Vec<Block>, brief: &Brief) {
     }
     blocks.push(Block::Heading(2, "Patter of the demonstration".into()));
     for sheet in sheets {
-        let mut table = table(sheet, brief.maneuver.shape().progress);
+        let mut table = table(sheet, brief.maneuver.shape().progress, phases(brief));
         let word = sheet.direction.word();
         table.caption = format!("To the {word}; directing and monitoring: skychalk patter");
         blocks.push(Block::Table(table));

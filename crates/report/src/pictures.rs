@@ -90,6 +90,7 @@ fn legend(scene: &mut Scene, traces: &[Trace]) {
         let word = match trace.role {
             Role::Attempt => "attempt, band 95 %",
             Role::Reflight => "re-flight",
+            Role::Best => "greatest gain, no target",
             Role::Reference | Role::Limit | Role::Ink | Role::Muted | Role::Grid => "reference",
         };
         scene.polyline(vec![at(x, 10.0), at(x + 30.0, 10.0)], Mark::Stroke, trace.role);

@@ -81,6 +81,8 @@ pub enum Role {
     Attempt,
     /// The attempt flown again with one thing changed.
     Reflight,
+    /// The physical best beside the reference.
+    Best,
     /// A limit.
     Limit,
     /// Text, axes, now.
@@ -140,6 +142,7 @@ impl Role {
             Self::Reference => "reference",
             Self::Attempt => "attempt",
             Self::Reflight => "reflight",
+            Self::Best => "best",
             Self::Limit => "limit",
             Self::Ink => "ink",
             Self::Muted => "muted",
@@ -193,7 +196,7 @@ impl Scene {
     }
     /// Adds the main line of a role with its soft edge.
     pub(crate) fn chalk(&mut self, points: Vec<Point>, role: Role) {
-        if role != Role::Reflight {
+        if !matches!(role, Role::Reflight | Role::Best) {
             self.polyline(points.clone(), Mark::Dust, role);
         }
         self.polyline(points, Mark::Stroke, role);

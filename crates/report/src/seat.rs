@@ -9,11 +9,11 @@ use maneuver::eye::{Eye, SeatSide, Sight, View, Window};
 /// Picture, table and the word on parallax.
 pub(crate) fn section(blocks: &mut Vec<Block>, flight: &ReferenceFlight, eye: &Eye) {
     blocks.extend(pictures::seat(flight, eye).map(Block::Figure));
-    let rows = eye.views.iter().map(row).collect();
+    let rows = eye.views.iter().map(|view| row(flight, view)).collect();
     blocks.push(Block::Table(Table {
         caption: format!("Seen from the seat ({})", eye.side.word()),
         columns: vec![
-            ColumnHead::number(flight.progress.word(), flight.progress.sign()),
+            crate::brief::place_head(flight),
             ColumnHead::number("horizon over cowl", "\u{b0}"),
             ColumnHead::number("left tip over horizon", "\u{b0}"),
             ColumnHead::number("right tip over horizon", "\u{b0}"),
@@ -41,7 +41,7 @@ pub(crate) fn section(blocks: &mut Vec<Block>, flight: &ReferenceFlight, eye: &E
     }
 }
 
-fn row(view: &View) -> Vec<Cell> {
+fn row(flight: &ReferenceFlight, view: &View) -> Vec<Cell> {
     let horizon = match view.horizon_over_cowl_deg {
         Some(over) => signed(over, 0),
         None => "not ahead".into(),
@@ -53,7 +53,7 @@ fn row(view: &View) -> Vec<Cell> {
     let seen = view.sights.iter().filter(near);
     let references: Vec<String> = seen.map(words).collect();
     [
-        fixed(view.progress_deg, 0),
+        crate::brief::place(flight, view.progress_deg),
         horizon,
         signed(view.tips_over_horizon_deg[0], 0),
         signed(view.tips_over_horizon_deg[1], 0),

@@ -5,8 +5,8 @@ use assess::attempt::{Attempt, Estimate};
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use base::math::{cos, sin};
 use flight::trajectory::FlightSample;
-use maneuver::ReferenceFlight;
 use maneuver::definition::Progress;
+use maneuver::{Direction, ReferenceFlight};
 use motion::{Column, Motion};
 
 /// A flight to be drawn.
@@ -94,10 +94,11 @@ impl Trace {
         for part in &flight.parts {
             parts.push((offset_deg, part.direction.sign()));
             for at in part.checkpoints.iter().filter(|at| at.progress_deg.abs() > 0.5) {
-                checkpoints.push((
-                    offset_deg + at.progress_deg,
-                    progress_text(flight.progress, at.progress_deg),
-                ));
+                let text = match flight.phases.len() {
+                    0 => progress_text(flight.progress, at.progress_deg),
+                    phases => phase_text(phases, at.progress_deg),
+                };
+                checkpoints.push((offset_deg + at.progress_deg, text));
             }
             let range = part.first..(part.last + 1).min(flight.samples.len());
             for sample in flight.samples.get(range).unwrap_or_default() {
@@ -116,6 +117,20 @@ impl Trace {
             wind_mps,
             marks: flight.marks.iter().map(|mark| trace_mark(mark, &frame)).collect(),
             columns: flight.columns.iter().map(trace_column).collect(),
+        }
+    }
+
+    /// The physical best beside a reference flight of one part, without labels of its own. Linear in its samples.
+    #[must_use]
+    pub fn of_best(samples: &[FlightSample], direction: Direction) -> Self {
+        let Some(start) = samples.first() else { return Self::empty(Role::Best) };
+        let frame = Frame::new(start.heading_rad, start.north_m, start.east_m);
+        let points = samples.iter().map(|at| reference_point(at, start, &frame, 0.0)).collect();
+        Self {
+            points,
+            parts: vec![(0.0, direction.sign())],
+            entry_heading_deg: start.heading_rad / RAD_PER_DEG,
+            ..Self::empty(Role::Best)
         }
     }
 
@@ -277,6 +292,17 @@ fn attempt_point(motion: &Motion, index: usize, start_m: f64) -> TracePoint {
         stall_kt: None,
         nose_deg: pitch_deg.or(path_deg).map_or(0.0, |nose| nose.value),
     }
+}
+
+/// The number of the phase that begins there, from 1; half way through one, that; the end.
+fn phase_text(phases: usize, at_deg: f64) -> String {
+    let passed = at_deg / 100.0;
+    let whole = (passed + 0.01).floor();
+    if whole >= phases as f64 {
+        return "end".into();
+    }
+    let half = if passed - whole > 0.25 { "½" } else { "" };
+    format!("{}{half}", crate::numbers::fixed(whole + 1.0, 0))
 }
 
 fn progress_text(progress: Progress, at_deg: f64) -> String {

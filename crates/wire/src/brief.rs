@@ -6,6 +6,7 @@ use crate::patter::PatterLine;
 use flight::air::Day;
 use flight::trajectory::FlightSample;
 use maneuver::brief as engine;
+use maneuver::optimum::overlay::Overlay;
 use maneuver::reference as flown;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -42,7 +43,8 @@ pub struct Brief {
     pub height_ft: f64,
     /// True heading at entry; null when it was not told (the flight then begins on north).
     pub heading_deg: Option<f64>,
-    /// `within computed limits`, `within computed limits with` (see reasons) or `outside limits`. Never a clearance.
+    /// `within computed limits`, `within computed limits with` (see reasons), `a hazard, shown with its checks` or `outside limits`.
+    /// Never a clearance.
     pub verdict: &'static str,
     /// Why, one sentence each.
     pub reasons: Vec<String>,
@@ -139,6 +141,9 @@ pub struct Side {
     pub controls: Option<crate::controls::Controls>,
     /// Why there are no controls.
     pub controls_missing: Option<String>,
+    /// The greatest gain of height in the same time, for a chandelle: the physical best, not the standard's target; null for other
+    /// figures, and where none is found.
+    pub best_gain: Option<BestGain>,
     /// What is seen from the seat.
     pub eye: Option<crate::eye::Eye>,
     /// What is said, in three voices, in the order of speaking; empty where there is no patter.
@@ -151,6 +156,23 @@ pub struct Side {
     pub unknowns: Vec<Unknown>,
     /// Worst values of the flight.
     pub extremes: Extremes,
+}
+
+/// The greatest gain of height in a stated time: the physical best beside the schedule, never its target.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct BestGain {
+    /// Height gained at most.
+    pub gain_ft: f64,
+    /// Within this time, that of the reference flight.
+    pub seconds: f64,
+    /// Bank no steeper than this.
+    pub bank_max_deg: f64,
+    /// Load factor no less than this.
+    pub load_factor_min: f64,
+    /// Load factor no greater than this.
+    pub load_factor_max: f64,
+    /// The flight as columns of equal length.
+    pub path: Path,
 }
 
 /// Something on the ground.
@@ -197,6 +219,8 @@ pub struct Part {
 pub struct Checkpoint {
     /// Progress of the part, of the kind named by `progress`.
     pub progress_deg: f64,
+    /// The phase that begins there, in figures of phases; null in others.
+    pub phase: Option<String>,
     /// Degrees of heading turned since the start of the part.
     pub turn_deg: f64,
     /// Seconds from the start of the flight.
@@ -391,17 +415,29 @@ fn side(brief: &engine::Brief, index: usize, flight: &flown::ReferenceFlight) ->
     let whole = flight.parts.first().filter(|_| !several);
     Side {
         direction: flight.direction.word(),
-        checkpoints: whole.map(checkpoints).unwrap_or_default(),
+        checkpoints: whole.map(|part| checkpoints(flight, part)).unwrap_or_default(),
         parts: several.then(|| flight.parts.iter().map(|p| part(flight, p)).collect()),
         path: Path::from(flight.samples.as_slice()),
         controls,
         controls_missing,
+        best_gain: brief.best_gains.get(index).and_then(|found| found.as_ref().ok()).map(best_gain),
         eye: brief.eyes.get(index).map(Into::into),
         patter: crate::patter::lines(&brief.patter, flight.direction),
         marks: flight.marks.iter().map(mark).collect(),
         columns: flight.columns.iter().map(column).collect(),
         unknowns: flight.unknowns.iter().map(unknown).collect(),
         extremes: extremes(&flight.extremes),
+    }
+}
+
+fn best_gain(best: &Overlay) -> BestGain {
+    BestGain {
+        gain_ft: feet(best.gain_m),
+        seconds: seconds(best.time_s),
+        bank_max_deg: degrees(best.bank_max_rad),
+        load_factor_min: rounded(best.loads.0, 3),
+        load_factor_max: rounded(best.loads.1, 3),
+        path: Path::from(best.samples.as_slice()),
     }
 }
 
@@ -427,18 +463,19 @@ fn part(flight: &flown::ReferenceFlight, part: &flown::ReferencePart) -> Part {
         direction: part.direction.word(),
         start_s: time(part.first),
         end_s: time(part.last),
-        checkpoints: checkpoints(part),
+        checkpoints: checkpoints(flight, part),
     }
 }
 
-fn checkpoints(part: &flown::ReferencePart) -> Vec<Checkpoint> {
-    part.checkpoints.iter().map(checkpoint).collect()
+fn checkpoints(flight: &flown::ReferenceFlight, part: &flown::ReferencePart) -> Vec<Checkpoint> {
+    part.checkpoints.iter().map(|at| checkpoint(flight, at)).collect()
 }
 
-fn checkpoint(at: &flown::Checkpoint) -> Checkpoint {
+fn checkpoint(flight: &flown::ReferenceFlight, at: &flown::Checkpoint) -> Checkpoint {
     let s = &at.sample;
     Checkpoint {
         progress_deg: rounded(at.progress_deg, 2),
+        phase: flight.phase_at(at.progress_deg),
         turn_deg: degrees(s.turned_rad),
         time_s: seconds(s.time_s),
         bank_deg: degrees(s.bank_rad),

@@ -129,7 +129,10 @@ pub struct Sun {
     pub elevation_deg: f64,
     /// References that lie in it; empty without an entry heading.
     pub in_the_sun: Vec<String>,
-    /// Entry headings, from and to, that put no reference in it; empty when all or none do.
+    /// How far its glare reaches along the horizon to either side of its bearing; null when it is too high or below the horizon.
+    pub glare_half_deg: Option<f64>,
+    /// Stretches of entry headings, from and to, that put no reference in it, each wide enough to hold; empty when none is, and when
+    /// all headings are clear (`glare_half_deg` is then null).
     pub clear_headings_deg: Vec<[f64; 2]>,
 }
 
@@ -164,7 +167,7 @@ pub struct Sensitivity {
     pub change: &'static str,
     /// The verdict then.
     pub verdict: &'static str,
-    /// The first reason then; null when there is none.
+    /// The first reason that the case as asked has not; null when there is none.
     pub reason: Option<String>,
     /// Lowest margin over the stall; null when it is not flown.
     pub stall_margin_kt: Option<f64>,
@@ -250,6 +253,7 @@ impl From<&engine::SunSeen> for Sun {
             azimuth_deg: rounded(seen.sun.azimuth_rad / RAD_PER_DEG, 1),
             elevation_deg: rounded(seen.sun.elevation_rad / RAD_PER_DEG, 1),
             in_the_sun: seen.in_the_sun.clone(),
+            glare_half_deg: seen.glare_half_deg.map(|half| rounded(half, 1)),
             clear_headings_deg: seen.clear_headings_deg.clone(),
         }
     }

@@ -7,9 +7,9 @@ use base::units::{Length, Mass, Power, Temperature};
 use flight::airplane::{Airplane, Thrust};
 
 use super::Verdict;
-use super::judge::{Case, judge, outside};
+use super::judge::{Case, Judged, judge};
 use crate::definition::Direction;
-use crate::reference::ReferenceFlight;
+use crate::reference::Extremes;
 
 /// Fit of a maneuver to airplane and day, beyond the limits.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,7 +42,7 @@ pub struct Sensitivity {
     pub change: &'static str,
     /// The verdict then.
     pub verdict: Verdict,
-    /// The first reason then; empty when there is none.
+    /// The first reason that the case as asked has not; empty when there is none.
     pub reason: String,
     /// Lowest margin over the stall, kt; `None` when it is not flown.
     pub margin_kt: Option<f64>,
@@ -59,21 +59,24 @@ const ENTRY_OVER_STALL: f64 = 1.3;
 /// Halvings of the gap when an end of the window is sought: some 40 kt to half a knot.
 const HALVINGS: usize = 6;
 
-/// Flies the case again and again, one side: up to 14 entry speeds and 5 changed cases.
-pub(super) fn of(case: &Case<'_>, direction: Direction, flight: Option<&ReferenceFlight>) -> Fit {
-    let window = flight.and_then(|flight| window(case, direction, flight));
-    Fit { window, sensitivities: sensitivities(case, direction) }
+/// Flies the case again and again, all sides as the brief does: up to 14 entry speeds, and 4 changed cases with hands and feet where
+/// the brief has them.
+pub(super) fn of(case: &Case<'_>, directions: &[Direction], asked: (&Judged, bool)) -> Fit {
+    let sensitivities = sensitivities(case, directions, asked);
+    Fit { window: window(case, directions, asked.0), sensitivities }
 }
 
-fn window(case: &Case<'_>, direction: Direction, flight: &ReferenceFlight) -> Option<EntryWindow> {
-    let used_mps = flight.samples.first()?.calibrated_airspeed_mps;
+fn window(case: &Case<'_>, directions: &[Direction], asked: &Judged) -> Option<EntryWindow> {
+    let used_mps = asked.flights.first()?.samples.first()?.calibrated_airspeed_mps;
     let airplane = case.airplane;
     let why = |speed_mps: f64| {
         let speed = Some(CalibratedAirspeed::from_mps(speed_mps));
-        outside(&Case { speed, ..*case }, direction)
+        let judged = judge(&Case { speed, ..*case }, directions, false);
+        let first = judged.reasons.into_iter().next().unwrap_or_default();
+        (judged.verdict == Verdict::OutsideLimits).then_some(first)
     };
     // No window is offered for a hazard: it is entered at its own speed or not at all.
-    if case.maneuver.hazard().is_some() || why(used_mps).is_some() {
+    if case.maneuver.hazard().is_some() || asked.verdict == Verdict::OutsideLimits {
         return None;
     }
     let maneuvering_mps = airplane.calibrated(airplane.maneuvering_speed(case.mass)).to_mps();
@@ -128,7 +131,11 @@ fn close(
 }
 
 /// The changes: "as asked" first.
-fn sensitivities(case: &Case<'_>, direction: Direction) -> Vec<Sensitivity> {
+fn sensitivities(
+    case: &Case<'_>,
+    directions: &[Direction],
+    (asked, hands): (&Judged, bool),
+) -> Vec<Sensitivity> {
     let weaker = weaker(case.airplane);
     let heavier = Case { mass: case.mass + Mass::from_kg(10.0), ..*case };
     let higher = Case { height: raised(case.height, 1000.0), ..*case };
@@ -137,24 +144,39 @@ fn sensitivities(case: &Case<'_>, direction: Direction) -> Vec<Sensitivity> {
     warmer.day.temperature_at_field = Temperature::from_k(warm_k);
     let notch = Case { airplane: &weaker, ..*case };
     let cases = [
-        ("as asked", *case),
         ("+10 kg", heavier),
         ("entry 1,000 ft higher", higher),
         ("10 C warmer", warmer),
         ("one notch less power", notch),
     ];
-    let one = |(change, case): (&'static str, Case<'_>)| {
-        let judged = judge(&case, &[direction]);
-        let extremes = judged.flights.first().map(|flight| flight.extremes);
-        Sensitivity {
-            change,
-            verdict: judged.verdict,
-            reason: judged.reasons.into_iter().next().unwrap_or_default(),
-            margin_kt: extremes.map(|e| e.stall_margin_min_kt),
-            gain_ft: extremes.map(|e| Length::from_m(e.height_gain_max_m).to_ft()),
-        }
+    let changed = cases.iter().map(|(change, case)| {
+        let judged = judge(case, directions, hands);
+        let reason = first_new(&judged.reasons, &asked.reasons);
+        told(change, &judged, reason)
+    });
+    std::iter::once(told("as asked", asked, String::new())).chain(changed).collect()
+}
+
+/// The first reason that is not also one of the case as asked, whatever its numbers.
+fn first_new(reasons: &[String], known: &[String]) -> String {
+    let about = |reason: &String| -> String {
+        reason.chars().filter(|letter| letter.is_alphabetic()).collect()
     };
-    cases.into_iter().map(one).collect()
+    let known: Vec<String> = known.iter().map(about).collect();
+    reasons.iter().find(|reason| !known.contains(&about(reason))).cloned().unwrap_or_default()
+}
+
+/// Worst over the sides.
+fn told(change: &'static str, judged: &Judged, reason: String) -> Sensitivity {
+    let extremes = || judged.flights.iter().map(|flight| flight.extremes);
+    let gain_ft = |e: Extremes| Length::from_m(e.height_gain_max_m).to_ft();
+    Sensitivity {
+        change,
+        verdict: judged.verdict,
+        reason,
+        margin_kt: extremes().map(|e| e.stall_margin_min_kt).min_by(f64::total_cmp),
+        gain_ft: extremes().map(gain_ft).min_by(f64::total_cmp),
+    }
 }
 
 fn raised(height: GeometricHeight, by_ft: f64) -> GeometricHeight {

@@ -1,5 +1,6 @@
 //! One case flown and held against everything: what is refused at once, the flights, limits, verdict.
 
+use base::factors::M_PER_FT;
 use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueHeading};
 use base::units::Mass;
 use flight::air::Day;
@@ -7,9 +8,10 @@ use flight::airplane::{Airplane, Category};
 
 use super::place::{self, PlaceTold};
 use super::recovery::{self, Recoveries};
-use super::{Limit, Verdict, limits, safety};
+use super::{Limit, Verdict, controls, limits, safety};
 use crate::definition::{Direction, Form, Maneuver};
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
+use crate::rigid::{self, NotFlown, RigidFlight};
 use crate::rules::Country;
 use crate::series::{self, Series};
 
@@ -35,6 +37,8 @@ pub(super) struct Judged {
     pub(super) verdict: Verdict,
     pub(super) reasons: Vec<String>,
     pub(super) flights: Vec<ReferenceFlight>,
+    /// The flights at six degrees of freedom, when asked for and nothing else forbids the figure.
+    pub(super) hands: Vec<Result<RigidFlight, NotFlown>>,
     pub(super) series: Option<Series>,
     pub(super) infeasible: Option<Infeasible>,
     pub(super) limits: Vec<Limit>,
@@ -71,16 +75,22 @@ impl Judged {
             verdict: Verdict::OutsideLimits,
             reasons,
             flights: Vec::new(),
+            hands: Vec::new(),
             series: None,
             infeasible,
             limits: Vec::new(),
             recoveries: None,
         }
     }
+    /// Where it is entered: a figure may find its own height, as eights on pylons do.
+    pub(super) fn entry_height(&self) -> Option<GeometricHeight> {
+        let first = self.flights.first()?.samples.first()?;
+        Some(GeometricHeight::from_m(first.height_m))
+    }
 }
 
-/// Flies the sides of a case and holds them against everything.
-pub(super) fn judge(case: &Case<'_>, directions: &[Direction]) -> Judged {
+/// Flies the sides of a case and holds them against everything; hands and feet too when asked for.
+pub(super) fn judge(case: &Case<'_>, directions: &[Direction], hands: bool) -> Judged {
     let refusals = refusals(case);
     let Some(category) = case.category().filter(|_| refusals.is_empty()) else {
         return Judged::refused(refusals, None);
@@ -91,10 +101,29 @@ pub(super) fn judge(case: &Case<'_>, directions: &[Direction]) -> Judged {
         Ok(flights) => flights,
         Err(why) => return Judged::refused(vec![why.to_string()], Some(why)),
     };
-    let series = series::of(case, &flights);
-    let recoveries = recovery::of(&flights, case, category);
-    let mut limits = limits::of(&flights, category, case);
-    if let Some(recoveries) = &recoveries {
+    let mut judged = Judged { flights, ..Judged::refused(Vec::new(), None) };
+    let case = &Case { height: judged.entry_height().unwrap_or(case.height), ..*case };
+    held(&mut judged, case, category);
+    conclude(&mut judged, case, category);
+    if hands && judged.verdict != Verdict::OutsideLimits {
+        let fly = |flight: &ReferenceFlight| {
+            let entry = case.entry(flight.direction);
+            rigid::fly(case.airplane, &case.day, &entry, flight)
+        };
+        judged.hands = judged.flights.iter().map(fly).collect();
+        judged.limits.extend(controls::limits(&judged.hands));
+        conclude(&mut judged, case, category);
+    }
+    judged
+}
+
+/// Series, way out and limits of flights.
+fn held(judged: &mut Judged, case: &Case<'_>, category: &Category) {
+    let flights = &judged.flights;
+    let series = series::of(case, flights);
+    judged.recoveries = recovery::of(flights, case, category);
+    let mut limits = limits::of(flights, category, case);
+    if let Some(recoveries) = &judged.recoveries {
         limits.extend(limits::of_recovery(recoveries, case));
     }
     if series.flights.len() > 1 {
@@ -104,48 +133,29 @@ pub(super) fn judge(case: &Case<'_>, directions: &[Direction]) -> Judged {
     if let Some(country) = case.country {
         limits.extend(safety::limits(case, country, series.block.low_m));
     }
-    let (verdict, reasons) = conclude(&flights, category, &limits);
-    let (infeasible, series) = (None, Some(series));
-    Judged { verdict, reasons, flights, series, infeasible, limits, recoveries }
-}
-
-/// Whether a case is outside limits, and the first reason: [`judge`] without what only needs care.
-pub(super) fn outside(case: &Case<'_>, direction: Direction) -> Option<String> {
-    if let Some(reason) = refusals(case).into_iter().next() {
-        return Some(reason);
-    }
-    let category = case.category()?;
-    match case.fly(direction) {
-        Err(why) => Some(why.to_string()),
-        Ok(flight) => {
-            let flights = [flight];
-            let limits = limits::of(&flights, category, case);
-            let (verdict, reasons) = conclude(&flights, category, &limits);
-            let reason = reasons.into_iter().next().unwrap_or_default();
-            (verdict == Verdict::OutsideLimits).then_some(reason)
-        }
-    }
+    (judged.limits, judged.series) = (limits, Some(series));
 }
 
 /// Verdict and reasons of flights and their limits.
-fn conclude(
-    flights: &[ReferenceFlight],
-    category: &Category,
-    limits: &[Limit],
-) -> (Verdict, Vec<String>) {
+fn conclude(judged: &mut Judged, case: &Case<'_>, category: &Category) {
+    let (flights, limits) = (&judged.flights, &judged.limits);
+    let of_controls = controls::reasons(flights, &judged.hands);
     let broken = limits.iter().filter(|limit| !limit.kept && limit.hard);
-    let mut reasons: Vec<String> = broken.map(limits::sentence).collect();
+    let mut reasons: Vec<String> =
+        broken.filter(|limit| !controls::is_one(limit)).map(limits::sentence).collect();
     reasons.extend(limits::missed(flights).0);
+    reasons.extend(of_controls.outside);
     if !reasons.is_empty() {
-        return (Verdict::OutsideLimits, reasons);
+        (judged.verdict, judged.reasons) = (Verdict::OutsideLimits, reasons);
+        return;
     }
-    let needs = limits::needs(flights, category, limits);
-    let verdict = if needs.is_empty() {
-        Verdict::WithinComputedLimits
-    } else {
-        Verdict::WithinComputedLimitsWith
+    let mut needs = limits::needs(flights, category, limits);
+    needs.extend(of_controls.care);
+    judged.verdict = match case.maneuver.hazard() {
+        Some(_) => Verdict::Hazard,
+        None => Verdict::WithinComputedLimits.with(&needs),
     };
-    (verdict, needs)
+    judged.reasons = needs;
 }
 
 /// Days warmer or colder than standard by more are outside the air model, K.
@@ -178,14 +188,36 @@ pub(super) fn refusals(case: &Case<'_>) -> Vec<String> {
             "entry at {entry_ft:.0} ft is below the floor of {floor_ft:.0} ft ({above} ft above the field)"
         ));
     }
+    out.extend(outside_the_air(case));
+    out.extend(not_approved(case));
+    out
+}
+
+/// Heights that the air model holds for, m.
+const HEIGHTS_M: std::ops::RangeInclusive<f64> = -500.0..=9000.0;
+
+/// A day for which the air is not known well enough.
+fn outside_the_air(case: &Case<'_>) -> Vec<String> {
+    let mut out = Vec::new();
     let offset_k = case.day.temperature_offset_k();
-    if offset_k.abs() > OFFSET_MOST_K || !(-500.0..=9000.0).contains(&case.height.to_m()) {
-        let what = format!("{offset_k:+.0} C from standard at {:.0} ft", case.height.to_ft());
+    if offset_k.abs() > OFFSET_MOST_K {
+        let word = if offset_k > 0.0 { "above" } else { "below" };
         out.push(format!(
-            "the day is outside the air model: {what} (model: within 45 C of standard, up to 29,500 ft)"
+            "outside the air model: {:.0} C at the field is {:.0} C {word} standard, and the model holds within {OFFSET_MOST_K:.0} C of it",
+            case.day.temperature_at_field.to_c(),
+            offset_k.abs()
         ));
     }
-    out.extend(not_approved(case));
+    if !HEIGHTS_M.contains(&case.height.to_m()) {
+        let [low, high] = [*HEIGHTS_M.start(), *HEIGHTS_M.end()];
+        let rounded = |m: f64| thousands((m / M_PER_FT / 100.0).trunc() * 100.0);
+        out.push(format!(
+            "outside the air model: entry at {} ft, and the model holds from {} to {} ft",
+            thousands(case.height.to_ft()),
+            rounded(low),
+            rounded(high)
+        ));
+    }
     out
 }
 
@@ -213,8 +245,11 @@ fn not_approved(case: &Case<'_>) -> Option<String> {
     ))
 }
 
-/// "1,500".
+/// "1,500", "-1,600".
 pub(super) fn thousands(value: f64) -> String {
     let whole = value.round() as i64;
-    if whole < 1000 { whole.to_string() } else { format!("{},{:03}", whole / 1000, whole % 1000) }
+    if whole.abs() < 1000 {
+        return whole.to_string();
+    }
+    format!("{},{:03}", whole / 1000, whole.abs() % 1000)
 }

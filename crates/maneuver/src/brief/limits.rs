@@ -3,7 +3,7 @@
 use super::judge::Case;
 use super::recovery::Recoveries;
 use super::{Limit, LimitSide};
-use crate::reference::{Condition, Extremes, ReferenceFlight};
+use crate::reference::{Condition, Extremes, ReferenceFlight, read_apart};
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use base::frames::Attitude;
 use base::kinds::GeometricHeight;
@@ -165,6 +165,12 @@ fn engine_limits(flights: &[ReferenceFlight], case: &Case<'_>) -> Vec<Limit> {
     let title = "propeller speed of the rated one (throttle as flown)";
     let rule = Rule::soft("propeller-speed", title, "%", LimitSide::Above, "common-practice");
     out.extend(fastest.map(|share| rule.hold(100.0 * share, 100.0)));
+    // The dive with the throttle forgotten: what a fixed pitch makes of full power at the fastest point.
+    let top = samples().max_by(|a, b| a.true_airspeed_mps.total_cmp(&b.true_airspeed_mps));
+    let open = top.and_then(|sample| speed(&FlightSample { power_share: 1.0, ..*sample }));
+    let title = "propeller speed at the fastest point, if the throttle were fully open";
+    let rule = Rule::soft("propeller-speed-open", title, "%", LimitSide::Above, "common-practice");
+    out.extend(open.map(|share| rule.hold(100.0 * share, 100.0)));
     out
 }
 
@@ -281,7 +287,47 @@ pub(super) fn sentence(limit: &Limit) -> String {
         LimitSide::Above => "above",
         LimitSide::Below => "below",
     };
-    format!("{title}: {value:.1} {unit} is {word} the limit of {limit:.1} {unit}")
+    let [value, limit] = read_apart(*value, *limit).map(|number| with_unit(&number, unit));
+    format!("{title}: {value} is {word} the limit of {limit}")
+}
+
+/// A number with its unit.
+fn with_unit(number: &str, unit: &str) -> String {
+    match unit {
+        "deg" => format!("{number} degrees"),
+        unit => format!("{number} {unit}"),
+    }
+}
+
+/// What a margin must be not to be told as thin: of the load and of V_NE a share of the limit, of heights what is held at best
+/// (ACS-C), of the edge of an area what is seen from the air (common practice, no source).
+const THIN_SHARE: f64 = 0.05;
+const THIN_FT: f64 = 100.0;
+const THIN_NM: f64 = 0.1;
+
+/// A limit that is kept by less than a hand or the air may take, in words; `None` where there is room, where the form itself flies
+/// on the limit (full power, the maker's entry speed), and where another sentence tells it.
+fn thin(limit: &Limit) -> Option<String> {
+    let least = match limit.id {
+        "load-factor"
+        | "load-factor-least"
+        | "load-factor-rolling"
+        | "never-exceed"
+        | "recovery-speed" => THIN_SHARE * limit.limit.abs(),
+        "floor" | "series-floor" | "recovery-floor" | "country-floor" | "cloud-base"
+        | "area-top" => THIN_FT,
+        "area-edge" => THIN_NM,
+        _ => return None,
+    };
+    // A height found to keep the margin keeps it but for rounding.
+    if !limit.kept || limit.margin > least - 1e-6 * limit.limit.abs().max(1.0) {
+        return None;
+    }
+    let Limit { title, value, limit, unit, margin, .. } = limit;
+    let [value, limit] = read_apart(*value, *limit);
+    let decimals = if margin.abs() < 1.0 { 2 } else { 0 };
+    let left = with_unit(&format!("{margin:.decimals$}"), unit);
+    Some(format!("thin margin: {title}: {value} of {limit} leaves {left}"))
 }
 
 /// Angles are told from their bounds no finer than this, degrees: rounding of a solution that lies on a bound.
@@ -329,8 +375,11 @@ pub(super) fn needs(
         ));
     }
     // The parachute rule has a sentence of its own.
-    let soft = limits.iter().filter(|l| !l.kept && !l.hard && !l.id.starts_with("parachute"));
+    let soft = limits.iter().filter(|l| {
+        !l.kept && !l.hard && !l.id.starts_with("parachute") && !super::controls::is_one(l)
+    });
     out.extend(soft.map(|limit| format!("care: {}", sentence(limit))));
+    out.extend(limits.iter().filter_map(thin));
     if greatest(|e| -e.stall_margin_min_kt) > -3.0 {
         out.push(
             "a stall and recovery in hand: the slowest point is within 3 kt of the stall".into(),

@@ -88,9 +88,18 @@ pub struct SunSeen {
     pub sun: Sun,
     /// References that lie within [`GLARE_DEG`] of it, one phrase each; empty without a heading.
     pub in_the_sun: Vec<String>,
-    /// Entry headings, degrees true, from and to, that put no reference in the sun; empty when it is high or down.
+    /// How far the glare reaches to either side of the sun's bearing along the horizon, degrees; `None` when it is too high or too
+    /// low to lie on any reference.
+    pub glare_half_deg: Option<f64>,
+    /// Stretches of entry headings, degrees true, from and to, each at least [`HOLDABLE_DEG`] wide, that put no reference in the
+    /// sun; empty when all headings are clear, or none is.
     pub clear_headings_deg: Vec<[f64; 2]>,
+    /// Whether every entry heading is clear.
+    pub all_clear: bool,
 }
+
+/// A stretch of headings narrower than this is not held by eye, and none is offered, degrees (common practice, no source).
+pub const HOLDABLE_DEG: f64 = 10.0;
 
 /// Where the sun stands and what lies in it; `None` when time and place were not told.
 pub(super) fn sun_seen(case: &Case<'_>, directions: &[Direction]) -> Option<SunSeen> {
@@ -117,7 +126,22 @@ pub(super) fn sun_seen(case: &Case<'_>, directions: &[Direction]) -> Option<SunS
         let entry_rad = f64::from(heading_deg) * RAD_PER_DEG;
         references.iter().all(|(turned_deg, _)| !glares(entry_rad, *turned_deg))
     };
-    Some(SunSeen { sun, in_the_sun, clear_headings_deg: stretches(clear) })
+    let glare_half_deg = glare_half_deg(&sun);
+    let all_clear = glare_half_deg.is_none();
+    Some(SunSeen {
+        sun,
+        in_the_sun,
+        glare_half_deg,
+        clear_headings_deg: stretches(clear),
+        all_clear,
+    })
+}
+
+/// How far along the horizon the sun lies within [`GLARE_DEG`], to either side, degrees.
+fn glare_half_deg(sun: &Sun) -> Option<f64> {
+    let up_rad = sun.elevation_rad;
+    let reach = base::math::cos(GLARE_DEG * RAD_PER_DEG) / base::math::cos(up_rad);
+    (up_rad > -RAD_PER_DEG && reach < 1.0).then(|| base::math::acos(reach) / RAD_PER_DEG)
 }
 
 /// What is looked at on the horizon: degrees turned from the entry heading, right positive, and its name.
@@ -139,28 +163,44 @@ fn references(case: &Case<'_>, directions: &[Direction]) -> Vec<(f64, String)> {
     out
 }
 
-/// Stretches of headings, in steps of five degrees, at which a condition holds; none when it holds at all of them or at none.
+/// Stretches of headings, in steps of a degree, at which a condition holds, as wide as [`HOLDABLE_DEG`] or more; none when it holds
+/// at all of them or at none.
 fn stretches(holds: impl Fn(i32) -> bool) -> Vec<[f64; 2]> {
-    const STEP_DEG: i32 = 5;
-    let on: Vec<bool> = (0..360 / STEP_DEG).map(|i| holds(i * STEP_DEG)).collect();
+    let on: Vec<bool> = (0..360).map(holds).collect();
     let n = on.len();
     let mut out = Vec::new();
     for begin in (0..n).filter(|&i| on[i] && !on[(i + n - 1) % n]) {
         let length = (0..n).take_while(|k| on[(begin + k) % n]).count();
-        let deg = |i: usize| f64::from(STEP_DEG) * (i % n) as f64;
-        out.push([deg(begin), deg(begin + length - 1)]);
+        if length as f64 > HOLDABLE_DEG {
+            out.push([begin, begin + length - 1].map(|i| (i % n) as f64));
+        }
     }
     out
 }
 
 #[cfg(test)]
 mod tests {
-    use super::stretches;
+    use super::{GLARE_DEG, Sun, glare_half_deg, stretches};
+    use base::factors::RAD_PER_DEG;
 
     #[test]
-    fn prop_stretches_go_round_north() {
-        assert_eq!(stretches(|h| !(90..=180).contains(&h)), [[185.0, 85.0]]);
+    fn prop_stretches_go_round_north_and_are_wide_enough_to_hold() {
+        assert_eq!(stretches(|h| !(90..=180).contains(&h)), [[181.0, 89.0]]);
         assert!(stretches(|_| true).is_empty() && stretches(|_| false).is_empty());
-        assert_eq!(stretches(|h| h == 0 || h == 90).len(), 2);
+        assert!(stretches(|h| (0..=5).contains(&h)).is_empty(), "six headings are none to hold");
+        assert_eq!(stretches(|h| (0..=10).contains(&h) || (90..=120).contains(&h)).len(), 2);
+    }
+
+    /// The spherical triangle of sun, its foot on the horizon and the edge of the glare, from the other side.
+    #[test]
+    fn prop_the_edge_of_the_glare_lies_at_its_width_from_the_sun() {
+        for elevation_deg in [0.0, 8.0, 19.0] {
+            let sun = Sun { azimuth_rad: 4.0, elevation_rad: elevation_deg * RAD_PER_DEG };
+            let half_deg = glare_half_deg(&sun).unwrap();
+            let away = sun.from_horizon_point_rad(sun.azimuth_rad + half_deg * RAD_PER_DEG);
+            assert!((away / RAD_PER_DEG - GLARE_DEG).abs() < 1e-6, "{elevation_deg} {half_deg}");
+        }
+        let high = Sun { azimuth_rad: 4.0, elevation_rad: 21.0 * RAD_PER_DEG };
+        assert!(glare_half_deg(&high).is_none());
     }
 }

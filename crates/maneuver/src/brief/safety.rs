@@ -2,6 +2,8 @@
 
 use base::factors::{M_PER_FT, M_PER_MI};
 
+use flight::airplane::{PropellerPitch, Thrust};
+
 use super::judge::{Case, Judged, thousands};
 use super::limits::{Rule as LimitRule, greatest};
 use super::{Limit, LimitSide, SafetyLine, Whose};
@@ -73,6 +75,7 @@ fn checked(case: &Case<'_>, judged: &Judged) -> Vec<SafetyLine> {
         "common-practice",
     )];
     out[0].finding = flaps(case);
+    out.extend(governor(case));
     if let Some(recoveries) = &judged.recoveries {
         let bad = &recoveries.bad;
         let mut line = here(
@@ -90,6 +93,17 @@ fn checked(case: &Case<'_>, judged: &Judged) -> Vec<SafetyLine> {
         out.push(line);
     }
     out
+}
+
+/// Why the speed of the propeller is not held against a limit.
+fn governor(case: &Case<'_>) -> Option<SafetyLine> {
+    let governed = match &case.airplane.thrust {
+        Thrust::Propeller(propeller) => propeller.pitch == PropellerPitch::ConstantSpeed,
+        Thrust::Polynomial { .. } => false,
+    };
+    let text = "propeller overspeed: a governor holds the speed of rotation in every flight computed here; a governor that fails, or oil that leaves it when negative load lasts, is not computed";
+    let line = Sourced { text, source: "common-practice" };
+    governed.then(|| SafetyLine::of(line, Whose::YoursToCheck))
 }
 
 /// Flaps of the airplane, when their speed lies within the flight.

@@ -1,5 +1,8 @@
 //! Verdicts of briefs: within, with, outside, each with numbers.
 
+mod places;
+mod verdict;
+
 use super::{BriefRequest, Sides, Verdict, brief};
 use crate::catalog::find;
 use crate::definition::Direction;

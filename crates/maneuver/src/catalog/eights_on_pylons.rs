@@ -338,7 +338,12 @@ impl Eight {
         ]);
         columns.truncate(4);
         columns.extend(wind_columns(&flight, day).into_iter().take(1));
-        let marks: Vec<Mark> = self.pylons_m.iter().map(|&place| point("pylon", place)).collect();
-        Told { unknowns, conditions, marks, columns, stalls: false }
+        let names = ["first pylon", "second pylon"];
+        let marks: Vec<Mark> = names
+            .into_iter()
+            .zip(&self.pylons_m)
+            .map(|(name, &place)| point(name, place))
+            .collect();
+        Told { unknowns, conditions, marks, columns, ..Told::default() }
     }
 }

@@ -83,7 +83,8 @@ impl Maneuver for RectangularCourse {
             alternating: false,
             sided: true,
             span_deg: 360.0,
-            checkpoints_deg: &[0.0, 90.0, 180.0, 270.0, 360.0],
+            // Abeam the middles of the sides, and in the turns at the corners.
+            checkpoints_deg: &[0.0, 55.0, 90.0, 125.0, 180.0, 235.0, 270.0, 305.0, 360.0],
             sought: false,
         }
     }
@@ -185,7 +186,7 @@ impl Maneuver for RectangularCourse {
             unknowns: found(&course, (steepest, power_most), (&flight, &columns), &path),
             marks: vec![Mark { name: "field", line_m: corners }],
             columns,
-            stalls: false,
+            ..Told::default()
         };
         let parts = vec![(entry.direction, flight)];
         ReferenceFlight::assemble((self.id(), &self.shape()), (airplane, &entry), parts, told)

@@ -196,6 +196,7 @@ impl Maneuver for RollingOnAHeading {
                     "m",
                 ),
             ],
+            phases: vec!["first bank", "second bank", "third bank", "fourth bank"],
             ..Told::default()
         };
         let parts = vec![(entry.direction, flight)];

@@ -340,6 +340,6 @@ fn told(
         ],
         marks: vec![Mark { name: "road", line_m: road.line_m.clone() }],
         columns: road.columns.clone(),
-        stalls: false,
+        ..Told::default()
     }
 }

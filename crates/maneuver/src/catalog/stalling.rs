@@ -94,8 +94,13 @@ pub(super) fn play(
             unit: "%",
         });
     }
-    let told =
-        Told { unknowns: unknowns(&told), conditions, stalls: play.stalls, ..Told::default() };
+    let told = Told {
+        unknowns: unknowns(&told),
+        conditions,
+        stalls: play.stalls,
+        phases: play.phases.iter().map(|phase| phase.name).collect(),
+        ..Told::default()
+    };
     let parts = vec![(entry.direction, flight)];
     ReferenceFlight::assemble((maneuver.id(), &maneuver.shape()), (airplane, entry), parts, told)
 }

@@ -222,7 +222,7 @@ impl Maneuver for SteepSpiral {
             conditions,
             marks: vec![point("point", center_m)],
             columns,
-            stalls: false,
+            ..Told::default()
         };
         let parts = vec![(entry.direction, flight)];
         ReferenceFlight::assemble((self.id(), &self.shape()), (airplane, &entry), parts, told)

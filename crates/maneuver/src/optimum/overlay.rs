@@ -28,6 +28,12 @@ pub struct Overlay {
     pub samples: Vec<FlightSample>,
     /// Height gained, m.
     pub gain_m: f64,
+    /// Within this time, s.
+    pub time_s: f64,
+    /// Steepest bank allowed, rad.
+    pub bank_max_rad: f64,
+    /// Least and greatest load allowed.
+    pub loads: (f64, f64),
     /// The controls and how they were found.
     pub optimum: Optimum,
 }
@@ -55,7 +61,8 @@ pub fn greatest_gain(
     let begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
     let samples = samples(setting, &optimum.history, &flown, entry.direction, begin);
     let (_, height_m) = crate::solve::state_at_end(&flown);
-    Ok(Overlay { samples, gain_m: height_m - setting.height_m, optimum })
+    let (gain_m, loads) = (height_m - setting.height_m, (limits.load_min, limits.load_max));
+    Ok(Overlay { samples, gain_m, time_s, bank_max_rad, loads, optimum })
 }
 
 /// [`greatest_gain`] for an airplane, a day and an entry whose speed is stated or that of the catalogue.

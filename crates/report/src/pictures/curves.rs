@@ -7,6 +7,7 @@ use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
 use crate::trace::{Trace, TraceColumn, TracePoint};
 use assess::attempt::Estimate;
 use base::math::hypot;
+use maneuver::definition::Progress;
 
 const WIDTH: f64 = 420.0;
 const LEFT: f64 = 118.0;
@@ -75,7 +76,11 @@ fn abscissa(
     x: &impl Fn(f64) -> f64,
 ) {
     let mut ticks: Vec<(f64, String)> = lead.checkpoints.clone();
-    ticks.push((0.0, format!("0{}", lead.progress.sign())));
+    let begin = match lead.progress {
+        Progress::Phase => "1".to_string(),
+        progress => format!("0{}", progress.sign()),
+    };
+    ticks.push((0.0, begin));
     ticks.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut written = f64::NEG_INFINITY;
     for (progress, text) in ticks {
@@ -111,7 +116,7 @@ fn strip(
     ordinate(scene, quantity.unit, (low, high), &y);
     if quantity.stall && traces.iter().any(|t| t.points.iter().any(|p| p.stall_kt.is_some())) {
         let place = at(2.0, top + STRIP / 2.0 + 17.0);
-        let flown = traces.iter().any(|trace| trace.role != Role::Reference);
+        let flown = traces.iter().any(|trace| !matches!(trace.role, Role::Reference | Role::Best));
         let text = if flown { "stall, ref." } else { "stall" };
         scene.small(place, text, Anchor::Start, Role::Limit);
         stall(scene, traces, &y, x);

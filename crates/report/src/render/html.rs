@@ -153,7 +153,8 @@ fn cell_markup(cell: &Cell) -> Markup {
     }
 }
 
-/// A verdict: the word with its sign, a tick in a ring, a cross, a broken ring with a wave.
+/// A verdict: the word with its sign, a tick in a ring, a cross, a broken ring with a wave, a triangle with a
+/// stroke.
 fn toned(tone: Tone, text: &str) -> Markup {
     let (class, path) = match tone {
         Tone::Met => ("met", "M10 2a8 8 0 1 1 0 16a8 8 0 1 1 0-16M6 10.5l3 3l5-6.5"),
@@ -162,6 +163,7 @@ fn toned(tone: Tone, text: &str) -> Markup {
             "cannot-tell",
             "M3 6.5A8 8 0 0 1 17 6.5M17 13.5A8 8 0 0 1 3 13.5M5.5 10q2.25-3 4.5 0t4.5 0",
         ),
+        Tone::Hazard => ("hazard", "M10 2L18.5 17.5H1.5ZM10 8v4.5M10 15v.2"),
     };
     markup! {
         span class={ "tone " (class) } {

@@ -45,7 +45,7 @@ fn prop_every_brief_comes_in_every_form() {
                 let number = |text: &String| text.bytes().any(|byte| byte.is_ascii_digit());
                 assert!(brief.reasons.iter().any(number), "{name}: {:?}", brief.reasons);
             }
-            Verdict::WithinComputedLimits | Verdict::WithinComputedLimitsWith => {
+            Verdict::WithinComputedLimits | Verdict::WithinComputedLimitsWith | Verdict::Hazard => {
                 assert_eq!(brief.sides.len(), 1, "{name}");
                 flown.insert(brief.maneuver.id());
             }

@@ -8,3 +8,4 @@ mod json;
 mod made;
 mod pictures;
 mod recorded;
+mod verdict;

@@ -111,6 +111,10 @@ impl Flown {
 pub(super) struct Brief {
     #[command(flatten)]
     flown: Flown,
+    /// Whether the window of entry speeds and what becomes of it a little heavier, higher, warmer, weaker are computed too: some
+    /// twenty more flights
+    #[arg(long, value_parser = words(&["yes", "no"]), default_value = "yes")]
+    fit: String,
     /// Form of the answer
     #[arg(long, value_parser = words(&with_pictures()), default_value = "text")]
     format: String,
@@ -120,7 +124,8 @@ pub(super) struct Brief {
 
 impl Brief {
     pub(super) fn run(&self) -> Result<Outcome, AppError> {
-        let answer = brief(&self.flown.asked()?);
+        let asked = Asked { fit: self.fit == "yes", ..self.flown.asked()? };
+        let answer = brief(&asked);
         terminal::deliver(&answer, &self.format, self.output.output.as_deref())
     }
 }

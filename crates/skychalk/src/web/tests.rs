@@ -190,3 +190,14 @@ async fn golden_what_a_recording_holds_is_shown_by_the_words_of_the_command_line
     assert_eq!(demo.status, StatusCode::OK);
     assert!(demo.text.contains("When each sensor recorded"), "{}", demo.text);
 }
+
+#[tokio::test]
+async fn prop_the_fit_can_be_switched_off_on_the_page() {
+    let asked = "/api/brief?maneuver=steep-turn&airplane=plover-160&format=fragment";
+    let heading = "If it is a little worse than told";
+    assert!(get(&format!("{asked}&fit=yes")).await.text.contains(heading));
+    assert!(!get(&format!("{asked}&fit=no")).await.text.contains(heading));
+    assert_eq!(get(&format!("{asked}&fit=perhaps")).await.status, StatusCode::BAD_REQUEST);
+    let page = get("/").await.text;
+    assert!(page.contains("<select name=\"fit\">"), "the switch is on the page");
+}

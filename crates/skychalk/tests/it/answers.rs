@@ -49,6 +49,37 @@ fn prop_an_airplane_that_cannot_do_it_is_an_answer_with_status_one() {
     assert!(brief["reasons"].as_array().is_some_and(|reasons| !reasons.is_empty()));
 }
 
+/// A day that the air model does not hold for is a question with an answer: numbers, status 1, no flight.
+#[test]
+fn prop_a_day_outside_the_air_model_is_an_answer_with_status_one() {
+    for (option, text, number) in [
+        ("--height", "40000ft", "40,000 ft"),
+        ("--oat", "80C", "80 C at the field"),
+        ("--oat", "-70C", "-70 C at the field"),
+        ("--field-elevation", "33000ft", "outside the air model"),
+    ] {
+        let asked = ["brief", "chandelle", "--airplane", "plover-160", option, text];
+        let run = run(&asked);
+        assert_eq!(run.status, 1, "{option} {text}: {}", run.err);
+        let words = run.out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains("outside limits, because"), "{words}");
+        assert!(words.contains("outside the air model") && words.contains(number), "{words}");
+        assert!(!words.contains("Reference flight"), "{words}");
+    }
+}
+
+#[test]
+fn prop_the_fit_is_left_out_when_it_is_not_wanted() {
+    let with = |fit: &str| {
+        let asked =
+            ["brief", "steep-turn", "--airplane", "plover-160", "--fit", fit, "--format", "json"];
+        let brief = checked("brief", &run(&asked).out);
+        (brief["fit"].is_null(), brief["verdict"].clone())
+    };
+    let ((none, verdict), (there, same)) = (with("no"), with("yes"));
+    assert!(none && !there && verdict == same);
+}
+
 fn debrief_as(format: &str) -> (i32, String) {
     let demo = demo_recording();
     let run = run(&["debrief", &demo, "--airplane", "plover-160", "--format", format]);
