@@ -1,5 +1,7 @@
 //! Words of every maneuver on every airplane that comes with the program; files there and back; times.
 
+mod claims;
+
 use super::{
     BREATH_S, PLACEHOLDERS, Script, SecondsFit, SpeakingRate, Voice, fill, sheet, spoken_words,
 };

@@ -25,7 +25,7 @@ pub(super) const WORDS: &[PatterLine] = &[
     ),
     at(90.0, ["Wings across, {speed} knots.", "Keep rolling, ease.", "Keep rolling.", "Roll on."]),
     at(180.0, ["Inverted, nose on the horizon.", "Keep it rolling.", "Roll on.", "Roll on."]),
-    at(270.0, ["Lowest soon, pull grows.", "Roll on, pull grows.", "Pull.", "Pull."]),
+    at(245.0, ["Lowest soon, pull grows.", "Roll on, pull grows.", "Pull.", "Pull."]),
     after(
         360.0,
         [

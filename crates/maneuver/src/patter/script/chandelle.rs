@@ -28,8 +28,8 @@ pub(super) const SHALLOW: &[PatterLine] = &[
         12.0,
         90.0,
         [
-            "Now the nose: one slow pull, full power, right foot as speed falls.",
-            "Pull slowly, full power. Right foot grows.",
+            "Now the nose: one slow pull, full power, ball in the middle.",
+            "Pull slowly, full power. Ball in the middle.",
             "Pull, power, ball.",
             "Pull, power.",
         ],

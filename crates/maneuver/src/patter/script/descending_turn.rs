@@ -27,7 +27,7 @@ pub(super) const WORDS: &[PatterLine] = &[
     at(
         60.0,
         [
-            "{speed} knots by pitch; ball by the feet, left foot less than it seems.",
+            "{speed} knots by pitch; the ball by the feet, with no power to ask for more.",
             "Hold {speed} by pitch. Ball.",
             "Ball?",
             "Hold {speed}.",

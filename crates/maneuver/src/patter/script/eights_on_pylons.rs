@@ -40,7 +40,7 @@ pub(super) const WORDS: &[PatterLine] = &[
     second(at(90.0, QUARTER)),
     second(at(180.0, HALF)),
     second(ahead(
-        250.0,
+        300.0,
         270.0,
         [
             "Roll out, straight, crab for the drift to the next.",

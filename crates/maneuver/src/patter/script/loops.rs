@@ -37,10 +37,10 @@ pub(super) const WORDS: &[PatterLine] = &[
     at(
         200.0,
         [
-            "Over the top. Ground line ahead; throttle back as it runs.",
-            "Find the line. Throttle back.",
+            "Over the top. Ground line ahead; let the speed come back.",
+            "Find the line. Let it run.",
             "On the line?",
-            "Line, throttle.",
+            "Find the line.",
         ],
     ),
     at(270.0, ["Pull again, smoothly.", "Pull smoothly.", "Pull.", "Pull."]),

@@ -26,7 +26,7 @@ pub(super) const WORDS: &[PatterLine] = &[
     at(
         15.0,
         [
-            "Corner, wind behind: steepest, and more than ninety degrees of turn.",
+            "Corner ahead, wind behind: steep, and more than ninety degrees of turn.",
             "Corner: steep, and past ninety, for the crab.",
             "Fast: how steep?",
             "Steep corner.",

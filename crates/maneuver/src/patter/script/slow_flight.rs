@@ -18,7 +18,7 @@ pub(super) const WORDS: &[PatterLine] = &[
         0.0,
         100.0,
         [
-            "Power back. The nose rises to hold height; right foot comes with the power later.",
+            "Power back. The nose rises as it slows, and that holds the height.",
             "Power back, hold the height with the nose.",
             "Height?",
             "Power back, nose up.",

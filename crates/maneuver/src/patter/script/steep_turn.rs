@@ -35,8 +35,8 @@ pub(super) const WORDS: &[PatterLine] = &[
         20.0,
         90.0,
         [
-            "Past thirty of bank: back pressure grows, power up, and stop at {bank}.",
-            "Past thirty add pull and power. Stop the roll at {bank}.",
+            "Past thirty of bank: back pressure grows, power {power} percent, and stop at {bank}.",
+            "Past thirty add pull; power {power} percent. Stop the roll at {bank}.",
             "Pull with the bank; {bank}.",
             "Pull, power, {bank}.",
         ],
@@ -45,8 +45,8 @@ pub(super) const WORDS: &[PatterLine] = &[
     at(
         180.0,
         [
-            "Half way. I hold bank off with a little {other} aileron.",
-            "Half way. Stop the bank from growing: a little {other} aileron.",
+            "Half way. I keep {bank} with a little aileron, whichever way it wants.",
+            "Half way. Keep {bank}: a little aileron, whichever way it wants.",
             "Bank {bank}?",
             "Bank {bank}.",
         ],

@@ -16,10 +16,10 @@ const TOP: Texts = [
     "Bank off.",
 ];
 const LOW: Texts = [
-    "Lowest. The bank comes off as the nose comes up.",
-    "Bank off, nose up, smoothly.",
-    "Bank coming off?",
-    "Bank off, up.",
+    "Lowest nose. Roll level first; the nose comes up with the wings.",
+    "Roll level first; the nose comes up with the wings.",
+    "Bank off first?",
+    "Roll level.",
 ];
 
 /// Every form.
