@@ -40,10 +40,14 @@ impl Place<'_> {
         let (from_s, to_s) = (self.said.time_s - 0.2, self.said.time_s + seconds);
         self.flight.samples.iter().any(|s| (from_s..=to_s).contains(&s.time_s) && holds(s))
     }
-    /// Whether something holds at some time within so many seconds of the sentence.
-    fn about(&self, seconds: f64, holds: impl Fn(&FlightSample) -> bool) -> bool {
-        let near = |s: &&FlightSample| (s.time_s - self.said.time_s).abs() <= seconds;
-        self.flight.samples.iter().filter(near).any(holds)
+    /// Whether the wings roll that way (right 1, left -1) within five seconds of the sentence; near the vertical bank says nothing.
+    fn rolls(&self, way: f64) -> bool {
+        self.flight.samples.windows(2).any(|pair| {
+            let near = (pair[0].time_s - self.said.time_s).abs() <= 5.0;
+            let rolled_rad = base::math::wrap_pi(pair[1].bank_rad - pair[0].bank_rad);
+            let seconds = pair[1].time_s - pair[0].time_s;
+            near && pitch(&pair[0]).abs() < 70.0 && way * rolled_rad > 0.2 * RAD_PER_DEG * seconds
+        })
     }
     /// A value of the part, greatest (sign 1) or least (sign -1), and whether it is met about now.
     fn extreme(&self, seconds: f64, slack: f64, value: impl Fn(&FlightSample) -> f64) -> bool {
@@ -168,12 +172,8 @@ const CLAIMS: &[Claim] = &[
     }),
     ("a little left aileron", |p| p.control(0.0).is_none_or(|c| c.stick_right < 0.0)),
     ("a little right aileron", |p| p.control(0.0).is_none_or(|c| c.stick_right > 0.0)),
-    ("roll right", |p| {
-        p.side() < 0.0 || p.about(5.0, |s| s.bank_rad > p.after(-5.0).bank_rad + 0.02)
-    }),
-    ("roll left", |p| {
-        p.side() > 0.0 || p.about(5.0, |s| s.bank_rad < p.after(-5.0).bank_rad - 0.02)
-    }),
+    ("roll right", |p| p.side() < 0.0 || p.rolls(1.0)),
+    ("roll left", |p| p.side() > 0.0 || p.rolls(-1.0)),
     ("roll level", |p| p.soon(6.0, |s| bank(s) < 0.7 * bank(p.after(0.0)))),
     ("let the speed come back", |p| {
         p.after(4.0).true_airspeed_mps > p.after(0.0).true_airspeed_mps
