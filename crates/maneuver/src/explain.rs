@@ -107,7 +107,9 @@ impl Control {
 pub struct Explanation {
     /// The control.
     pub control: Control,
-    /// Progress at which the difference is greatest, degrees.
+    /// Part in which the difference is greatest, from nil.
+    pub part: usize,
+    /// Progress of that part there, degrees.
     pub at_deg: f64,
     /// There, in the left figure, share of travel.
     pub left: f64,
@@ -160,6 +162,11 @@ fn parts(controls: &[ControlSample]) -> Vec<std::ops::Range<usize>> {
     starts.iter().copied().zip(ends).map(|(start, end)| start..end).collect()
 }
 
+/// Which part a sample belongs to, from nil.
+fn part_of(controls: &[ControlSample], index: usize) -> usize {
+    parts(controls).iter().position(|part| part.contains(&index)).unwrap_or_default()
+}
+
 /// Angle of a surface within which two flights of one schedule are found alike: ten times what the search leaves.
 const FOUND_RAD: f64 = 0.3 * RAD_PER_DEG;
 /// Differences are smoothed over boxes of four tenths of a second, so that a corner that comes a little earlier is none.
@@ -196,6 +203,7 @@ fn differing(
     let at_deg = 0.5 * (a[i].progress_rad + b[j].progress_rad) / RAD_PER_DEG;
     let mut found = Explanation {
         control,
+        part: part_of(a, i),
         at_deg,
         left,
         right,
@@ -260,7 +268,9 @@ impl Banking {
 /// The moment at which a control is furthest one way.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Peak {
-    /// Progress there, degrees.
+    /// Part, from nil.
+    pub part: usize,
+    /// Progress of the part there, degrees.
     pub progress_deg: f64,
     /// Share of travel.
     pub travel: f64,
@@ -291,7 +301,8 @@ pub fn right_rudder_peak(flight: &RigidFlight) -> Option<Peak> {
         Banking::Held
     };
     let progress_deg = flight.controls[at].progress_rad / RAD_PER_DEG;
-    Some(Peak { progress_deg, travel: pedal(at), banking, bank_deg })
+    let part = part_of(&flight.controls, at);
+    Some(Peak { part, progress_deg, travel: pedal(at), banking, bank_deg })
 }
 
 #[cfg(test)]

@@ -293,6 +293,27 @@ impl ReferenceFlight {
         format!("in the phase \"{}\"", self.phases[index.min(last)])
     }
 
+    /// "of the figure to the left"; of one without sides "of the figure".
+    #[must_use]
+    pub fn figure_words(&self) -> String {
+        match crate::catalog::find(self.maneuver) {
+            Some(maneuver) if !maneuver.shape().sided => "of the figure".into(),
+            _ => format!("of the figure to the {}", self.direction.word()),
+        }
+    }
+
+    /// [`Self::place_words`], with the part named where there are several.
+    #[must_use]
+    pub fn place_words_in(&self, part: usize, progress_deg: f64) -> String {
+        let place = self.place_words(progress_deg);
+        let word = match part {
+            _ if self.parts.len() < 2 => return place,
+            0 => "first",
+            _ => "second",
+        };
+        format!("{place} of the {word} part")
+    }
+
     /// Progress at which the wing passes its greatest lift, degrees; `None` where it is not meant to.
     fn break_deg(&self) -> Option<f64> {
         let after = |name: &&str| matches!(*name, "full stall" | "unload");

@@ -219,9 +219,13 @@ fn checkpoints(
     }
 }
 
-/// A place of the figure as a cell: its count of degrees, or the phase that begins there.
+/// A place of the figure as a cell: its count of degrees, or the phase that begins there, by its number in the pictures and its name.
 pub(crate) fn place(flight: &ReferenceFlight, progress_deg: f64) -> String {
-    flight.phase_at(progress_deg).unwrap_or_else(|| fixed(progress_deg, 0))
+    match flight.phase_at(progress_deg) {
+        None => fixed(progress_deg, 0),
+        Some(name) if name == "end" || name.starts_with("half way") => name,
+        Some(name) => format!("{} {name}", crate::trace::place_text(flight, progress_deg)),
+    }
 }
 
 /// The head of a column of [`place`]s.

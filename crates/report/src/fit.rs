@@ -160,17 +160,28 @@ fn sun(blocks: &mut Vec<Block>, seen: &SunSeen) {
     if !seen.in_the_sun.is_empty() {
         blocks.push(Block::Caution(format!("In the sun: {}.", seen.in_the_sun.join("; "))));
     }
-    let stretch = |[from, to]: &[f64; 2]| format!("{}° to {}°", fixed(*from, 0), fixed(*to, 0));
-    let clear: Vec<String> = seen.clear_headings_deg.iter().map(stretch).collect();
-    blocks.push(Block::Paragraph(match clear.join(", ") {
-        _ if seen.all_clear => "No entry heading puts a reference of this figure in it.".into(),
-        list if list.is_empty() => format!(
-            "No {}° of entry headings in a row keep every reference of this figure out of it: another time of day, or a reference \
-             seen beside the sun.",
+    let list = |headings: &[[f64; 2]]| {
+        let stretch = |[from, to]: &[f64; 2]| format!("{}° to {}°", fixed(*from, 0), fixed(*to, 0));
+        headings.iter().map(stretch).collect::<Vec<_>>().join(", ")
+    };
+    let mut lines: Vec<String> = Vec::new();
+    if seen.all_clear {
+        lines.push("no entry heading puts a reference of this figure in it".into());
+    } else if seen.clear_headings_deg.is_empty() {
+        lines.push(format!(
+            "no {}° of entry headings in a row keep every reference of this figure out of it",
             fixed(HOLDABLE_DEG, 0)
-        ),
-        list => format!("Entry headings that keep every reference out of it: {list} true."),
-    }));
+        ));
+    } else {
+        let headings = list(&seen.clear_headings_deg);
+        lines.push(format!("entry headings that keep every reference out of it: {headings} true"));
+    }
+    for (side, headings) in seen.clear_by_side_deg.iter().filter(|(_, list)| !list.is_empty()) {
+        if seen.clear_headings_deg.is_empty() && !seen.all_clear {
+            lines.push(format!("to the {} alone: {} true", side.word(), list(headings)));
+        }
+    }
+    blocks.push(Block::List(lines));
 }
 
 /// Clearing turns and the recoveries, in the safety sheet.

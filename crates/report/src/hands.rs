@@ -101,10 +101,10 @@ fn at_checkpoints<'a>(
 fn rudder_peak(reference: &ReferenceFlight, flight: &RigidFlight) -> Option<Block> {
     // less than a fiftieth of the travel is no right rudder to speak of
     let peak = explain::right_rudder_peak(flight).filter(|peak| peak.travel > 0.02)?;
-    let (most, way) = (fixed(100.0 * peak.travel, 0), reference.direction.word());
+    let (most, whose) = (fixed(100.0 * peak.travel, 0), reference.figure_words());
     Some(Block::Paragraph(format!(
-        "Most right rudder of the figure to the {way}: {most} % of travel {}, {}.",
-        reference.place_words(peak.progress_deg),
+        "Most right rudder {whose}: {most} % of travel {}, {}.",
+        reference.place_words_in(peak.part, peak.progress_deg),
         peak.banking.words()
     )))
 }

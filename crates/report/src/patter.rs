@@ -20,7 +20,7 @@ pub fn document(
     let sheets = brief.patter.iter().filter(|sheet| voice.is_none_or(|voice| voice == sheet.voice));
     let mut last = None;
     for sheet in sheets {
-        if last != Some(sheet.direction) {
+        if last != Some(sheet.direction) && brief.maneuver.shape().sided {
             blocks.push(Block::Heading(2, format!("To the {}", sheet.direction.word())));
             last = Some(sheet.direction);
         }
@@ -151,7 +151,11 @@ pub(crate) fn section(blocks: &mut Vec<Block>, brief: &Brief) {
     for sheet in sheets {
         let mut table = table(sheet, brief.maneuver.shape().progress, phases(brief));
         let word = sheet.direction.word();
-        table.caption = format!("To the {word}; directing and monitoring: skychalk patter");
+        table.caption = if brief.maneuver.shape().sided {
+            format!("To the {word}; directing and monitoring: skychalk patter")
+        } else {
+            "Directing and monitoring: skychalk patter".into()
+        };
         blocks.push(Block::Table(table));
     }
 }

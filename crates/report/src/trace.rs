@@ -94,11 +94,8 @@ impl Trace {
         for part in &flight.parts {
             parts.push((offset_deg, part.direction.sign()));
             for at in part.checkpoints.iter().filter(|at| at.progress_deg.abs() > 0.5) {
-                let text = match flight.phases.len() {
-                    0 => progress_text(flight.progress, at.progress_deg),
-                    phases => phase_text(phases, at.progress_deg),
-                };
-                checkpoints.push((offset_deg + at.progress_deg, text));
+                checkpoints
+                    .push((offset_deg + at.progress_deg, place_text(flight, at.progress_deg)));
             }
             let range = part.first..(part.last + 1).min(flight.samples.len());
             for sample in flight.samples.get(range).unwrap_or_default() {
@@ -291,6 +288,14 @@ fn attempt_point(motion: &Motion, index: usize, start_m: f64) -> TracePoint {
         speed_kt: pick(&motion.calibrated_airspeed_mps, index, MPS_PER_KT),
         stall_kt: None,
         nose_deg: pitch_deg.or(path_deg).map_or(0.0, |nose| nose.value),
+    }
+}
+
+/// A place of the figure in few letters: its count of degrees, or the number of the phase that begins there.
+pub(crate) fn place_text(flight: &ReferenceFlight, at_deg: f64) -> String {
+    match flight.phases.len() {
+        0 => progress_text(flight.progress, at_deg),
+        phases => phase_text(phases, at_deg),
     }
 }
 

@@ -134,6 +134,17 @@ pub struct Sun {
     /// Stretches of entry headings, from and to, that put no reference in it, each wide enough to hold; empty when none is, and when
     /// all headings are clear (`glare_half_deg` is then null).
     pub clear_headings_deg: Vec<[f64; 2]>,
+    /// The same for each side flown alone; empty where there is one side.
+    pub clear_by_side: Vec<ClearSide>,
+}
+
+/// Entry headings of one side that put no reference in the sun.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ClearSide {
+    /// `left` or `right`.
+    pub direction: &'static str,
+    /// Stretches of entry headings, from and to.
+    pub clear_headings_deg: Vec<[f64; 2]>,
 }
 
 /// Fit beyond the limits.
@@ -247,6 +258,10 @@ impl From<&engine::Clearing> for Clearing {
     }
 }
 
+fn clear_side((direction, headings): &(maneuver::Direction, Vec<[f64; 2]>)) -> ClearSide {
+    ClearSide { direction: direction.word(), clear_headings_deg: headings.clone() }
+}
+
 impl From<&engine::SunSeen> for Sun {
     fn from(seen: &engine::SunSeen) -> Self {
         Self {
@@ -255,6 +270,7 @@ impl From<&engine::SunSeen> for Sun {
             in_the_sun: seen.in_the_sun.clone(),
             glare_half_deg: seen.glare_half_deg.map(|half| rounded(half, 1)),
             clear_headings_deg: seen.clear_headings_deg.clone(),
+            clear_by_side: seen.clear_by_side_deg.iter().map(clear_side).collect(),
         }
     }
 }

@@ -20,7 +20,7 @@ pub(super) fn fill(brief: &mut Brief, case: &Case<'_>, seat: SeatSide) {
     let both = of(Direction::Left).zip(of(Direction::Right));
     brief.difference = both.and_then(|((reference, left), (_, right))| {
         let mut found = explain::explain(left, right)?;
-        found.sentence = found.words(&reference.place_words(found.at_deg));
+        found.sentence = found.words(&reference.place_words_in(found.part, found.at_deg));
         Some(found)
     });
 }

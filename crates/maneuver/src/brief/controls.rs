@@ -137,13 +137,13 @@ fn sentence(excess: &Excess, reference: &ReferenceFlight, flight: &RigidFlight) 
     let nearest = flight.controls.iter().min_by(|a, b| off(a).total_cmp(&off(b)));
     let place =
         nearest.map(|at| reference.place_words(at.progress_rad / RAD_PER_DEG)).unwrap_or_default();
-    let (what, way) = (excess.control.words(), reference.direction.word());
+    let (what, whose) = (excess.control.words(), reference.figure_words());
     match excess.beyond {
         Beyond::Deflection => format!(
-            "full {what} is not enough {place} of the figure to the {way}: {needed} degrees needed, {available} are there"
+            "full {what} is not enough {place} {whose}: {needed} degrees needed, {available} are there"
         ),
         Beyond::Rate => format!(
-            "the {what} does not move fast enough {place} of the figure to the {way}: {needed} degrees a second needed, {available} \
+            "the {what} does not move fast enough {place} {whose}: {needed} degrees a second needed, {available} \
              are there"
         ),
     }
@@ -154,7 +154,7 @@ fn throttle(at: &ControlSample, reference: &ReferenceFlight) -> String {
     let needed = 100.0 * at.throttle;
     let decimals = usize::from(needed < 101.0);
     format!(
-        "full power is not enough {place} of the figure to the {}: {needed:.decimals$} % needed with six degrees of freedom",
-        reference.direction.word()
+        "full power is not enough {place} {}: {needed:.decimals$} % needed with six degrees of freedom",
+        reference.figure_words()
     )
 }

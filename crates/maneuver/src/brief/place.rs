@@ -94,6 +94,8 @@ pub struct SunSeen {
     /// Stretches of entry headings, degrees true, from and to, each at least [`HOLDABLE_DEG`] wide, that put no reference in the
     /// sun; empty when all headings are clear, or none is.
     pub clear_headings_deg: Vec<[f64; 2]>,
+    /// The same for each side flown alone, in the order of the sides; empty where there is one side.
+    pub clear_by_side_deg: Vec<(Direction, Vec<[f64; 2]>)>,
     /// Whether every entry heading is clear.
     pub all_clear: bool,
 }
@@ -122,18 +124,23 @@ pub(super) fn sun_seen(case: &Case<'_>, directions: &[Direction]) -> Option<SunS
     } else {
         Vec::new()
     };
-    let clear = |heading_deg: i32| {
-        let entry_rad = f64::from(heading_deg) * RAD_PER_DEG;
-        references.iter().all(|(turned_deg, _)| !glares(entry_rad, *turned_deg))
+    let clear = |directions: &[Direction]| {
+        let references = self::references(case, directions);
+        stretches(|heading_deg| {
+            let entry_rad = f64::from(heading_deg) * RAD_PER_DEG;
+            references.iter().all(|(turned_deg, _)| !glares(entry_rad, *turned_deg))
+        })
     };
+    let several = directions.len() > 1 && case.maneuver.shape().progress == Progress::Turn;
+    let alone = directions.iter().filter(|_| several).map(|side| (*side, clear(&[*side])));
     let glare_half_deg = glare_half_deg(&sun);
-    let all_clear = glare_half_deg.is_none();
     Some(SunSeen {
         sun,
         in_the_sun,
         glare_half_deg,
-        clear_headings_deg: stretches(clear),
-        all_clear,
+        clear_headings_deg: clear(directions),
+        clear_by_side_deg: alone.collect(),
+        all_clear: glare_half_deg.is_none(),
     })
 }
 

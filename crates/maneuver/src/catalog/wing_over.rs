@@ -101,7 +101,7 @@ impl Maneuver for WingOver {
                 source: "common-practice",
             },
             Sourced {
-                text: "pull with the bank still on after 90: a spiral, and the load grows. Bank off first",
+                text: "pull hardened in the dive with the bank still on: a spiral, and the load grows. Roll level first",
                 source: "common-practice",
             },
             Sourced { text: "bottom rudder held: a skid at low speed", source: "common-practice" },

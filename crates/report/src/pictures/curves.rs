@@ -43,7 +43,10 @@ const QUANTITIES: [Quantity; 4] = [
 pub fn curves(traces: &[Trace]) -> Option<Scene> {
     let lead = traces.first().filter(|trace| trace.points.len() > 1)?;
     let bottom = TOP + (QUANTITIES.len() + lead.columns.len()) as f64 * (STRIP + GAP) - GAP;
-    let title = format!("Against {}", lead.progress.title());
+    let title = match lead.progress {
+        Progress::Phase => "Against the phases, as numbered in the table".to_string(),
+        progress => format!("Against {}", progress.title()),
+    };
     let mut scene = Scene::new(&title, WIDTH, bottom + GAP + 26.0);
     let progress_max = traces.iter().map(Trace::progress_max_deg).fold(1.0, f64::max);
     // A ground figure may begin before its nil: on the way to abeam.

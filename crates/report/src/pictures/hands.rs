@@ -80,13 +80,13 @@ fn thinned(controls: &[ControlSample]) -> Vec<(f64, &ControlSample)> {
 }
 
 fn abscissa(scene: &mut Scene, reference: &ReferenceFlight, bottom: f64, x: &impl Fn(f64) -> f64) {
-    let (sign, mut offset_deg, mut written) = (reference.progress.sign(), 0.0, f64::NEG_INFINITY);
+    let (mut offset_deg, mut written) = (0.0, f64::NEG_INFINITY);
     for part in &reference.parts {
         for checkpoint in &part.checkpoints {
             let place = x(offset_deg + checkpoint.progress_deg);
             scene.line(at(place, TOP), at(place, bottom), Mark::Thin, Role::Grid);
             if place - written > 28.0 {
-                let text = format!("{}{sign}", fixed(checkpoint.progress_deg, 0));
+                let text = crate::trace::place_text(reference, checkpoint.progress_deg);
                 scene.small(at(place, bottom + 18.0), text, Anchor::Middle, Role::Muted);
                 written = place;
             }

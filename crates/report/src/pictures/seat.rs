@@ -89,13 +89,13 @@ pub fn seat(flight: &ReferenceFlight, eye: &Eye) -> Option<Scene> {
         let top = (index / COLUMNS) as f64 * CELL_HEIGHT;
         cell(&mut scene, (flight, eye, view), left, top);
     }
-    scene.description = description(eye);
+    scene.description = description(flight, eye);
     Some(scene)
 }
 
-fn description(eye: &Eye) -> String {
+fn description(flight: &ReferenceFlight, eye: &Eye) -> String {
     let one = |view: &View| {
-        let at = fixed(view.progress_deg, 0);
+        let at = crate::brief::place(flight, view.progress_deg);
         match view.horizon_over_cowl_deg {
             Some(over) if over > 0.0 => {
                 format!("at {at}: horizon {}\u{b0} above the cowl", fixed(over, 0))
@@ -114,7 +114,8 @@ fn cell(
     left: f64,
     top: f64,
 ) {
-    let text = format!("{}{}", fixed(view.progress_deg, 0), flight.progress.sign());
+    let text =
+        format!("{}{}", crate::brief::place(flight, view.progress_deg), flight.progress.sign());
     scene.label(at(left, top + 14.0), text, Anchor::Start);
     let side = view.way.sign();
     let side_deg = eye.tips[usize::from(side > 0.0)].azimuth_deg;

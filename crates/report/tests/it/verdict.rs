@@ -52,7 +52,7 @@ fn prop_what_is_outside_says_because() {
 fn prop_phases_are_told_by_name() {
     let brief = made::brief("power-on-stall", Direction::Left);
     let text = rendered(&brief, "text");
-    let row = |line: &&str| line.starts_with("lower the");
+    let row = |line: &&str| line.starts_with("4 lower the");
     assert_eq!(text.lines().filter(row).count(), 3, "checkpoints, seat, hands: {text}");
     assert!(!words(&text).contains("at 300 degrees"));
     let json = wire::to_json(&wire::brief::Brief::from(&brief));

@@ -37,8 +37,8 @@ pub(super) const WORDS: &[PatterLine] = &[
     at(
         200.0,
         [
-            "Over the top. Ground line ahead; let the speed come back.",
-            "Find the line. Let it run.",
+            "Over the top. Ground line ahead; throttle closed if the speed runs away.",
+            "Find the line. Too fast: throttle.",
             "On the line?",
             "Find the line.",
         ],

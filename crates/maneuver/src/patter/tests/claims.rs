@@ -175,10 +175,6 @@ const CLAIMS: &[Claim] = &[
     ("roll right", |p| p.side() < 0.0 || p.rolls(1.0)),
     ("roll left", |p| p.side() > 0.0 || p.rolls(-1.0)),
     ("roll level", |p| p.soon(6.0, |s| bank(s) < 0.7 * bank(p.after(0.0)))),
-    ("let the speed come back", |p| {
-        p.after(4.0).true_airspeed_mps > p.after(0.0).true_airspeed_mps
-    }),
-    ("let it run", |p| p.after(4.0).true_airspeed_mps > p.after(0.0).true_airspeed_mps),
     ("nose rises", |p| pitch(p.after(6.0)) > pitch(p.after(0.0))),
     ("nose comes up with the wings", |p| p.soon(6.0, |s| pitch(s) > pitch(p.after(0.0)) + 3.0)),
 ];
