@@ -22,7 +22,7 @@ const TOP: Texts = [
     "Through. Bank off slowly.",
 ];
 const LOW: Texts = [
-    "Lowest here. I pull gently, and the bank keeps coming off.",
+    "Lowest here, {bank} of bank. I pull gently; the last of the bank comes out near the end.",
     "Lowest now: gentle pull, bank coming off.",
     "Lowest. Speed?",
     "Gentle pull.",
