@@ -106,7 +106,7 @@ fn knots(sensors: &Sensors<'_>) -> Track {
             times.push(time_s);
         }
     }
-    let (time_s, _) = track::knots(&times, track::STEP_FINE_S);
+    let (time_s, _) = track::knots(&times, track::APART_FINE.first_s);
     let n = time_s.len();
     let along = |times_s: &[f64], values: &[f64], time_s: f64| {
         base::numerics::interpolation::linear(times_s, values, time_s)

@@ -8,6 +8,7 @@ use flight::air::Air;
 use recording::{Note, NoteKind, QuantityKind, Recording};
 
 use crate::body::{Body, Look, Place};
+use crate::heights::Heights;
 use crate::joint::layout::{
     ACCELERATION, FULL, INCIDENCE_SIGMA, PLAIN, POSITION, SIDESLIP_SIGMA, SLOW, THRUST, VELOCITY,
     WIND,
@@ -80,13 +81,15 @@ fn run<const N: usize>(
     let found = joint::solve(&mut scene, states, rounds)
         .map_err(|why| MotionError::NotDetermined { time_s: at(&track.time_s, why.knot) })?;
     let support = support(&scene, given);
-    let mut motion = output::columns(&scene, &found, given.air, &support);
+    let airborne: Vec<bool> =
+        track.velocity.iter().map(|v| hypot(v[0], v[1]) > AIRBORNE_MPS).collect();
+    let mut heights = Heights::of(&scene.time_s, &airborne);
+    let mut motion = output::columns(&scene, &found, given.air, &support, &mut heights);
     motion.origin = track.origin;
-    motion.airborne = track.velocity.iter().map(|v| hypot(v[0], v[1]) > AIRBORNE_MPS).collect();
+    motion.airborne = airborne;
     motion.offsets = offsets(&scene);
     motion.height_errors = HeightErrors {
-        memory_s: heights::memory_s(&scene.time_s, &motion.airborne, &found.solved)
-            / if has_climb(track) { heights::SOONER } else { 1.0 },
+        memory_s: heights.memory_s() / if has_climb(track) { heights::SOONER } else { 1.0 },
         scale_sigma: height_scale_sigma(given),
     };
     factors::apply(&mut motion, given, has_climb(track), scene.mount.is_some());
@@ -156,14 +159,7 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
     let mut globals = globals(&body);
     let flying: Vec<bool> =
         track.velocity.iter().map(|v| hypot(v[0], v[1]) > AIRBORNE_MPS).collect();
-    let looks = looks_of_track(track, wind, &places, &body);
-    hardly_any_lift::settle(&track.time_s, &looks, &mut places);
-    if let Some(series) = recording.series_of(QuantityKind::BankDeg) {
-        hardly_any_lift::by_recorded_bank(&track.time_s, &looks, series, &mut places);
-    }
-    let looks = looks_of_track(track, wind, &places, &body);
-    let bank_deg: Vec<f64> =
-        looks.iter().map(|look| look.bank().value / base::factors::RAD_PER_DEG).collect();
+    let bank_deg = settle_lift(given, &body, &mut places);
     let around = Surroundings {
         recording,
         known,
@@ -179,8 +175,9 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
     leave_out_lone_loads(recording, &mut built.channels, notes);
     let learned = track.learned.clone();
     let speed_mps = usual_speed_mps(track, &flying);
-    let gust_mps = gusts::by_device_mps(recording)
-        .unwrap_or_else(|| gusts::usual_mps(&learned.jerk_down, &flying, has_climb(track)));
+    let gust_mps = gusts::by_device_mps(recording).unwrap_or_else(|| {
+        gusts::usual_mps(&track.time_s, &learned.jerk_down, &flying, has_climb(track))
+    });
     let jerk_room = jerk_room(given, built.mount.is_some());
     let prior = wind_prior(known, *alone);
     let mut scene = Scene {
@@ -207,6 +204,8 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
         mount: None,
     };
     if let Some(angles) = built.mount {
+        let place = |k: usize| look_of_track(track, wind, &scene.places[k], &body, k);
+        let looks: Vec<Look> = (0..track.time_s.len()).map(place).collect();
         mount(&mut scene, &looks, &flying, angles, notes);
     }
     scene
@@ -253,6 +252,25 @@ fn wind_prior(known: &Known<'_>, alone: bool) -> WindPrior {
     )
 }
 
+/// Settles where the lift points; returns the bank by the fixes alone, degrees.
+fn settle_lift(given: &Given<'_>, body: &Body, places: &mut [Place]) -> Vec<f64> {
+    let Given { recording, track, wind, .. } = given;
+    let glance = |place: &Place, k: usize| Glance::of(&look_of_track(track, wind, place, body, k));
+    let mut glances: Vec<Glance> =
+        places.iter().enumerate().map(|(k, place)| glance(place, k)).collect();
+    let before = places.to_vec();
+    hardly_any_lift::settle(&track.time_s, &glances, places);
+    if let Some(series) = recording.series_of(QuantityKind::BankDeg) {
+        hardly_any_lift::by_recorded_bank(&track.time_s, &glances, series, places);
+    }
+    for (k, (before, place)) in before.iter().zip(places.iter()).enumerate() {
+        if before != place {
+            glances[k] = glance(place, k);
+        }
+    }
+    glances.iter().map(|glance| glance.bank_rad / base::factors::RAD_PER_DEG).collect()
+}
+
 /// Loads alone are too coarse to show the attitude.
 fn leave_out_lone_loads(recording: &Recording, channels: &mut Vec<Channel>, notes: &mut Vec<Note>) {
     let loads = |c: &Channel| matches!(c.kind, Kind::Force(_));
@@ -278,25 +296,40 @@ fn places(track: &Track, air: &[Air]) -> Vec<Place> {
 /// Prior of the wind, m/s a component: typical of the lower air (common practice, no source).
 const WIND_USUAL_MPS: f64 = 8.0;
 
-/// The airplane by the fixes alone.
-fn looks_of_track(track: &Track, wind: &WindFound, places: &[Place], body: &Body) -> Vec<Look> {
-    let three = |k: usize, i: usize| std::array::from_fn(|axis| track.learned.states[axis][k][i]);
-    (0..track.time_s.len())
-        .map(|k| {
-            let state = crate::body::State {
-                velocity: three(k, 1),
-                acceleration: three(k, 2),
-                wind: [wind.north[k], wind.east[k]],
-                sideslip: 0.0,
-                incidence: 0.0,
-                side_free: 0.0,
-                incidence_level: 0.0,
-                incidence_slope: 0.0,
-                side_force: 0.0,
-            };
-            Look::of(&state, &places[k], body)
-        })
-        .collect()
+/// The airplane at a knot by the fixes alone.
+fn look_of_track(track: &Track, wind: &WindFound, place: &Place, body: &Body, k: usize) -> Look {
+    let three = |i: usize| std::array::from_fn(|axis| track.learned.states[axis][k][i]);
+    let state = crate::body::State {
+        velocity: three(1),
+        acceleration: three(2),
+        wind: [wind.north[k], wind.east[k]],
+        sideslip: 0.0,
+        incidence: 0.0,
+        side_free: 0.0,
+        incidence_level: 0.0,
+        incidence_slope: 0.0,
+        side_force: 0.0,
+    };
+    Look::of(&state, place, body)
+}
+
+/// What is kept of such a look.
+#[derive(Debug, Clone, Copy)]
+struct Glance {
+    lift_mps2: f64,
+    /// Force square to the path.
+    square_mps2: [f64; 3],
+    bank_rad: f64,
+}
+
+impl Glance {
+    fn of(look: &Look) -> Self {
+        Self {
+            lift_mps2: look.flow.lift.value,
+            square_mps2: look.flow.square.map(|part| part.value),
+            bank_rad: look.bank().value,
+        }
+    }
 }
 
 /// First guess of how a device lies and how late the fixes are; without one its channels are left out.

@@ -4,7 +4,7 @@
 //! seconds make accelerations of some `0.7 w` a second, kept for `tau`: to a smoother of places a jerk of intensity in proportion to
 //! the square of `w`. Hands make one too, but not everywhere: the quieter part of the flight tells.
 
-use base::numerics::statistics::{quantile, robust_sigma};
+use base::numerics::statistics::robust_sigma;
 use recording::{QuantityKind, Recording};
 
 /// The share of the flight that is taken to be flown quietly.
@@ -19,14 +19,32 @@ pub(crate) const MPS: (f64, f64) = (0.1, 4.0);
 /// Over all days with and without, where places alone are too coarse to show them, m/s.
 const UNSEEN_MPS: f64 = 0.5;
 
-/// Gusts, one standard deviation a component, m/s; `quick` when vertical velocities were recorded. Shape: `flying` one entry a knot, `jerk_down` (m2/s5) one an interval.
-pub(crate) fn usual_mps(jerk_down: &[f64], flying: &[bool], quick: bool) -> f64 {
-    let flown: Vec<f64> =
-        jerk_down.iter().zip(flying).filter(|(_, flies)| **flies).map(|(jerk, _)| *jerk).collect();
-    let quiet = quantile(&flown, QUIET_SHARE).unwrap_or(0.0);
+/// Gusts, one standard deviation a component, m/s; `quick` when vertical velocities were recorded. Shape: `time_s` and `flying` one entry a knot, `jerk_down` (m2/s5) one an
+/// interval.
+pub(crate) fn usual_mps(time_s: &[f64], jerk_down: &[f64], flying: &[bool], quick: bool) -> f64 {
+    let mut flown: Vec<(f64, f64)> = time_s
+        .windows(2)
+        .zip(jerk_down)
+        .zip(flying)
+        .filter(|(_, flies)| **flies)
+        .map(|((pair, jerk), _)| (*jerk, pair[1] - pair[0]))
+        .collect();
+    let quiet = quieter(&mut flown, QUIET_SHARE);
     let by_gusts = (quiet - JERK_BY_HANDS).max(0.0);
     let least = if quick { MPS.0 } else { UNSEEN_MPS };
     (by_gusts / JERK_BY_GUSTS).sqrt().clamp(least, MPS.1)
+}
+
+/// The value, the first of each pair, below which things are for a share of the time, the second.
+fn quieter(flown: &mut [(f64, f64)], share: f64) -> f64 {
+    flown.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let wanted_s = share * flown.iter().map(|one| one.1).sum::<f64>();
+    let mut passed_s = 0.0;
+    let reached = |(_, step_s): &&(f64, f64)| {
+        passed_s += step_s;
+        passed_s >= wanted_s
+    };
+    flown.iter().find(reached).map_or(0.0, |one| one.0)
 }
 
 /// Forces felt by a device are averaged over so long, s: engine and hum are gone, gusts are not.

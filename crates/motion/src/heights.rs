@@ -5,7 +5,7 @@
 //! with climb, lift and the slow error of height only, so a few links of four states tell it.
 
 use base::math::ln;
-use base::numerics::block_tridiagonal::Solved;
+use base::numerics::block_tridiagonal::Local;
 use base::numerics::statistics::median;
 
 use crate::joint::layout::{ACCELERATION, POSITION, SLOW, VELOCITY};
@@ -25,36 +25,68 @@ const MEMORY_S: (f64, f64) = (5.0, 1e5);
 
 type Block = [[f64; STATES]; STATES];
 
-/// The time in which errors of height forget each other, s: as it is between two moments half a minute apart.
-pub(crate) fn memory_s<const N: usize>(time_s: &[f64], flying: &[bool], solved: &Solved<N>) -> f64 {
-    let flown: Vec<usize> = (0..time_s.len()).filter(|k| flying[*k]).collect();
-    let every = (flown.len() / PLACES).max(1);
-    let kept: Vec<f64> =
-        flown.iter().step_by(every).filter_map(|k| kept(time_s, *k, solved)).collect();
-    let kept = median(&kept).unwrap_or(0.0).clamp(1e-3, 1.0 - 1e-4);
-    (-APART_S / ln(kept)).clamp(MEMORY_S.0, MEMORY_S.1)
+/// Pairs of moments half a minute apart, and what is needed of the knots between them.
+pub(crate) struct Heights {
+    /// First and last knot of each, in order.
+    pairs: Vec<(usize, usize)>,
+    wanted: Vec<bool>,
+    /// Of the knots wanted, from the last to the first: covariances, and those with the next knot.
+    seen: Vec<(usize, Block, Block)>,
 }
 
-/// Correlation of the heights of a knot and of one half a minute later.
-fn kept<const N: usize>(time_s: &[f64], first: usize, solved: &Solved<N>) -> Option<f64> {
-    let last = time_s.partition_point(|t| *t < time_s[first] + APART_S);
-    if last >= time_s.len() {
-        return None;
+impl Heights {
+    /// The moments to look at.
+    pub(crate) fn of(time_s: &[f64], flying: &[bool]) -> Self {
+        let flown: Vec<usize> = (0..time_s.len()).filter(|k| flying[*k]).collect();
+        let every = (flown.len() / PLACES).max(1);
+        let later = |first: usize| time_s.partition_point(|t| *t < time_s[first] + APART_S);
+        let pairs: Vec<(usize, usize)> = flown
+            .iter()
+            .step_by(every)
+            .map(|first| (*first, later(*first)))
+            .filter(|(_, last)| *last < time_s.len())
+            .collect();
+        let mut wanted = vec![false; time_s.len()];
+        for (first, last) in &pairs {
+            wanted[*first..=*last].fill(true);
+        }
+        Self { pairs, wanted, seen: Vec::new() }
     }
-    let spread = |k: usize| solved.covariances[k][POSITION + 2][POSITION + 2].max(0.0).sqrt();
-    // The row of the first height against all four states, link by link.
-    let mut row: [f64; STATES] =
-        std::array::from_fn(|j| solved.covariances[first][VERTICAL[0]][VERTICAL[j]]);
-    for k in first..last {
-        let part = |p: &[[f64; N]; N]| -> Block {
-            std::array::from_fn(|i| std::array::from_fn(|j| p[VERTICAL[i]][VERTICAL[j]]))
+    /// Takes what is needed of a knot; they come from the last to the first.
+    pub(crate) fn see<const N: usize>(&mut self, local: &Local<'_, N>) {
+        if self.wanted[local.knot] {
+            let part = |of: &dyn Fn(usize, usize) -> f64| -> Block {
+                std::array::from_fn(|i| std::array::from_fn(|j| of(VERTICAL[i], VERTICAL[j])))
+            };
+            let last = local.knot + 1 == self.wanted.len();
+            let cross = if last { Block::default() } else { part(&|i, j| local.cross(i, j)) };
+            self.seen.push((local.knot, part(&|i, j| local.covariance(i, j)), cross));
+        }
+    }
+    /// The time in which errors of height forget each other, s: as it is between two moments half a minute apart.
+    pub(crate) fn memory_s(&self) -> f64 {
+        let kept: Vec<f64> =
+            self.pairs.iter().filter_map(|(first, last)| self.kept(*first, *last)).collect();
+        let kept = median(&kept).unwrap_or(0.0).clamp(1e-3, 1.0 - 1e-4);
+        (-APART_S / ln(kept)).clamp(MEMORY_S.0, MEMORY_S.1)
+    }
+    /// Correlation of the heights of a knot and of one half a minute later.
+    fn kept(&self, first: usize, last: usize) -> Option<f64> {
+        let at = |knot: usize| {
+            let index = self.seen.partition_point(|(seen, ..)| *seen > knot);
+            self.seen.get(index).filter(|(seen, ..)| *seen == knot)
         };
-        let weights = solve(part(&solved.covariances[k]), row)?;
-        let cross = part(&solved.cross[k]);
-        row = std::array::from_fn(|j| (0..STATES).map(|i| weights[i] * cross[i][j]).sum());
+        let spread = |of: &Block| of[0][0].max(0.0).sqrt();
+        // The row of the first height against all four states, link by link.
+        let mut row = at(first)?.1[0];
+        for k in first..last {
+            let (_, own, cross) = at(k)?;
+            let weights = solve(*own, row)?;
+            row = std::array::from_fn(|j| (0..STATES).map(|i| weights[i] * cross[i][j]).sum());
+        }
+        let share = row[0] / (spread(&at(first)?.1) * spread(&at(last)?.1));
+        share.is_finite().then_some(share)
     }
-    let share = row[0] / (spread(first) * spread(last));
-    share.is_finite().then_some(share)
 }
 
 /// Solves a small symmetric system by elimination; `None` when it is singular.

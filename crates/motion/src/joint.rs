@@ -11,17 +11,18 @@ mod assemble;
 pub(crate) mod layout;
 mod learn;
 mod predict;
+mod window;
 
-use base::numerics::block_tridiagonal::{NotPositiveDefinite, Solved};
+use base::numerics::block_tridiagonal::{BlockTridiagonal, Eliminated, Local, NotPositiveDefinite};
 
-use crate::body::{Body, Flow, Look, Place, State};
+use crate::body::{Body, Look, Place, State};
 use crate::gusts;
 use crate::sensors::{Channel, Global, Kind, LEVEL, Mount, SIDE, SLOPE};
 use crate::smoother::{Measured, Noise};
 use layout::{ACCELERATION, INCIDENCE, POSITION, SIDE_FREE, SIDESLIP, VELOCITY, WIND};
 pub(crate) use learn::variance;
-use predict::View;
 pub(crate) use predict::{IN_BORDER, IN_STATE, Turn, turns};
+use window::Window;
 
 /// Everything that the states are found from.
 #[derive(Debug, Clone)]
@@ -67,13 +68,38 @@ pub(crate) struct WindPrior {
     pub(crate) shear: f64,
 }
 
-/// The states found, with their doubt.
+/// The states found, and the factors that their doubt comes from.
 #[derive(Debug, Clone)]
 pub(crate) struct Found<const N: usize> {
-    pub(crate) states: Vec<[f64; N]>,
-    pub(crate) solved: Solved<N>,
-    pub(crate) looks: Vec<Look>,
-    pub(crate) turns: Vec<Turn>,
+    states: Vec<[f64; N]>,
+    eliminated: Eliminated<N>,
+}
+
+/// A knot of what was found.
+#[derive(Debug)]
+pub(crate) struct At<'a, const N: usize> {
+    pub(crate) knot: usize,
+    pub(crate) state: &'a [f64; N],
+    pub(crate) look: &'a Look,
+    /// How the airplane turns to the next knot; not at the last.
+    pub(crate) turn: Option<&'a Turn>,
+    /// Covariances.
+    pub(crate) local: &'a Local<'a, N>,
+}
+
+impl<const N: usize> Found<N> {
+    /// Visits the knots from the last to the first: of looks and covariances no more than a few knots' are kept.
+    pub(crate) fn each(&self, scene: &Scene, mut visit: impl FnMut(&At<'_, N>)) {
+        let mut window = Window::default();
+        self.eliminated.sweep(|local| {
+            let knot = local.knot;
+            if !window.holds(knot) {
+                window.fill_around(scene, &self.states, knot, true);
+            }
+            let turn = (knot + 1 < self.states.len()).then(|| window.turn(knot));
+            visit(&At { knot, state: &self.states[knot], look: window.look(knot), turn, local });
+        });
+    }
 }
 
 /// Rounds with sensors of attitude or rate; without, two settle it.
@@ -92,41 +118,22 @@ pub(crate) fn solve<const N: usize>(
     rounds: usize,
 ) -> Result<Found<N>, NotPositiveDefinite> {
     let rounds = rounds.clamp(1, ROUNDS);
-    let mut before: Option<Solved<N>> = None;
+    let mut system = BlockTridiagonal::<N>::with_border(states.len(), scene.globals.len());
     for round in 0..rounds {
-        let last = round + 1 == rounds;
-        // Without sensors of attitude the flow about the airplane is enough until the end.
-        let looks = if N > SIDESLIP { looks(scene, &states) } else { Vec::new() };
-        let turns = predict::turns(scene, &looks);
-        let flows = flows(scene, &states, &looks);
-        if let Some(solved) = before.take() {
-            let view = View { scene, states: &states, flows: &flows, looks: &looks, turns: &turns };
-            let lessons = learn::lessons(&view, &solved);
-            for (channel, lesson) in scene.channels.iter_mut().zip(lessons) {
-                learn::take(channel, lesson);
-            }
-            scene.feel_gusts();
-            scene.slip_sigma = learn::sideslips(&scene.time_s, &states, &solved);
-        }
-        let view = View { scene, states: &states, flows: &flows, looks: &looks, turns: &turns };
-        let system = assemble::system(&view);
-        // The first rounds only find the place; noise is learned where it has been found.
-        if !last && (round < 2 || scene.channels.is_empty()) {
-            let step = system.solve_values()?;
-            advance(scene, &mut states, &step.values, &step.border);
-            continue;
-        }
-        let solved = system.solve()?;
-        advance(scene, &mut states, &solved.values, &solved.border);
-        if last {
+        let eliminated = assemble::eliminate(system, scene, &states)?;
+        advance(scene, &mut states, &eliminated.values(), eliminated.border());
+        if round + 1 == rounds {
+            let width = scene.globals.len();
             for (g, global) in scene.globals.iter_mut().enumerate() {
-                global.sigma = solved.border_covariance[g * solved.border.len() + g].sqrt();
+                global.sigma = eliminated.border_covariance()[g * width + g].sqrt();
             }
-            let looks = self::looks(scene, &states);
-            let turns = predict::turns(scene, &looks);
-            return Ok(Found { states, solved, looks, turns });
+            return Ok(Found { states, eliminated });
         }
-        before = Some(solved);
+        // The first rounds only find the place; noise is learned where it has been found.
+        if round >= 2 && !scene.channels.is_empty() {
+            learn::learn(scene, &states, &eliminated);
+        }
+        system = eliminated.into_empty();
     }
     unreachable!("the last round returns")
 }
@@ -187,22 +194,6 @@ fn carry<const N: usize>(time_s: &[f64], states: &mut [[f64; N]]) {
             states[k][POSITION + axis] = states[k - 1][POSITION + axis] + dt * mean;
         }
     }
-}
-
-/// The flow about the airplane at every knot.
-fn flows<const N: usize>(scene: &Scene, states: &[[f64; N]], looks: &[Look]) -> Vec<Flow> {
-    if !looks.is_empty() {
-        return looks.iter().map(|look| look.flow).collect();
-    }
-    let one = |(state, place): (&[f64; N], &Place)| Flow::of(&state_of(scene, state), place);
-    states.iter().zip(&scene.places).map(one).collect()
-}
-
-/// The airplane at every knot.
-fn looks<const N: usize>(scene: &Scene, states: &[[f64; N]]) -> Vec<Look> {
-    let one =
-        |(state, place): (&[f64; N], &Place)| Look::of(&state_of(scene, state), place, &scene.body);
-    states.iter().zip(&scene.places).map(one).collect()
 }
 
 fn state_of<const N: usize>(scene: &Scene, x: &[f64; N]) -> State {

@@ -12,7 +12,7 @@ mod tests;
 use base::math::{exp, ln};
 use base::numerics::statistics::robust_sigma;
 
-use crate::smoother::{AxisSolution, Driven, Kind, Measured, Noise, residuals, window_sum};
+use crate::smoother::{Driven, Kind, Measured, Noise, window_sum};
 
 /// The usual noise of receivers weighs as much as so many measurements (our judgement, no source).
 const NOISE_USUAL_COUNT: f64 = 20.0;
@@ -33,19 +33,19 @@ const SURROUNDINGS_COUNT: f64 = 3.0;
 /// For the surroundings themselves the intensity before weighs as much as so many.
 const BEFORE_COUNT: f64 = 1.0;
 
-/// Noise of the receiver on an axis: robust spread of the residuals, each over what is left of it after the fit.
+/// Noise of the receiver on an axis: robust spread of the residuals (given with the variance of what was fitted), each over what is
+/// left of it after the fit.
 pub(crate) fn noise(
-    solution: &AxisSolution,
+    all: &[(f64, f64)],
     measured: &[Measured],
     weights: &[f64],
     before: &Noise,
     usual: &Noise,
 ) -> Noise {
-    let all = residuals(solution, measured);
     let of = |kind: Kind| -> Option<f64> {
         let (sigma, usual) = (before.sigma(kind), usual.sigma(kind));
         let (mut spread, mut count) = (Vec::new(), 0.0);
-        for ((m, (residual, variance)), weight) in measured.iter().zip(&all).zip(weights) {
+        for ((m, (residual, variance)), weight) in measured.iter().zip(all).zip(weights) {
             if m.kind == kind {
                 let left =
                     (1.0 - variance * weight * m.share / (sigma * sigma)).clamp(SHARE_LEAST, 1.0);
@@ -90,7 +90,7 @@ const SLOW_MOST: f64 = 25.0;
 pub(crate) fn first_velocity_noise(time_s: &[f64], measured: &[Measured]) -> Option<f64> {
     let of = |kind: Kind| -> Vec<(f64, f64)> {
         let chosen = measured.iter().filter(|m| m.kind == kind);
-        chosen.map(|m| (time_s[m.knot], m.value)).collect()
+        chosen.map(|m| (time_s[m.knot] + m.after_s, m.value)).collect()
     };
     let (velocities, positions) = (of(Kind::Velocity), of(Kind::Position));
     if velocities.len() < VELOCITIES_LEAST || velocities.len() != positions.len() {
@@ -122,18 +122,19 @@ const VELOCITY_NOISE: (f64, f64) = (0.05, 3.0);
 
 /// Weights of the measurements: what lies far outside is weighted down, and the more the farther, as if errors had the tails of
 /// Student's distribution (LANGE-1989; from memory): a clock that slips puts places far along the path.
-pub(crate) fn weights(solution: &AxisSolution, measured: &[Measured], noise: &Noise) -> Vec<f64> {
-    let one = |((residual, _), m): ((f64, f64), &Measured)| {
+pub(crate) fn weights(all: &[(f64, f64)], measured: &[Measured], noise: &Noise) -> Vec<f64> {
+    let one = |((residual, _), m): (&(f64, f64), &Measured)| {
         let share = residual.abs() / (OUTLIER_SIGMAS * noise.sigma(m.kind));
         if share > 1.0 { 1.0 / (share * share) } else { 1.0 }
     };
-    residuals(solution, measured).into_iter().zip(measured).map(one).collect()
+    all.iter().zip(measured).map(one).collect()
 }
 
 /// Intensity of jerk over each interval: what the flying is like there, leaning on what it is like in the surroundings. Those
 /// are taken by the mean of the logarithm, so that a roll-in or two do not make straight flight restless, and flight in gusts
 /// is restless throughout.
 pub(crate) fn jerk(time_s: &[f64], driven: &[Driven], before: &[f64], spacing_s: f64) -> Vec<f64> {
+    let steps: Vec<f64> = time_s.windows(2).map(|pair| pair[1] - pair[0]).collect();
     let middles: Vec<f64> = time_s.windows(2).map(|pair| 0.5 * (pair[0] + pair[1])).collect();
     let half_s = JERK_WINDOW_S.max(JERK_WINDOW_STEPS * spacing_s);
     let over = |of: fn(&Driven) -> f64| {
@@ -144,9 +145,10 @@ pub(crate) fn jerk(time_s: &[f64], driven: &[Driven], before: &[f64], spacing_s:
     let leaning = |k: usize, on: f64, count: f64| {
         ((count * on + squares[k]) / (count + known[k])).max(JERK_FLOOR)
     };
+    // A long step counts for as much as the short ones in its place would.
     let logs: Vec<f64> =
-        (0..before.len()).map(|k| ln(leaning(k, before[k], BEFORE_COUNT))).collect();
+        (0..before.len()).map(|k| steps[k] * ln(leaning(k, before[k], BEFORE_COUNT))).collect();
     let sums = window_sum(&middles, &logs, SURROUNDINGS_S);
-    let counts = window_sum(&middles, &vec![1.0; logs.len()], SURROUNDINGS_S);
+    let counts = window_sum(&middles, &steps, SURROUNDINGS_S);
     (0..logs.len()).map(|k| leaning(k, exp(sums[k] / counts[k]), SURROUNDINGS_COUNT)).collect()
 }

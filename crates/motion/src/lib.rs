@@ -88,9 +88,8 @@ pub fn reconstruct(recording: &Recording, known: &Known<'_>) -> Result<Motion, M
     if recording.fixes.len() < FIXES_MIN {
         return alone::motion(recording, known);
     }
-    let step_s =
-        if fuse::shows_attitude(recording) { track::STEP_FINE_S } else { track::STEP_MAX_S };
-    let track = track::smooth(&recording.fixes, step_s)?;
+    let apart = if fuse::shows_attitude(recording) { track::APART_FINE } else { track::APART };
+    let track = track::smooth(&recording.fixes, apart)?;
     let finite = |k: &usize| {
         let numbers = [track.velocity[*k], track.acceleration[*k], track.velocity_sigma[*k]];
         numbers.iter().flatten().all(|number| number.is_finite())

@@ -7,16 +7,17 @@ use std::f64::consts::PI;
 use base::factors::{RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
 use base::kinds::TrueAirspeed;
 use base::math::{atan2, hypot, unwrap_angles};
-use base::numerics::block_tridiagonal::Solved;
+use base::numerics::block_tridiagonal::Local;
 use flight::air::Air;
 use flight::airspeed::calibrated_from_true;
 
 use crate::body::{self, D, INPUTS, Look, SPEED_LEAST_MPS};
+use crate::heights::Heights;
 use crate::joint::layout::{
     INCIDENCE, INCIDENCE_SIGMA, POSITION, SIDE_FREE_SHARE, SIDESLIP, SIDESLIP_UNSEEN_SIGMA,
     VELOCITY, WIND,
 };
-use crate::joint::{Found, IN_BORDER, IN_STATE, Scene, variance};
+use crate::joint::{At, Found, IN_BORDER, IN_STATE, Scene, Turn, variance};
 use crate::state::{Column, Motion};
 
 /// Faster than any airplane these lessons are flown in, m/s.
@@ -61,23 +62,22 @@ struct Doubt {
 }
 
 impl Doubt {
-    fn at<const N: usize>(scene: &Scene, solved: &Solved<N>, k: usize) -> Self {
-        let width = solved.border.len();
+    fn at<const N: usize>(scene: &Scene, local: &Local<'_, N>) -> Self {
         let mut matrix = [[0.0; INPUTS]; INPUTS];
         for &(a, i) in &IN_STATE[..OF_BODY] {
             for &(b, j) in &IN_STATE[..OF_BODY] {
                 if i < N && j < N {
-                    matrix[a][b] += solved.covariances[k][i][j];
+                    matrix[a][b] += local.covariance(i, j);
                 }
             }
         }
         for (a, g) in IN_BORDER {
             for (b, h) in IN_BORDER {
-                matrix[a][b] = solved.border_covariance[g * width + h];
+                matrix[a][b] = local.border_covariance(g, h);
             }
             for &(b, j) in &IN_STATE[..OF_BODY] {
                 if j < N {
-                    let covariance = solved.with_border[k * width + g][j];
+                    let covariance = local.with_border(g, j);
                     matrix[a][b] += covariance;
                     matrix[b][a] += covariance;
                 }
@@ -162,17 +162,25 @@ pub(crate) fn columns<const N: usize>(
     found: &Found<N>,
     air: &[Air],
     support: &Support,
+    heights: &mut Heights,
 ) -> Motion {
     let mut columns = Columns::default();
-    for k in 0..scene.time_s.len() {
-        let doubt = Doubt::at(scene, &found.solved, k);
-        let knot =
-            Knot { look: &found.looks[k], doubt: &doubt, tilt: Tilt::of(scene, &found.states[k]) };
-        columns.of_air(&knot, scene, (&air[k], support.density_share));
+    let mut turning: Vec<[(f64, f64); 3]> = Vec::new();
+    // From the last knot to the first: turned over in the end.
+    found.each(scene, |at| {
+        let doubt = Doubt::at(scene, at.local);
+        let knot = Knot { look: at.look, doubt: &doubt, tilt: Tilt::of(scene, at.state) };
+        columns.of_air(&knot, scene, (&air[at.knot], support.density_share));
         columns.of_attitude(&knot, scene);
-        columns.of_place(scene, found, k);
-    }
-    let [roll_rate, pitch_rate, yaw_rate] = rates(scene, found);
+        columns.of_place(scene, at);
+        heights.see(at.local);
+        if let Some(turn) = at.turn {
+            turning.push(std::array::from_fn(|axis| rate(scene, at, turn, axis)));
+        }
+    });
+    columns.turn_over();
+    turning.reverse();
+    let [roll_rate, pitch_rate, yaw_rate] = rates(&scene.time_s, &turning);
     let when = |is: bool, column: Column| is.then_some(column);
     let place = support.place;
     Motion {
@@ -235,6 +243,33 @@ impl Tilt {
 }
 
 impl Columns {
+    fn turn_over(&mut self) {
+        let all = [
+            &mut self.north,
+            &mut self.east,
+            &mut self.height,
+            &mut self.ground_speed,
+            &mut self.track,
+            &mut self.climb,
+            &mut self.heading,
+            &mut self.path_angle,
+            &mut self.bank,
+            &mut self.pitch,
+            &mut self.pitch_relative,
+            &mut self.load,
+            &mut self.incidence,
+            &mut self.sideslip,
+            &mut self.lateral,
+            &mut self.true_airspeed,
+            &mut self.calibrated,
+            &mut self.wind_north,
+            &mut self.wind_east,
+        ];
+        for column in all {
+            column.value.reverse();
+            column.sigma.reverse();
+        }
+    }
     fn of_air(&mut self, knot: &Knot<'_>, scene: &Scene, (air, density_share): (&Air, f64)) {
         let Knot { look, doubt, tilt } = knot;
         let speed = look.flow.speed;
@@ -279,9 +314,10 @@ impl Columns {
             .push(base::math::asin(wind_from_right.value.clamp(-1.0, 1.0)), hypot(sideslip, gusts));
         self.lateral.add(&look.force(1), doubt, 1.0 / STANDARD_GRAVITY_MPS2);
     }
-    fn of_place<const N: usize>(&mut self, scene: &Scene, found: &Found<N>, k: usize) {
-        let (x, p) = (&found.states[k], &found.solved.covariances[k]);
-        let root = |i: usize| p[i][i].max(0.0).sqrt();
+    fn of_place<const N: usize>(&mut self, scene: &Scene, at: &At<'_, N>) {
+        let (k, x) = (at.knot, at.state);
+        let p = |i: usize, j: usize| at.local.covariance(i, j);
+        let root = |i: usize| p(i, i).max(0.0).sqrt();
         self.north.push(x[POSITION], root(POSITION));
         self.east.push(x[POSITION + 1], root(POSITION + 1));
         self.height.push(scene.height_of(k, x), root(POSITION + 2));
@@ -295,7 +331,7 @@ impl Columns {
             let mut total = 0.0;
             for i in 0..3 {
                 for j in 0..3 {
-                    total += row[i] * row[j] * p[VELOCITY + i][VELOCITY + j];
+                    total += row[i] * row[j] * p(VELOCITY + i, VELOCITY + j);
                 }
             }
             total.max(0.0).sqrt()
@@ -310,37 +346,38 @@ impl Columns {
     }
 }
 
-/// Rates about the body axes at the knots: the mean of the intervals beside each.
-fn rates<const N: usize>(scene: &Scene, found: &Found<N>) -> [Column; 3] {
-    let n = scene.time_s.len();
-    let one = |axis: usize, k: usize| -> (f64, f64) {
-        let turn = &found.turns[k];
-        let pick = |slope: &[f64; INPUTS]| -> [(usize, f64); OF_BODY] {
-            std::array::from_fn(|i| (IN_STATE[i].1, slope[IN_STATE[i].0]))
-        };
-        // Those that the state does not have stand last.
-        let known = IN_STATE[..OF_BODY].iter().filter(|(_, at)| *at < N).count();
-        let (here, next) = (pick(&turn.here[axis]), pick(&turn.next[axis]));
-        let mut square = variance(&found.solved, k, (&here[..known], &next[..known], &[]));
-        if N <= SIDESLIP {
-            // Sideslip that is not followed comes and goes over its own time.
-            let dt = (scene.time_s[k + 1] - scene.time_s[k]).max(0.05);
-            for input in [body::SIDESLIP, body::SIDE_FREE] {
-                let slope = 0.5 * (turn.next[axis][input] - turn.here[axis][input]);
-                let sigma = if input == body::SIDESLIP { 1.0 } else { SIDE_FREE_SHARE }
-                    * SIDESLIP_UNSEEN_SIGMA;
-                let moved = 2.0 * sigma * sigma * dt / crate::joint::layout::SIDESLIP_S;
-                square += slope * slope * moved;
-            }
-        }
-        (turn.rate[axis], square)
+/// Rate about a body axis from a knot to the next, with its variance.
+fn rate<const N: usize>(scene: &Scene, at: &At<'_, N>, turn: &Turn, axis: usize) -> (f64, f64) {
+    let pick = |slope: &[f64; INPUTS]| -> [(usize, f64); OF_BODY] {
+        std::array::from_fn(|i| (IN_STATE[i].1, slope[IN_STATE[i].0]))
     };
+    // Those that the state does not have stand last.
+    let known = IN_STATE[..OF_BODY].iter().filter(|(_, at)| *at < N).count();
+    let (here, next) = (pick(&turn.here[axis]), pick(&turn.next[axis]));
+    let mut square = variance(at.local, (&here[..known], &next[..known], &[]));
+    if N <= SIDESLIP {
+        // Sideslip that is not followed comes and goes over its own time.
+        let k = at.knot;
+        let dt = (scene.time_s[k + 1] - scene.time_s[k]).max(0.05);
+        for input in [body::SIDESLIP, body::SIDE_FREE] {
+            let slope = 0.5 * (turn.next[axis][input] - turn.here[axis][input]);
+            let sigma =
+                if input == body::SIDESLIP { 1.0 } else { SIDE_FREE_SHARE } * SIDESLIP_UNSEEN_SIGMA;
+            let moved = 2.0 * sigma * sigma * dt / crate::joint::layout::SIDESLIP_S;
+            square += slope * slope * moved;
+        }
+    }
+    (turn.rate[axis], square)
+}
+
+/// Rates about the body axes at the knots: the mean of the intervals beside each.
+fn rates(time_s: &[f64], each: &[[(f64, f64); 3]]) -> [Column; 3] {
+    let last = each.len() - 1;
     std::array::from_fn(|axis| {
         let mut column = Column::default();
-        let each: Vec<(f64, f64)> = (0..n.saturating_sub(1)).map(|k| one(axis, k)).collect();
-        for k in 0..n {
-            let (a, b) = (each[k.saturating_sub(1)], each[k.min(n - 2)]);
-            let dt = scene.time_s[(k + 1).min(n - 1)] - scene.time_s[k.saturating_sub(1)];
+        for k in 0..=each.len() {
+            let (a, b) = (each[k.saturating_sub(1)][axis], each[k.min(last)][axis]);
+            let dt = time_s[(k + 1).min(each.len())] - time_s[k.saturating_sub(1)];
             let square = RATE_SHARE[axis] * dt.min(1.0) * 0.5 * (a.1 + b.1);
             let quick = RATE_QUICK * (b.0 - a.0);
             column.push(0.5 * (a.0 + b.0), hypot(square.sqrt(), quick).max(RATE_FLOOR));

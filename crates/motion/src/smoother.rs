@@ -11,15 +11,17 @@ pub(crate) use plane::plane_link;
 pub use plane::solve_plane;
 
 use base::math::{cos, exp, sin};
-use base::numerics::block_tridiagonal::{BlockTridiagonal, NotPositiveDefinite, Solved};
+use base::numerics::block_tridiagonal::{BlockTridiagonal, Local, Near, NotPositiveDefinite, Row};
 
 /// A measured position or velocity of the axis at a knot.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Measured {
     /// Index of the knot.
     pub knot: usize,
-    /// How long after the knot, s; less than nil before it.
+    /// How long after the knot, s.
     pub after_s: f64,
+    /// When it stands between two knots: how long the step between them is, s; nil at the knot.
+    pub step_s: f64,
     /// Value, m or m/s.
     pub value: f64,
     /// Position (with the slow error) or velocity.
@@ -57,6 +59,8 @@ pub struct AxisSolution {
     pub values: Vec<[f64; STATES]>,
     /// Covariances per knot, row by row.
     pub covariances: Vec<[[f64; STATES]; STATES]>,
+    /// Covariances of each knot (rows) with the next (columns).
+    pub cross: Vec<[[f64; STATES]; STATES]>,
 }
 
 /// What the fixes say of the jerk of each interval, over all axes solved together.
@@ -95,67 +99,178 @@ pub fn solve_axis(
         let transition = transition(dt, 0.0, noise).map(|row| row.map(|(along, _)| along));
         system.link(index, &transition, &information(dt, jerk[index], noise));
     }
-    for (knot, row, value, sigma) in observations(measured, weights, noise) {
-        system.observe(knot, &row, value, sigma);
-    }
-    let solved = system.solve()?;
-    let driven = (0..jerk.len())
-        .map(|k| {
+    observe(&mut system, (measured, weights), noise, &[0, 1, 2, 3]);
+    let mut axis = AxisSolution::of(time_s.len());
+    let mut driven = vec![Driven::default(); jerk.len()];
+    system.eliminate()?.sweep(|local| {
+        let k = local.knot;
+        axis.take(local, 0);
+        if k < jerk.len() {
             let dt = time_s[k + 1] - time_s[k];
-            let change = solved.values[k + 1][2] - solved.values[k][2];
-            let variance = solved.covariances[k + 1][2][2] + solved.covariances[k][2][2]
-                - 2.0 * solved.cross[k][2][2];
-            let slow = slow_driven(&solved, k, STATES - 1, dt, noise);
-            Driven {
+            let change = local.next_value[2] - local.value[2];
+            let variance =
+                local.next_covariance(2, 2) + local.covariance(2, 2) - 2.0 * local.cross(2, 2);
+            let slow = slow_driven(local, STATES - 1, dt, noise);
+            driven[k] = Driven {
                 square: change * change / dt,
                 known: (1.0 - variance / (jerk[k] * dt)).clamp(0.0, 1.0),
                 slow: [slow.0, 0.0],
                 slow_known: [slow.1, 0.0],
+            };
+        }
+    });
+    Ok((axis, driven))
+}
+
+impl AxisSolution {
+    /// Of so many knots, empty.
+    pub(crate) fn of(knots: usize) -> Self {
+        let nil = [[0.0; STATES]; STATES];
+        Self {
+            values: vec![[0.0; STATES]; knots],
+            covariances: vec![nil; knots],
+            cross: vec![nil; knots.saturating_sub(1)],
+        }
+    }
+    /// Takes what was found at a knot, from a state on.
+    pub(crate) fn take<const N: usize>(&mut self, local: &Local<'_, N>, from: usize) {
+        let k = local.knot;
+        self.values[k].copy_from_slice(&local.value[from..][..STATES]);
+        for (i, row) in self.covariances[k].iter_mut().enumerate() {
+            row.copy_from_slice(&local.covariances(from + i)[from..][..STATES]);
+        }
+        if let Some(cross) = self.cross.get_mut(k) {
+            for (i, row) in cross.iter_mut().enumerate() {
+                row.copy_from_slice(&local.crosses(from + i)[from..][..STATES]);
             }
-        })
-        .collect();
-    Ok((AxisSolution { values: solved.values, covariances: solved.covariances }, driven))
+        }
+    }
 }
 
 /// Square of the change of the slow error at index `i` over an interval, over what is expected, and how much of it is known.
 pub(crate) fn slow_driven<const N: usize>(
-    solved: &Solved<N>,
-    k: usize,
+    local: &Local<'_, N>,
     i: usize,
     dt: f64,
     noise: &Noise,
 ) -> (f64, f64) {
     let keep = exp(-dt / noise.slow_s);
     let expected = noise.slow_m * noise.slow_m * (1.0 - keep * keep);
-    let change = solved.values[k + 1][i] - keep * solved.values[k][i];
-    let variance = solved.covariances[k + 1][i][i] + keep * keep * solved.covariances[k][i][i]
-        - 2.0 * keep * solved.cross[k][i][i];
+    let change = local.next_value[i] - keep * local.value[i];
+    let variance = local.next_covariance(i, i) + keep * keep * local.covariance(i, i)
+        - 2.0 * keep * local.cross(i, i);
     (change * change / expected, (1.0 - variance / expected).clamp(0.0, 1.0))
 }
 
-/// Rows, values and sigmas of everything observed on an axis, the priors of the first knot included.
-fn observations<'a>(
-    measured: &'a [Measured],
-    weights: &'a [f64],
-    noise: &'a Noise,
-) -> impl Iterator<Item = (usize, [f64; STATES], f64, f64)> + 'a {
-    let slow = (0, [0.0, 0.0, 0.0, 1.0], 0.0, noise.slow_m);
+/// Everything observed on an axis whose states stand at these places, the priors of the first knot included.
+pub(crate) fn observe<const N: usize>(
+    system: &mut BlockTridiagonal<N>,
+    (measured, weights): (&[Measured], &[f64]),
+    noise: &Noise,
+    places: &[usize; STATES],
+) {
     // A weak prior keeps a recording of very few fixes solvable: nothing accelerates at more than a few g.
-    let weak = (0, [0.0, 0.0, 1.0, 0.0], 0.0, 10.0);
-    let fixes = measured.iter().zip(weights).map(|(measured, weight)| {
-        let sigma = noise.sigma(measured.kind) / (weight * measured.share).sqrt();
-        (measured.knot, measured.row(), measured.value, sigma)
-    });
-    [slow, weak].into_iter().chain(fixes)
+    for (i, sigma) in [(3, noise.slow_m), (2, 10.0)] {
+        let row = Row { knot: 0, here: &[(places[i], 1.0)], next: &[], border: &[] };
+        system.observe_row(row, 0.0, 1.0 / (sigma * sigma));
+    }
+    let mut at = 0;
+    while at < measured.len() {
+        let (knot, near, end) = gather(measured, weights, noise, at, |m, _| m.value);
+        system.add_near(knot, places, &near);
+        at = end;
+    }
+}
+
+/// Normal equations of the measurements of one knot, of which the first is given, for what is `left` of each when it shows so much;
+/// the knot, and the first measurement after them.
+pub(crate) fn gather(
+    measured: &[Measured],
+    weights: &[f64],
+    noise: &Noise,
+    first: usize,
+    left: impl Fn(&Measured, &Shown) -> f64,
+) -> (usize, Near, usize) {
+    let knot = measured[first].knot;
+    let mut near = Near::default();
+    let mut at = first;
+    while let Some(m) = measured.get(at).filter(|m| m.knot == knot) {
+        let sigma = noise.sigma(m.kind);
+        let information = weights[at] * m.share / (sigma * sigma);
+        let shown = m.shown();
+        let next = (m.step_s > 0.0).then_some(&shown.next);
+        near.add(&shown.here, next, left(m, &shown), information);
+        at += 1;
+    }
+    (knot, near, at)
+}
+
+/// What a measurement shows of the states of its knot and of the next.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Shown {
+    pub(crate) here: [f64; STATES],
+    pub(crate) next: [f64; STATES],
+}
+
+impl Shown {
+    /// What it should be by the states of the two knots.
+    pub(crate) fn of(&self, here: &[f64; STATES], next: &[f64; STATES]) -> f64 {
+        let dot = |a: &[f64; STATES], b: &[f64; STATES]| {
+            (a[0] * b[0] + a[1] * b[1]) + (a[2] * b[2] + a[3] * b[3])
+        };
+        dot(&self.here, here) + dot(&self.next, next)
+    }
 }
 
 impl Measured {
-    /// What of the knot's state it shows: a little after or before, carried along by velocity and acceleration.
-    pub(crate) const fn row(&self) -> [f64; STATES] {
-        let after = self.after_s;
+    /// At a knot its position or velocity. Between two knots the path of least jerk between their states, which is what white jerk
+    /// makes most likely: a polynomial of the fifth degree.
+    pub(crate) fn shown(&self) -> Shown {
+        let (h, nil) = (self.step_s, [0.0; STATES]);
+        if h <= 0.0 {
+            return match self.kind {
+                Kind::Position => Shown { here: [1.0, 0.0, 0.0, 1.0], next: nil },
+                Kind::Velocity => Shown { here: [0.0, 1.0, 0.0, 0.0], next: nil },
+            };
+        }
+        let s = self.after_s / h;
+        let (s2, s3) = (s * s, s * s * s);
+        let (s4, s5) = (s3 * s, s3 * s2);
         match self.kind {
-            Kind::Position => [1.0, after, 0.5 * after * after, 1.0],
-            Kind::Velocity => [0.0, 1.0, after, 0.0],
+            Kind::Position => {
+                let swung = 10.0 * s3 - 15.0 * s4 + 6.0 * s5;
+                Shown {
+                    here: [
+                        1.0 - swung,
+                        h * (s - 6.0 * s3 + 8.0 * s4 - 3.0 * s5),
+                        0.5 * h * h * (s2 - 3.0 * s3 + 3.0 * s4 - s5),
+                        1.0 - s,
+                    ],
+                    next: [
+                        swung,
+                        h * (-4.0 * s3 + 7.0 * s4 - 3.0 * s5),
+                        0.5 * h * h * (s3 - 2.0 * s4 + s5),
+                        s,
+                    ],
+                }
+            }
+            Kind::Velocity => {
+                let swung = 30.0 * (s2 - 2.0 * s3 + s4) / h;
+                Shown {
+                    here: [
+                        -swung,
+                        1.0 - 18.0 * s2 + 32.0 * s3 - 15.0 * s4,
+                        0.5 * h * (2.0 * s - 9.0 * s2 + 12.0 * s3 - 5.0 * s4),
+                        0.0,
+                    ],
+                    next: [
+                        swung,
+                        -12.0 * s2 + 28.0 * s3 - 15.0 * s4,
+                        0.5 * h * (3.0 * s2 - 8.0 * s3 + 5.0 * s4),
+                        0.0,
+                    ],
+                }
+            }
         }
     }
 }
@@ -215,18 +330,27 @@ pub(crate) fn information(dt: f64, jerk: f64, noise: &Noise) -> [[f64; STATES]; 
 #[must_use]
 pub fn residuals(solution: &AxisSolution, measured: &[Measured]) -> Vec<(f64, f64)> {
     let one = |m: &Measured| {
-        let (x, p) = (&solution.values[m.knot], &solution.covariances[m.knot]);
-        let row = m.row();
-        let (mut shown, mut variance) = (0.0, 0.0);
-        for i in 0..STATES {
-            shown += row[i] * x[i];
-            for j in 0..STATES {
-                variance += row[i] * row[j] * p[i][j];
-            }
+        let k = m.knot;
+        let after = (k + 1).min(solution.values.len() - 1);
+        let shown = m.shown();
+        let Shown { here, next } = &shown;
+        let mut variance = square(here, &solution.covariances[k], here);
+        if m.step_s > 0.0 {
+            variance += square(next, &solution.covariances[after], next)
+                + 2.0 * square(here, &solution.cross[k], next);
         }
+        let shown = shown.of(&solution.values[k], &solution.values[after]);
         (m.value - shown, variance)
     };
     measured.iter().map(one).collect()
+}
+
+fn square(a: &[f64; STATES], block: &[[f64; STATES]; STATES], b: &[f64; STATES]) -> f64 {
+    let mut total = 0.0;
+    for (a, row) in a.iter().zip(block) {
+        total += a * ((row[0] * b[0] + row[1] * b[1]) + (row[2] * b[2] + row[3] * b[3]));
+    }
+    total
 }
 
 /// Sum of a series over a window of `half_s` to either side of each place, in linear time.

@@ -1,6 +1,8 @@
 //! From fixes to velocity and acceleration over the ground, in axes fixed to the earth and then in each place's own north, east
 //! and down, so that a pole or the date line is a place like any other.
 
+mod quiet;
+
 use base::factors::RAD_PER_DEG;
 use base::frames::{Ned, Vec3};
 use base::geodesy::{Geodetic, LocalLevel};
@@ -12,13 +14,11 @@ use recording::Fix;
 use crate::MotionError;
 use crate::learn;
 use crate::smoother::{
-    AxisSolution, Driven, Kind, Measured, Noise, STATES, solve_axis, solve_plane,
+    AxisSolution, Driven, Kind, Measured, Noise, STATES, residuals, solve_axis, solve_plane,
 };
+use quiet::thin;
+pub(crate) use quiet::{APART, APART_FINE, Apart};
 
-/// Longest step between knots, s: a 1 Hz receiver still gets knots inside a roll-in.
-pub(crate) const STEP_MAX_S: f64 = 0.5;
-/// The same where sensors of attitude or rate show more of it.
-pub(crate) const STEP_FINE_S: f64 = 0.25;
 /// Longest hole that is filled with knots, s.
 const HOLE_MAX_S: f64 = 20.0;
 
@@ -71,19 +71,19 @@ pub(crate) struct Learned {
 const EARTH_RATE_RADPS: f64 = 7.292_115e-5;
 
 /// Smooths the fixes.
-pub(crate) fn smooth(fixes: &[Fix], step_max_s: f64) -> Result<Track, MotionError> {
+pub(crate) fn smooth(fixes: &[Fix], apart: Apart) -> Result<Track, MotionError> {
     let middle = &fixes[fixes.len() / 2];
     let has_height = fixes.iter().filter(|fix| fix.height_m.is_some()).count() * 2 > fixes.len();
     let level = LocalLevel::at(Geodetic { height_m: 0.0, ..place(middle) });
     let times: Vec<f64> = fixes.iter().map(|fix| fix.time_s).collect();
-    let (time_s, places) = knots(&times, step_max_s);
+    let (mut time_s, places) = knots(&times, apart.first_s);
     let turned_rad = tracks_turned_rad(fixes, &level, place);
     let mut measured = measure(fixes, &places, &level, turned_rad);
     if !has_height {
         // A few heights among many fixes leave the rest of the flight undetermined.
         measured[2].clear();
     }
-    let (axes, mut learned) = solve(&time_s, &measured, fixes)?;
+    let (axes, mut learned) = solve(&mut time_s, &mut measured, fixes, apart)?;
     let mut track = assemble(time_s, &level, &axes, has_height);
     learned.measured = measured;
     learned.states = axes.map(|axis| axis.values);
@@ -92,22 +92,13 @@ pub(crate) fn smooth(fixes: &[Fix], step_max_s: f64) -> Result<Track, MotionErro
     Ok(track)
 }
 
-/// Where a fix stands among the knots: at one, or shared by the two about it.
+/// Where a fix stands among the knots: at one, or between it and the next.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Among {
     knot: usize,
     after_s: f64,
-    /// The knot after it lies so much later, when it is shared.
-    next_s: Option<f64>,
-}
-
-impl Among {
-    /// Knot, time after it, part of the fix.
-    fn iter(&self) -> impl Iterator<Item = (usize, f64, f64)> {
-        let part = self.next_s.map_or(1.0, |next_s| 1.0 - self.after_s / next_s);
-        let next = self.next_s.map(|next_s| (self.knot + 1, self.after_s - next_s, 1.0 - part));
-        std::iter::once((self.knot, self.after_s, part)).chain(next)
-    }
+    /// The step to the next knot when it stands between, else nil.
+    step_s: f64,
 }
 
 /// Knots closer together than this show nothing more of a flight, s.
@@ -125,7 +116,7 @@ pub(crate) fn knots(times: &[f64], step_max_s: f64) -> (Vec<f64>, Vec<Among>) {
             let step = time - last;
             let near = times.get(index + 1).is_some_and(|next| next - last <= step_max_s + 1e-9);
             if step < least_s - 1e-9 && near {
-                among.push(Among { knot: time_s.len() - 1, after_s: step, next_s: None });
+                among.push(Among { knot: time_s.len() - 1, after_s: step, step_s: 0.0 });
                 waiting += 1;
                 continue;
             }
@@ -134,14 +125,13 @@ pub(crate) fn knots(times: &[f64], step_max_s: f64) -> (Vec<f64>, Vec<Among>) {
                 time_s.extend((1..n).map(|i| last + step * i as f64 / n as f64));
             }
             // With fixes waiting the step is short: no knots were put between.
-            let next_s = step;
             let from = among.len() - waiting;
             for one in &mut among[from..] {
-                one.next_s = Some(next_s);
+                one.step_s = step;
             }
             waiting = 0;
         }
-        among.push(Among { knot: time_s.len(), after_s: 0.0, next_s: None });
+        among.push(Among { knot: time_s.len(), after_s: 0.0, step_s: 0.0 });
         time_s.push(time);
     }
     (time_s, among)
@@ -192,9 +182,8 @@ fn measure(
         last_s = fix.time_s;
         let mut add = |axis: usize, value: f64, kind: Kind| {
             let share = if kind == Kind::Velocity { apart } else { 1.0 };
-            for (knot, after_s, part) in among.iter() {
-                axes[axis].push(Measured { knot, after_s, value, kind, share: share * part });
-            }
+            let Among { knot, after_s, step_s } = *among;
+            axes[axis].push(Measured { knot, after_s, step_s, value, kind, share });
         };
         add(0, position.x, Kind::Position);
         add(1, position.y, Kind::Position);
@@ -223,13 +212,16 @@ const ROUNDS: usize = 8;
 /// Fewer do when noise and slow error change by no more than this share.
 const SETTLED_SHARE: f64 = 0.02;
 const ROUNDS_LEAST: usize = 4;
+/// After so many it is known where the flying is quiet, and knots are left out there.
+const ROUNDS_FINE: usize = 2;
 
 /// Alternates solving with learning the noise of the receiver, the intensity of the flying, the rate of turn and the weights of
 /// outliers.
 fn solve(
-    time_s: &[f64],
-    measured: &[Vec<Measured>; 3],
+    time_s: &mut Vec<f64>,
+    measured: &mut [Vec<Measured>; 3],
     fixes: &[Fix],
+    apart: Apart,
 ) -> Result<([AxisSolution; 3], Learned), MotionError> {
     let first = [first_noise(fixes, 2.0), first_noise(fixes, 2.0), first_noise(fixes, 4.0)];
     let mut noise: [Noise; 3] = std::array::from_fn(|axis| Noise {
@@ -243,11 +235,15 @@ fn solve(
     let intervals = time_s.len().saturating_sub(1);
     let (mut level, mut vertical) = (vec![JERK_FIRST; intervals], vec![JERK_FIRST; intervals]);
     let mut rate = vec![0.0; intervals];
-    let refused =
-        |why: NotPositiveDefinite| MotionError::NotDetermined { time_s: time_s[why.knot] };
     let mut solved = None;
     let mut settled = false;
     for round in 0..ROUNDS {
+        if round == ROUNDS_FINE {
+            (level, vertical, rate) = thin(time_s, measured, (&level, &vertical, &rate), apart);
+        }
+        let time_s = &*time_s;
+        let refused =
+            |why: NotPositiveDefinite| MotionError::NotDetermined { time_s: time_s[why.knot] };
         let ([north, east], turned) = solve_plane(
             time_s,
             &level,
@@ -266,8 +262,9 @@ fn solve(
         let before = noise;
         if round + 1 < ROUNDS && !settled {
             for i in (0..3).filter(|i| !measured[*i].is_empty()) {
-                noise[i] = learn::noise(&axes[i], &measured[i], &weights[i], &noise[i], &first[i]);
-                weights[i] = learn::weights(&axes[i], &measured[i], &noise[i]);
+                let left = residuals(&axes[i], &measured[i]);
+                noise[i] = learn::noise(&left, &measured[i], &weights[i], &noise[i], &first[i]);
+                weights[i] = learn::weights(&left, &measured[i], &noise[i]);
                 if i < 2 && has_velocity(&measured[i]) {
                     noise[i].slow_m = learn::slow_error(&turned, i, &noise[i], &first[i]);
                 }
@@ -308,8 +305,7 @@ fn unknown_axis(knots: usize) -> (AxisSolution, Vec<Driven>) {
     {
         covariance[i][i] = sigma * sigma;
     }
-    let solution =
-        AxisSolution { values: vec![[0.0; STATES]; knots], covariances: vec![covariance; knots] };
+    let solution = AxisSolution { covariances: vec![covariance; knots], ..AxisSolution::of(knots) };
     (solution, Vec::new())
 }
 

@@ -102,9 +102,8 @@ pub(crate) fn find(
         if samples.len() < 3 {
             return found;
         }
-        let likelihood = |q: &f64| filter(&samples, *q);
-        let best =
-            RESTLESSNESS.iter().copied().max_by(|a, b| likelihood(a).total_cmp(&likelihood(b)));
+        let tried = RESTLESSNESS.iter().map(|q| (*q, filter(&samples, *q)));
+        let best = tried.max_by(|a, b| a.1.total_cmp(&b.1)).map(|best| best.0);
         // Power comes in steps of the throttle, not as a steady restlessness: allow for more than fits best.
         let q = POWER_STEPS_ALLOWANCE * best.unwrap_or(36.0);
         match smooth(track, &samples, q, airspeeds) {
@@ -282,8 +281,8 @@ fn smooth(
     const ROUNDS: usize = 4;
     let rounds = if airspeeds.is_empty() { 1 } else { ROUNDS };
     let mut wind: Vec<[f64; 2]> = vec![[0.0, 0.0]; samples.len()];
-    let mut solved = None;
-    for _ in 0..rounds {
+    let mut found = WindFound::default();
+    for round in 0..rounds {
         let mut system = BlockTridiagonal::<STATES>::new(samples.len());
         // Energies are counted from the first sample's so that the numbers stay small.
         let level = samples[0].energy;
@@ -311,20 +310,19 @@ fn smooth(
             let value = seen.value_mps - speed + row[0] * wind[k][0] + row[1] * wind[k][1];
             system.observe(k, &row, value, seen.sigma_mps);
         }
-        let solution = system.solve().ok()?;
-        for (wind, x) in wind.iter_mut().zip(&solution.values) {
-            *wind = [x[0], x[1]];
+        if round + 1 < rounds {
+            let values = system.solve_values().ok()?.values;
+            wind = values.iter().map(|x| [x[0], x[1]]).collect();
+            continue;
         }
-        solved = Some(solution);
-    }
-    let solution = solved?;
-    let mut found = WindFound::default();
-    for time_s in &track.time_s {
-        let k = samples.partition_point(|sample| sample.time_s <= *time_s).saturating_sub(1);
-        found.north.push(solution.values[k][0]);
-        found.east.push(solution.values[k][1]);
-        found.sigma_north.push(solution.covariances[k][0][0].sqrt());
-        found.sigma_east.push(solution.covariances[k][1][1].sqrt());
+        let solution = system.solve().ok()?;
+        for time_s in &track.time_s {
+            let k = samples.partition_point(|sample| sample.time_s <= *time_s).saturating_sub(1);
+            found.north.push(solution.values[k][0]);
+            found.east.push(solution.values[k][1]);
+            found.sigma_north.push(solution.covariances[k][0][0].sqrt());
+            found.sigma_east.push(solution.covariances[k][1][1].sqrt());
+        }
     }
     Some(found)
 }

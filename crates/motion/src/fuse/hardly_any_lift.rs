@@ -5,7 +5,8 @@ use base::factors::{RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
 use base::math::wrap_pi;
 use recording::Series;
 
-use crate::body::{Look, Place};
+use super::Glance;
+use crate::body::Place;
 use crate::recorded;
 
 /// Less than this is hardly any, m/s2.
@@ -16,8 +17,8 @@ const LONGEST_S: f64 = 40.0;
 const HOLD_MPS2: f64 = 0.12 * STANDARD_GRAVITY_MPS2;
 
 /// Settles sign and hold of every stretch with hardly any lift.
-pub(super) fn settle(time_s: &[f64], looks: &[Look], places: &mut [Place]) {
-    let low: Vec<bool> = looks.iter().map(|look| look.flow.lift.value.abs() < LOW_MPS2).collect();
+pub(super) fn settle(time_s: &[f64], glances: &[Glance], places: &mut [Place]) {
+    let low: Vec<bool> = glances.iter().map(|glance| glance.lift_mps2.abs() < LOW_MPS2).collect();
     let mut k = 0;
     while k < low.len() {
         if !low[k] {
@@ -26,27 +27,23 @@ pub(super) fn settle(time_s: &[f64], looks: &[Look], places: &mut [Place]) {
         }
         let end = (k..low.len()).find(|i| !low[*i]).unwrap_or(low.len());
         if k > 0 && end < low.len() && time_s[end] - time_s[k - 1] <= LONGEST_S {
-            let (before, after) = (top(&looks[k - 1]), top(&looks[end]));
+            let (before, after) =
+                (unit(glances[k - 1].square_mps2), unit(glances[end].square_mps2));
             for i in k..end {
                 let share = (time_s[i] - time_s[k - 1]) / (time_s[end] - time_s[k - 1]);
                 let between: [f64; 3] =
                     std::array::from_fn(|j| before[j] + share * (after[j] - before[j]));
-                lean(&looks[i], unit(between), &mut places[i]);
+                lean(&glances[i], unit(between), &mut places[i]);
             }
         }
         k = end;
     }
 }
 
-fn lean(look: &Look, between: [f64; 3], place: &mut Place) {
-    let lift: f64 = (0..3).map(|j| look.flow.square[j].value * between[j]).sum();
+fn lean(glance: &Glance, between: [f64; 3], place: &mut Place) {
+    let lift: f64 = (0..3).map(|j| glance.square_mps2[j] * between[j]).sum();
     place.sign = if lift < 0.0 { -1.0 } else { 1.0 };
     place.hold = between.map(|part| HOLD_MPS2 * part);
-}
-
-/// Where the lift pulls, a unit vector.
-fn top(look: &Look) -> [f64; 3] {
-    unit(look.flow.square.map(|part| part.value))
 }
 
 fn unit(v: [f64; 3]) -> [f64; 3] {
@@ -57,17 +54,17 @@ fn unit(v: [f64; 3]) -> [f64; 3] {
 /// A recorded bank tells flight on the back with lift toward the bottom from upright flight.
 pub(super) fn by_recorded_bank(
     time_s: &[f64],
-    looks: &[Look],
+    glances: &[Glance],
     series: &Series,
     places: &mut [Place],
 ) {
     /// So far off, the lift pulls the other way, rad.
     const OTHER_WAY_RAD: f64 = 120.0 * RAD_PER_DEG;
-    for ((time_s, look), place) in time_s.iter().zip(looks).zip(places) {
+    for ((time_s, glance), place) in time_s.iter().zip(glances).zip(places) {
         let Some(recorded_deg) = recorded::at(series, *time_s) else { continue };
-        let off = wrap_pi(look.bank().value - recorded_deg * RAD_PER_DEG).abs();
+        let off = wrap_pi(glance.bank_rad - recorded_deg * RAD_PER_DEG).abs();
         let wanted = if off > OTHER_WAY_RAD { -1.0 } else { 1.0 };
-        if place.sign * wanted < 0.0 && look.flow.lift.value < 0.8 * STANDARD_GRAVITY_MPS2 {
+        if place.sign * wanted < 0.0 && glance.lift_mps2 < 0.8 * STANDARD_GRAVITY_MPS2 {
             place.sign = wanted;
             place.hold = place.hold.map(|part| -part);
         }

@@ -2,16 +2,17 @@
 
 use base::factors::STANDARD_GRAVITY_MPS2;
 use base::math::exp;
-use base::numerics::block_tridiagonal::{BlockTridiagonal, Row};
+use base::numerics::block_tridiagonal::{BlockTridiagonal, Eliminated, NotPositiveDefinite, Row};
 
 use super::layout::{
     ACCELERATION, INCIDENCE, INCIDENCE_S, POSITION, SIDE_FREE, SIDE_FREE_S, SIDESLIP, SIDESLIP_S,
     SLOW, THRUST, VELOCITY, WIND,
 };
-use super::predict::{IN_BORDER, IN_STATE, LOCAL, Sight, View};
+use super::predict::{IN_BORDER, IN_STATE, LOCAL, Sight};
+use super::window::{STRETCH, View, Window};
 use super::{Scene, WindPrior};
-use crate::sensors::{Channel, DRAG, Kind as Shown};
-use crate::smoother::{Kind, information, plane_link, transition};
+use crate::sensors::{self, Channel, DRAG};
+use crate::smoother::{Measured, STATES, Shown, gather, information, plane_link, transition};
 
 /// Places of north and east together, and of down, in the order of the smoother's axes.
 const PLANE: [usize; 8] = [0, 3, 6, 9, 1, 4, 7, 10];
@@ -28,17 +29,33 @@ const LOST_M: f64 = 1e5;
 /// Specific thrust beforehand, m/s2.
 const THRUST_PRIOR: (f64, f64) = (1.5, 2.0);
 
-pub(super) fn system<const N: usize>(view: &View<'_, N>) -> BlockTridiagonal<N> {
-    let View { scene, states, .. } = *view;
-    let mut system = BlockTridiagonal::<N>::with_border(states.len(), scene.globals.len());
-    links(&mut system, scene, states);
+/// Fills the system, which is empty, and eliminates it stretch by stretch.
+pub(super) fn eliminate<const N: usize>(
+    mut system: BlockTridiagonal<N>,
+    scene: &Scene,
+    states: &[[f64; N]],
+) -> Result<Eliminated<N>, NotPositiveDefinite> {
+    let mut window = Window::default();
+    let mut seen = [0; 3];
     priors(&mut system, scene, states);
-    fixes(&mut system, scene, states);
-    energy(&mut system, view);
-    for channel in &scene.channels {
-        view.sights(channel, |sight| add(&mut system, channel, &sight));
+    for start in (0..states.len()).step_by(STRETCH) {
+        window.fill_around(scene, states, start, false);
+        let view = View { scene, states, window: &window };
+        let stretch = window.stretch();
+        links(&mut system, &view);
+        for (axis, seen) in seen.iter_mut().enumerate() {
+            *seen = fixes(&mut system, &view, axis, *seen);
+        }
+        energy(&mut system, &view);
+        if scene.alone {
+            lost(&mut system, &view);
+        }
+        for channel in &scene.channels {
+            view.sights(channel, |sight| add(&mut system, channel, &sight));
+        }
+        system.close_before(stretch.end)?;
     }
-    system
+    system.eliminate()
 }
 
 /// Adds a value that is meant to be nil: `state[i]` should be `wanted`, within `sigma`.
@@ -53,8 +70,9 @@ fn hold<const N: usize>(
     system.observe_row(row, wanted - now, 1.0 / (sigma * sigma));
 }
 
-fn links<const N: usize>(system: &mut BlockTridiagonal<N>, scene: &Scene, states: &[[f64; N]]) {
-    for k in 0..states.len().saturating_sub(1) {
+fn links<const N: usize>(system: &mut BlockTridiagonal<N>, view: &View<'_, N>) {
+    let View { scene, states, window } = *view;
+    for k in window.stretch().filter(|k| k + 1 < states.len()) {
         let dt = scene.time_s[k + 1] - scene.time_s[k];
         let (f, q) =
             plane_link(dt, scene.jerk[k], scene.turn_rate[k], [&scene.noise[0], &scene.noise[1]]);
@@ -107,16 +125,13 @@ fn priors<const N: usize>(system: &mut BlockTridiagonal<N>, scene: &Scene, state
         hold(system, (0, at), first[at], 0.0, 10.0);
     }
     if scene.alone {
-        let compass = scene.channels.iter().any(|channel| channel.kind == Shown::Heading);
+        let compass = scene.channels.iter().any(|channel| channel.kind == sensors::Kind::Heading);
         let going_sigma = if compass { 30.0 } else { 1.0 };
         // Where it all was and, without a heading, which way it went, nobody knows: it is counted from the start.
         for axis in 0..2 {
             let (at, going) = (POSITION + axis, VELOCITY + axis);
             hold(system, (0, at), first[at], first[at], 1.0);
             hold(system, (0, going), first[going], first[going], going_sigma);
-            for (k, state) in states.iter().enumerate() {
-                hold(system, (k, at), state[at], state[at], LOST_M);
-            }
         }
     }
     for i in 0..2 {
@@ -135,34 +150,46 @@ fn priors<const N: usize>(system: &mut BlockTridiagonal<N>, scene: &Scene, state
     }
 }
 
-fn fixes<const N: usize>(system: &mut BlockTridiagonal<N>, scene: &Scene, states: &[[f64; N]]) {
-    for axis in 0..3 {
-        let noise = &scene.noise[axis];
-        for (m, weight) in scene.measured[axis].iter().zip(&scene.weights[axis]) {
-            let x = &states[m.knot];
-            let sigma = noise.sigma(m.kind);
-            let information = weight * m.share / (sigma * sigma);
-            let [place, velocity, acceleration, slow] = m.row();
-            let here = [
-                (POSITION + axis, place),
-                (VELOCITY + axis, velocity),
-                (ACCELERATION + axis, acceleration),
-                (SLOW + axis, slow),
-            ];
-            let shown: f64 = here.iter().map(|(at, factor)| factor * x[*at]).sum();
-            // A velocity says nothing of the place, and at the knot nothing of the acceleration.
-            let from = usize::from(m.kind == Kind::Velocity);
-            let to =
-                if m.kind == Kind::Velocity { if m.after_s == 0.0 { 2 } else { 3 } } else { 4 };
-            let row = Row { knot: m.knot, here: &here[from..to], next: &[], border: &[] };
-            system.observe_row(row, m.value - shown, information);
+/// Holds the places of a recording without positions.
+fn lost<const N: usize>(system: &mut BlockTridiagonal<N>, view: &View<'_, N>) {
+    for k in view.window.stretch() {
+        for at in [POSITION, POSITION + 1] {
+            let now = view.states[k][at];
+            hold(system, (k, at), now, now, LOST_M);
         }
     }
 }
 
+/// Adds the fixes of an axis from one of them on, up to the end of the stretch; returns the first left.
+fn fixes<const N: usize>(
+    system: &mut BlockTridiagonal<N>,
+    view: &View<'_, N>,
+    axis: usize,
+    from: usize,
+) -> usize {
+    let View { scene, states, window } = *view;
+    let end = window.stretch().end;
+    let noise = &scene.noise[axis];
+    let places = [POSITION + axis, VELOCITY + axis, ACCELERATION + axis, SLOW + axis];
+    let (measured, weights) = (&scene.measured[axis], &scene.weights[axis]);
+    let four = |k: usize| -> [f64; STATES] {
+        let x = &states[k.min(states.len() - 1)];
+        places.map(|place| x[place])
+    };
+    let mut at = from;
+    while let Some(first) = measured.get(at).filter(|m| m.knot < end) {
+        let (here, next) = (four(first.knot), four(first.knot + 1));
+        let left = |m: &Measured, shown: &Shown| m.value - shown.of(&here, &next);
+        let (knot, near, after) = gather(measured, weights, noise, at, left);
+        system.add_near(knot, &places, &near);
+        at = after;
+    }
+    at
+}
+
 /// Along the path the specific force is thrust less drag.
 fn energy<const N: usize>(system: &mut BlockTridiagonal<N>, view: &View<'_, N>) {
-    let View { scene, states, flows, .. } = *view;
+    let View { scene, states, window } = *view;
     let factor = scene.globals[DRAG].value;
     // A gust from below tilts the lift along the path; where no gyroscope follows the tilt its mean is nil soon enough.
     let tilted = if N > SIDESLIP {
@@ -171,8 +198,8 @@ fn energy<const N: usize>(system: &mut BlockTridiagonal<N>, view: &View<'_, N>) 
         0.0
     };
     let along = ALONG_SIGMA * ALONG_SIGMA + tilted * tilted;
-    for k in 0..states.len() {
-        let flow = &flows[k];
+    for k in window.stretch() {
+        let flow = window.flow(k);
         if flow.speed.value < FLYING_MPS {
             continue;
         }

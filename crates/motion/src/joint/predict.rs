@@ -1,10 +1,13 @@
 //! What each channel should show by the states, with derivatives.
 
+use std::ops::Range;
+
 use base::math::{acos, sin, wrap_pi};
 
 use super::Scene;
 use super::layout::{INCIDENCE, POSITION, SIDE_FREE, SIDESLIP, VELOCITY, WIND};
-use crate::body::{self, D, Flow, INPUTS, Look};
+use super::window::View;
+use crate::body::{self, D, INPUTS, Look};
 use crate::sensors::{Channel, Kind, LEVEL, SIDE, SLOPE};
 
 /// How the body turns from one knot to the next.
@@ -22,21 +25,30 @@ const STEP_MAX_S: f64 = 1.5;
 
 /// Rates over every interval.
 pub(crate) fn turns(scene: &Scene, looks: &[Look]) -> Vec<Turn> {
-    let rotations: Vec<[[f64; 3]; 3]> =
-        looks.iter().zip(&scene.places).map(|(look, place)| look.rotation(place)).collect();
-    let turning: Vec<[[f64; INPUTS]; 3]> = looks.iter().map(Look::turning).collect();
-    (0..looks.len().saturating_sub(1))
-        .map(|k| {
-            let dt = scene.time_s[k + 1] - scene.time_s[k];
-            if dt > STEP_MAX_S {
-                return Turn::default();
-            }
-            let angle = rotation_vector(&rotations[k], &rotations[k + 1]);
-            let here = through(&angle, -0.5, &turning[k], -1.0 / dt);
-            let next = through(&angle, 0.5, &turning[k + 1], 1.0 / dt);
-            Turn { rate: angle.map(|part| part / dt), here, next }
-        })
-        .collect()
+    turns_from(scene, 0, looks).collect()
+}
+
+/// Rates over the intervals between knots of which the first is given.
+pub(super) fn turns_from<'a>(
+    scene: &'a Scene,
+    first: usize,
+    looks: &'a [Look],
+) -> impl Iterator<Item = Turn> + 'a {
+    let fixed =
+        move |at: usize| (looks[at].rotation(&scene.places[first + at]), looks[at].turning());
+    let mut before = (!looks.is_empty()).then(|| fixed(0));
+    (0..looks.len().saturating_sub(1)).map(move |at| {
+        let after = fixed(at + 1);
+        let (rotation, turning) = before.replace(after).expect("the one before");
+        let dt = scene.time_s[first + at + 1] - scene.time_s[first + at];
+        if dt > STEP_MAX_S {
+            return Turn::default();
+        }
+        let angle = rotation_vector(&rotation, &after.0);
+        let here = through(&angle, -0.5, &turning, -1.0 / dt);
+        let next = through(&angle, 0.5, &after.1, 1.0 / dt);
+        Turn { rate: angle.map(|part| part / dt), here, next }
+    })
 }
 
 /// The rotation vector that takes the first body axes to the second, in the body; axes are the rows.
@@ -120,22 +132,12 @@ pub(super) struct Sight {
     pub(super) by_scale: f64,
 }
 
-/// The states as channels see them.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct View<'a, const N: usize> {
-    pub(super) scene: &'a Scene,
-    pub(super) states: &'a [[f64; N]],
-    pub(super) flows: &'a [Flow],
-    pub(super) looks: &'a [Look],
-    pub(super) turns: &'a [Turn],
-}
-
 impl<const N: usize> View<'_, N> {
     /// What a channel shows at a knot.
     fn at_knot(&self, kind: Kind, k: usize) -> Shown {
         match kind {
-            Kind::Airspeed => return Shown::of(&self.flows[k].speed),
-            Kind::Climb => return Shown::of(&self.flows[k].air[2].times(-1.0)),
+            Kind::Airspeed => return Shown::of(&self.window.flow(k).speed),
+            Kind::Climb => return Shown::of(&self.window.flow(k).air[2].times(-1.0)),
             Kind::Height => {
                 let value = self.scene.height_of(k, &self.states[k]);
                 let mut shown = Shown { value, slope: [0.0; LOCAL], mount: [0.0; 3] };
@@ -144,7 +146,7 @@ impl<const N: usize> View<'_, N> {
             }
             _ => {}
         }
-        let look = &self.looks[k];
+        let look = self.window.look(k);
         match kind {
             Kind::Bank => Shown::of(&look.bank()),
             Kind::Pitch => Shown::of(&look.pitch()),
@@ -164,7 +166,7 @@ impl<const N: usize> View<'_, N> {
     }
     /// Rate over an interval: value, derivatives by both knots, by the mounting.
     fn rate(&self, kind: Kind, k: usize) -> (Shown, Shown) {
-        let turn = &self.turns[k];
+        let turn = self.window.turn(k);
         let (row, mount) = match kind {
             Kind::DeviceRate(axis) => {
                 let mount = self.scene.mount.as_ref().expect("a device has a mounting");
@@ -188,13 +190,13 @@ impl<const N: usize> View<'_, N> {
         }
         (here, next)
     }
-    /// Every sample of a channel that has knots around it.
+    /// Every sample of a channel between the knots of the stretch and those after them, in order.
     pub(super) fn sights(&self, channel: &Channel, mut each: impl FnMut(Sight)) {
         let delay = self.scene.globals[channel.delay].value;
         let bias = channel.bias.map_or(0.0, |g| self.scene.globals[g].value);
         let scale = channel.scale.map_or(0.0, |g| self.scene.globals[g].value);
         let time_s = &self.scene.time_s;
-        let mut samples = Samples::new(channel, time_s, delay);
+        let mut samples = Samples::new(channel, time_s, delay, self.window.stretch());
         while let Some((sample, knot, share, value)) = samples.next() {
             let mut sight = if channel.kind.of_interval() {
                 self.of_rate(channel.kind, knot)
@@ -213,7 +215,7 @@ impl<const N: usize> View<'_, N> {
     fn scaled(&self, channel: &Channel, sight: &mut Sight, scale: f64) -> f64 {
         if let Kind::Force(axis) = channel.kind {
             let other = if axis == 2 { 0 } else { 2 };
-            sight.by_scale = self.looks[sight.knot].force(other).value;
+            sight.by_scale = self.window.look(sight.knot).force(other).value;
             return sight.residual + scale * sight.by_scale;
         }
         sight.by_scale = sight.residual - channel.scale_from;
@@ -245,10 +247,15 @@ impl<const N: usize> View<'_, N> {
     /// A mean about a knot, shown by the knot itself; the value stands in `residual`.
     fn about(&self, kind: Kind, knot: usize) -> Sight {
         let shown = self.at_knot(kind, knot);
-        let (from, to) = (knot.saturating_sub(1), knot + 1);
+        let time_s = &self.scene.time_s;
+        let slope = |k: usize| {
+            let change = self.at_knot(kind, k + 1).value - self.at_knot(kind, k).value;
+            (change / (time_s[k + 1] - time_s[k]), time_s[k + 1] - time_s[k])
+        };
         // By the knot after it alone this would be the slope of the middle of the interval: a device that the states do not quite
         // follow would seem late, by up to a tenth of a second.
-        let change = self.at_knot(kind, to).value - self.at_knot(kind, from).value;
+        let ((before, long), (after, short)) = (slope(knot.saturating_sub(1)), slope(knot));
+        let slope = (before * short + after * long) / (long + short);
         Sight {
             sample: 0,
             knot,
@@ -256,16 +263,17 @@ impl<const N: usize> View<'_, N> {
             here: shown.slope,
             next: [0.0; LOCAL],
             mount: shown.mount,
-            by_delay: -change / (self.scene.time_s[to] - self.scene.time_s[from]),
+            by_delay: -slope,
             by_scale: 0.0,
         }
     }
     fn of_rate(&self, kind: Kind, knot: usize) -> Sight {
         let (here, next) = self.rate(kind, knot);
-        let before = self.rate(kind, knot.saturating_sub(1)).0.value;
-        let last = self.turns.len() - 1;
-        let after = self.rate(kind, (knot + 1).min(last)).0.value;
-        let dt = self.scene.time_s[knot + 1] - self.scene.time_s[knot];
+        let time_s = &self.scene.time_s;
+        let (before, after) = (knot.saturating_sub(1), (knot + 1).min(self.states.len() - 2));
+        let change = self.rate(kind, after).0.value - self.rate(kind, before).0.value;
+        let middle = |k: usize| 0.5 * (time_s[k] + time_s[k + 1]);
+        let apart_s = (middle(after) - middle(before)).max(time_s[knot + 1] - time_s[knot]);
         Sight {
             sample: 0,
             knot,
@@ -273,7 +281,7 @@ impl<const N: usize> View<'_, N> {
             here: here.slope,
             next: next.slope,
             mount: here.mount,
-            by_delay: -(after - before) / (2.0 * dt),
+            by_delay: -change / apart_s,
             by_scale: 0.0,
         }
     }
@@ -286,11 +294,20 @@ struct Samples<'a> {
     delay: f64,
     at: usize,
     knot: usize,
+    /// The knot before which it ends.
+    end: usize,
 }
 
 impl<'a> Samples<'a> {
-    const fn new(channel: &'a Channel, time_s: &'a [f64], delay: f64) -> Self {
-        Self { channel, time_s, delay, at: 0, knot: 0 }
+    fn new(channel: &'a Channel, time_s: &'a [f64], delay: f64, stretch: Range<usize>) -> Self {
+        let from = time_s[stretch.start];
+        let at = if channel.averaged {
+            // The mean about a knot reaches back by half a step.
+            channel.times_s.partition_point(|late| late - delay < from - STEP_MAX_S)
+        } else {
+            channel.times_s.partition_point(|late| late - delay < from)
+        };
+        Self { channel, time_s, delay, at, knot: stretch.start, end: stretch.end }
     }
     fn next(&mut self) -> Option<(usize, usize, f64, f64)> {
         if self.channel.averaged { self.mean() } else { self.single() }
@@ -303,6 +320,9 @@ impl<'a> Samples<'a> {
             while self.knot + 2 < self.time_s.len() && self.time_s[self.knot + 1] <= time {
                 self.knot += 1;
             }
+            if self.knot >= self.end {
+                return None;
+            }
             let (from, to) = (self.time_s[self.knot], *self.time_s.get(self.knot + 1)?);
             if time >= from && time <= to && to - from <= STEP_MAX_S {
                 let share = (time - from) / (to - from);
@@ -314,7 +334,7 @@ impl<'a> Samples<'a> {
     /// Mean of the samples about a knot, or over the interval after it; the sample's index is the knot's.
     fn mean(&mut self) -> Option<(usize, usize, f64, f64)> {
         let n = self.time_s.len();
-        while self.knot + 1 < n {
+        while self.knot + 1 < n && self.knot < self.end {
             let k = self.knot;
             self.knot += 1;
             let (from, to) = (self.time_s[k], self.time_s[k + 1]);

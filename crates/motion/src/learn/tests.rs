@@ -1,7 +1,7 @@
 //! Noise and flying put in are found again.
 
 use super::{jerk, noise, weights};
-use crate::smoother::{Driven, Kind, Measured, Noise, solve_axis};
+use crate::smoother::{Driven, Kind, Measured, Noise, residuals, solve_axis};
 
 /// Numbers that look normal, the same every time.
 struct Dice(u64);
@@ -33,14 +33,27 @@ fn flown(jerk_m2ps5: f64, noise_mps: f64, seconds: usize) -> Flown {
     let mut dice = Dice(0x1234_5678_9abc_def1);
     let (mut velocity, mut now) = (50.0, 0.0);
     // One position, or where it all was could not be told.
-    let mut measured =
-        vec![Measured { knot: 0, after_s: 0.0, value: 0.0, kind: Kind::Position, share: 1.0 }];
+    let mut measured = vec![Measured {
+        knot: 0,
+        after_s: 0.0,
+        step_s: 0.0,
+        value: 0.0,
+        kind: Kind::Position,
+        share: 1.0,
+    }];
     let mut acceleration = Vec::new();
     for knot in 0..2 * seconds {
         acceleration.push(now);
         if knot % 2 == 0 {
             let value = velocity + noise_mps * dice.next();
-            measured.push(Measured { knot, after_s: 0.0, value, kind: Kind::Velocity, share: 1.0 });
+            measured.push(Measured {
+                knot,
+                after_s: 0.0,
+                step_s: 0.0,
+                value,
+                kind: Kind::Velocity,
+                share: 1.0,
+            });
         }
         let dt = STEP_S / CUTS as f64;
         for _ in 0..CUTS {
@@ -70,8 +83,9 @@ fn learned(flight: &Flown) -> Learned {
     for _ in 0..8 {
         let (solution, driven): (_, Vec<Driven>) =
             solve_axis(time_s, &intensity, measured, &weight, &found).expect("solves");
-        found = noise(&solution, measured, &weight, &found, &USUAL);
-        weight = weights(&solution, measured, &found);
+        let left = residuals(&solution, measured);
+        found = noise(&left, measured, &weight, &found, &USUAL);
+        weight = weights(&left, measured, &found);
         intensity = jerk(time_s, &driven, &intensity, 1.0);
         let one = |k: usize| {
             let error = solution.values[k][2] - flight.acceleration[k];

@@ -5,11 +5,10 @@
 //! or of speed is jerk.
 
 use base::math::{cos, sin};
-use base::numerics::block_tridiagonal::{BlockTridiagonal, NotPositiveDefinite, Solved};
+use base::numerics::block_tridiagonal::{BlockTridiagonal, Local, NotPositiveDefinite};
 
 use super::{
-    AxisSolution, Driven, Measured, Noise, STATES, information, observations, slow_driven,
-    transition,
+    AxisSolution, Driven, Measured, Noise, STATES, information, observe, slow_driven, transition,
 };
 
 /// States of the two horizontal axes together.
@@ -35,27 +34,29 @@ pub fn solve_plane(
         system.link(index, &transition, &information);
     }
     for axis in 0..2 {
-        for (knot, row, value, sigma) in observations(measured[axis], weights[axis], noise[axis]) {
-            let mut wide = [0.0; PLANE];
-            wide[axis * STATES..(axis + 1) * STATES].copy_from_slice(&row);
-            system.observe(knot, &wide, value, sigma);
-        }
+        let places = std::array::from_fn(|i| axis * STATES + i);
+        observe(&mut system, (measured[axis], weights[axis]), noise[axis], &places);
     }
-    let solved = system.solve()?;
-    let driven = (0..jerk.len())
-        .map(|k| {
+    let mut axes = [AxisSolution::of(time_s.len()), AxisSolution::of(time_s.len())];
+    let mut driven = vec![Driven::default(); jerk.len()];
+    system.eliminate()?.sweep(|local| {
+        let k = local.knot;
+        for (axis, solution) in axes.iter_mut().enumerate() {
+            solution.take(local, axis * STATES);
+        }
+        if k < jerk.len() {
             let dt = time_s[k + 1] - time_s[k];
             let slow: [(f64, f64); 2] = std::array::from_fn(|axis| {
-                slow_driven(&solved, k, axis * STATES + STATES - 1, dt, noise[axis])
+                slow_driven(local, axis * STATES + STATES - 1, dt, noise[axis])
             });
-            Driven {
+            driven[k] = Driven {
                 slow: slow.map(|one| one.0),
                 slow_known: slow.map(|one| one.1),
-                ..driven_in_plane(&solved, k, dt, jerk[k], turn_rate[k])
-            }
-        })
-        .collect();
-    Ok(([axis_of(&solved, 0), axis_of(&solved, 1)], driven))
+                ..driven_in_plane(local, dt, jerk[k], turn_rate[k])
+            };
+        }
+    });
+    Ok((axes, driven))
 }
 
 /// Transition of both axes over `dt`, and the information of what jerk and the slow errors add.
@@ -82,31 +83,21 @@ pub(crate) fn plane_link(
     (whole, known)
 }
 
-/// One axis of the solution.
-fn axis_of(solved: &Solved<PLANE>, axis: usize) -> AxisSolution {
-    let from = axis * STATES;
-    let block = |p: &[[f64; PLANE]; PLANE]| {
-        std::array::from_fn(|i| std::array::from_fn(|j| p[from + i][from + j]))
-    };
-    AxisSolution {
-        values: solved.values.iter().map(|x| std::array::from_fn(|i| x[from + i])).collect(),
-        covariances: solved.covariances.iter().map(block).collect(),
-    }
-}
-
 /// The change of acceleration over an interval that turning does not explain.
-fn driven_in_plane(solved: &Solved<PLANE>, k: usize, dt: f64, jerk: f64, rate: f64) -> Driven {
+fn driven_in_plane(local: &Local<'_, PLANE>, dt: f64, jerk: f64, rate: f64) -> Driven {
     const NORTH: usize = 2;
     const EAST: usize = STATES + 2;
     let (c, s) = (cos(rate * dt), sin(rate * dt));
-    let (before, after) = (&solved.values[k], &solved.values[k + 1]);
+    let (before, after) = (local.value, local.next_value);
     let change_north = after[NORTH] - (c * before[NORTH] - s * before[EAST]);
     let change_east = after[EAST] - (s * before[NORTH] + c * before[EAST]);
-    let (p0, p1, cross) = (&solved.covariances[k], &solved.covariances[k + 1], &solved.cross[k]);
+    let p0 = |i: usize| local.covariance(i, i);
+    let p1 = |i: usize| local.next_covariance(i, i);
+    let cross = |i: usize, j: usize| local.cross(i, j);
     // Trace of P1 + R P0 R^T - R C - (R C)^T; turning keeps the trace of the middle one.
-    let trace = p1[NORTH][NORTH] + p1[EAST][EAST] + p0[NORTH][NORTH] + p0[EAST][EAST]
-        - 2.0 * (c * cross[NORTH][NORTH] - s * cross[EAST][NORTH])
-        - 2.0 * (s * cross[NORTH][EAST] + c * cross[EAST][EAST]);
+    let trace = p1(NORTH) + p1(EAST) + p0(NORTH) + p0(EAST)
+        - 2.0 * (c * cross(NORTH, NORTH) - s * cross(EAST, NORTH))
+        - 2.0 * (s * cross(NORTH, EAST) + c * cross(EAST, EAST));
     Driven {
         square: (change_north * change_north + change_east * change_east) / dt,
         known: (2.0 - trace / (jerk * dt)).clamp(0.0, 2.0),

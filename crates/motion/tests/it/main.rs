@@ -4,8 +4,12 @@
 
 /// Sigmas against errors on drawn lessons.
 mod calibration;
+/// A lesson in closed form.
+mod closed_form;
 /// Flights of a foreign flight model with exact truth (checks/flown).
 mod flown;
+/// Memory held on the way.
+mod memory;
 /// Published six-degree-of-freedom trajectories: velocity in, bank out (checks/nesc); wind from three headings.
 mod published;
 /// Recorded flights whose attitude is not shown to the reconstruction.

@@ -10,7 +10,14 @@ const NOISE: Noise = Noise { position_m: 0.5, velocity_mps: 0.1, slow_m: 2.0, sl
 /// Velocity of a steady turn north and east once a second, exact.
 fn steady_turn(rate: f64, seconds: usize) -> (Vec<f64>, [Vec<Measured>; 2]) {
     // One position, or where it all was could not be told.
-    let place = Measured { knot: 0, after_s: 0.0, value: 0.0, kind: Kind::Position, share: 1.0 };
+    let place = Measured {
+        knot: 0,
+        after_s: 0.0,
+        step_s: 0.0,
+        value: 0.0,
+        kind: Kind::Position,
+        share: 1.0,
+    };
     let mut axes = [vec![place], vec![place]];
     for second in 0..=seconds {
         let angle = rate * second as f64;
@@ -19,6 +26,7 @@ fn steady_turn(rate: f64, seconds: usize) -> (Vec<f64>, [Vec<Measured>; 2]) {
             axis.push(Measured {
                 knot: 2 * second,
                 after_s: 0.0,
+                step_s: 0.0,
                 value,
                 kind: Kind::Velocity,
                 share: 1.0,

@@ -1,12 +1,12 @@
 //! The banded solution against the dense one.
 
-use super::{BlockTridiagonal, Row};
+use super::{BlockTridiagonal, Near, Row};
 use crate::numerics::random::SplitMix;
 use nalgebra::{DMatrix, DVector};
 
-const N: usize = 3;
+const N: usize = 6;
 const KNOTS: usize = 7;
-const BORDER: usize = 2;
+const BORDER: usize = 5;
 
 /// A system and the same one written out.
 struct Both {
@@ -65,7 +65,13 @@ fn example(border: usize) -> Both {
         for i in 0..N {
             let here = [(i, 1.0 + chance.share()), ((i + 1) % N, chance.normal())];
             let next = [(i, chance.normal())];
-            let ties = [(0, chance.normal()), (1, chance.normal())];
+            let ties = [
+                (0, chance.normal()),
+                (1, chance.normal()),
+                (4, chance.normal()),
+                (3, 0.3),
+                (2, chance.normal()),
+            ];
             let row = Row {
                 knot,
                 here: &here,
@@ -140,4 +146,69 @@ fn an_unconstrained_border_is_named() {
         system.observe(knot, &[1.0], 0.0, 1.0);
     }
     assert_eq!(system.solve().unwrap_err().knot, 3);
+}
+
+#[test]
+fn prop_closing_knots_while_others_are_added_changes_nothing() {
+    let grow = |close: bool| {
+        let mut chance = SplitMix::new(9);
+        let mut system = BlockTridiagonal::<N>::new(KNOTS);
+        for knot in 0..KNOTS {
+            let row: [f64; N] = std::array::from_fn(|_| chance.normal());
+            system.observe(knot, &row, chance.normal(), 0.5);
+            for i in 0..N {
+                let unit: [f64; N] = std::array::from_fn(|j| if i == j { 1.0 } else { 0.0 });
+                system.observe(knot, &unit, chance.normal(), 2.0);
+                if knot + 1 < KNOTS {
+                    system.link_some(knot, &[i], &[[0.8]], &[[3.0]], &[0.1]);
+                }
+            }
+            if close {
+                system.close_before(knot).unwrap();
+            }
+        }
+        system.solve().unwrap()
+    };
+    let (at_once, in_pieces) = (grow(false), grow(true));
+    for (a, b) in at_once.values.iter().zip(&in_pieces.values) {
+        for (a, b) in a.iter().zip(b) {
+            assert!((a - b).abs() < 1e-12, "{a} {b}");
+        }
+    }
+}
+
+#[test]
+fn prop_gathered_measurements_are_those_added_one_by_one() {
+    const PLACES: [usize; 4] = [0, 2, 3, 5];
+    let mut chance = SplitMix::new(3);
+    let mut systems = [BlockTridiagonal::<N>::new(2), BlockTridiagonal::<N>::new(2)];
+    let mut near = Near::default();
+    for _ in 0..5 {
+        let mut lane = || -> [f64; 4] { std::array::from_fn(|_| chance.normal()) };
+        let (here, next) = (lane(), lane());
+        near.add(&here, Some(&next), 0.7, 2.0);
+        let with =
+            |of: [f64; 4]| -> [(usize, f64); 4] { std::array::from_fn(|i| (PLACES[i], of[i])) };
+        let row = Row { knot: 0, here: &with(here), next: &with(next), border: &[] };
+        systems[0].observe_row(row, 0.7, 2.0);
+    }
+    systems[1].add_near(0, &PLACES, &near);
+    let [one_by_one, gathered] = systems.map(|mut system| {
+        for knot in 0..2 {
+            for i in 0..N {
+                let row = Row { knot, here: &[(i, 1.0)], next: &[], border: &[] };
+                system.observe_row(row, 0.1, 1.0);
+            }
+        }
+        system.solve().unwrap()
+    });
+    for k in 0..2 {
+        for i in 0..N {
+            assert!((one_by_one.values[k][i] - gathered.values[k][i]).abs() < 1e-12);
+            for j in 0..N {
+                let (a, b) = (one_by_one.covariances[k][i][j], gathered.covariances[k][i][j]);
+                assert!((a - b).abs() < 1e-12, "{a} {b}");
+            }
+        }
+    }
 }
