@@ -52,7 +52,7 @@ const FACTORS: [Row; 17] = [
     Row(|m| &mut m.calibrated_airspeed_mps, [0.82, 0.8, 0.82, 0.9, 0.85, 0.7]),
     Row(|m| &mut m.wind_north_mps, [0.82, 0.72, 0.75, 1.05, 0.7, 1.0]),
     Row(|m| &mut m.wind_east_mps, [0.82, 0.72, 0.75, 1.05, 0.7, 1.0]),
-    Row(|m| &mut m.ground_speed_mps, [1.0, 0.83, 0.8, 1.0, 1.0, 1.0]),
+    Row(|m| &mut m.ground_speed_mps, [0.95, 0.83, 0.8, 1.0, 1.0, 1.0]),
 ];
 /// The same of changes of height.
 const OF_HEIGHT_CHANGES: [f64; 6] = [1.1, 0.8, 1.2, 1.0, 0.85, 1.4];
