@@ -50,7 +50,8 @@ impl Heights {
         for (first, last) in &pairs {
             wanted[*first..=*last].fill(true);
         }
-        Self { pairs, wanted, seen: Vec::new() }
+        let count = wanted.iter().filter(|is| **is).count();
+        Self { pairs, wanted, seen: Vec::with_capacity(count) }
     }
     /// Takes what is needed of a knot; they come from the last to the first.
     pub(crate) fn see<const N: usize>(&mut self, local: &Local<'_, N>) {
