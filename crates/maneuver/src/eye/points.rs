@@ -30,8 +30,10 @@ pub(super) fn of(
         let direction = direction(attitude(place.now).body_from_ned().apply(ned));
         Sight { name, direction, window: geometry.window(direction) }
     };
+    // What is named by a side lies there whichever way the figure goes.
+    let side = if flight.progress == Progress::Turn { way.sign() } else { 1.0 };
     let horizon = |turned_deg: f64| {
-        let azimuth_rad = place.begin.heading_rad + way.sign() * turned_deg * RAD_PER_DEG;
+        let azimuth_rad = place.begin.heading_rad + side * turned_deg * RAD_PER_DEG;
         Vec3::new(cos(azimuth_rad), sin(azimuth_rad), 0.0)
     };
     let named = |(name, turned_deg): &(&str, f64)| sight((*name).into(), horizon(*turned_deg));
@@ -41,7 +43,7 @@ pub(super) fn of(
     out
 }
 
-/// Landmarks on the horizon by degrees from the heading at the beginning of the part, the way of the turn.
+/// Landmarks on the horizon by degrees from the heading at the beginning of the part: of a turn the way of the turn, else to the right.
 const fn landmarks(progress: Progress) -> &'static [(&'static str, f64)] {
     match progress {
         Progress::Turn => &[

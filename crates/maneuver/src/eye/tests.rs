@@ -97,6 +97,18 @@ fn tandem_has_no_parallax() {
 }
 
 #[test]
+fn regress_abeam_right_lies_to_the_right_of_a_figure_to_the_left_too() {
+    let airplane = bundled::load("sandpiper-550").unwrap();
+    for direction in [Direction::Left, Direction::Right] {
+        let eye = eye(&flown(&airplane, "loop", direction), &airplane, SeatSide::Tandem, 0.0);
+        for (name, azimuth_deg) in [("abeam, right", 90.0), ("abeam, left", -90.0)] {
+            let sight = eye.views[0].sights.iter().find(|sight| sight.name == name).unwrap();
+            assert!((sight.direction.azimuth_deg - azimuth_deg).abs() < 1.0, "{sight:?}");
+        }
+    }
+}
+
+#[test]
 fn prop_left_mirrors_right_from_the_middle() {
     let airplane = bundled::load("sandpiper-550").unwrap();
     for maneuver in catalog::ALL {
