@@ -8,7 +8,7 @@ use flight::air::Day;
 use flight::airplane::Airplane;
 use flight::wind::Wind;
 use maneuver::standard::Standard;
-use maneuver::{Entry, ReferenceFlight, catalog};
+use maneuver::{Direction, Entry, ReferenceFlight, catalog};
 use motion::{Known, Motion};
 use recording::{Note, NoteKind, ReadOptions, Recording};
 use report::model::Document;
@@ -210,7 +210,7 @@ fn reference(
     let height = GeometricHeight::from_m(height_m);
     let entry = Entry {
         form: *form.ok_or("its form is not in the catalogue")?,
-        direction: attempt.direction,
+        direction: attempt.direction.unwrap_or(Direction::Left),
         mass: airplane.masses.typical,
         height,
         heading: TrueHeading::from_rad(heading_rad),

@@ -1,6 +1,6 @@
 //! Answers as CSV (RFC-4180, line end `\n`): one number a row, or one time a row. Same value, same bytes.
 
-use assess::attempt::{Attempt, AttemptPart, Estimate, Finding};
+use assess::attempt::{Attempt, AttemptPart, Estimate, Finding, way};
 use assess::debrief::Debrief;
 use wire::number::rounded;
 use wire::reconstruction::Reconstruction;
@@ -131,7 +131,7 @@ fn whole(index: usize, attempt: &Attempt) -> Head {
         (index + 1).to_string(),
         attempt.maneuver.into(),
         attempt.form.into(),
-        attempt.direction.word().into(),
+        way(attempt.direction).into(),
         String::new(),
         rounded(attempt.start_s, 3).to_string(),
         rounded(attempt.end_s, 3).to_string(),
@@ -140,7 +140,7 @@ fn whole(index: usize, attempt: &Attempt) -> Head {
 
 fn head(index: usize, attempt: &Attempt, number: usize, part: &AttemptPart) -> Head {
     let mut head = whole(index, attempt);
-    head[3] = part.direction.word().into();
+    head[3] = way(part.direction).into();
     head[4] = number.to_string();
     head[5] = rounded(part.start_s, 3).to_string();
     head[6] = rounded(part.end_s, 3).to_string();
@@ -150,7 +150,7 @@ fn head(index: usize, attempt: &Attempt, number: usize, part: &AttemptPart) -> H
 /// Cells of the state at each checkpoint.
 fn states(part: &AttemptPart) -> impl Iterator<Item = Vec<String>> {
     part.checkpoints.iter().flat_map(|at| {
-        let turn = rounded(at.turn_deg, 1).to_string();
+        let turn = rounded(at.progress_deg, 1).to_string();
         let quantities = [
             ("bank_deg", at.bank_deg, "deg"),
             ("pitch_deg", at.pitch_deg, "deg"),

@@ -1,6 +1,7 @@
 //! An attempt: a maneuver found in a recording.
 
 use maneuver::Direction;
+use maneuver::definition::Progress;
 use maneuver::standard::{Measured, MeasuredAt};
 
 /// A value with one standard deviation.
@@ -19,8 +20,8 @@ pub struct Attempt {
     pub maneuver: &'static str,
     /// Form key that fits best.
     pub form: &'static str,
-    /// Way of the first part.
-    pub direction: Direction,
+    /// Way of the first part; `None` for a figure that goes neither way (a stall straight ahead, a loop).
+    pub direction: Option<Direction>,
     /// Probability that this is what was flown, 0 to 1.
     pub confidence: f64,
     /// What spoke for and against, in words with numbers; the runner-up last.
@@ -40,13 +41,15 @@ pub struct Attempt {
 /// One part of an attempt.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AttemptPart {
-    /// Which way.
-    pub direction: Direction,
+    /// Which way; `None` for a figure that goes neither way.
+    pub direction: Option<Direction>,
+    /// What the checkpoints are counted in. Figures over the ground are counted in degrees of heading turned, as turns are.
+    pub progress: Progress,
     /// Start, s.
     pub start_s: f64,
     /// End, s.
     pub end_s: f64,
-    /// Degrees turned from start to wings level.
+    /// Degrees of heading turned from start to wings level, the way of the part positive (to the right where it has none).
     pub turned_deg: Estimate,
     /// State at the checkpoints; a checkpoint never reached is absent.
     pub checkpoints: Vec<AttemptCheckpoint>,
@@ -58,10 +61,21 @@ pub struct AttemptPart {
     pub faults: Vec<FaultFound>,
 }
 
+/// The way of an attempt or part in a word: "left", "right", "none".
+#[must_use]
+pub const fn way(direction: Option<Direction>) -> &'static str {
+    match direction {
+        Some(direction) => direction.word(),
+        None => "none",
+    }
+}
+
 /// The state at a checkpoint. A quantity that the recording cannot support is `None`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AttemptCheckpoint {
-    /// Degrees of heading turned since the start of the part.
+    /// Progress since the start of the part, degrees of [`AttemptPart::progress`]; phases count 100 each.
+    pub progress_deg: f64,
+    /// Degrees of heading turned since the start of the part: the same number where the part is counted in turn.
     pub turn_deg: f64,
     /// When, s.
     pub time_s: f64,

@@ -154,6 +154,7 @@ impl Assessor<'_> {
             |row: &&Row| -> Finding { judge::finding(part, row, self.context.ground_elevation_m) };
         AttemptPart {
             direction: part.direction,
+            progress: part.progress,
             start_s: part.time_s(part.start),
             end_s: part.time_s(part.end),
             turned_deg: part.turned(),

@@ -8,6 +8,7 @@
 mod choose;
 mod features;
 mod lobe;
+mod phases;
 mod signatures;
 
 use crate::trace::Trace;
@@ -15,6 +16,8 @@ use choose::{Chosen, Judged};
 use features::{Feature, Features};
 use lobe::{LEVEL_BANK_DEG, Lobe, Signals, lobes, settled};
 use maneuver::Direction;
+use maneuver::definition::Progress;
+pub(crate) use phases::Phases;
 
 /// A maneuver found.
 #[derive(Debug, Clone, PartialEq)]
@@ -32,13 +35,18 @@ pub(crate) struct Found {
 /// One part of a maneuver found; indices into the trace.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct FoundPart {
-    pub(crate) direction: Direction,
+    /// `None` where the figure goes neither way.
+    pub(crate) direction: Option<Direction>,
+    /// What it is counted in.
+    pub(crate) progress: Progress,
     /// First movement.
     pub(crate) start: usize,
     /// Figure finished.
     pub(crate) end: usize,
-    /// Bank last beyond the level mark.
+    /// Bank last beyond the level mark; the end where no roll-out ends it.
     pub(crate) level: usize,
+    /// Where its phases begin and end; empty unless it is counted in phases.
+    pub(crate) phases: Phases,
 }
 
 /// A chandelle ends when its wings have been level for this long; level to within so many degrees.
@@ -91,7 +99,14 @@ fn attempt(trace: &Trace, signals: &Signals, lobes: &[Judged], chosen: &Chosen) 
             Some(before) if start <= before.end + choose::pause(ROLLING_THROUGH_S) => before.end,
             _ => start,
         };
-        parts.push(FoundPart { direction, start, end, level: last });
+        parts.push(FoundPart {
+            direction: Some(direction),
+            progress: Progress::Turn,
+            start,
+            end,
+            level: last,
+            phases: Phases::default(),
+        });
     }
     let mut evidence: Vec<String> = lobes.iter().map(looks).collect();
     evidence.push(chosen.runner_up.clone());

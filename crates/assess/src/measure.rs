@@ -11,26 +11,31 @@ const HELD_BANK: (f64, f64) = (20.0, 85.0);
 const PLACE_SIGMA_DEG: f64 = 3.0;
 
 /// State at the checkpoints of a figure; a checkpoint never reached is absent.
-pub(crate) fn checkpoints(part: &Part<'_>, turns_deg: &[f64]) -> Vec<AttemptCheckpoint> {
-    turns_deg.iter().filter_map(|&turn| checkpoint(part, turn)).collect()
+pub(crate) fn checkpoints(part: &Part<'_>, places_deg: &[f64]) -> Vec<AttemptCheckpoint> {
+    places_deg.iter().filter_map(|&place| checkpoint(part, place)).collect()
 }
 
-fn checkpoint(part: &Part<'_>, turn_deg: f64) -> Option<AttemptCheckpoint> {
-    let (index, share) = part.reached(turn_deg)?;
+fn checkpoint(part: &Part<'_>, progress_deg: f64) -> Option<AttemptCheckpoint> {
+    let (index, share) = part.reached(progress_deg)?;
     let next = (index + 1).min(part.trace.len() - 1);
     let time_s = part.time_s(index) * (1.0 - share) + part.time_s(next) * share;
+    let turn_deg = match part.turns() {
+        true => progress_deg,
+        false => part.turn_at(index) * (1.0 - share) + part.turn_at(next) * share,
+    };
     let of = |line: &Line| {
-        part.at_turn(turn_deg, |i| Estimate { value: line.value[i], sigma: line.sigma[i] })
+        part.at_progress(progress_deg, |i| Estimate { value: line.value[i], sigma: line.sigma[i] })
     };
     let trace = part.trace;
     let pitch_change = trace.pitch_change_deg.as_ref();
     Some(AttemptCheckpoint {
+        progress_deg,
         turn_deg,
         time_s,
         bank_deg: of(&trace.bank_deg),
         pitch_deg: trace.pitch_deg.as_ref().and_then(of),
         pitch_change_deg: pitch_change.and_then(|_| {
-            part.at_turn(turn_deg, |i| {
+            part.at_progress(progress_deg, |i| {
                 part.pitch_change(i).expect("pitch change was there just now")
             })
         }),

@@ -2,12 +2,13 @@
 //! values relative to its entry, each with its uncertainty.
 
 use crate::attempt::Estimate;
-use crate::find::FoundPart;
+use crate::find::{FoundPart, Phases};
 use crate::trace::{Line, STEP_S, Trace};
 use base::factors::RAD_PER_DEG;
 use base::math::{cos, exp, hypot};
 use flight::airplane::Airplane;
 use maneuver::Direction;
+use maneuver::definition::Progress;
 
 /// With a recorded airspeed most of its error is the same at both ends of a maneuver.
 const AIRSPEED_ERROR_SHARED: f64 = 0.5;
@@ -24,9 +25,13 @@ pub(crate) struct Part<'a> {
     pub(crate) maneuver: &'static str,
     /// Form key.
     pub(crate) form: &'static str,
-    /// Degrees of turn of one part of the figure.
+    /// Degrees of [`Part::progress`] of one part of the figure; full turns are counted as many times as they were flown around.
     pub(crate) turn_wanted_deg: f64,
-    pub(crate) direction: Direction,
+    /// `None` where the figure goes neither way.
+    pub(crate) direction: Option<Direction>,
+    /// What it is counted in; figures over the ground are counted in turn.
+    pub(crate) progress: Progress,
+    phases: Phases,
     /// Indices into the trace.
     pub(crate) start: usize,
     pub(crate) end: usize,
@@ -44,13 +49,15 @@ impl<'a> Part<'a> {
         airspeed_recorded: bool,
         airplane: Option<&'a Airplane>,
     ) -> Self {
-        let FoundPart { direction, start, end, level } = *found;
+        let FoundPart { direction, progress, start, end, level, phases } = *found;
         let mut part = Self {
             trace,
             maneuver,
             form: "",
             turn_wanted_deg,
             direction,
+            progress,
+            phases,
             start,
             end,
             level,
@@ -58,7 +65,7 @@ impl<'a> Part<'a> {
             airplane,
         };
         // A figure of full turns may be flown twice around.
-        if turn_wanted_deg >= 360.0 {
+        if progress == Progress::Turn && turn_wanted_deg >= 360.0 {
             let around = (part.turn_at(part.heading_read()) / turn_wanted_deg).round().max(1.0);
             part.turn_wanted_deg = around * turn_wanted_deg;
         }
@@ -67,10 +74,30 @@ impl<'a> Part<'a> {
     pub(crate) fn time_s(&self, index: usize) -> f64 {
         self.trace.time_s[index]
     }
+    /// +1 to the right or where it goes neither way, -1 to the left.
+    pub(crate) fn sign(&self) -> f64 {
+        self.direction.map_or(1.0, Direction::sign)
+    }
+    /// Whether it is counted in degrees of heading turned.
+    pub(crate) fn turns(&self) -> bool {
+        self.progress == Progress::Turn
+    }
+    /// Progress since the start, degrees of [`Part::progress`].
+    pub(crate) fn progress_at(&self, index: usize) -> f64 {
+        let since = |line: &Line| line.value[index] - line.value[self.start];
+        let trace = self.trace;
+        match self.progress {
+            Progress::Turn | Progress::Position => self.turn_at(index),
+            Progress::Pitch => since(&trace.pitched_deg),
+            Progress::Roll => self.sign() * since(&trace.rolled_deg),
+            Progress::PitchAndRoll => since(&trace.pitched_and_rolled_deg),
+            Progress::Phase => self.phases.at(index),
+        }
+    }
     /// Degrees turned since the start, the way of the part positive.
     pub(crate) fn turn_at(&self, index: usize) -> f64 {
         let heading = &self.trace.heading_deg.value;
-        self.direction.sign() * (heading[index] - heading[self.start])
+        self.sign() * (heading[index] - heading[self.start])
     }
     fn heading_read(&self) -> usize {
         (self.level + (HEADING_READ_S / STEP_S) as usize).min(self.trace.len() - 1)
@@ -79,6 +106,19 @@ impl<'a> Part<'a> {
     pub(crate) fn turned(&self) -> Estimate {
         let at = self.heading_read();
         Estimate { value: self.turn_at(at), sigma: self.turn_sigma(at) }
+    }
+    /// Sigma of the progress made until a place, degrees. Phases are placed as their marks are: to a tenth of one.
+    fn progress_sigma(&self, index: usize) -> f64 {
+        const PHASE_SIGMA: f64 = 10.0;
+        let of = |line: &Line| hypot(line.sigma[self.start], line.sigma[index]);
+        let trace = self.trace;
+        match self.progress {
+            Progress::Turn | Progress::Position => self.turn_sigma(index),
+            Progress::Pitch => of(&trace.pitched_deg),
+            Progress::Roll => of(&trace.rolled_deg),
+            Progress::PitchAndRoll => of(&trace.pitched_and_rolled_deg),
+            Progress::Phase => PHASE_SIGMA,
+        }
     }
     /// Sigma of the degrees turned until a place.
     fn turn_sigma(&self, index: usize) -> f64 {
@@ -91,10 +131,11 @@ impl<'a> Part<'a> {
     pub(crate) fn all(&self) -> std::ops::RangeInclusive<usize> {
         self.start..=self.end.max(self.start)
     }
-    /// Indices between two shares of the turn flown.
+    /// Indices between two shares of the turn flown, or of the progress made where it is not counted in turn.
     pub(crate) fn between(&self, low: f64, high: f64) -> Vec<usize> {
-        let turned = self.turned().value.max(1.0);
-        self.all().filter(|&i| (low..=high).contains(&(self.turn_at(i) / turned))).collect()
+        let all = if self.turns() { self.turned().value } else { self.progress_at(self.end) };
+        let made = all.max(1.0);
+        self.all().filter(|&i| (low..=high).contains(&(self.progress_at(i) / made))).collect()
     }
     /// Indices between two numbers of degrees turned.
     pub(crate) fn between_deg(&self, low: f64, high: f64) -> Vec<usize> {
@@ -103,7 +144,7 @@ impl<'a> Part<'a> {
     /// Absolute bank, into the turn positive.
     pub(crate) fn bank(&self, index: usize) -> Estimate {
         let line = &self.trace.bank_deg;
-        Estimate { value: self.direction.sign() * line.value[index], sigma: line.sigma[index] }
+        Estimate { value: self.sign() * line.value[index], sigma: line.sigma[index] }
     }
     /// Height change since the start, ft.
     pub(crate) fn height_change(&self, index: usize) -> Estimate {
@@ -149,26 +190,33 @@ impl<'a> Part<'a> {
             sigma: variance.max(least * least).sqrt(),
         }
     }
-    /// Where a number of degrees of turn is reached: the grid point before and the share of the step to the next.
-    pub(crate) fn reached(&self, turn_deg: f64) -> Option<(usize, f64)> {
-        if turn_deg <= 0.0 {
+    /// Where so much progress is reached: the grid point before and the share of the step to the next.
+    pub(crate) fn reached(&self, progress_deg: f64) -> Option<(usize, f64)> {
+        if progress_deg <= 0.0 {
             return Some((self.start, 0.0));
         }
         let last = self.last_turning();
-        let after = (self.start + 1..=last).find(|&i| self.turn_at(i) >= turn_deg)?;
-        let (low, high) = (self.turn_at(after - 1), self.turn_at(after));
-        let share = if high > low { (turn_deg - low) / (high - low) } else { 1.0 };
+        let after = (self.start + 1..=last).find(|&i| self.progress_at(i) >= progress_deg)?;
+        let (low, high) = (self.progress_at(after - 1), self.progress_at(after));
+        let share = if high > low { (progress_deg - low) / (high - low) } else { 1.0 };
         Some((after - 1, share.clamp(0.0, 1.0)))
     }
-    /// A quantity at a number of degrees of turn, and its uncertainty. Where that is reached is known as well as the turn is:
-    /// the value is the mean over the places where it may be, and what differs between them adds to the uncertainty. Near wings
-    /// level, where hardly anything is turned any more, that is a second or two either way.
+    /// A quantity at a number of degrees of turn; `None` where the part is not counted in turn. See [`Part::at_progress`].
     pub(crate) fn at_turn(
         &self,
         turn_deg: f64,
         of: impl Fn(usize) -> Estimate,
     ) -> Option<Estimate> {
-        let (index, share) = self.reached(turn_deg)?;
+        if self.turns() { self.at_progress(turn_deg, of) } else { None }
+    }
+    /// A quantity at a progress, and its uncertainty. Where that is reached is known as well as the progress is: the value is the mean over the places where it may be, and what differs between them adds to the uncertainty. Near wings
+    /// level, where hardly anything is turned any more, that is a second or two either way.
+    pub(crate) fn at_progress(
+        &self,
+        progress_deg: f64,
+        of: impl Fn(usize) -> Estimate,
+    ) -> Option<Estimate> {
+        let (index, share) = self.reached(progress_deg)?;
         let mix = |index: usize, share: f64| {
             let (here, there) = (of(index), of((index + 1).min(self.trace.len() - 1)));
             Estimate {
@@ -177,11 +225,11 @@ impl<'a> Part<'a> {
             }
         };
         let there = mix(index, share);
-        if turn_deg <= 0.0 {
+        if progress_deg <= 0.0 {
             return Some(there);
         }
         let (mut weights, mut value, mut square) = (0.0, 0.0, 0.0);
-        for (index, share, weight) in self.places_about(turn_deg, self.turn_sigma(index)) {
+        for (index, share, weight) in self.places_about(progress_deg, self.progress_sigma(index)) {
             let one = mix(index, share).value - there.value;
             weights += weight;
             value += weight * one;
@@ -191,18 +239,18 @@ impl<'a> Part<'a> {
             return Some(there);
         }
         let mean = value / weights;
-        let from_turn = (square / weights - mean * mean).max(0.0).sqrt();
-        Some(Estimate { value: there.value + mean, sigma: hypot(there.sigma, from_turn) })
+        let from_place = (square / weights - mean * mean).max(0.0).sqrt();
+        Some(Estimate { value: there.value + mean, sigma: hypot(there.sigma, from_place) })
     }
-    /// Where a number of degrees of turn may be reached: grid point before, share of the step to the next, and weight: the
-    /// degrees turned there by the density of the error of the turn. What is turned back and again counts once.
-    fn places_about(&self, turn_deg: f64, sigma_deg: f64) -> Vec<(usize, f64, f64)> {
+    /// Where so much progress may be reached: grid point before, share of the step to the next, and weight: the
+    /// progress made there by the density of its error. What goes back and again counts once.
+    fn places_about(&self, progress_deg: f64, sigma_deg: f64) -> Vec<(usize, f64, f64)> {
         const CUTS: usize = 8;
         let last = self.last_turning();
         let mut places = Vec::new();
-        let mut most = self.turn_at(self.start);
+        let mut most = self.progress_at(self.start);
         for i in self.start..last {
-            let (low, high) = (self.turn_at(i), self.turn_at(i + 1));
+            let (low, high) = (self.progress_at(i), self.progress_at(i + 1));
             for cut in 0..CUTS {
                 let share = (cut as f64 + 0.5) / CUTS as f64;
                 let until = low + (high - low) * (cut as f64 + 1.0) / CUTS as f64;
@@ -210,7 +258,7 @@ impl<'a> Part<'a> {
                 if turned <= 0.0 {
                     continue;
                 }
-                let z = (most + 0.5 * turned - turn_deg) / sigma_deg;
+                let z = (most + 0.5 * turned - progress_deg) / sigma_deg;
                 most = until;
                 if z.abs() < 4.0 {
                     places.push((i, share, turned * exp(-0.5 * z * z)));
@@ -220,6 +268,9 @@ impl<'a> Part<'a> {
         places
     }
     fn last_turning(&self) -> usize {
+        if !self.turns() {
+            return self.end;
+        }
         self.heading_read().max(self.end).min(self.trace.len() - 1)
     }
     /// Mean over places. Errors of neighbors are much the same, so the mean is known no better than one of them.

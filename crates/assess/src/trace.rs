@@ -3,7 +3,10 @@
 //! Needs bank, heading, path angle, height and airspeed; without one of them nothing can be found, and a note says so. Linear in the
 //! length of the recording.
 
+mod travel;
+
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
+use base::math::wrap_pi;
 use motion::{Column, Motion};
 
 /// Step of the grid, s.
@@ -43,6 +46,11 @@ pub(crate) struct Trace {
     pub(crate) pitch_deg: Option<Line>,
     pub(crate) pitch_change_deg: Option<Line>,
     pub(crate) load_factor: Option<Line>,
+    /// Rolled since the beginning, counted on through the inverted, right positive; pitched likewise, nose up positive; both in
+    /// one count, rolls either way positive.
+    pub(crate) rolled_deg: Line,
+    pub(crate) pitched_deg: Line,
+    pub(crate) pitched_and_rolled_deg: Line,
     /// In the air, and not in a long hole of the recording.
     pub(crate) usable: Vec<bool>,
 }
@@ -73,16 +81,23 @@ impl Trace {
         }
         let places = Places::new(motion);
         let angle = |column: &Column| places.line(column, 1.0 / RAD_PER_DEG);
+        let (bank_deg, heading_deg) = (places.bank(bank), angle(heading));
+        let (path_deg, pitch_deg) = (angle(path), motion.pitch_rad.as_ref().map(angle));
+        let travel =
+            travel::travel(&heading_deg, pitch_deg.as_ref().unwrap_or(&path_deg), &bank_deg);
         Ok(Self {
-            bank_deg: angle(bank),
-            heading_deg: angle(heading),
-            path_deg: angle(path),
+            rolled_deg: travel.rolled,
+            pitched_deg: travel.pitched,
+            pitched_and_rolled_deg: travel.both,
+            bank_deg,
+            heading_deg,
+            path_deg,
             height_ft: places.line(height, 1.0 / M_PER_FT),
             height_errors: motion.height_errors,
             // Without a track the sigma of a heading is that of a change already.
             heading_shared: motion.track_rad.as_ref().map_or(0.0, |_| HEADING_ERROR_SHARED),
             cas_kt: places.line(cas, 1.0 / MPS_PER_KT),
-            pitch_deg: motion.pitch_rad.as_ref().map(angle),
+            pitch_deg,
             pitch_change_deg: motion
                 .pitch_relative_rad
                 .as_ref()
@@ -123,6 +138,19 @@ impl Places {
             fraction.push((t - motion.time_s[k]) / (motion.time_s[k + 1] - motion.time_s[k]));
         }
         Self { time_s, index, fraction }
+    }
+    /// Bank in degrees, taken the short way round between samples on both sides of inverted.
+    fn bank(&self, column: &Column) -> Line {
+        let mut line = self.line(column, 1.0 / RAD_PER_DEG);
+        for (i, value) in line.value.iter_mut().enumerate() {
+            let (k, part) = (self.index[i], self.fraction[i]);
+            let apart = column.value[k + 1] - column.value[k];
+            if apart.abs() > std::f64::consts::PI {
+                let between = column.value[k] + part * wrap_pi(apart);
+                *value = wrap_pi(between) / RAD_PER_DEG;
+            }
+        }
+        line
     }
     fn line(&self, column: &Column, scale: f64) -> Line {
         let mix = |values: &[f64], i: usize| {

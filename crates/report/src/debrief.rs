@@ -8,7 +8,8 @@ use crate::trace::Trace;
 use assess::attempt::{Attempt, AttemptCheckpoint, AttemptPart, Finding, Verdict};
 use assess::debrief::Debrief;
 use base::factors::MPS_PER_KT;
-use maneuver::ReferenceFlight;
+use maneuver::definition::Progress;
+use maneuver::{Direction, ReferenceFlight};
 
 /// The document of a debrief without reference flights.
 #[must_use]
@@ -95,7 +96,7 @@ fn whole_flight(blocks: &mut Vec<Block>, debrief: &Debrief) {
             (index + 1).to_string().into(),
             clock(attempt.start_s).into(),
             name(attempt).into(),
-            attempt.direction.word().into(),
+            attempt.direction.map_or("\u{2013}", Direction::word).into(),
             fixed(attempt.confidence, 2).into(),
             count(Verdict::Met).to_string().into(),
             count(Verdict::NotMet).to_string().into(),
@@ -136,6 +137,11 @@ fn name(attempt: &Attempt) -> String {
     }
 }
 
+/// " to the left"; nothing for a figure that goes neither way.
+fn to_the(direction: Option<Direction>) -> String {
+    direction.map_or_else(String::new, |direction| format!(" to the {}", direction.word()))
+}
+
 fn one_attempt(
     blocks: &mut Vec<Block>,
     debrief: &Debrief,
@@ -143,7 +149,7 @@ fn one_attempt(
     attempt: &Attempt,
     reference: Option<&ReferenceFlight>,
 ) {
-    let heading = format!("{number}. {} to the {}", name(attempt), attempt.direction.word());
+    let heading = format!("{number}. {}{}", name(attempt), to_the(attempt.direction));
     blocks.push(Block::Heading(2, heading));
     blocks.push(Block::Paragraph(format!(
         "From {} to {} ({} s). Confidence that this is what was flown: {}.",
@@ -163,7 +169,7 @@ fn one_attempt(
     let several = attempt.parts.len() > 1;
     for (index, part) in attempt.parts.iter().enumerate() {
         let of = if several {
-            format!("Part {}, to the {}", index + 1, part.direction.word())
+            format!("Part {}{}", index + 1, to_the(part.direction).replacen(" to", ", to", 1))
         } else {
             "At the checkpoints".into()
         };
@@ -288,7 +294,7 @@ fn checkpoints(caption: String, part: &AttemptPart) -> Table {
     let row = |at: &AttemptCheckpoint| -> Vec<Cell> {
         let pitch = if absolute { at.pitch_deg } else { at.pitch_change_deg };
         [
-            fixed(at.turn_deg, 0),
+            fixed(at.progress_deg, 0),
             fixed(at.time_s - part.start_s, 1),
             banded_or_dash(at.bank_deg, 1),
             banded_or_dash(pitch, 1),
@@ -300,9 +306,12 @@ fn checkpoints(caption: String, part: &AttemptPart) -> Table {
         .into()
     };
     Table {
-        caption: format!("{caption}; turned {}°", banded(part.turned_deg, 1)),
+        caption: match part.progress {
+            Progress::Turn => format!("{caption}; turned {}°", banded(part.turned_deg, 1)),
+            _ => caption,
+        },
         columns: vec![
-            ColumnHead::number("turned", "°"),
+            ColumnHead::number(part.progress.word(), part.progress.sign()),
             ColumnHead::number("time", "s"),
             ColumnHead::number("bank", "°"),
             ColumnHead::number(pitch_title, "°"),

@@ -1,7 +1,7 @@
 //! A flight, computed or reconstructed, ready to be drawn: in the frame of its entry, with its bands.
 
 use crate::scene::Role;
-use assess::attempt::{Attempt, Estimate};
+use assess::attempt::{Attempt, AttemptPart, Estimate};
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use base::math::{cos, sin};
 use flight::trajectory::FlightSample;
@@ -143,18 +143,19 @@ impl Trace {
         let (mut parts, mut checkpoints, mut points) = (Vec::new(), Vec::new(), Vec::new());
         let mut offset_deg = 0.0;
         for part in &attempt.parts {
-            let sign = part.direction.sign();
+            let sign = part.direction.map_or(1.0, Direction::sign);
             parts.push((offset_deg, sign));
-            for at in part.checkpoints.iter().filter(|at| at.turn_deg.abs() > 0.5) {
-                checkpoints
-                    .push((offset_deg + at.turn_deg, progress_text(Progress::Turn, at.turn_deg)));
+            for at in part.checkpoints.iter().filter(|at| at.progress_deg.abs() > 0.5) {
+                let text = progress_text(part.progress, at.progress_deg);
+                checkpoints.push((offset_deg + at.progress_deg, text));
             }
             let part_rad = heading.at(motion.place_at(part.start_s)?).0;
             let first = motion.time_s.partition_point(|&t| t < part.start_s);
             let after = motion.time_s.partition_point(|&t| t <= part.end_s);
             for index in first..after {
                 let turned_rad = sign * (heading.value[index] - part_rad);
-                let progress_deg = offset_deg + turned_rad / RAD_PER_DEG;
+                let turned_deg = turned_rad / RAD_PER_DEG;
+                let progress_deg = offset_deg + progress(part, motion.time_s[index], turned_deg);
                 let azimuth_deg = (heading.value[index] - entry_rad) / RAD_PER_DEG;
                 let (along_m, right_m) = frame.place(north.value[index], east.value[index]);
                 let place_sigma_m = north.sigma[index].max(east.sigma[index]);
@@ -174,7 +175,7 @@ impl Trace {
         let entry_heading_deg = entry_rad / RAD_PER_DEG;
         Some(Self {
             role: Role::Attempt,
-            progress: Progress::Turn,
+            progress: attempt.parts.first().map_or(Progress::Turn, |part| part.progress),
             points,
             parts,
             checkpoints,
@@ -308,6 +309,25 @@ fn phase_text(phases: usize, at_deg: f64) -> String {
     }
     let half = if passed - whole > 0.25 { "½" } else { "" };
     format!("{}{half}", crate::numbers::fixed(whole + 1.0, 0))
+}
+
+/// Progress of a part at a time: the turn, or what it is counted in, with time between its checkpoints.
+fn progress(part: &AttemptPart, time_s: f64, turned_deg: f64) -> f64 {
+    if part.progress == Progress::Turn {
+        return turned_deg;
+    }
+    let after = part.checkpoints.partition_point(|at| at.time_s <= time_s);
+    match (
+        after.checked_sub(1).map(|before| &part.checkpoints[before]),
+        part.checkpoints.get(after),
+    ) {
+        (Some(before), Some(next)) => {
+            let share = (time_s - before.time_s) / (next.time_s - before.time_s);
+            before.progress_deg + share * (next.progress_deg - before.progress_deg)
+        }
+        (Some(one), None) | (None, Some(one)) => one.progress_deg,
+        (None, None) => 0.0,
+    }
 }
 
 fn progress_text(progress: Progress, at_deg: f64) -> String {

@@ -2,9 +2,11 @@
 
 use crate::brief::SAFETY_SENTENCE;
 use crate::number::{Estimate, EstimateColumn, estimate, maybe, rounded, seconds};
-use assess::attempt as engine;
+use assess::attempt::{self as engine, way};
 use assess::debrief::Debrief as EngineDebrief;
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
+use maneuver::Direction;
+use maneuver::definition::Progress;
 use motion::{Column, Motion};
 use recording::{QuantityKind, Recording};
 use schemars::JsonSchema;
@@ -99,7 +101,7 @@ pub struct FoundAttempt {
 /// One half of a figure of two halves.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct FoundPart {
-    /// `left` or `right`.
+    /// `left`, `right`, or `none`.
     pub direction: &'static str,
     /// Begin, seconds from the first sample.
     pub start_s: f64,
@@ -113,7 +115,10 @@ pub struct Attempt {
     /// What was found.
     #[serde(flatten)]
     pub found: FoundHead,
-    /// Degrees turned from start to wings level; null for figures of two halves, whose parts carry it.
+    /// What the checkpoints are counted in: `turn` (degrees of heading), `pitch` and `roll` (degrees travelled),
+    /// `pitch-and-roll`, `phase` (100 for each phase done).
+    pub progress: &'static str,
+    /// Degrees of heading turned from start to wings level; null for figures of two halves, whose parts carry it.
     pub turned_deg: Option<Estimate>,
     /// At the checkpoints; empty for figures of two halves, whose parts carry them.
     pub checkpoints: Vec<Checkpoint>,
@@ -141,7 +146,7 @@ pub struct FoundHead {
     pub maneuver: &'static str,
     /// Form key that fits best.
     pub form: &'static str,
-    /// Way of the first part.
+    /// Way of the first part: `left`, `right`, or `none` for a figure that goes neither way.
     pub direction: &'static str,
     /// Probability that this is what was flown, 0 to 1.
     pub confidence: f64,
@@ -154,7 +159,7 @@ pub struct FoundHead {
 /// One half of a figure of two halves.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Part {
-    /// `left` or `right`.
+    /// `left`, `right`, or `none`.
     pub direction: &'static str,
     /// Begin, seconds from the first sample.
     pub start_s: f64,
@@ -173,6 +178,9 @@ pub struct Part {
 pub struct Checkpoint {
     /// Degrees of heading turned since the start of the part.
     pub turn_deg: f64,
+    /// Progress in what the figure is counted in, where that is not turn.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub progress_deg: Option<f64>,
     /// Seconds from the first sample.
     pub time_s: f64,
     /// Bank, right positive.
@@ -394,7 +402,7 @@ fn head(attempt: &engine::Attempt) -> FoundHead {
     FoundHead {
         maneuver: attempt.maneuver,
         form: attempt.form,
-        direction: attempt.direction.word(),
+        direction: way(attempt.direction),
         confidence: rounded(attempt.confidence, 3),
         start_s: seconds(attempt.start_s),
         end_s: seconds(attempt.end_s),
@@ -409,7 +417,7 @@ fn has_parts(attempt: &engine::Attempt) -> bool {
 
 fn found(attempt: &engine::Attempt) -> FoundAttempt {
     let part = |part: &engine::AttemptPart| FoundPart {
-        direction: part.direction.word(),
+        direction: way(part.direction),
         start_s: seconds(part.start_s),
         end_s: seconds(part.end_s),
     };
@@ -435,6 +443,7 @@ fn attempt(attempt: &engine::Attempt, motion: &Motion) -> Attempt {
         .collect();
     Attempt {
         found: head(attempt),
+        progress: attempt.parts.first().map_or(Progress::Turn, |part| part.progress).key(),
         turned_deg: whole.map(|part| estimate(part.turned_deg)),
         checkpoints: whole.map(checkpoints).unwrap_or_default(),
         measures: whole.map(measures).unwrap_or_default(),
@@ -449,7 +458,7 @@ fn attempt(attempt: &engine::Attempt, motion: &Motion) -> Attempt {
 
 fn part(part: &engine::AttemptPart) -> Part {
     Part {
-        direction: part.direction.word(),
+        direction: way(part.direction),
         start_s: seconds(part.start_s),
         end_s: seconds(part.end_s),
         turned_deg: Some(estimate(part.turned_deg)),
@@ -465,6 +474,7 @@ fn measures(part: &engine::AttemptPart) -> BTreeMap<String, Option<Estimate>> {
 fn checkpoints(part: &engine::AttemptPart) -> Vec<Checkpoint> {
     let one = |at: &engine::AttemptCheckpoint| Checkpoint {
         turn_deg: rounded(at.turn_deg, 2),
+        progress_deg: (part.progress != Progress::Turn).then(|| rounded(at.progress_deg, 2)),
         time_s: seconds(at.time_s),
         bank_deg: maybe(at.bank_deg),
         pitch_deg: maybe(at.pitch_deg),
@@ -541,7 +551,7 @@ fn turned(
         let part = attempt.parts.iter().rev().find(|part| part.start_s <= time_s);
         let part = part.or(attempt.parts.first())?;
         let (start, _) = heading.at(motion.place_at(part.start_s)?);
-        let turn_rad = part.direction.sign() * (heading.value[index] - start);
+        let turn_rad = part.direction.map_or(1.0, Direction::sign) * (heading.value[index] - start);
         value.push(rounded(turn_rad / RAD_PER_DEG, 3));
     }
     let sigma = heading.sigma[window].iter().map(|s| rounded(s / RAD_PER_DEG, 4)).collect();

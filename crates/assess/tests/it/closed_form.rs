@@ -224,7 +224,7 @@ fn val_verdicts_have_three_values() {
 fn prop_right_is_the_mirror_of_left() {
     let right = Made::steep_turn(48.0, 0.4, 95.0).attempt();
     let left = Made::steep_turn(48.0, 0.4, 95.0).mirrored().attempt();
-    assert_eq!(left.direction, right.direction.opposite());
+    assert_eq!(left.direction, right.direction.map(maneuver::Direction::opposite));
     assert_eq!(
         (left.start_s, left.end_s, left.confidence),
         (right.start_s, right.end_s, right.confidence)

@@ -121,7 +121,8 @@ impl Score {
     }
     fn add_hit(&mut self, found: &Attempt, wanted: &Value, kind: &str) {
         self.hits += 1;
-        self.directions += usize::from(wanted["direction"] == found.direction.word());
+        self.directions +=
+            usize::from(wanted["direction"] == assess::attempt::way(found.direction));
         let exact = |value| Some(Estimate { value, sigma: 1.0 });
         self.starts.add(exact(found.start_s), wanted["start_s"].as_f64(), |x| x);
         self.ends.add(exact(found.end_s), wanted["end_s"].as_f64(), |x| x);

@@ -102,7 +102,8 @@ fn attempt(flight: &ReferenceFlight) -> Attempt {
     let parts = flight.parts.iter().map(|part| {
         let time = |index: usize| flight.samples[index].time_s;
         AttemptPart {
-            direction: part.direction,
+            direction: Some(part.direction),
+            progress: maneuver::definition::Progress::Turn,
             start_s: time(part.first),
             end_s: time(part.last),
             turned_deg: Estimate { value: 178.6, sigma: 0.7 },
@@ -124,7 +125,7 @@ fn attempt(flight: &ReferenceFlight) -> Attempt {
     Attempt {
         maneuver: flight.maneuver,
         form: flight.form.key,
-        direction: flight.direction,
+        direction: Some(flight.direction),
         confidence: 0.973,
         evidence: vec!["turned 178.6 degrees one way".into()],
         start_s: flight.samples.first().unwrap().time_s,
@@ -173,6 +174,7 @@ fn checkpoint(at: &Checkpoint) -> AttemptCheckpoint {
     let s = &at.sample;
     let estimate = |value: f64, sigma: f64| Some(Estimate { value, sigma });
     AttemptCheckpoint {
+        progress_deg: at.progress_deg,
         turn_deg: at.progress_deg,
         time_s: s.time_s,
         bank_deg: estimate(1.06 * s.bank_rad / RAD_PER_DEG, 1.5),
