@@ -43,6 +43,11 @@ pub(crate) struct Trace {
     /// How much of the error of a heading the headings of one figure share.
     pub(crate) heading_shared: f64,
     pub(crate) cas_kt: Line,
+    pub(crate) tas_kt: Option<Line>,
+    /// Specific force to the right over gravity (the ball), where a sensor shows it.
+    pub(crate) lateral_g: Option<Line>,
+    /// Wind from the right positive, where a sensor shows it.
+    pub(crate) sideslip_deg: Option<Line>,
     pub(crate) pitch_deg: Option<Line>,
     pub(crate) pitch_change_deg: Option<Line>,
     pub(crate) load_factor: Option<Line>,
@@ -97,6 +102,12 @@ impl Trace {
             // Without a track the sigma of a heading is that of a change already.
             heading_shared: motion.track_rad.as_ref().map_or(0.0, |_| HEADING_ERROR_SHARED),
             cas_kt: places.line(cas, 1.0 / MPS_PER_KT),
+            tas_kt: motion
+                .true_airspeed_mps
+                .as_ref()
+                .map(|column| places.line(column, 1.0 / MPS_PER_KT)),
+            lateral_g: motion.lateral_load.as_ref().map(|column| places.line(column, 1.0)),
+            sideslip_deg: motion.sideslip_rad.as_ref().map(angle),
             pitch_deg,
             pitch_change_deg: motion
                 .pitch_relative_rad

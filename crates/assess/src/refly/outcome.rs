@@ -1,0 +1,167 @@
+//! What would have come of it: numbers with uncertainty, limits looked at again, and the sentence.
+
+use super::flown::{Doubt, FINE_S, Flown};
+use super::fly::{Path, Script, fly};
+use super::mend::{Mend, Subject, end};
+use crate::attempt::Estimate;
+use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
+use base::math::hypot;
+use base::numerics::random::SplitMix;
+
+/// One number of a re-flight beside that of the attempt.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ReflyFigure {
+    /// Stable key, unit last.
+    pub key: &'static str,
+    /// As flown.
+    pub flown: f64,
+    /// With the cause mended.
+    pub mended: Estimate,
+}
+
+/// An attempt flown again with one thing mended.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Refly {
+    /// What was mended.
+    pub mend: Mend,
+    /// The outcome in a sentence.
+    pub sentence: String,
+    /// Numbers.
+    pub figures: Vec<ReflyFigure>,
+    /// Limits that the re-flight passes, and what could not be looked at.
+    pub passes: Vec<String>,
+    /// Whether it may be put forward: nothing passed.
+    pub offered: bool,
+}
+
+/// Draws of the posterior.
+const SAMPLES: usize = 8;
+/// Doubt of the polar, as shares: drag without lift, drag of lift, incidence; and of the fall of thrust with speed.
+const POLAR_DOUBT: [f64; 4] = [0.2, 0.25, 0.2, 0.25];
+/// Another hand, the same plan: what two honest answers differ by (common practice, no source), degrees, ft, kt.
+const HAND_HEADING_DEG: f64 = 2.5;
+const HAND_HEIGHT_FT: f64 = 20.0;
+const HAND_SPEED_KT: f64 = 2.0;
+const HAND_LOAD_G: f64 = 0.05;
+
+/// The numbers read off a path: heading error, height change, end speed, slowest, greatest load, seconds.
+const KEYS: [(&str, f64); 6] = [
+    ("heading_error_deg", HAND_HEADING_DEG),
+    ("height_change_at_end_ft", HAND_HEIGHT_FT),
+    ("cas_at_end_kt", HAND_SPEED_KT),
+    ("cas_least_kt", HAND_SPEED_KT),
+    ("load_factor_greatest_g", HAND_LOAD_G),
+    ("duration_s", 0.5),
+];
+
+fn numbers(path: &Path, wanted_deg: f64) -> [f64; 6] {
+    let last = end(path);
+    let least = path.calibrated_mps.iter().copied().fold(f64::INFINITY, f64::min);
+    [
+        path.turn_rad[last] / RAD_PER_DEG - wanted_deg,
+        (path.height_m[last] - path.height_m[0]) / M_PER_FT,
+        path.calibrated_mps[last] / MPS_PER_KT,
+        least / MPS_PER_KT,
+        path.load.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+        last as f64 * FINE_S,
+    ]
+}
+
+/// Flies it, with its band.
+pub(crate) fn tell(subject: &Subject<'_>, mend: Mend, script: &Script) -> Refly {
+    let wanted_deg = subject.part.turn_wanted_deg;
+    let path = fly(subject.flown, script, subject.polar);
+    let as_flown = fly(subject.flown, &subject.null(), subject.polar);
+    let (mended, flown) = (numbers(&path, wanted_deg), numbers(&as_flown, wanted_deg));
+    let spread = spread(subject, mend, mended);
+    let figures: Vec<ReflyFigure> = (0..KEYS.len())
+        .map(|i| ReflyFigure {
+            key: KEYS[i].0,
+            flown: flown[i],
+            mended: Estimate { value: mended[i], sigma: hypot(spread[i], KEYS[i].1) },
+        })
+        .collect();
+    let passes = passes(subject, &path);
+    let offered = !passes.iter().any(|line| line.starts_with("passes"));
+    let sentence = sentence(subject, mend, &flown, &mended);
+    Refly { mend, sentence, figures, passes, offered }
+}
+
+/// Standard deviations over draws of the posterior and of the polar; about the most likely outcome.
+fn spread(subject: &Subject<'_>, mend: Mend, about: [f64; 6]) -> [f64; 6] {
+    let mut dice = SplitMix::new(20_261_126);
+    let mut squares = [0.0; 6];
+    let mut used = 0.0;
+    for _ in 0..SAMPLES {
+        let polar = subject.polar.shifted(POLAR_DOUBT.map(|share| share * dice.normal()));
+        let doubt = Doubt { speed: dice.normal(), bank: dice.normal(), path: dice.normal() };
+        let drawn = Flown::of(subject.part, &polar, doubt);
+        let Some(flown) = drawn else { continue };
+        let subject = Subject { flown: &flown, polar: &polar, ..*subject };
+        let Some(script) = mend.script(&subject) else { continue };
+        let there = numbers(&fly(&flown, &script, &polar), subject.part.turn_wanted_deg);
+        used += 1.0;
+        for i in 0..6 {
+            squares[i] += (there[i] - about[i]) * (there[i] - about[i]);
+        }
+    }
+    squares.map(|square| if used > 0.0 { (square / used).sqrt() } else { f64::INFINITY })
+}
+
+/// Limits looked at again on the path flown anew.
+fn passes(subject: &Subject<'_>, path: &Path) -> Vec<String> {
+    let mut out = Vec::new();
+    let most = path.load.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let Some(airplane) = subject.part.airplane else {
+        out.push("stall and limit load not looked at: the airplane is not stated".into());
+        return out;
+    };
+    if let Some(category) = airplane.category(airplane.masses.typical) {
+        let limit = category.load_factor_max.to_g();
+        if most > limit {
+            out.push(format!("passes the limit load: {most:.1} of {limit:.1} g"));
+        }
+    }
+    if let Some(per_pa) = subject.polar.lift_most_per_pa {
+        let margin = |k: usize| {
+            let share = (path.load[k].max(0.0) / (per_pa * path.pressure_pa[k])).sqrt();
+            path.calibrated_mps[k] * (1.0 - share) / MPS_PER_KT
+        };
+        let least = (0..path.load.len()).map(margin).fold(f64::INFINITY, f64::min);
+        if least < 0.0 {
+            out.push(format!("passes the stall: {:.0} kt below it at that load", -least));
+        }
+    }
+    out
+}
+
+/// "roll-out begun at 92 instead of 71 degrees of turn, all else as flown: heading error 2 instead of 18 degrees, exit 4 kt slower".
+fn sentence(subject: &Subject<'_>, mend: Mend, flown: &[f64; 6], mended: &[f64; 6]) -> String {
+    let mut told = Vec::new();
+    if subject.part.turn_wanted_deg > 0.0 && (flown[0] - mended[0]).abs() >= 2.0 {
+        told.push(format!(
+            "heading error {:.0} instead of {:.0} degrees",
+            mended[0].abs(),
+            flown[0].abs()
+        ));
+    }
+    if (flown[1] - mended[1]).abs() >= 20.0 {
+        told.push(format!("height change {:+.0} instead of {:+.0} ft", mended[1], flown[1]));
+    }
+    let faster = mended[2] - flown[2];
+    if faster.abs() >= 1.0 {
+        let word = if faster > 0.0 { "faster" } else { "slower" };
+        told.push(format!("exit {:.0} kt {word}", faster.abs()));
+    }
+    let least = mended[3] - flown[3];
+    if (least - faster).abs() >= 2.0 && least.abs() >= 2.0 {
+        told.push(format!("slowest {:.0} instead of {:.0} kt", mended[3], flown[3]));
+    }
+    if (flown[5] - mended[5]).abs() >= 3.0 {
+        told.push(format!("{:.0} instead of {:.0} s", mended[5], flown[5]));
+    }
+    if told.is_empty() {
+        told.push("much the same".into());
+    }
+    format!("{}, all else as flown: {}", mend.deed(subject), told.join(", "))
+}
