@@ -1,5 +1,7 @@
 //! An attempt: a maneuver found in a recording.
 
+use crate::coach::Coaching;
+use crate::refly::Refly;
 use maneuver::Direction;
 use maneuver::definition::Progress;
 use maneuver::standard::{Measured, MeasuredAt};
@@ -34,6 +36,8 @@ pub struct Attempt {
     pub parts: Vec<AttemptPart>,
     /// Findings over the whole attempt (those of the parts are in the parts).
     pub findings: Vec<Finding>,
+    /// What to keep, what to change, what to practise.
+    pub coaching: Coaching,
     /// Notes on what could not be measured.
     pub notes: Vec<String>,
 }
@@ -167,4 +171,8 @@ pub struct FaultFound {
     pub evidence: String,
     /// How far past the line, in multiples of the tolerance: sorts the list.
     pub severity: f64,
+    /// What most likely brought it about; `None` when that cannot be told or several things explain it as well.
+    pub cause: Option<String>,
+    /// The same part flown again with this mended, where that can be done.
+    pub refly: Option<Refly>,
 }

@@ -4,7 +4,7 @@ use crate::attempt::{Attempt, AttemptPart, Finding};
 use crate::find::{self, Found};
 use crate::part::{MIDDLE, Part};
 use crate::trace::Trace;
-use crate::{faults, judge, limits, measure};
+use crate::{coach, judge, limits, measure};
 use flight::airplane::Airplane;
 use maneuver::standard::{Row, Standard, bundled};
 use motion::Motion;
@@ -119,6 +119,9 @@ impl Assessor<'_> {
         let rows = self.rows(maneuver.id(), form, &mut notes);
         let (first, last) = (parts[0], parts[parts.len() - 1]);
         notes.extend(limits::passed(self.trace, first.start..=last.end, self.context.airplane));
+        let mut flown: Vec<AttemptPart> =
+            parts.iter().map(|part| self.part(part, shape.checkpoints_deg, &rows)).collect();
+        let coaching = coach::coach(&parts, &mut flown, self.context.ground_elevation_m);
         Attempt {
             maneuver: maneuver.id(),
             form,
@@ -127,8 +130,9 @@ impl Assessor<'_> {
             evidence: found.evidence,
             start_s: first.time_s(first.start),
             end_s: last.time_s(last.end),
-            parts: parts.iter().map(|part| self.part(part, shape.checkpoints_deg, &rows)).collect(),
+            parts: flown,
             findings: Vec::new(),
+            coaching,
             notes,
         }
     }
@@ -160,7 +164,7 @@ impl Assessor<'_> {
             turned_deg: part.turned(),
             checkpoints: measure::checkpoints(part, checkpoints_deg),
             findings: rows.iter().map(judged).collect(),
-            faults: faults::find(part, &measures),
+            faults: Vec::new(),
             measures,
         }
     }

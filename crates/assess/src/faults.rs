@@ -4,21 +4,48 @@
 //! alone brought it there is below one in twenty. Lines are those of the published standard where it has a number; else marking
 //! bands of our own, labelled `training-aid`.
 
+mod ballooned;
+mod bank_in_stall;
 mod bank_too_shallow;
 mod bank_too_steep;
+mod drifts_downwind;
 mod height_gained;
 mod height_lost;
 mod hurried_roll;
+mod late_recovery;
+mod loop_not_round;
+mod near_stall;
+mod nose_dropped;
 mod nose_low_at_the_end;
+mod off_heading;
+mod overbanked;
+mod pinched_top;
+mod pitch_rate_dies;
 mod pitch_too_high_too_early;
+mod pivotal_height;
+mod power_changed;
+mod pull_late;
+mod radius_varies;
+mod recovered_early;
+mod roll_out_hunting;
 mod rolled_out_early;
 mod rolled_out_late;
+mod secondary_stall;
+mod seen;
+mod slow_flight_too_fast;
+mod slow_flight_too_slow;
 mod speed_high_at_the_end;
 mod speed_low_at_the_end;
+mod speed_not_held;
+mod stalled;
 mod stopped_short;
+mod uncoordinated;
+mod uneven_halves;
+mod wind_correction_missing;
 
-use crate::attempt::{Estimate, FaultFound, Measure};
-use crate::part::Part;
+use crate::attempt::{Estimate, FaultFound};
+use crate::refly::Mend;
+pub(crate) use seen::Seen;
 
 /// Every fault.
 pub const ALL: &[&Fault] = &[
@@ -27,13 +54,38 @@ pub const ALL: &[&Fault] = &[
     &rolled_out_late::FAULT,
     &bank_too_steep::FAULT,
     &bank_too_shallow::FAULT,
+    &overbanked::FAULT,
     &hurried_roll::FAULT,
+    &roll_out_hunting::FAULT,
     &pitch_too_high_too_early::FAULT,
+    &pitch_rate_dies::FAULT,
     &nose_low_at_the_end::FAULT,
+    &nose_dropped::FAULT,
     &height_lost::FAULT,
     &height_gained::FAULT,
+    &pull_late::FAULT,
+    &ballooned::FAULT,
     &speed_high_at_the_end::FAULT,
     &speed_low_at_the_end::FAULT,
+    &speed_not_held::FAULT,
+    &power_changed::FAULT,
+    &uncoordinated::FAULT,
+    &near_stall::FAULT,
+    &stalled::FAULT,
+    &recovered_early::FAULT,
+    &late_recovery::FAULT,
+    &secondary_stall::FAULT,
+    &bank_in_stall::FAULT,
+    &slow_flight_too_fast::FAULT,
+    &slow_flight_too_slow::FAULT,
+    &radius_varies::FAULT,
+    &drifts_downwind::FAULT,
+    &wind_correction_missing::FAULT,
+    &pivotal_height::FAULT,
+    &uneven_halves::FAULT,
+    &loop_not_round::FAULT,
+    &pinched_top::FAULT,
+    &off_heading::FAULT,
 ];
 
 /// A fault that can be named.
@@ -49,70 +101,30 @@ pub struct Fault {
     pub measured: &'static str,
     /// What to try next time.
     pub remedy: &'static str,
+    /// What usually brings it about.
+    pub causes: &'static [&'static str],
+    /// What to practise against it.
+    pub drill: &'static str,
+    /// Whether the hands and feet against it differ from left to right.
+    pub sided: bool,
+    /// The re-flight that mends it.
+    pub mend: Option<Mend>,
     /// Source key of the line and of the advice.
     pub source: &'static str,
     look: fn(&Seen<'_>) -> Option<Past>,
 }
 
-/// What a fault looks at.
-pub(crate) struct Seen<'a> {
-    pub(crate) part: &'a Part<'a>,
-    pub(crate) measures: &'a [Measure],
-}
-
-impl Seen<'_> {
-    /// A measure by its key, when it could be had.
-    fn get(&self, key: &str) -> Option<Estimate> {
-        self.measures.iter().find(|measure| measure.key == key)?.estimate
-    }
-    fn is(&self, maneuver: &str) -> bool {
-        self.part.maneuver == maneuver
-    }
-    /// Whether the figure is meant to end at entry height and speed.
-    fn comes_back(&self) -> bool {
-        !self.is("chandelle")
-    }
-    /// The bank that is judged against the form, and what the form asks: value, wanted, allowed above, allowed below.
-    fn bank_of_form(&self) -> Option<(Estimate, &'static str, Wanted)> {
-        let around =
-            |wanted, allowed| Wanted { low: wanted - allowed, high: wanted + allowed, allowed };
-        match (self.part.maneuver, self.part.form) {
-            ("steep-turn", form) => {
-                let wanted = match form {
-                    "45" => 45.0,
-                    "60" => 60.0,
-                    _ => 50.0,
-                };
-                Some((
-                    self.get("bank_mean_middle_deg")?,
-                    "mean bank in the middle of the turn",
-                    around(wanted, 5.0),
-                ))
-            }
-            ("chandelle", "shallow") => Some((
-                self.get("bank_mean_20_to_85_deg")?,
-                "mean bank from 20° to 85° of turn",
-                around(30.0, 5.0),
-            )),
-            ("lazy-eight", _) => {
-                Some((self.get("bank_at_90_deg")?, "bank at 90° of turn", around(30.0, 6.0)))
-            }
-            ("wing-over", _) => {
-                let wanted = Wanted { low: 60.0, high: 90.0, allowed: 10.0 };
-                Some((self.get("bank_at_90_deg")?, "bank at 90° of turn", wanted))
-            }
-            _ => None,
-        }
+impl Fault {
+    /// Whether a part shows it.
+    fn is_seen(&self, seen: &Seen<'_>) -> bool {
+        (self.look)(seen).is_some()
     }
 }
 
-/// What a form asks of the bank.
-#[derive(Debug, Clone, Copy)]
-struct Wanted {
-    low: f64,
-    high: f64,
-    /// A unit of how bad it is.
-    allowed: f64,
+/// The fault of a key.
+#[must_use]
+pub fn of(id: &str) -> Option<&'static Fault> {
+    ALL.iter().copied().find(|fault| fault.id == id)
 }
 
 /// Past a line: what was seen, and how far in multiples of what is allowed.
@@ -142,14 +154,21 @@ fn told(estimate: Estimate, unit: &str) -> String {
     format!("{:.0} ± {:.0}{unit}", estimate.value, half)
 }
 
+/// The same with two decimals.
+fn told_fine(estimate: Estimate, unit: &str) -> String {
+    let half = base::numerics::statistics::SIGMAS_OF_95_PERCENT * estimate.sigma;
+    format!("{:.2} ± {:.2}{unit}", estimate.value, half)
+}
+
 /// The faults of a part, worst first.
-pub(crate) fn find(part: &Part<'_>, measures: &[Measure]) -> Vec<FaultFound> {
-    let seen = Seen { part, measures };
+pub(crate) fn find(seen: &Seen<'_>) -> Vec<FaultFound> {
     let named = |fault: &&&Fault| {
-        (fault.look)(&seen).map(|past| FaultFound {
+        (fault.look)(seen).map(|past| FaultFound {
             id: fault.id,
             evidence: past.evidence,
             severity: past.severity,
+            cause: None,
+            refly: None,
         })
     };
     let mut found: Vec<FaultFound> = ALL.iter().filter_map(|fault| named(&fault)).collect();

@@ -2,6 +2,7 @@
 //!
 //! * [`debrief`]: everything about one recording.
 //! * [`attempt`]: an attempt with its parts, checkpoints, measures, findings, faults.
+//! * [`coach`](mod@coach): causes, and what to keep, to change, to practise.
 //! * [`faults`]: the faults that can be named, one file each.
 //! * `trace`: the motion on an even grid in trade units.
 //! * `find`: candidates, signatures, the choice.
@@ -10,6 +11,7 @@
 //! * `measure`, `judge`: numbers, and rows of a standard held against them.
 
 pub mod attempt;
+pub mod coach;
 pub mod debrief;
 pub mod faults;
 mod find;
@@ -17,7 +19,6 @@ mod judge;
 mod limits;
 mod measure;
 mod part;
-#[allow(dead_code, reason = "the debrief calls it next")]
 pub mod refly;
 mod trace;
 

@@ -45,6 +45,14 @@ pub(crate) fn refly(
     refly_by(part, other, mend, (intent, Polar::of(part)))
 }
 
+/// Thrust over weight, at the speed of entry, before and after it fell most: means over three seconds. `None` when it did not fall,
+/// or the motion does not tell it.
+pub(crate) fn power(part: &Part<'_>) -> Option<(f64, f64)> {
+    let polar = Polar::of(part);
+    let flown = Flown::of(part, &polar, flown::Doubt::NONE)?;
+    mend::power(&flown, &polar)
+}
+
 fn refly_by(
     part: &Part<'_>,
     other: Option<&Part<'_>>,

@@ -45,9 +45,12 @@ pub(crate) struct Trace {
     pub(crate) cas_kt: Line,
     pub(crate) tas_kt: Option<Line>,
     /// Specific force to the right over gravity (the ball), where a sensor shows it.
-    pub(crate) lateral_g: Option<Line>,
+    pub(crate) lateral_load_g: Option<Line>,
     /// Wind from the right positive, where a sensor shows it.
     pub(crate) sideslip_deg: Option<Line>,
+    /// Over the ground.
+    pub(crate) north_m: Option<Line>,
+    pub(crate) east_m: Option<Line>,
     pub(crate) pitch_deg: Option<Line>,
     pub(crate) pitch_change_deg: Option<Line>,
     pub(crate) load_factor: Option<Line>,
@@ -106,8 +109,10 @@ impl Trace {
                 .true_airspeed_mps
                 .as_ref()
                 .map(|column| places.line(column, 1.0 / MPS_PER_KT)),
-            lateral_g: motion.lateral_load.as_ref().map(|column| places.line(column, 1.0)),
+            lateral_load_g: motion.lateral_load.as_ref().map(|column| places.line(column, 1.0)),
             sideslip_deg: motion.sideslip_rad.as_ref().map(angle),
+            north_m: motion.north_m.as_ref().map(|column| places.line(column, 1.0)),
+            east_m: motion.east_m.as_ref().map(|column| places.line(column, 1.0)),
             pitch_deg,
             pitch_change_deg: motion
                 .pitch_relative_rad

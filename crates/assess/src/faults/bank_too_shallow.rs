@@ -1,5 +1,7 @@
 //! Bank too shallow.
 
+use crate::refly::Mend;
+
 use super::{Fault, Past, Seen, below, told};
 
 pub(super) const FAULT: Fault = Fault {
@@ -8,6 +10,10 @@ pub(super) const FAULT: Fault = Fault {
     why: "the turn takes too long: a chandelle runs out of speed before its turn is made",
     measured: "mean bank where it is held, bank at the 90-degree point where it is not",
     remedy: "set the bank first and check it against the horizon before pulling",
+    causes: &["bank set by feel, not by the horizon", "bank taken off while pulling"],
+    drill: "roll to the bank and hold it for ten seconds without pulling, both ways, reading the bank after saying it",
+    sided: false,
+    mend: Some(Mend::BankHeld),
     source: "AFH-3C",
     look,
 };

@@ -1,5 +1,7 @@
 //! Hurried roll.
 
+use crate::refly::Mend;
+
 use super::{Fault, Past, Seen, above, told};
 
 pub(super) const FAULT: Fault = Fault {
@@ -8,6 +10,13 @@ pub(super) const FAULT: Fault = Fault {
     why: "pitch has no time to build: the crest is low and the 45-degree point comes too early",
     measured: "bank at 45 degrees of turn: over 25 in a lazy eight, over three quarters of the steepest in a wing-over",
     remedy: "slower roll; let the pitch lead the bank",
+    causes: &[
+        "bank moved with time instead of with the turn",
+        "pitch was waited for with the bank already on",
+    ],
+    drill: "the first 45 degrees alone: pitch leads, bank follows, back to level",
+    sided: false,
+    mend: Some(Mend::RollRate),
     source: "training-aid",
     look,
 };

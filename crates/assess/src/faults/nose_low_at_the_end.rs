@@ -1,5 +1,7 @@
 //! Nose low at the end.
 
+use crate::refly::Mend;
+
 use super::{Fault, Past, Seen, below, told};
 
 pub(super) const FAULT: Fault = Fault {
@@ -8,6 +10,10 @@ pub(super) const FAULT: Fault = Fault {
     why: "a chandelle ends fast with height unused; a lazy eight or wing-over ends in a dive",
     measured: "chandelle: pitch change at the end under 0.6 of the greatest; lazy eight and wing-over: pitch more than 3 degrees below that of the entry",
     remedy: "chandelle: keep adding back pressure through the second half; else: begin to raise the nose at the 135-degree point",
+    causes: &["the pull was not increased as the speed fell", "the nose was brought up too late"],
+    drill: "fly the attitude of the end on its own, wings level, slowing down, until it is known by sight",
+    sided: false,
+    mend: Some(Mend::NoseHeld),
     source: "training-aid",
     look,
 };

@@ -1,13 +1,20 @@
 //! Pitch too high too early.
 
-use super::{Fault, Past, Seen, above, below, told};
+use crate::part::Part;
+use crate::refly::Mend;
+
+use super::{Estimate, Fault, Past, Seen, above, below, told};
 
 pub(super) const FAULT: Fault = Fault {
     id: "pitch-too-high-too-early",
     what: "the nose was raised too far, or reached its highest too soon",
     why: "speed is gone before the figure is: hanging at the top, near the stall with bank on",
-    measured: "chandelle: pitch at 45 degrees of turn over three quarters of the greatest; lazy eight and wing-over: highest before 35 degrees of turn, or a wing-over over 30 degrees",
+    measured: "chandelle: pitch at 45 degrees of turn over three quarters of the greatest; lazy eight and wing-over: highest before 35 degrees of turn, a wing-over over 30 degrees, or more than 3 degrees higher than in the other half",
     remedy: "bank first, then pace the pull so that the nose arrives on its reference",
+    causes: &["the pull came before the bank", "the nose was watched instead of the turn"],
+    drill: "bank first and hold it; then raise the nose a little at each 15 degrees of turn",
+    sided: false,
+    mend: Some(Mend::PitchPaced),
     source: "training-aid",
     look,
 };
@@ -20,10 +27,12 @@ const CHANDELLE_SHARE: f64 = 0.75;
 /// The pitch beyond which passengers need parachutes (14 CFR 91.307): a wing-over keeps below.
 const WING_OVER_MOST_DEG: f64 = 30.0;
 const PITCH_ALLOWED_DEG: f64 = 3.0;
+/// Two halves of one figure by one hand differ by less.
+const OTHER_HALF_DEG: f64 = 3.0;
 
 fn look(seen: &Seen<'_>) -> Option<Past> {
     let greatest = seen.get("pitch_change_greatest_deg")?;
-    if seen.is("steep-turn") {
+    if !["chandelle", "lazy-eight", "wing-over"].contains(&seen.part.maneuver) {
         return None;
     }
     if seen.is("chandelle") {
@@ -45,4 +54,25 @@ fn look(seen: &Seen<'_>) -> Option<Past> {
     let severity =
         above(greatest, WING_OVER_MOST_DEG, PITCH_ALLOWED_DEG).filter(|_| seen.is("wing-over"))?;
     Some(Past { evidence: format!("nose raised {} above entry", told(greatest, "°")), severity })
+}
+
+/// The nose raised well above where it was in the other half, read off the path, which needs no airplane.
+fn higher_than_the_other(seen: &Seen<'_>, greatest: Estimate) -> Option<Past> {
+    let steepest = |part: &Part<'_>| {
+        let line = &part.trace.path_deg;
+        let path = |i: usize| Estimate { value: line.value[i], sigma: line.sigma[i] };
+        Part::extreme(part.all(), 1.0, path).map(|(_, path)| path)
+    };
+    let (own, before) = (steepest(seen.part)?, steepest(seen.other?)?);
+    let more = Estimate {
+        value: own.value - before.value,
+        sigma: base::math::hypot(own.sigma, before.sigma),
+    };
+    let severity = above(more, OTHER_HALF_DEG, PITCH_ALLOWED_DEG)?;
+    let evidence = format!(
+        "nose raised {}, {:.0}° more than in the other half",
+        told(greatest, "°"),
+        more.value
+    );
+    Some(Past { evidence, severity })
 }

@@ -1,5 +1,7 @@
 //! Stopped short.
 
+use crate::refly::Mend;
+
 use super::{Estimate, Fault, Past, Seen, below, told};
 
 pub(super) const FAULT: Fault = Fault {
@@ -8,6 +10,13 @@ pub(super) const FAULT: Fault = Fault {
     why: "what was not flown cannot be judged, and the next figure begins in the wrong direction",
     measured: "degrees turned a second after wings level, more than an eighth of the figure short",
     remedy: "fly it to the end, even when the first half was spoiled: the recovery is part of it",
+    causes: &[
+        "the figure was given up when it went wrong",
+        "the reference on the horizon was lost",
+    ],
+    drill: "the second half on its own, from the 90-degree attitude, to the far reference",
+    sided: false,
+    mend: Some(Mend::RollOut),
     source: "training-aid",
     look,
 };
@@ -21,7 +30,7 @@ pub(super) fn is_it(seen: &Seen<'_>, error: Estimate) -> bool {
 }
 
 fn look(seen: &Seen<'_>) -> Option<Past> {
-    let error = seen.get("heading_at_rollout_error_deg")?;
+    let error = seen.get("heading_at_rollout_error_deg").filter(|_| seen.part.turns())?;
     if !is_it(seen, error) {
         return None;
     }

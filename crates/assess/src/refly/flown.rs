@@ -97,9 +97,9 @@ impl Flown {
             height_m: fill(&|k| at(&trace.height_ft.value, k) * M_PER_FT),
             bank_rad: fill(&|k| (sign * at(&trace.bank_deg.value, k) + bank_off) * RAD_PER_DEG),
             calibrated_share: fill(&|k| at(&trace.cas_kt.value, k) / at(&tas.value, k)),
-            lateral: optional(&trace.lateral_g, 1.0),
+            lateral: optional(&trace.lateral_load_g, 1.0),
             sideslip_rad: optional(&trace.sideslip_deg, RAD_PER_DEG),
-            lateral_seen: trace.lateral_g.is_some(),
+            lateral_seen: trace.lateral_load_g.is_some(),
             ..Self::default()
         };
         flown.finite().then(|| flown.infer(polar))?;

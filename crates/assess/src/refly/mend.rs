@@ -99,6 +99,21 @@ impl Mend {
             Self::Coordination => "ball in the middle".into(),
         }
     }
+    /// What was wrong, in words.
+    #[must_use]
+    pub const fn cause(self) -> &'static str {
+        match self {
+            Self::RollOut => "where the roll-out was begun",
+            Self::BankHeld => "the bank that was held",
+            Self::RollRate => "the bank came in too fast",
+            Self::PitchPaced => "the pitch was not paced by the turn",
+            Self::PitchPeak => "the nose was raised too far",
+            Self::NoseHeld => "the nose was low in the second half",
+            Self::HeightHeld => "the pull did not keep the height",
+            Self::PowerHeld => "power was taken off on the way",
+            Self::Coordination => "the ball was out",
+        }
+    }
     /// The edited controls; `None` when the part leaves nothing of this kind to mend, or the motion does not show it.
     pub(crate) fn script(self, subject: &Subject<'_>) -> Option<Script> {
         let script = subject.null();
@@ -441,12 +456,15 @@ impl Subject<'_> {
         self.down_to(script, Some(0.0))
     }
     /// Height change at the end that the student meant in a figure that comes back to its height: that of the attempt when it came
-    /// back, that of entry when the figure was broken off or missed it. `None` for other figures.
+    /// back, that of entry when the figure was broken off. `None` when it was missed, and for other figures.
     fn meant_m(&self, broken_off: bool) -> Option<f64> {
         let height = &self.flown.height_m;
         let flown = height[height.len() - 1] - height[0];
-        let came_back = flown.abs() < CAME_BACK_M && !broken_off;
-        self.symmetric().then_some(if came_back { flown } else { 0.0 })
+        if !self.symmetric() {
+            return None;
+        }
+        // Who missed the height had no hold of it: the dive stays as flown.
+        if broken_off { Some(0.0) } else { Some(flown).filter(|flown| flown.abs() < CAME_BACK_M) }
     }
     /// The second half flown down to a height: whoever comes to its start higher or lower dives more or less, as in the attempt.
     fn down_to(&self, script: Script, meant_m: Option<f64>) -> Option<Script> {
@@ -474,13 +492,8 @@ impl Subject<'_> {
     fn power_held(&self, mut script: Script) -> Option<Script> {
         let flown = self.flown;
         let entry = flown.speed_mps[0];
-        let lever: Vec<f64> = (0..flown.len())
-            .map(|k| flown.thrust[k] * pow(flown.speed_mps[k] / entry, self.polar.thrust_fall))
-            .collect();
-        let half = (0.5 * POWER_MEAN_S / FINE_S) as usize;
-        let mean = crate::trace::smooth(&lever, half);
-        let early = (0.4 * flown.len() as f64) as usize;
-        let set = (half..early.max(half + 1)).max_by(|a, b| mean[*a].total_cmp(&mean[*b]))?;
+        let mean = lever(flown, self.polar);
+        let set = power_set(&mean)?;
         for k in set..flown.len() {
             let held = mean[set] * pow(flown.speed_mps[k] / entry, -self.polar.thrust_fall);
             script.thrust[k] = script.thrust[k].max(held);
@@ -505,6 +518,38 @@ impl Subject<'_> {
         }
         Some(script)
     }
+}
+
+/// Thrust over weight as it would be at the speed of entry, mean over [`POWER_MEAN_S`]: where the lever stands.
+fn lever(flown: &Flown, polar: &Polar) -> Vec<f64> {
+    let entry = flown.speed_mps[0];
+    let at = |k: usize| flown.thrust[k] * pow(flown.speed_mps[k] / entry, polar.thrust_fall);
+    let lever: Vec<f64> = (0..flown.len()).map(at).collect();
+    crate::trace::smooth(&lever, (0.5 * POWER_MEAN_S / FINE_S) as usize)
+}
+
+/// Where the lever stands highest in the first part of the figure.
+fn power_set(lever: &[f64]) -> Option<usize> {
+    let half = (0.5 * POWER_MEAN_S / FINE_S) as usize;
+    let early = (0.4 * lever.len() as f64) as usize;
+    (half..early.max(half + 1)).max_by(|a, b| lever[*a].total_cmp(&lever[*b]))
+}
+
+/// Over so many seconds a throttle is moved.
+const POWER_MOVED_S: f64 = 5.0;
+/// What is set up in this share of the figure belongs to its entry.
+const POWER_SET_SHARE: f64 = 0.15;
+
+/// Where the lever stood before and after it fell most within a few seconds, as thrust over weight; the entry left out.
+pub(crate) fn power(flown: &Flown, polar: &Polar) -> Option<(f64, f64)> {
+    let lever = lever(flown, polar);
+    let apart = (POWER_MOVED_S / FINE_S) as usize;
+    let half = (0.5 * POWER_MEAN_S / FINE_S) as usize;
+    let first = half.max((POWER_SET_SHARE * lever.len() as f64) as usize);
+    let last = lever.len().checked_sub(apart + half)?;
+    let share = |k: &usize| lever[*k + apart] / lever[*k].max(0.02);
+    let most = (first..last).min_by(|a, b| share(a).total_cmp(&share(b)))?;
+    (lever[most] > 0.05).then_some((lever[most], lever[most + apart]))
 }
 
 fn greatest_bank(flown: &Flown) -> f64 {

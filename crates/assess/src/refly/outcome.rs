@@ -34,6 +34,17 @@ pub struct Refly {
     pub offered: bool,
 }
 
+impl Refly {
+    /// Share of the error of an outcome that is gone with the cause mended, 1 for all of it, below nil when it grows; `None` when there
+    /// was hardly an error.
+    #[must_use]
+    pub fn explains(&self, key: &str) -> Option<f64> {
+        let figure = self.figures.iter().find(|figure| figure.key == key)?;
+        let (flown, mended) = (figure.flown.abs(), figure.mended.value.abs());
+        (flown > figure.mended.sigma).then(|| 1.0 - mended / flown)
+    }
+}
+
 /// Draws of the posterior.
 const SAMPLES: usize = 8;
 /// Doubt of the polar, as shares: drag without lift, drag of lift, incidence; and of the fall of thrust with speed.
@@ -45,16 +56,18 @@ const HAND_SPEED_KT: f64 = 2.0;
 const HAND_LOAD_G: f64 = 0.05;
 
 /// The numbers read off a path: heading error, height change, end speed, slowest, greatest load, seconds.
-const KEYS: [(&str, f64); 6] = [
+const KEYS: [(&str, f64); COUNT] = [
     ("heading_error_deg", HAND_HEADING_DEG),
     ("height_change_at_end_ft", HAND_HEIGHT_FT),
     ("cas_at_end_kt", HAND_SPEED_KT),
     ("cas_least_kt", HAND_SPEED_KT),
     ("load_factor_greatest_g", HAND_LOAD_G),
     ("duration_s", 0.5),
+    ("airspeed_change_at_end_kt", HAND_SPEED_KT),
 ];
+const COUNT: usize = 7;
 
-fn numbers(path: &Path, wanted_deg: f64) -> [f64; 6] {
+fn numbers(path: &Path, wanted_deg: f64) -> [f64; COUNT] {
     let last = end(path);
     let least = path.calibrated_mps.iter().copied().fold(f64::INFINITY, f64::min);
     [
@@ -64,6 +77,7 @@ fn numbers(path: &Path, wanted_deg: f64) -> [f64; 6] {
         least / MPS_PER_KT,
         path.load.iter().copied().fold(f64::NEG_INFINITY, f64::max),
         last as f64 * FINE_S,
+        (path.calibrated_mps[last] - path.calibrated_mps[0]) / MPS_PER_KT,
     ]
 }
 
@@ -88,9 +102,9 @@ pub(crate) fn tell(subject: &Subject<'_>, mend: Mend, script: &Script) -> Refly 
 }
 
 /// Standard deviations over draws of the posterior and of the polar; about the most likely outcome.
-fn spread(subject: &Subject<'_>, mend: Mend, about: [f64; 6]) -> [f64; 6] {
+fn spread(subject: &Subject<'_>, mend: Mend, about: [f64; COUNT]) -> [f64; COUNT] {
     let mut dice = SplitMix::new(20_261_126);
-    let mut squares = [0.0; 6];
+    let mut squares = [0.0; COUNT];
     let mut used = 0.0;
     for _ in 0..SAMPLES {
         let polar = subject.polar.shifted(POLAR_DOUBT.map(|share| share * dice.normal()));
@@ -101,7 +115,7 @@ fn spread(subject: &Subject<'_>, mend: Mend, about: [f64; 6]) -> [f64; 6] {
         let Some(script) = mend.script(&subject) else { continue };
         let there = numbers(&fly(&flown, &script, &polar), subject.part.turn_wanted_deg);
         used += 1.0;
-        for i in 0..6 {
+        for i in 0..COUNT {
             squares[i] += (there[i] - about[i]) * (there[i] - about[i]);
         }
     }
@@ -136,7 +150,12 @@ fn passes(subject: &Subject<'_>, path: &Path) -> Vec<String> {
 }
 
 /// "roll-out begun at 92 instead of 71 degrees of turn, all else as flown: heading error 2 instead of 18 degrees, exit 4 kt slower".
-fn sentence(subject: &Subject<'_>, mend: Mend, flown: &[f64; 6], mended: &[f64; 6]) -> String {
+fn sentence(
+    subject: &Subject<'_>,
+    mend: Mend,
+    flown: &[f64; COUNT],
+    mended: &[f64; COUNT],
+) -> String {
     let mut told = Vec::new();
     if subject.part.turn_wanted_deg > 0.0 && (flown[0] - mended[0]).abs() >= 2.0 {
         told.push(format!(

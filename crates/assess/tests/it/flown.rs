@@ -32,6 +32,9 @@ fn answers(injected: &str) -> &'static [&'static str] {
         }
         "gained height" => &["height-gained"],
         "hurried roll" => &["hurried-roll"],
+        "uncoordinated" => &["uncoordinated"],
+        "power changed" => &["power-changed"],
+        "near stall" => &["near-stall", "stalled"],
         _ => &[],
     }
 }
@@ -163,14 +166,15 @@ impl Score {
     }
     /// What is reached today: greatest rms of bank (deg), CAS (kt), start and end (s); faults named.
     ///
-    /// Two faults of 17 are not named, and should be once the intention is known: "bank too steep" and "too shallow" against
-    /// a target that the recording does not tell (54 for 45, 42 for 50 degrees); from satellites alone neither is a wing-over
-    /// with the nose 8 degrees higher than its other half.
+    /// Wanted: 0.9 of those that the recording can show. Two of 21 are not named in any recording, and should be once the intention
+    /// is known: "bank too steep" and "too shallow" against a target that it does not tell (54 for 45, 42 for 50 degrees). From
+    /// satellites alone the two uncoordinated ones cannot be seen, the chandelle near the stall not surely, nor the wing-over whose nose
+    /// is 8 degrees higher than in its other half.
     fn hold(&self, [bank, cas, start, end]: [f64; 4], faults_named: usize) {
         let (bank_now, cas_now) = (self.bank.rms(), self.cas.rms());
         assert!(bank_now < bank && cas_now < cas, "{bank_now} {cas_now}");
         assert!(self.starts.rms() < start && self.ends.rms() < end);
-        assert_eq!((self.faults_named, self.faults), (faults_named, 17));
+        assert_eq!((self.faults_named, self.faults), (faults_named, 21));
         assert_eq!((self.good_clean, self.good), (12, 12));
         for errors in [&self.bank, &self.cas, &self.load] {
             assert!(errors.cover() > 0.9, "{}", errors.cover());
@@ -223,14 +227,14 @@ fn val_flown_from_satellites_at_1_hz() {
     let Some(score) = score("gps_1hz") else { return };
     assert_eq!((score.hits, score.misses, score.false_alarms, score.directions), (33, 0, 0, 33));
     // Of the end 1.2 s was reached before and is wanted.
-    score.hold([1.45, 1.6, 0.4, 1.2], 14);
+    score.hold([1.45, 1.6, 0.4, 1.2], 15);
 }
 
 #[test]
 fn val_flown_from_satellites_at_5_hz() {
     let Some(score) = score("gps_5hz") else { return };
     assert_eq!((score.hits, score.misses, score.false_alarms, score.directions), (33, 0, 0, 33));
-    score.hold([1.45, 1.5, 0.4, 0.9], 14);
+    score.hold([1.45, 1.5, 0.4, 0.9], 15);
 }
 
 #[test]
@@ -238,5 +242,5 @@ fn val_flown_from_the_panel_log() {
     let Some(score) = score("avionics") else { return };
     assert_eq!((score.hits, score.misses, score.false_alarms, score.directions), (33, 0, 0, 33));
     // Of the end 0.9 s was reached and is wanted.
-    score.hold([0.92, 0.6, 0.3, 1.15], 15);
+    score.hold([0.92, 0.6, 0.3, 1.15], 19);
 }

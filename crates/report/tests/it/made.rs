@@ -119,6 +119,8 @@ fn attempt(flight: &ReferenceFlight) -> Attempt {
                 id: "bank-too-steep",
                 evidence: "bank 66° at 90° of turn, 60° wanted".into(),
                 severity: 1.2,
+                cause: None,
+                refly: None,
             }],
         }
     });
@@ -131,6 +133,7 @@ fn attempt(flight: &ReferenceFlight) -> Attempt {
         start_s: flight.samples.first().unwrap().time_s,
         end_s: flight.samples.last().unwrap().time_s,
         parts: parts.collect(),
+        coaching: assess::coach::Coaching::default(),
         findings: Vec::new(),
         notes: vec!["sideslip is not observed".into()],
     }
