@@ -3,37 +3,71 @@
 //! The verdict is that of the single row. Standards speak of consistent exceedance and lack of prompt correction, so rows
 //! that hold throughout also say for how long and whether it was corrected; the whole stays the examiner's.
 
-use crate::attempt::{Estimate, Finding, Verdict};
+use crate::attempt::{Estimate, Finding, Measure, Verdict};
+use crate::held;
+use crate::measure::{coordination, stall};
 use crate::part::{MIDDLE, Part};
 use crate::trace::STEP_S;
-use base::factors::M_PER_FT;
 use base::numerics::statistics::SIGMAS_OF_95_PERCENT;
 use maneuver::standard::{Measured, MeasuredAt, Row};
 
+/// What rows are held against besides the part.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Around<'a> {
+    /// Measures of the part, and those of the whole figure where it has one part or the part is its last.
+    pub(crate) measures: &'a [Measure],
+    /// Elevation of the ground, ft, when known.
+    pub(crate) ground_ft: Option<f64>,
+    /// Gusts found, m/s; nil when not found.
+    pub(crate) gusts_mps: f64,
+}
+
 /// Judges one row on one part.
-pub(crate) fn finding(part: &Part<'_>, row: &Row, ground_elevation_m: Option<f64>) -> Finding {
-    let (low, high) =
-        (row.minus.map(|minus| row.target - minus), row.plus.map(|plus| row.target + plus));
-    let bounds = Bounds { low, high };
-    let read = Reading { part, row, ground_ft: ground_elevation_m.map(|height| height / M_PER_FT) };
-    let Judged { estimate, verdict, why, outside } = read.judge(bounds);
+pub(crate) fn finding(part: &Part<'_>, row: &Row, around: &Around<'_>) -> Finding {
+    let wider = row.wider_by_gusts * around.gusts_mps;
+    let edges = |minus: Option<f64>, plus: Option<f64>| Bounds {
+        low: minus.map(|minus| row.target - minus - wider),
+        high: plus.map(|plus| row.target + plus + wider),
+    };
+    let bounds = edges(row.minus, row.plus);
+    let read = Reading { part, row, around };
+    let places = read.values();
+    let judged = read.judge(bounds, &places);
+    let narrow = (row.plus_excellent.is_some() || row.minus_excellent.is_some())
+        .then(|| read.judge(edges(row.minus_excellent, row.plus_excellent), &places).verdict);
+    let Judged { estimate, at, verdict, why, outside } = judged;
     Finding {
         id: row.id.clone(),
         title: title(row),
         estimate,
+        at_s: at.map(|index| part.time_s(index)),
         unit: row.quantity.unit(),
-        low,
-        high,
+        low: bounds.low,
+        high: bounds.high,
+        margin: estimate.map(|estimate| -bounds.excess(estimate.value)),
         tolerance: row.tolerance_text.clone(),
         source: if row.from_memory {
             format!("{} (from memory)", row.source)
         } else {
             row.source.clone()
         },
+        training_aid: row.is_training_aid(),
+        mark: narrow.map(|narrow| mark(verdict, narrow)),
         verdict,
         seconds_outside: outside.map(|outside| outside.seconds),
         corrected: outside.filter(|outside| outside.seconds > 0.0).map(|outside| outside.corrected),
         why,
+    }
+}
+
+/// The word of the marking scale, from the verdicts on the allowed band and on the narrower one.
+const fn mark(allowed: Verdict, narrow: Verdict) -> &'static str {
+    match (allowed, narrow) {
+        (Verdict::NotMet, _) => "needs work",
+        (Verdict::Met, Verdict::Met) => "excellent",
+        (Verdict::Met, Verdict::NotMet) => "satisfactory",
+        (Verdict::Met, Verdict::CannotTell) => "satisfactory or better",
+        (Verdict::CannotTell, _) => "cannot tell",
     }
 }
 
@@ -99,26 +133,32 @@ impl Bounds {
 /// A row judged.
 struct Judged {
     estimate: Option<Estimate>,
+    /// The place that decided, where it is one.
+    at: Option<usize>,
     verdict: Verdict,
     why: Option<String>,
     outside: Option<Outside>,
 }
 
-/// Time outside of a row that holds throughout.
+/// Time outside of a row that holds at many places.
 #[derive(Debug, Clone, Copy)]
 struct Outside {
     seconds: f64,
     corrected: bool,
 }
 
+/// Values with their places; a value of the whole part has none.
+type Values = Vec<(Option<usize>, Estimate)>;
+
 /// A row read on a part.
 struct Reading<'a> {
     part: &'a Part<'a>,
     row: &'a Row,
-    ground_ft: Option<f64>,
+    around: &'a Around<'a>,
 }
 
 impl Reading<'_> {
+    /// The quantity at a place; `None` for those that are no course over the part, and for what is not known.
     fn value(&self, index: usize) -> Option<Estimate> {
         let part = self.part;
         match self.row.quantity {
@@ -138,46 +178,79 @@ impl Reading<'_> {
                     value: line.value[index] - ground,
                     sigma: line.sigma[index],
                 };
-                self.ground_ft.map(above)
+                self.around.ground_ft.map(above)
             }
             Measured::AirspeedChangeKt => Some(part.airspeed_change(index)),
             Measured::AirspeedOverStallKt => part.over_stall(index, 1.0),
+            Measured::AirspeedOver12StallKt => part.over_multiple_of_stall(index, 1.0, 1.2),
+            Measured::AirspeedOverManeuveringKt => self.over_maneuvering(index),
             Measured::LoadFactorG => {
                 let line = part.trace.load_factor.as_ref()?;
                 Some(Estimate { value: line.value[index], sigma: line.sigma[index] })
             }
-            Measured::TurnDeg => None,
+            _ => None,
         }
     }
-    /// Judges the row at its place, or at every place that it holds at; for rows that hold throughout with the time outside.
-    fn judge(&self, bounds: Bounds) -> Judged {
-        let values = self.values();
+    /// Indicated airspeed above the maneuvering speed, or above the entry speed that the maker states where that is higher.
+    fn over_maneuvering(&self, index: usize) -> Option<Estimate> {
+        let airplane = self.part.airplane?;
+        let speeds = &airplane.speeds;
+        let stated = airplane.approved_entry(self.part.maneuver).or(speeds.maneuver_entry);
+        let limit_kt = stated.map_or(0.0, |s| s.to_kt()).max(speeds.maneuvering.to_kt());
+        let here = self.part.indicated(index);
+        Some(Estimate { value: here.value - limit_kt, sigma: here.sigma })
+    }
+    /// Judges the row at its place, or at every place that it holds at; for rows that hold at many with the time outside.
+    fn judge(&self, bounds: Bounds, places: &Values) -> Judged {
+        let values: Vec<Estimate> = places.iter().map(|(_, value)| *value).collect();
         let unit = self.row.quantity.unit();
         let Some((verdict, estimate, why)) = bounds.verdict(&values, unit) else {
             let why = Some(self.missing());
-            return Judged { estimate: None, verdict: Verdict::CannotTell, why, outside: None };
+            return Judged {
+                estimate: None,
+                at: None,
+                verdict: Verdict::CannotTell,
+                why,
+                outside: None,
+            };
         };
         let excess = |estimate: &Estimate| bounds.excess(estimate.value);
-        let outside = (self.row.place == MeasuredAt::Throughout).then(|| Outside {
+        let many = matches!(
+            self.row.place,
+            MeasuredAt::Throughout | MeasuredAt::BeforeBreak | MeasuredAt::Greatest | MeasuredAt::Least
+        ) && places.len() > 1;
+        let outside = (many || self.row.place == MeasuredAt::Throughout).then(|| Outside {
             seconds: STEP_S * values.iter().filter(|value| excess(value) > 0.0).count() as f64,
             corrected: values.last().is_some_and(|last| excess(last) <= 0.0),
         });
         let finite = estimate.value.is_finite() && estimate.sigma.is_finite();
-        Judged { estimate: finite.then_some(estimate), verdict, why, outside }
+        let at = places.iter().find(|(_, value)| *value == estimate).and_then(|(index, _)| *index);
+        Judged { estimate: finite.then_some(estimate), at, verdict, why, outside }
     }
     /// The values at the places that the row holds at; none when it cannot be read.
-    fn values(&self) -> Vec<Estimate> {
+    fn values(&self) -> Values {
+        if let Some(course) = self.course() {
+            return course;
+        }
+        if let Some(value) = self.of_the_whole() {
+            return vec![(None, value)];
+        }
         let part = self.part;
-        let every = |places: &mut dyn Iterator<Item = usize>| -> Vec<Estimate> {
-            places.filter_map(|i| self.value(i)).collect()
+        let every = |places: &mut dyn Iterator<Item = usize>| -> Values {
+            places.filter_map(|i| Some((Some(i), self.value(i)?))).collect()
         };
         match self.row.place {
+            MeasuredAt::Start => every(&mut std::iter::once(part.start)),
             MeasuredAt::End => every(&mut std::iter::once(part.end)),
+            MeasuredAt::LevelOff => Vec::new(),
+            MeasuredAt::BeforeBreak => every(&mut (part.start..=stall::break_at(part))),
             MeasuredAt::Turn(turn_deg) => {
                 let known = self.value(part.start).is_some();
                 let value =
                     |i| self.value(i).unwrap_or(Estimate { value: 0.0, sigma: f64::INFINITY });
-                part.at_turn(turn_deg, value).filter(|_| known).into_iter().collect()
+                let place = part.reached(turn_deg).map(|(index, _)| index);
+                let found = part.at_turn(turn_deg, value).filter(|_| known);
+                found.map(|value| (place, value)).into_iter().collect()
             }
             // Bank is not held during roll-in and roll-out; height and speed are.
             MeasuredAt::Throughout if self.row.quantity == Measured::BankDeg => {
@@ -193,19 +266,78 @@ impl Reading<'_> {
             }
         }
     }
+    /// Quantities with places of their own: what is held between rollings, the pitch after the 90-degree point, the ball.
+    fn course(&self) -> Option<Values> {
+        let part = self.part;
+        let placed = |values: Vec<(usize, Estimate)>| {
+            values.into_iter().map(|(index, value)| (Some(index), value)).collect()
+        };
+        match self.row.quantity {
+            Measured::HeadingChangeDeg => {
+                let before_break = self.row.place == MeasuredAt::BeforeBreak;
+                let until = if before_break { stall::break_at(part) } else { part.end };
+                Some(placed(held::headings(part, until)))
+            }
+            Measured::BankKeptDeg => Some(placed(held::banks(part))),
+            Measured::PitchHeldDeg => Some(placed(self.pitch_held())),
+            Measured::LateralLoadG => {
+                let ball = coordination::ball(part).unwrap_or_default();
+                Some(placed(part.all().zip(ball).collect()))
+            }
+            _ => None,
+        }
+    }
+    /// Pitch against that at the 90-degree point, from there to wings level.
+    fn pitch_held(&self) -> Vec<(usize, Estimate)> {
+        /// Changes of pitch over some ten seconds share that much of their error.
+        const SHARED: f64 = 0.7;
+        let part = self.part;
+        let of = |i: usize| part.pitch_change(i);
+        let none = Estimate { value: 0.0, sigma: f64::INFINITY };
+        let Some((from, there)) = part
+            .reached(90.0)
+            .zip(part.at_turn(90.0, |i| of(i).unwrap_or(none)))
+            .filter(|_| part.trace.pitch_change_deg.is_some())
+        else {
+            return Vec::new();
+        };
+        let last = part.level.max(from.0);
+        let one = |i: usize| {
+            let here = of(i)?;
+            let sigma = base::math::hypot(here.sigma, there.sigma) * (1.0 - SHARED);
+            Some((i, Estimate { value: here.value - there.value, sigma }))
+        };
+        (from.0..=last).filter_map(one).collect()
+    }
+    /// Quantities of the whole part or figure, which are measures.
+    fn of_the_whole(&self) -> Option<Estimate> {
+        let row = self.row;
+        let fits = |m: &&Measure| m.quantity == row.quantity && m.place == row.place;
+        self.around.measures.iter().find(fits).filter(|_| row.quantity.is_of_the_whole())?.estimate
+    }
     /// Why there is no number.
     fn missing(&self) -> String {
         let part = self.part;
         match (self.row.quantity, self.row.place) {
-            (Measured::AirspeedOverStallKt, _) if part.airplane.is_none() => {
-                "the airplane is not known, so neither is its stall speed: give --airplane".into()
+            (
+                Measured::AirspeedOverStallKt
+                | Measured::AirspeedOver12StallKt
+                | Measured::AirspeedOverManeuveringKt,
+                _,
+            ) if part.airplane.is_none() => {
+                "the airplane is not known, so neither are its speeds: give --airplane".into()
             }
-            (Measured::HeightAboveGroundFt, _) if self.ground_ft.is_none() => {
+            (Measured::HeightAboveGroundFt, _) if self.around.ground_ft.is_none() => {
                 "the height of the ground is not known: give --ground-elevation".into()
             }
             (Measured::PitchDeg, _) if part.trace.pitch_deg.is_none() => {
                 "pitch is not in this recording, and the airplane that would give it is not known"
                     .into()
+            }
+            (Measured::LateralLoadG, _) => "no sensor of this recording shows the ball".into(),
+            (Measured::HeadingChangeDeg, _) => "it was not flown straight ahead".into(),
+            (Measured::CrestDifferenceFt | Measured::SlowestDifferenceKt, _) => {
+                "one half alone was flown".into()
             }
             (_, MeasuredAt::Turn(turn_deg)) => format!("{turn_deg:.0}° of turn were never reached"),
             _ => "not in this recording".into(),
@@ -214,8 +346,8 @@ impl Reading<'_> {
 }
 
 /// The greatest (sign +1) or least (-1) of values alone.
-fn extreme(values: Vec<Estimate>, sign: f64) -> Vec<Estimate> {
-    let most = values.into_iter().max_by(|a, b| (sign * a.value).total_cmp(&(sign * b.value)));
+fn extreme(values: Values, sign: f64) -> Values {
+    let most = values.into_iter().max_by(|a, b| (sign * a.1.value).total_cmp(&(sign * b.1.value)));
     most.into_iter().collect()
 }
 
@@ -226,9 +358,21 @@ fn title(row: &Row) -> String {
         Measured::HeightChangeFt => "height against entry",
         Measured::AirspeedChangeKt => "airspeed against entry",
         Measured::AirspeedOverStallKt => "airspeed over the stall",
+        Measured::AirspeedOver12StallKt => "airspeed over 1.2 times the stall",
+        Measured::AirspeedOverManeuveringKt => "airspeed over the maneuvering speed",
+        Measured::HeadingChangeDeg => "heading held",
+        Measured::BankKeptDeg => "bank held",
+        Measured::PitchHeldDeg => "pitch held after the 90° point",
+        Measured::LateralLoadG => "ball",
         other => other.word(),
     };
+    if row.quantity.is_of_the_whole() {
+        return row.quantity.word().into();
+    }
     match row.place {
+        MeasuredAt::Start => format!("{what} at the start"),
+        MeasuredAt::BeforeBreak => format!("{what} until the break"),
+        MeasuredAt::LevelOff => format!("{what} in the level-off"),
         MeasuredAt::Turn(turn_deg) => format!("{what} at {turn_deg:.0}° of turn"),
         MeasuredAt::End if row.quantity == Measured::HeadingErrorDeg => {
             "heading at roll-out".into()

@@ -1,4 +1,13 @@
 //! The numbers of a part: checkpoints at degrees of turn, extremes, means, what is left at the end.
+//!
+//! `rates`: rates and smoothness; `coordination`: the ball, what is kept; `ground`: the track over the ground; `stall`: break and
+//! recovery; `halves`: symmetry.
+
+pub(crate) mod coordination;
+mod ground;
+pub(crate) mod halves;
+mod rates;
+pub(crate) mod stall;
 
 use crate::attempt::{AttemptCheckpoint, Estimate, Measure};
 use crate::part::{MIDDLE, Part};
@@ -66,6 +75,13 @@ pub(crate) fn measures(part: &Part<'_>) -> Vec<Measure> {
     out.extend(banks(part));
     out.extend(pitches(part));
     out.extend(loads(part));
+    out.extend(rates::measures(part));
+    out.extend(coordination::measures(part));
+    out.extend(ground::measures(part));
+    out.extend(stall::measures(part));
+    let turned = Measured::TurnedDeg;
+    let place = MeasuredAt::End;
+    out.push(Measure { key: "turned_deg", quantity: turned, place, estimate: Some(part.turned()) });
     out
 }
 
@@ -109,15 +125,15 @@ fn pitches(part: &Part<'_>) -> Vec<Measure> {
     let pitched =
         |key, place, estimate| Measure { key, quantity: Measured::PitchDeg, place, estimate };
     let turned =
-        |key, place, estimate| Measure { key, quantity: Measured::TurnDeg, place, estimate };
+        |key, quantity, place, estimate| Measure { key, quantity, place, estimate };
     let value = |found: Option<(usize, Estimate)>| found.map(|(_, estimate)| estimate);
     let at = |turn: f64| part.at_turn(turn, pitch).filter(|_| known);
     let end = Some(pitch(part.end)).filter(|_| known);
     let mut out = vec![
         pitched("pitch_change_greatest_deg", MeasuredAt::Greatest, value(highest)),
-        turned("turn_at_pitch_greatest_deg", MeasuredAt::Greatest, place(highest)),
+        turned("turn_at_pitch_greatest_deg", Measured::TurnOfHighestPitchDeg, MeasuredAt::Greatest, place(highest)),
         pitched("pitch_change_least_deg", MeasuredAt::Least, value(lowest)),
-        turned("turn_at_pitch_least_deg", MeasuredAt::Least, place(lowest)),
+        turned("turn_at_pitch_least_deg", Measured::TurnOfLowestPitchDeg, MeasuredAt::Least, place(lowest)),
         pitched("pitch_change_at_end_deg", MeasuredAt::End, end),
     ];
     if part.turn_wanted_deg <= 180.0 {

@@ -14,6 +14,8 @@ use maneuver::definition::Progress;
 const AIRSPEED_ERROR_SHARED: f64 = 0.5;
 /// The middle of a turn: after the roll-in and before the roll-out, as shares of the turn.
 pub(crate) const MIDDLE: (f64, f64) = (0.15, 0.85);
+/// The mass of the day is not known: a twelfth of it, half of that in the stall speed.
+pub(crate) const STALL_MASS_SHARE: f64 = 1.0 / 24.0;
 /// Heading is read this long after the wings are level.
 const HEADING_READ_S: f64 = 1.0;
 
@@ -122,8 +124,12 @@ impl<'a> Part<'a> {
     }
     /// Sigma of the degrees turned until a place.
     fn turn_sigma(&self, index: usize) -> f64 {
+        self.sigma_of_heading_change(self.start, index)
+    }
+    /// Sigma of the heading at one place less that at another, degrees.
+    pub(crate) fn sigma_of_heading_change(&self, from: usize, to: usize) -> f64 {
         let sigma = &self.trace.heading_deg.sigma;
-        let (first, here) = (sigma[self.start], sigma[index]);
+        let (first, here) = (sigma[from], sigma[to]);
         let variance = first * first + here * here;
         (variance - 2.0 * self.trace.heading_shared * first * here).max(0.0).sqrt()
     }
@@ -297,17 +303,42 @@ impl<'a> Part<'a> {
             .map(|i| (i, of(i)))
             .max_by(|a, b| (sign * a.1.value).total_cmp(&(sign * b.1.value)).then(b.0.cmp(&a.0)))
     }
-    /// Calibrated airspeed above the stall speed at this load factor, kt; needs the airplane.
+    /// Indicated airspeed above the stall speed at this load factor, kt; needs the airplane.
     pub(crate) fn over_stall(&self, index: usize, load: f64) -> Option<Estimate> {
-        // The mass of the day is not known: a twelfth of it, half of that in the speed.
-        const MASS_SHARE: f64 = 1.0 / 24.0;
+        self.over_multiple_of_stall(index, load, 1.0)
+    }
+    /// Indicated airspeed above a multiple of the indicated stall speed at this load factor, kt; needs the airplane.
+    pub(crate) fn over_multiple_of_stall(
+        &self,
+        index: usize,
+        load: f64,
+        multiple: f64,
+    ) -> Option<Estimate> {
         let airplane = self.airplane?;
         let load = base::units::LoadFactor::from_g(load.max(0.0));
-        let stall_kt = airplane.stall_speed(airplane.masses.typical, load).to_kt();
-        let cas = &self.trace.cas_kt;
+        let stall = airplane.stall_speed(airplane.masses.typical, load);
+        let stall_kt = multiple * airplane.indicated(stall).to_kt();
+        let here = self.indicated(index);
         Some(Estimate {
-            value: cas.value[index] - stall_kt,
-            sigma: hypot(cas.sigma[index], MASS_SHARE * stall_kt),
+            value: here.value - stall_kt,
+            sigma: hypot(here.sigma, STALL_MASS_SHARE * stall_kt),
         })
+    }
+    /// Indicated airspeed, kt: calibrated through the position-error table where the airplane is known.
+    pub(crate) fn indicated(&self, index: usize) -> Estimate {
+        let cas = &self.trace.cas_kt;
+        Estimate { value: self.indicated_kt(cas.value[index]), sigma: cas.sigma[index] }
+    }
+    /// Height at one place above that at an earlier one, ft.
+    pub(crate) fn height_between(&self, from: usize, to: usize) -> Estimate {
+        let line = &self.trace.height_ft;
+        let value = line.value[to] - line.value[from];
+        let apart_s = self.time_s(to) - self.time_s(from);
+        let sigmas = (line.sigma[from], line.sigma[to]);
+        Estimate { value, sigma: self.trace.height_errors.sigma_of_change(sigmas, apart_s, value) }
+    }
+    /// +1 to the right, -1 to the left.
+    pub(crate) fn sign(&self) -> f64 {
+        self.direction.sign()
     }
 }

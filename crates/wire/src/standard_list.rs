@@ -27,6 +27,10 @@ pub struct StandardEntry {
     pub licence: String,
     /// Edition.
     pub edition: String,
+    /// Since when it is in force, or until when it was; null when not known.
+    pub in_force: Option<String>,
+    /// Other editions with the same figures.
+    pub same_figures_in: Vec<String>,
     /// Its rows.
     pub rows: Vec<RowOut>,
 }
@@ -44,7 +48,8 @@ pub struct RowOut {
     pub quantity: &'static str,
     /// Unit of target, plus and minus.
     pub unit: &'static str,
-    /// Where it is measured: `at 90 deg of turn`, `at the end`, `throughout`, `greatest`, `least`.
+    /// Where it is measured: `at the start`, `at 90 deg of turn`, `before the break`, `at the end`, `in the level-off`, `throughout`,
+    /// `greatest`, `least`.
     pub at: String,
     /// Wanted value.
     pub target: f64,
@@ -52,6 +57,14 @@ pub struct RowOut {
     pub plus: Option<f64>,
     /// Allowed below the target; null for no bound.
     pub minus: Option<f64>,
+    /// Above the target and still excellent; null but for marking bands of our own.
+    pub plus_excellent: Option<f64>,
+    /// Below the target and still excellent.
+    pub minus_excellent: Option<f64>,
+    /// How much wider the band becomes for each meter a second of gusts found.
+    pub wider_by_gusts: f64,
+    /// True for a marking band of our own: a training aid, no published figure.
+    pub training_aid: bool,
     /// As printed.
     pub tolerance: String,
     /// Source key and code.
@@ -79,6 +92,10 @@ fn entry(standard: &engine::Standard) -> StandardEntry {
         target: row.target,
         plus: row.plus,
         minus: row.minus,
+        plus_excellent: row.plus_excellent,
+        minus_excellent: row.minus_excellent,
+        wider_by_gusts: row.wider_by_gusts,
+        training_aid: row.is_training_aid(),
         tolerance: row.tolerance_text.clone(),
         source: row.source.clone(),
         from_memory: row.from_memory,
@@ -88,6 +105,8 @@ fn entry(standard: &engine::Standard) -> StandardEntry {
         title: standard.title.clone(),
         licence: standard.licence.clone(),
         edition: standard.edition.clone(),
+        in_force: standard.in_force.clone(),
+        same_figures_in: standard.same_figures_in.clone(),
         rows: standard.rows.iter().map(row).collect(),
     }
 }

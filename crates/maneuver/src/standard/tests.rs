@@ -168,3 +168,209 @@ fn rows_twice_and_rows_without_bounds_are_refused() {
     assert!(twice.to_string().contains("two rows"), "{twice}");
     assert!(Standard::from_toml(HEAD, "x.toml").is_err());
 }
+
+/// A row: maneuver, id, target, minus, plus, in the units of the row.
+type Typed = (&'static str, &'static str, f64, Option<f64>, Option<f64>);
+
+fn same(standard: &Standard, rows: &[Typed]) {
+    for &(maneuver, id, target, minus, plus) in rows {
+        let found = row(standard, maneuver, id);
+        let close = |a: Option<f64>, b: Option<f64>| match (a, b) {
+            (Some(a), Some(b)) => (a - b).abs() < 1e-9,
+            (None, None) => true,
+            _ => false,
+        };
+        checks::assert_near(id, found.0, target, 1e-9);
+        assert!(
+            close(found.1, minus) && close(found.2, plus),
+            "{} {maneuver} {id}: {found:?}",
+            standard.id
+        );
+    }
+}
+
+const fn both(value: f64) -> (Option<f64>, Option<f64>) {
+    (Some(value), Some(value))
+}
+
+const TEN: (Option<f64>, Option<f64>) = both(10.0);
+
+/// Slow flight, PA.VII.A.S2-S5 and CA.VII.A.S2-S5: 100 ft, +10/-0 kt, 10 and 10 degrees; 50 ft, +5/-0 kt, 10 and 5 degrees. Stalls,
+/// PA.VII.B and C, CA.VII.B and C: 10 degrees of heading, bank not above 20 by 10, or by 5 without power; CA.VII.D never above the
+/// maneuvering speed, 3,000 ft. The speed that is meant is in no recording: a band of +10/-0 kt is one of 10 kt between least and
+/// greatest.
+#[test]
+fn val_slow_flight_and_stalls_of_both_licences() {
+    let (private, commercial) =
+        (bundled::load("faa-private").unwrap(), bundled::load("faa-commercial").unwrap());
+    for (standard, ft, kt, bank, bank_off) in
+        [(&private, 100.0, 10.0, 10.0, 10.0), (&commercial, 50.0, 5.0, 5.0, 5.0)]
+    {
+        same(
+            standard,
+            &[
+                ("slow-flight", "height", 0.0, Some(ft), Some(ft)),
+                ("slow-flight", "airspeed", 0.0, None, Some(kt)),
+                ("slow-flight", "heading", 0.0, TEN.0, TEN.1),
+                ("slow-flight", "bank", 0.0, Some(bank), Some(bank)),
+                ("slow-flight", "height-above-ground", 1500.0, Some(0.0), None),
+                ("power-off-stall", "bank", 20.0, None, Some(bank_off)),
+                ("power-off-stall", "heading", 0.0, TEN.0, TEN.1),
+                ("power-on-stall", "bank", 20.0, None, Some(10.0)),
+                ("power-on-stall", "heading", 0.0, TEN.0, TEN.1),
+                ("steep-turn", "entry-airspeed", 0.0, None, Some(0.0)),
+            ],
+        );
+    }
+    same(
+        &commercial,
+        &[
+            ("accelerated-stall", "entry-airspeed", 0.0, None, Some(0.0)),
+            ("accelerated-stall", "height-above-ground", 3000.0, Some(0.0), None),
+            ("steep-spiral", "turns", 1080.0, Some(10.0), None),
+        ],
+    );
+    let from_memory = |maneuver: &str| {
+        let mut rows = private.rows.iter().filter(move |row| row.maneuver == maneuver);
+        rows.all(|row| row.from_memory)
+    };
+    assert!(from_memory("power-on-stall") && !from_memory("power-off-stall"));
+    assert_eq!(private.same_figures_in.len(), 4);
+    assert!(commercial.in_force.as_deref().unwrap().contains("31 May 2024"));
+}
+
+/// FAA-S-8081-6 and FAA-S-ACS-25: to the commercial level; FAA-S-8081-12 (from memory): 100 ft, 10 kt, 50 by 5 degrees, pylons 30 to 40;
+/// older slow flight: 100 ft, 1.2 times the stall speed +10/-5 kt, 10 degrees, bank 30 and none above.
+#[test]
+fn val_instructors_and_older_forms() {
+    let commercial = bundled::load("faa-commercial").unwrap();
+    for id in ["faa-instructor", "faa-instructor-practical"] {
+        let instructor = bundled::load(id).unwrap();
+        for row in &commercial.rows {
+            same(
+                &instructor,
+                &[(leak(&row.maneuver), leak(&row.id), row.target, row.minus, row.plus)],
+            );
+        }
+        same(&instructor, &[("s-turns", "height", 0.0, Some(100.0), Some(100.0))]);
+        assert!(
+            instructor
+                .rows
+                .iter()
+                .all(|row| row.source.contains(", figures of ACS-")
+                    || row.source.ends_with("AFH-3C"))
+        );
+        assert_eq!(instructor.rows.iter().all(|row| row.from_memory), id == "faa-instructor");
+    }
+    let older = bundled::load("faa-commercial-practical").unwrap();
+    assert!(older.rows.iter().all(|row| row.from_memory));
+    same(
+        &older,
+        &[
+            ("steep-turn", "height", 0.0, Some(100.0), Some(100.0)),
+            ("steep-turn", "airspeed", 0.0, TEN.0, TEN.1),
+            ("steep-turn", "bank", 50.0, Some(5.0), Some(5.0)),
+            ("eights-on-pylons", "bank", 35.0, Some(5.0), Some(5.0)),
+            ("lazy-eight", "exit-height", 0.0, Some(100.0), Some(100.0)),
+            ("chandelle", "rollout-heading", 0.0, TEN.0, TEN.1),
+        ],
+    );
+    let slow = bundled::load("faa-slow-flight-practical").unwrap();
+    same(
+        &slow,
+        &[
+            ("slow-flight", "height", 0.0, Some(100.0), Some(100.0)),
+            ("slow-flight", "airspeed", 0.0, Some(5.0), Some(10.0)),
+            ("slow-flight", "heading", 0.0, TEN.0, TEN.1),
+            ("slow-flight", "bank", 30.0, None, Some(0.0)),
+        ],
+    );
+}
+
+fn leak(text: &str) -> &'static str {
+    String::from(text).leak()
+}
+
+/// AMC1 FCL.125: 150 ft, 15 kt; Part-FCL appendix 4 (from memory): 100 ft, 10 kt, 10 degrees; appendix 9 B: 100 ft, 5 degrees.
+#[test]
+fn val_the_other_european_rows() {
+    for (id, ft, kt, deg, from_memory) in [
+        ("easa-lapl", 150.0, Some(15.0), None, false),
+        ("easa-cpl", 100.0, Some(10.0), Some(10.0), true),
+        ("easa-type-rating", 100.0, None, Some(5.0), false),
+    ] {
+        let standard = bundled::load(id).unwrap();
+        let of = |id: &str| {
+            standard.rows.iter().find(|row| row.maneuver == "steep-turn" && row.id == id)
+        };
+        same(&standard, &[("steep-turn", "height", 0.0, Some(ft), Some(ft))]);
+        let near = |row: Option<&super::Row>, wanted: Option<f64>| match (
+            row.and_then(|row| row.plus),
+            wanted,
+        ) {
+            (Some(plus), Some(wanted)) => (plus - wanted).abs() < 1e-9,
+            (None, None) => true,
+            _ => false,
+        };
+        assert!(near(of("airspeed"), kt) && near(of("rollout-heading"), deg), "{id}");
+        assert!(standard.rows.iter().all(|row| row.from_memory == from_memory));
+    }
+}
+
+/// checks/maneuver-standards.md 3.25 (one instructor's judgement, no source): excellent and satisfactory.
+#[test]
+fn val_the_marking_bands_are_the_instructors() {
+    let own = bundled::load(bundled::OWN_BANDS).unwrap();
+    for (maneuver, id, excellent, satisfactory) in [
+        ("chandelle", "pitch-held", 1.5, 3.0),
+        ("chandelle", "bank-at-90", 2.0, 5.0),
+        ("chandelle", "bank-at-135", 3.0, 6.0),
+        ("chandelle", "rollout-heading", 3.0, 10.0),
+        ("chandelle", "level-off", 20.0, 50.0),
+        ("lazy-eight", "bank-at-90", 3.0, 6.0),
+        ("lazy-eight", "lowest", 5.0, 15.0),
+        ("lazy-eight", "halves-crest", 40.0, 80.0),
+        ("lazy-eight", "halves-slowest", 3.0, 6.0),
+        ("lazy-eight", "exit-height", 40.0, 100.0),
+        ("lazy-eight", "exit-airspeed", 4.0, 10.0),
+        ("lazy-eight", "rollout-heading", 4.0, 10.0),
+        ("wing-over", "exit-height", 50.0, 100.0),
+        ("wing-over", "exit-airspeed", 5.0, 10.0),
+        ("wing-over", "rollout-heading", 5.0, 10.0),
+    ] {
+        let row = own.rows.iter().find(|row| row.maneuver == maneuver && row.id == id).unwrap();
+        checks::assert_near(id, row.plus.unwrap(), satisfactory, 1e-9);
+        checks::assert_near(id, row.plus_excellent.unwrap(), excellent, 1e-9);
+    }
+    let finish = own.rows.iter().find(|row| row.id == "finish-over-stall").unwrap();
+    let band = |plus: Option<f64>, minus: Option<f64>| {
+        [finish.target - minus.unwrap(), finish.target + plus.unwrap()]
+    };
+    for (found, wanted) in [
+        (band(finish.plus, finish.minus), [1.0, 10.0]),
+        (band(finish.plus_excellent, finish.minus_excellent), [3.0, 6.0]),
+    ] {
+        checks::assert_near("over the stall, low", found[0], wanted[0], 1e-9);
+        checks::assert_near("over the stall, high", found[1], wanted[1], 1e-9);
+    }
+}
+
+#[test]
+fn rows_are_taken_over_from_bundled_standards_only() {
+    let text = format!("{HEAD}[[inherits]]\nstandard = \"faa-privat\"\nsource = \"x\"\n");
+    let faults = Standard::from_toml(&text, "x.toml").unwrap_err();
+    assert!(faults.to_string().contains("line 6: no bundled standard \"faa-privat\""), "{faults}");
+    let text = format!(
+        "{HEAD}[[inherits]]\nstandard = \"faa-private\"\nmaneuvers = [\"steep-turn\", \"loop\"]\nsource = \"x\"\n"
+    );
+    let faults = Standard::from_toml(&text, "x.toml").unwrap_err();
+    assert!(faults.to_string().contains("faa-private has no rows for \"loop\""), "{faults}");
+    let narrow = "[[row]]\nmaneuver = \"steep-turn\"\nid = \"height\"\nquantity = \"height change\"\nat = \"throughout\"\n\
+                  target = \"0 ft\"\nplus = \"60 ft\"\nminus = \"60 ft\"\ntolerance = \"60 ft\"\nsource = \"school\"\n";
+    let text = format!(
+        "{HEAD}[[inherits]]\nstandard = \"faa-private\"\nmaneuvers = [\"steep-turn\"]\nsource = \"school\"\n{narrow}"
+    );
+    let school = Standard::from_toml(&text, "x.toml").unwrap();
+    assert_eq!(school.rows.len(), 5);
+    same(&school, &[("steep-turn", "height", 0.0, Some(60.0), Some(60.0))]);
+}

@@ -1,0 +1,71 @@
+//! Coordination where a sensor shows it: the ball and the sideslip; and how closely height and speed are kept.
+
+use crate::attempt::{Estimate, Measure};
+use crate::part::Part;
+use crate::trace::{Line, STEP_S, smooth};
+use maneuver::standard::{Measured, MeasuredAt};
+
+/// A ball in its fluid follows so slowly, s to each side (common practice, no source).
+const BALL_S: f64 = 0.75;
+
+/// The ball at the places of a part, damped as it is in its fluid.
+pub(crate) fn ball(part: &Part<'_>) -> Option<Vec<Estimate>> {
+    part.trace.lateral_load_g.as_ref().map(|line| damped(part, line))
+}
+
+fn damped(part: &Part<'_>, line: &Line) -> Vec<Estimate> {
+    let places = part.all();
+    let values = smooth(&line.value[places.clone()], (BALL_S / STEP_S) as usize);
+    let sigmas = &line.sigma[places];
+    values.iter().zip(sigmas).map(|(&value, &sigma)| Estimate { value, sigma }).collect()
+}
+
+pub(super) fn measures(part: &Part<'_>) -> Vec<Measure> {
+    let ball = ball(part);
+    let slip = part.trace.sideslip_deg.as_ref().map(|line| damped(part, line));
+    let mean = |values: &Vec<Estimate>| {
+        let n = values.len().max(1) as f64;
+        let value = values.iter().map(|one| one.value).sum::<f64>() / n;
+        let sigma = values.iter().map(|one| one.sigma).sum::<f64>() / n;
+        Estimate { value: part.sign() * value, sigma }
+    };
+    let most = |values: &Vec<Estimate>| {
+        let size = |one: &Estimate| one.value.abs();
+        values.iter().max_by(|a, b| size(a).total_cmp(&size(b))).map(|one| Estimate {
+            value: size(one),
+            sigma: one.sigma,
+        })
+    };
+    let add = |key, quantity, place, estimate| Measure { key, quantity, place, estimate };
+    let (load, slipped) = (Measured::LateralLoadG, Measured::SideslipDeg);
+    let mut out = vec![
+        add("lateral_load_mean_into_turn_g", load, MeasuredAt::End, ball.as_ref().map(mean)),
+        add("lateral_load_greatest_g", load, MeasuredAt::Greatest, ball.as_ref().and_then(most)),
+        add("sideslip_mean_into_turn_deg", slipped, MeasuredAt::End, slip.as_ref().map(mean)),
+        add("sideslip_greatest_deg", slipped, MeasuredAt::Greatest, slip.as_ref().and_then(most)),
+    ];
+    out.extend(kept(part));
+    out
+}
+
+/// How far height and speed spread over the part.
+fn kept(part: &Part<'_>) -> Vec<Measure> {
+    let spread = |of: &dyn Fn(usize) -> Estimate| {
+        let greatest = Part::extreme(part.all(), 1.0, of)?;
+        let least = Part::extreme(part.all(), -1.0, of)?;
+        // Both ends have their error; that of the change since the start is shared by both in part.
+        let sigma = base::math::hypot(greatest.1.sigma, least.1.sigma)
+            .min(2.0 * greatest.1.sigma.max(least.1.sigma));
+        Some(Estimate { value: greatest.1.value - least.1.value, sigma })
+    };
+    let add = |key, quantity, estimate| Measure {
+        key,
+        quantity,
+        place: MeasuredAt::Throughout,
+        estimate,
+    };
+    vec![
+        add("height_spread_ft", Measured::HeightChangeFt, spread(&|i| part.height_change(i))),
+        add("airspeed_spread_kt", Measured::AirspeedSpreadKt, spread(&|i| part.airspeed_change(i))),
+    ]
+}
