@@ -1,7 +1,8 @@
 //! Answers as CSV (RFC-4180, line end `\n`): one number a row, or one time a row. Same value, same bytes.
 
-use assess::attempt::{Attempt, AttemptPart, Estimate, Finding, way};
+use assess::attempt::{Attempt, AttemptPart, Estimate, Finding, Measure, way};
 use assess::debrief::Debrief;
+use assess::events::SafetyEvent;
 use wire::number::rounded;
 use wire::reconstruction::Reconstruction;
 use wire::recording_sheet::{RecordingSheet, SensorOut};
@@ -26,22 +27,47 @@ pub(crate) fn debrief(debrief: &Debrief) -> String {
         "verdict",
         "tolerance",
         "source",
+        "margin",
+        "mark",
+        "at_s",
+        "help",
     ])];
     for (index, attempt) in debrief.attempts.iter().enumerate() {
-        for finding in &attempt.findings {
-            rows.push(row(&whole(index, attempt), finding_cells(finding)));
-        }
+        let help = attempt.flown.help.words();
+        let head_of_all = whole(index, attempt);
+        rows.extend(numbers_of(&attempt.measures).map(|cells| row(&head_of_all, cells, help)));
+        rows.extend(attempt.findings.iter().map(|f| row(&head_of_all, finding_cells(f), help)));
         for (number, part) in attempt.parts.iter().enumerate() {
             let head = head(index, attempt, number + 1, part);
-            rows.extend(states(part).chain(measures(part)).map(|cells| row(&head, cells)));
-            rows.extend(part.findings.iter().map(|f| row(&head, finding_cells(f))));
+            let of_part = states(part).chain(numbers_of(&part.measures));
+            rows.extend(of_part.map(|cells| row(&head, cells, help)));
+            rows.extend(part.findings.iter().map(|f| row(&head, finding_cells(f), help)));
             rows.extend(part.faults.iter().map(|fault| {
                 let cells = ["fault", fault.id, "", "", "", "", "", &fault.evidence, ""];
-                row(&head, strings(&cells))
+                row(&head, strings(&cells), help)
             }));
         }
     }
+    rows.extend(debrief.events.events.iter().map(|event| event_row(event, &debrief.attempts)));
     written(rows)
+}
+
+/// A limit passed; its own times stand where those of an attempt do.
+fn event_row(event: &SafetyEvent, attempts: &[Attempt]) -> Vec<String> {
+    let mut head: Head = Head::default();
+    if let Some((index, attempt)) = event.attempt.and_then(|k| Some((k, attempts.get(k)?))) {
+        head = whole(index, attempt);
+    }
+    head[5] = rounded(event.begin_s, 3).to_string();
+    head[6] = rounded(event.end_s, 3).to_string();
+    let [value, sigma] = numbers(Some(event.worst));
+    let verdict = if event.sure { "passed" } else { "perhaps passed" };
+    let limit = rounded(event.limit, 3).to_string();
+    let key = event.kind.key();
+    let cells = ["event", key, "", &value, &sigma, event.unit, verdict, &limit, &event.source];
+    let mut cells = strings(&cells);
+    cells.extend([String::new(), String::new(), rounded(event.worst_s, 3).to_string()]);
+    row(&head, cells, "")
 }
 
 /// The attempts alone, one a row.
@@ -171,8 +197,8 @@ fn states(part: &AttemptPart) -> impl Iterator<Item = Vec<String>> {
     })
 }
 
-fn measures(part: &AttemptPart) -> impl Iterator<Item = Vec<String>> {
-    part.measures.iter().map(|measure| {
+fn numbers_of(measures: &[Measure]) -> impl Iterator<Item = Vec<String>> {
+    measures.iter().map(|measure| {
         let [value, sigma] = numbers(measure.estimate);
         let unit = measure.quantity.unit();
         strings(&["measure", measure.key, "", &value, &sigma, unit, "", "", ""])
@@ -183,7 +209,18 @@ fn finding_cells(finding: &Finding) -> Vec<String> {
     let [value, sigma] = numbers(finding.estimate);
     let verdict = finding.verdict.words();
     let (unit, tolerance, source) = (finding.unit, &finding.tolerance, &finding.source);
-    strings(&["finding", &finding.id, "", &value, &sigma, unit, verdict, tolerance, source])
+    let mut cells =
+        strings(&["finding", &finding.id, "", &value, &sigma, unit, verdict, tolerance, source]);
+    let number = |value: Option<f64>| {
+        let finite = value.filter(|value| value.is_finite());
+        finite.map_or_else(String::new, |value| rounded(value, 3).to_string())
+    };
+    cells.extend([
+        number(finding.margin),
+        finding.mark.unwrap_or_default().into(),
+        number(finding.at_s),
+    ]);
+    cells
 }
 
 /// Value and sigma; empty when it could not be measured.
@@ -194,7 +231,12 @@ fn numbers(estimate: Option<Estimate>) -> [String; 2] {
     })
 }
 
-fn row(head: &Head, cells: Vec<String>) -> Vec<String> {
+/// A row of full width; cells that a kind does not have are empty.
+fn row(head: &Head, mut cells: Vec<String>, help: &str) -> Vec<String> {
+    /// Kind to `at_s`.
+    const CELLS: usize = 12;
+    cells.resize(CELLS, String::new());
+    cells.push(help.into());
     head.iter().cloned().chain(cells).collect()
 }
 

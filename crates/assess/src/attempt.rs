@@ -38,8 +38,90 @@ pub struct Attempt {
     pub findings: Vec<Finding>,
     /// What to keep, what to change, what to practise.
     pub coaching: Coaching,
+    /// Numbers of the whole figure: one half against the other. Those of the parts are in the parts.
+    pub measures: Vec<Measure>,
+    /// Whether the area was cleared before it.
+    pub clearing: Clearing,
+    /// Who flew it, and with what help.
+    pub flown: Flown,
     /// Notes on what could not be measured.
     pub notes: Vec<String>,
+}
+
+/// Clearing turns in the three minutes before an attempt.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Clearing {
+    /// A half circle, or two quarters, were turned.
+    Seen,
+    /// Three minutes were looked at, and there was none.
+    NotSeen,
+    /// The recording begins too late, or does not show the heading.
+    CannotTell,
+}
+
+impl Clearing {
+    /// As written in outputs.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Seen => "seen",
+            Self::NotSeen => "not seen",
+            Self::CannotTell => "cannot tell",
+        }
+    }
+}
+
+/// Who flew an attempt, and with what help.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Flown {
+    /// Name, as told.
+    pub by: Option<String>,
+    /// With what help.
+    pub help: Help,
+    /// What else was noted.
+    pub remark: Option<String>,
+}
+
+/// With what help an attempt was flown. Only unaided ones count toward readiness.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Help {
+    /// Nobody said it.
+    #[default]
+    NotStated,
+    /// Flown by the instructor to show it.
+    Demonstrated,
+    /// Every step was said.
+    TalkedThrough,
+    /// Some were.
+    Prompted,
+    /// Flown alone.
+    Unaided,
+    /// The instructor took the controls.
+    TakenOver,
+}
+
+impl Help {
+    /// All that can be said.
+    pub const ALL: [Self; 6] = [
+        Self::NotStated,
+        Self::Demonstrated,
+        Self::TalkedThrough,
+        Self::Prompted,
+        Self::Unaided,
+        Self::TakenOver,
+    ];
+    /// As written in files and outputs.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::NotStated => "not stated",
+            Self::Demonstrated => "demonstrated",
+            Self::TalkedThrough => "talked through",
+            Self::Prompted => "prompted",
+            Self::Unaided => "unaided",
+            Self::TakenOver => "taken over",
+        }
+    }
 }
 
 /// One part of an attempt.
@@ -119,21 +201,30 @@ pub struct Finding {
     pub title: String,
     /// The measured number, in `unit`; `None` when it could not be measured.
     pub estimate: Option<Estimate>,
+    /// When it was read, s; `None` for numbers of the whole figure.
+    pub at_s: Option<f64>,
     /// Unit.
     pub unit: &'static str,
     /// Lower edge of what is allowed, in `unit`.
     pub low: Option<f64>,
     /// Upper edge of what is allowed, in `unit`.
     pub high: Option<f64>,
+    /// How far inside the nearest edge the number lies, in `unit`; negative outside.
+    pub margin: Option<f64>,
     /// As printed: "±10°".
     pub tolerance: String,
     /// Source.
     pub source: String,
+    /// True for a marking band of our own: a training aid, no published figure.
+    pub training_aid: bool,
+    /// Its mark on the scale of our own, where the row has one: "excellent", "satisfactory or better", "satisfactory", "needs work",
+    /// "cannot tell".
+    pub mark: Option<&'static str>,
     /// Met, not met, cannot tell.
     pub verdict: Verdict,
-    /// Seconds outside, for rows that hold throughout.
+    /// Seconds outside, for rows that hold at many places.
     pub seconds_outside: Option<f64>,
-    /// Whether an excursion was corrected before the end, for rows that hold throughout.
+    /// Whether an excursion was corrected before the end, for rows that hold at many places.
     pub corrected: Option<bool>,
     /// Why, when it cannot be told.
     pub why: Option<String>,

@@ -43,7 +43,13 @@ pub(crate) fn before(trace: &Trace, start: usize) -> Clearing {
 fn turns(trace: &Trace, first: usize, after: usize) -> Vec<f64> {
     let (bank, heading) = (&trace.bank_deg.value, &trace.heading_deg.value);
     let side = |i: usize| {
-        if bank[i].abs() < BANKED_DEG { 0 } else if bank[i] > 0.0 { 1 } else { -1 }
+        if bank[i].abs() < BANKED_DEG {
+            0
+        } else if bank[i] > 0.0 {
+            1
+        } else {
+            -1
+        }
     };
     let mut out = Vec::new();
     let mut begin = first;

@@ -1,10 +1,11 @@
 //! Everything about one recording, in one value.
 
-use crate::attempt::{Attempt, AttemptPart, Finding};
+use crate::attempt::{Attempt, AttemptPart, Finding, Flown, Measure};
 use crate::find::{self, Found};
 use crate::part::{MIDDLE, Part};
 use crate::trace::Trace;
-use crate::{coach, judge, limits, measure};
+use crate::{clearing, coach, events, judge, measure};
+use base::factors::M_PER_FT;
 use flight::airplane::Airplane;
 use maneuver::standard::{Row, Standard, bundled};
 use motion::Motion;
@@ -30,6 +31,8 @@ pub struct Debrief {
     pub motion: Motion,
     /// Attempts in time order.
     pub attempts: Vec<Attempt>,
+    /// Limits passed anywhere in the flight, and what was looked for.
+    pub events: events::Events,
     /// Key and title of the standard.
     pub standard_id: String,
     /// Title of the standard, with its edition.
@@ -43,17 +46,37 @@ pub struct Debrief {
 /// Finds, measures and judges: the debrief of a recording whose motion has been reconstructed. Linear in its length.
 #[must_use]
 pub fn debrief(recording: Recording, motion: Motion, context: &DebriefContext<'_>) -> Debrief {
+    watched(recording, motion, context, &events::Watch::default())
+}
+
+/// As [`debrief`], with what is to be watched for in the whole flight.
+#[must_use]
+pub fn watched(
+    recording: Recording,
+    motion: Motion,
+    context: &DebriefContext<'_>,
+    watch: &events::Watch,
+) -> Debrief {
     let mut notes = recording.notes.clone();
     notes.extend(motion.notes.iter().cloned());
-    let attempts = match Trace::new(&motion) {
-        Ok(trace) => attempts(&trace, &recording, context, &mut notes),
-        Err(text) => {
-            notes.push(Note { kind: NoteKind::Missing, text });
-            Vec::new()
+    let (mut attempts, mut events) = (Vec::new(), events::Events::default());
+    match Trace::new(&motion) {
+        Ok(trace) => {
+            let flight = events::Flight {
+                trace: &trace,
+                recording: &recording,
+                airplane: context.airplane,
+                ground_ft: context.ground_elevation_m.map(|height_m| height_m / M_PER_FT),
+                watch,
+            };
+            attempts = attempts_of(&flight, motion.gusts_mps, context, &mut notes);
+            events = events::find(&flight, &attempts);
         }
-    };
+        Err(text) => notes.push(Note { kind: NoteKind::Missing, text }),
+    }
     Debrief {
         attempts,
+        events,
         standard_id: context.standard.id.clone(),
         standard_title: format!("{}, {}", context.standard.title, context.standard.edition),
         airplane_name: context.airplane.map(|airplane| airplane.name.clone()),
@@ -63,12 +86,13 @@ pub fn debrief(recording: Recording, motion: Motion, context: &DebriefContext<'_
     }
 }
 
-fn attempts(
-    trace: &Trace,
-    recording: &Recording,
+fn attempts_of(
+    flight: &events::Flight<'_>,
+    gusts_mps: Option<f64>,
     context: &DebriefContext<'_>,
     notes: &mut Vec<Note>,
 ) -> Vec<Attempt> {
+    let (trace, recording) = (flight.trace, flight.recording);
     let (found, left_out) = find::find(trace);
     if left_out > 0 {
         let text = format!(
@@ -84,17 +108,20 @@ fn attempts(
         QuantityKind::TrueAirspeedMps,
     ];
     let airspeed_recorded = speeds.iter().any(|kind| recording.series_of(*kind).is_some());
-    let assessor = Assessor { trace, context, own: &own, airspeed_recorded };
+    let gusts_mps = gusts_mps.unwrap_or(0.0);
+    let assessor = Assessor { trace, flight, context, own: &own, airspeed_recorded, gusts_mps };
     found.into_iter().map(|found| assessor.attempt(found)).collect()
 }
 
 /// What measuring an attempt needs.
 struct Assessor<'a> {
     trace: &'a Trace,
+    flight: &'a events::Flight<'a>,
     context: &'a DebriefContext<'a>,
     /// Marking bands for maneuvers that the standard has no row for.
     own: &'a Standard,
     airspeed_recorded: bool,
+    gusts_mps: f64,
 }
 
 impl Assessor<'_> {
@@ -118,9 +145,13 @@ impl Assessor<'_> {
         }
         let rows = self.rows(maneuver.id(), form, &mut notes);
         let (first, last) = (parts[0], parts[parts.len() - 1]);
-        notes.extend(limits::passed(self.trace, first.start..=last.end, self.context.airplane));
+        notes.extend(events::lines(self.flight, first.start..=last.end));
+        let whole = measure::halves::measures(&parts);
+        let (halves, of_parts): (Vec<&Row>, Vec<&Row>) =
+            rows.iter().partition(|row| row.quantity.is_of_two_halves());
+        let findings = halves.iter().map(|row| self.finding(&last, row, &whole)).collect();
         let mut flown: Vec<AttemptPart> =
-            parts.iter().map(|part| self.part(part, shape.checkpoints_deg, &rows)).collect();
+            parts.iter().map(|part| self.part(part, shape.checkpoints_deg, &of_parts)).collect();
         let coaching = coach::coach(&parts, &mut flown, self.context.ground_elevation_m);
         Attempt {
             maneuver: maneuver.id(),
@@ -131,31 +162,44 @@ impl Assessor<'_> {
             start_s: first.time_s(first.start),
             end_s: last.time_s(last.end),
             parts: flown,
-            findings: Vec::new(),
+            findings,
+            measures: whole,
+            clearing: clearing::before(self.trace, first.start),
+            flown: Flown::default(),
             coaching,
             notes,
         }
     }
-    /// Rows of the standard; marking bands of our own, labelled, for a maneuver that it says nothing about.
+    /// Rows of the standard; and marking bands of our own, labelled, for what it gives no figure for.
     fn rows(&self, maneuver: &str, form: &str, notes: &mut Vec<String>) -> Vec<&Row> {
-        let rows: Vec<&Row> = rows_for(self.context.standard, maneuver, form);
-        if !rows.is_empty() {
-            return rows;
-        }
-        let own = rows_for(self.own, maneuver, form);
-        if !own.is_empty() {
+        let mut rows: Vec<&Row> = rows_for(self.context.standard, maneuver, form);
+        let published = rows.len();
+        let said = |own: &Row| {
+            let same = |row: &&Row| {
+                row.id == own.id || (row.quantity, row.place) == (own.quantity, own.place)
+            };
+            rows.iter().any(same)
+        };
+        let own: Vec<&Row> =
+            rows_for(self.own, maneuver, form).into_iter().filter(|row| !said(row)).collect();
+        if published == 0 && !own.is_empty() {
             notes.push(format!(
                 "{} has no row for this maneuver: it is held against marking bands of our own, a training aid, no \
                  published standard",
                 self.context.standard.title
             ));
         }
-        own
+        rows.extend(own);
+        rows
+    }
+    fn finding(&self, part: &Part<'_>, row: &Row, measures: &[Measure]) -> Finding {
+        let around =
+            judge::Around { measures, ground_ft: self.flight.ground_ft, gusts_mps: self.gusts_mps };
+        judge::finding(part, row, &around)
     }
     fn part(&self, part: &Part<'_>, checkpoints_deg: &[f64], rows: &[&Row]) -> AttemptPart {
         let measures = measure::measures(part);
-        let judged =
-            |row: &&Row| -> Finding { judge::finding(part, row, self.context.ground_elevation_m) };
+        let judged = |row: &&Row| -> Finding { self.finding(part, row, &measures) };
         AttemptPart {
             direction: part.direction,
             progress: part.progress,

@@ -127,9 +127,8 @@ pub(crate) fn find(flight: &Flight<'_>, attempts: &[Attempt]) -> Events {
             attempt.start_s <= event.worst_s && event.worst_s <= attempt.end_s + AFTER_S
         };
         event.attempt = event.attempt.or_else(|| attempts.iter().position(inside));
-        event.expected = event
-            .attempt
-            .is_some_and(|index| event.kind.belongs_to(attempts[index].maneuver));
+        event.expected =
+            event.attempt.is_some_and(|index| event.kind.belongs_to(attempts[index].maneuver));
     }
     out.events.sort_by(|a, b| a.begin_s.total_cmp(&b.begin_s));
     out
@@ -152,5 +151,9 @@ pub(crate) fn lines(flight: &Flight<'_>, places: RangeInclusive<usize>) -> Vec<S
         let signal = kinds::signal(kind, flight).ok()?;
         scan::worst(flight.trace, &signal, places.clone())
     };
-    of_attempts.into_iter().filter_map(worst).map(|event| format!("limit: {}", event.words())).collect()
+    of_attempts
+        .into_iter()
+        .filter_map(worst)
+        .map(|event| format!("limit: {}", event.words()))
+        .collect()
 }

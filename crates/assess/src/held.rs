@@ -34,7 +34,9 @@ pub(crate) fn headings(part: &Part<'_>, until: usize) -> Vec<(usize, Estimate)> 
         (i, Estimate { value, sigma: part.sigma_of_heading_change(first, i) })
     };
     let straight = stretches(part, until).into_iter().filter(Stretch::is_straight);
-    straight.flat_map(|stretch| (stretch.first..=stretch.last).map(move |i| one(stretch.first, i))).collect()
+    straight
+        .flat_map(|stretch| (stretch.first..=stretch.last).map(move |i| one(stretch.first, i)))
+        .collect()
 }
 
 /// Bank against what is held: nil straight ahead, the mean of the stretch in a turn.

@@ -217,7 +217,10 @@ impl Reading<'_> {
         let excess = |estimate: &Estimate| bounds.excess(estimate.value);
         let many = matches!(
             self.row.place,
-            MeasuredAt::Throughout | MeasuredAt::BeforeBreak | MeasuredAt::Greatest | MeasuredAt::Least
+            MeasuredAt::Throughout
+                | MeasuredAt::BeforeBreak
+                | MeasuredAt::Greatest
+                | MeasuredAt::Least
         ) && places.len() > 1;
         let outside = (many || self.row.place == MeasuredAt::Throughout).then(|| Outside {
             seconds: STEP_S * values.iter().filter(|value| excess(value) > 0.0).count() as f64,

@@ -8,15 +8,18 @@
 //! * `find`: candidates, signatures, the choice.
 //! * [`refly`]: an attempt flown again with one thing mended.
 //! * `part`: one part of an attempt, as everything that measures looks at it.
-//! * `measure`, `judge`: numbers, and rows of a standard held against them.
+//! * `measure`, `judge`, `held`: numbers, and rows of a standard held against them.
+//! * [`events`]: limits passed anywhere in the flight; `clearing`: clearing turns before an attempt.
 
 pub mod attempt;
+mod clearing;
 pub mod coach;
 pub mod debrief;
+pub mod events;
 pub mod faults;
 mod find;
+mod held;
 mod judge;
-mod limits;
 mod measure;
 mod part;
 pub mod refly;

@@ -124,16 +124,25 @@ fn pitches(part: &Part<'_>) -> Vec<Measure> {
     };
     let pitched =
         |key, place, estimate| Measure { key, quantity: Measured::PitchDeg, place, estimate };
-    let turned =
-        |key, quantity, place, estimate| Measure { key, quantity, place, estimate };
+    let turned = |key, quantity, place, estimate| Measure { key, quantity, place, estimate };
     let value = |found: Option<(usize, Estimate)>| found.map(|(_, estimate)| estimate);
     let at = |turn: f64| part.at_turn(turn, pitch).filter(|_| known);
     let end = Some(pitch(part.end)).filter(|_| known);
     let mut out = vec![
         pitched("pitch_change_greatest_deg", MeasuredAt::Greatest, value(highest)),
-        turned("turn_at_pitch_greatest_deg", Measured::TurnOfHighestPitchDeg, MeasuredAt::Greatest, place(highest)),
+        turned(
+            "turn_at_pitch_greatest_deg",
+            Measured::TurnOfHighestPitchDeg,
+            MeasuredAt::Greatest,
+            place(highest),
+        ),
         pitched("pitch_change_least_deg", MeasuredAt::Least, value(lowest)),
-        turned("turn_at_pitch_least_deg", Measured::TurnOfLowestPitchDeg, MeasuredAt::Least, place(lowest)),
+        turned(
+            "turn_at_pitch_least_deg",
+            Measured::TurnOfLowestPitchDeg,
+            MeasuredAt::Least,
+            place(lowest),
+        ),
         pitched("pitch_change_at_end_deg", MeasuredAt::End, end),
     ];
     if part.turn_wanted_deg <= 180.0 {

@@ -337,8 +337,4 @@ impl<'a> Part<'a> {
         let sigmas = (line.sigma[from], line.sigma[to]);
         Estimate { value, sigma: self.trace.height_errors.sigma_of_change(sigmas, apart_s, value) }
     }
-    /// +1 to the right, -1 to the left.
-    pub(crate) fn sign(&self) -> f64 {
-        self.direction.sign()
-    }
 }

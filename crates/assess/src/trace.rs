@@ -59,14 +59,8 @@ pub(crate) struct Trace {
     pub(crate) rolled_deg: Line,
     pub(crate) pitched_deg: Line,
     pub(crate) pitched_and_rolled_deg: Line,
-    /// The ball, right positive.
-    pub(crate) lateral_load_g: Option<Line>,
-    pub(crate) sideslip_deg: Option<Line>,
     pub(crate) roll_rate_dps: Option<Line>,
     pub(crate) pitch_rate_dps: Option<Line>,
-    /// Over the ground.
-    pub(crate) north_m: Option<Line>,
-    pub(crate) east_m: Option<Line>,
     /// In the air, and not in a long hole of the recording.
     pub(crate) usable: Vec<bool>,
 }
@@ -128,12 +122,8 @@ impl Trace {
                 .or(motion.pitch_rad.as_ref())
                 .map(angle),
             load_factor: motion.load_factor.as_ref().map(|column| places.line(column, 1.0)),
-            lateral_load_g: motion.lateral_load.as_ref().map(|column| places.line(column, 1.0)),
-            sideslip_deg: motion.sideslip_rad.as_ref().map(angle),
             roll_rate_dps: motion.roll_rate_radps.as_ref().map(angle),
             pitch_rate_dps: motion.pitch_rate_radps.as_ref().map(angle),
-            north_m: motion.north_m.as_ref().map(|column| places.line(column, 1.0)),
-            east_m: motion.east_m.as_ref().map(|column| places.line(column, 1.0)),
             usable: places.usable(motion),
             time_s: places.time_s,
         })

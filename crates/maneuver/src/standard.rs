@@ -191,6 +191,11 @@ impl Measured {
                 | Self::BankWanderDeg
         )
     }
+    /// Whether it holds one half of a figure against the other.
+    #[must_use]
+    pub const fn is_of_two_halves(self) -> bool {
+        matches!(self, Self::CrestDifferenceFt | Self::SlowestDifferenceKt)
+    }
     /// Unit of its values.
     #[must_use]
     pub const fn unit(self) -> &'static str {

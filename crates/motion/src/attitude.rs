@@ -404,6 +404,7 @@ fn columns(
         |k: usize| hypot(track.velocity_sigma[k][0], track.velocity_sigma[k][1]) / 2.0f64.sqrt();
     let slip = |k: usize| SIDESLIP_SIGMA_RAD * cos(knots[k].lift_bank).abs();
     Motion {
+        gusts_mps: None,
         time_s: track.time_s.clone(),
         origin: track.origin,
         north_m: column(&|k| (track.position[k][0], track.position_sigma[k][0])),

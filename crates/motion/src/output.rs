@@ -184,6 +184,7 @@ pub(crate) fn columns<const N: usize>(
     let when = |is: bool, column: Column| is.then_some(column);
     let place = support.place;
     Motion {
+        gusts_mps: Some(scene.gust_mps),
         time_s: scene.time_s.clone(),
         north_m: when(place, columns.north),
         east_m: when(place, columns.east),

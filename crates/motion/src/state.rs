@@ -130,6 +130,8 @@ pub struct Motion {
     pub wind_north_mps: Option<Column>,
     /// Velocity of the air over the ground, east.
     pub wind_east_mps: Option<Column>,
+    /// Gusts found, one standard deviation a component; `None` when nothing shows them.
+    pub gusts_mps: Option<f64>,
     /// Constants of the sensors found on the way: delays, biases, mounting, altimeter setting.
     pub offsets: Vec<Offset>,
     /// Whether the airplane was flying (not taxiing or parked).

@@ -1,5 +1,8 @@
 //! The debrief as a document: the recording, the whole flight, each attempt measured and judged, with its pictures.
 
+mod compare;
+mod events;
+
 use crate::SAFETY_SENTENCE;
 use crate::model::{Block, Cell, ColumnHead, Document, Table, Tone};
 use crate::numbers::{SIGMAS_95, banded, banded_or_dash, clock, fixed};
@@ -22,6 +25,8 @@ pub fn document(debrief: &Debrief) -> Document {
 pub fn document_with(debrief: &Debrief, references: &[Option<ReferenceFlight>]) -> Document {
     let mut blocks = Vec::new();
     whole_flight(&mut blocks, debrief);
+    events::section(&mut blocks, debrief);
+    compare::section(&mut blocks, debrief);
     for (index, attempt) in debrief.attempts.iter().enumerate() {
         let reference = references.get(index).and_then(Option::as_ref);
         one_attempt(&mut blocks, debrief, index + 1, attempt, reference);
@@ -158,6 +163,11 @@ fn one_attempt(
         fixed(attempt.end_s - attempt.start_s, 0),
         fixed(attempt.confidence, 2)
     )));
+    blocks.push(Block::Paragraph(format!(
+        "Flown: {}. Clearing turns in the three minutes before: {}.",
+        flown(attempt),
+        attempt.clearing.words()
+    )));
     let limit = |note: &&String| note.starts_with("limit: ");
     for note in attempt.notes.iter().filter(limit) {
         let text = note.trim_start_matches("limit: ");
@@ -182,6 +192,14 @@ fn one_attempt(
         blocks.push(Block::Heading(3, "How it was found, and what could not be measured".into()));
         blocks.push(Block::List(remarks));
     }
+}
+
+/// Who flew it and with what help, in words.
+fn flown(attempt: &Attempt) -> String {
+    let flown = &attempt.flown;
+    let by = flown.by.as_ref().map_or_else(String::new, |by| format!("by {by}, "));
+    let remark = flown.remark.as_ref().map_or_else(String::new, |remark| format!(" ({remark})"));
+    format!("{by}{}{remark}", flown.help.words())
 }
 
 /// The wind that the airspeeds of an attempt rest on, at its start.
@@ -258,6 +276,18 @@ fn judged(blocks: &mut Vec<Block>, attempt: &Attempt) {
     }
 }
 
+/// The verdict, by how much, and the mark where there is one: "not met, 3.2 outside", "met, 12 inside; excellent".
+fn by_how_much(finding: &Finding, decimals: usize) -> String {
+    let margin = finding.margin.filter(|margin| margin.is_finite());
+    let by = margin.map_or_else(String::new, |margin| {
+        let side = if margin >= 0.0 { "inside" } else { "outside" };
+        format!(", {} {side}", fixed(margin.abs(), decimals))
+    });
+    let mark = finding.mark.filter(|mark| *mark != finding.verdict.words());
+    let mark = mark.map_or_else(String::new, |mark| format!("; {mark}"));
+    format!("{}{by}{mark}", finding.verdict.words())
+}
+
 fn finding_row(finding: &Finding, place: &str) -> Vec<Cell> {
     let decimals = match finding.unit {
         "ft" => 0,
@@ -282,8 +312,12 @@ fn finding_row(finding: &Finding, place: &str) -> Vec<Cell> {
         banded_or_dash(finding.estimate, decimals).into(),
         finding.unit.into(),
         finding.tolerance.clone().into(),
-        Cell::Verdict(tone, finding.verdict.words().into()),
-        finding.source.clone().into(),
+        Cell::Verdict(tone, by_how_much(finding, decimals)),
+        if finding.training_aid {
+            "training aid, no published figure".into()
+        } else {
+            finding.source.clone().into()
+        },
     ]
 }
 

@@ -356,7 +356,10 @@ pub fn standard(standard: &Standard) -> Document {
         [
             forms,
             format!("{}, {}", row.quantity.word(), row.place.words()),
-            row.tolerance_text.clone(),
+            match (row.plus_excellent, row.minus_excellent) {
+                (None, None) => row.tolerance_text.clone(),
+                _ => format!("{} (excellent: {})", row.tolerance_text, excellent(row)),
+            },
             format!("{}{memory}", row.source),
         ]
         .map(Cell::Text)
@@ -367,8 +370,28 @@ pub fn standard(standard: &Standard) -> Document {
         columns: ["maneuver", "what", "tolerance", "source"].map(ColumnHead::words).into(),
         rows: standard.rows.iter().map(row).collect(),
     };
-    let subtitle = format!("{}; {}, {}", standard.id, standard.licence, standard.edition);
+    let mut subtitle = format!("{}; {}, {}", standard.id, standard.licence, standard.edition);
+    if let Some(in_force) = &standard.in_force {
+        subtitle.push_str(&format!("; in force: {in_force}"));
+    }
+    if !standard.same_figures_in.is_empty() {
+        subtitle.push_str(&format!("; same figures in: {}", standard.same_figures_in.join(", ")));
+    }
     Document { title: standard.title.clone(), subtitle, blocks: vec![Block::Table(table)] }
+}
+
+/// The narrower band of a marking scale, in words: "-2 to +3 kt".
+fn excellent(row: &Row) -> String {
+    let unit = row.quantity.unit();
+    let edge = |value: f64| crate::numbers::fixed(value, if unit == "g" { 2 } else { 1 });
+    match (row.minus_excellent, row.plus_excellent) {
+        (Some(minus), Some(plus)) => {
+            format!("{} to {} {unit}", edge(row.target - minus), edge(row.target + plus))
+        }
+        (None, Some(plus)) => format!("at most {} {unit}", edge(row.target + plus)),
+        (Some(minus), None) => format!("at least {} {unit}", edge(row.target - minus)),
+        (None, None) => "none".into(),
+    }
 }
 
 fn listed(title: &str, subtitle: String, table: Table) -> Document {

@@ -4,6 +4,7 @@ use crate::brief::SAFETY_SENTENCE;
 use crate::number::{Estimate, EstimateColumn, estimate, maybe, rounded, seconds};
 use assess::attempt::{self as engine, way};
 use assess::debrief::Debrief as EngineDebrief;
+use assess::events::{EventCheck as EngineCheck, SafetyEvent};
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use maneuver::Direction;
 use maneuver::definition::Progress;
@@ -35,8 +36,67 @@ pub struct Debrief {
     pub strip: Option<Strip>,
     /// Attempts in time order.
     pub attempts: Vec<Attempt>,
+    /// Limits passed, or perhaps passed, anywhere in the flight, in time order.
+    pub events: Vec<Event>,
+    /// Every kind of event, and why it could not be looked for.
+    pub event_checks: Vec<EventCheck>,
     /// What could not be had, what was assumed, and cautions.
     pub notes: Vec<String>,
+}
+
+/// A limit passed, or perhaps passed.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Event {
+    /// Stable key of its kind: `load-over-limit`.
+    pub kind: &'static str,
+    /// As people call it.
+    pub title: &'static str,
+    /// First moment past the limit, seconds from the first sample.
+    pub begin_s: f64,
+    /// Last moment past it.
+    pub end_s: f64,
+    /// The value farthest past it, in `unit`.
+    pub worst: Option<Estimate>,
+    /// When that was.
+    pub worst_s: f64,
+    /// The limit, in `unit`.
+    pub limit: f64,
+    /// Unit.
+    pub unit: &'static str,
+    /// True when the whole 95 % band of the worst value is past the limit; else it was perhaps passed.
+    pub sure: bool,
+    /// True when a limit of the airplane was passed: report it before the next flight.
+    pub report_before_next_flight: bool,
+    /// The attempt during which it happened, from 1; null outside attempts.
+    pub attempt: Option<usize>,
+    /// True when the figure flown is meant to come there.
+    pub expected: bool,
+    /// Where the limit is from.
+    pub source: String,
+    /// In words, with numbers.
+    pub text: String,
+}
+
+/// Whether a kind of event could be looked for.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct EventCheck {
+    /// Stable key of the kind.
+    pub kind: &'static str,
+    /// True when it was looked for.
+    pub checked: bool,
+    /// Why it was not.
+    pub why_not: Option<String>,
+}
+
+/// Who flew an attempt, and with what help.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Flown {
+    /// Name, as told; null when not.
+    pub by: Option<String>,
+    /// `not stated`, `demonstrated`, `talked through`, `prompted`, `unaided` or `taken over`.
+    pub help: &'static str,
+    /// What else was noted.
+    pub remark: Option<String>,
 }
 
 /// Attempts only.
@@ -133,6 +193,10 @@ pub struct Attempt {
     pub faults: Vec<Fault>,
     /// The motion over the attempt.
     pub track: Track,
+    /// Clearing turns in the three minutes before it: `seen`, `not seen` or `cannot tell`.
+    pub clearing_turns: &'static str,
+    /// Who flew it, and with what help.
+    pub flown: Flown,
     /// What spoke for and against.
     pub evidence: Vec<String>,
     /// What could not be measured.
@@ -209,21 +273,30 @@ pub struct Finding {
     pub part: Option<usize>,
     /// The measured number, in `unit`; null when it could not be measured.
     pub value: Option<Estimate>,
+    /// When it was read, seconds from the first sample; null for numbers of the whole figure.
+    pub at_s: Option<f64>,
     /// Unit.
     pub unit: &'static str,
     /// Lower edge of what is allowed, in `unit`; null for no bound.
     pub low: Option<f64>,
     /// Upper edge of what is allowed, in `unit`; null for no bound.
     pub high: Option<f64>,
+    /// How far inside the nearest edge the number lies, in `unit`; negative outside.
+    pub margin: Option<f64>,
     /// As printed.
     pub tolerance: String,
     /// Where the tolerance comes from.
     pub source: String,
+    /// True for a marking band of our own: a training aid, no published figure.
+    pub training_aid: bool,
+    /// Mark on the scale of our own, where the row has one: `excellent`, `satisfactory or better`, `satisfactory`, `needs work`,
+    /// `cannot tell`.
+    pub mark: Option<&'static str>,
     /// `met`, `not met` or `cannot tell`.
     pub verdict: &'static str,
-    /// Seconds outside, for rows that hold throughout.
+    /// Seconds outside, for rows that hold at many places.
     pub seconds_outside: Option<f64>,
-    /// Whether an excursion was corrected before the end, for rows that hold throughout.
+    /// Whether an excursion was corrected before the end, for rows that hold at many places.
     pub corrected: Option<bool>,
     /// Why, when it cannot be told.
     pub why: Option<String>,
@@ -293,6 +366,8 @@ impl From<&EngineDebrief> for Debrief {
             },
             strip: strip(&debrief.motion),
             attempts: debrief.attempts.iter().map(|a| attempt(a, &debrief.motion)).collect(),
+            events: debrief.events.events.iter().map(event).collect(),
+            event_checks: debrief.events.checks.iter().map(check).collect(),
             notes,
         }
     }
@@ -388,6 +463,33 @@ fn sensor(quantity: QuantityKind) -> &'static str {
     }
 }
 
+fn event(event: &SafetyEvent) -> Event {
+    Event {
+        kind: event.kind.key(),
+        title: event.kind.title(),
+        begin_s: seconds(event.begin_s),
+        end_s: seconds(event.end_s),
+        worst: maybe(Some(event.worst)),
+        worst_s: seconds(event.worst_s),
+        limit: rounded(event.limit, 3),
+        unit: event.unit,
+        sure: event.sure,
+        report_before_next_flight: event.is_exceedance(),
+        attempt: event.attempt.map(|index| index + 1),
+        expected: event.expected,
+        source: event.source.clone(),
+        text: event.words(),
+    }
+}
+
+fn check(check: &EngineCheck) -> EventCheck {
+    EventCheck {
+        kind: check.kind.key(),
+        checked: check.why_not.is_none(),
+        why_not: check.why_not.clone(),
+    }
+}
+
 fn strip(motion: &Motion) -> Option<Strip> {
     let height = motion.height_m.as_ref()?;
     let step = motion.time_s.len().div_ceil(STRIP_POINTS_MAX).max(1);
@@ -446,10 +548,16 @@ fn attempt(attempt: &engine::Attempt, motion: &Motion) -> Attempt {
         progress: attempt.parts.first().map_or(Progress::Turn, |part| part.progress).key(),
         turned_deg: whole.map(|part| estimate(part.turned_deg)),
         checkpoints: whole.map(checkpoints).unwrap_or_default(),
-        measures: whole.map(measures).unwrap_or_default(),
+        measures: whole.map_or_else(|| numbers(&attempt.measures), measures),
         parts: several.then(|| attempt.parts.iter().map(part).collect()),
         findings,
         faults,
+        clearing_turns: attempt.clearing.words(),
+        flown: Flown {
+            by: attempt.flown.by.clone(),
+            help: attempt.flown.help.words(),
+            remark: attempt.flown.remark.clone(),
+        },
         track: track(attempt, motion),
         evidence: attempt.evidence.clone(),
         notes: attempt.notes.clone(),
@@ -468,7 +576,11 @@ fn part(part: &engine::AttemptPart) -> Part {
 }
 
 fn measures(part: &engine::AttemptPart) -> BTreeMap<String, Option<Estimate>> {
-    part.measures.iter().map(|m| (m.key.to_string(), maybe(m.estimate))).collect()
+    numbers(&part.measures)
+}
+
+fn numbers(measures: &[engine::Measure]) -> BTreeMap<String, Option<Estimate>> {
+    measures.iter().map(|m| (m.key.to_string(), maybe(m.estimate))).collect()
 }
 
 fn checkpoints(part: &engine::AttemptPart) -> Vec<Checkpoint> {
@@ -492,11 +604,15 @@ fn finding(finding: &engine::Finding, part: Option<usize>) -> Finding {
         title: finding.title.clone(),
         part,
         value: maybe(finding.estimate),
+        at_s: finding.at_s.map(seconds),
         unit: finding.unit,
         low: finding.low.map(|v| rounded(v, 3)),
         high: finding.high.map(|v| rounded(v, 3)),
+        margin: finding.margin.filter(|m| m.is_finite()).map(|m| rounded(m, 3)),
         tolerance: finding.tolerance.clone(),
         source: finding.source.clone(),
+        training_aid: finding.training_aid,
+        mark: finding.mark,
         verdict: finding.verdict.words(),
         seconds_outside: finding.seconds_outside.map(seconds),
         corrected: finding.corrected,

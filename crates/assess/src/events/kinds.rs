@@ -135,8 +135,10 @@ impl EventKind {
     }
     /// Whether a figure is meant to come there.
     pub(super) fn belongs_to(self, maneuver: &str) -> bool {
-        let slow = ["slow-flight", "power-off-stall", "power-on-stall", "accelerated-stall", "chandelle"];
-        let steep = ["wing-over", "loop", "half-cuban-eight", "cuban-eight", "immelmann", "split-s"];
+        let slow =
+            ["slow-flight", "power-off-stall", "power-on-stall", "accelerated-stall", "chandelle"];
+        let steep =
+            ["wing-over", "loop", "half-cuban-eight", "cuban-eight", "immelmann", "split-s"];
         let rolled = ["aileron-roll", "barrel-roll"];
         match self {
             Self::StallMargin => slow.contains(&maneuver),
@@ -171,21 +173,25 @@ pub(super) fn signal(kind: EventKind, flight: &Flight<'_>) -> Result<Signal, Str
     let trace = flight.trace;
     let unknown = || "the airplane is not known: give --airplane".to_string();
     let airplane = || flight.airplane.ok_or_else(unknown);
-    let of = |values: Vec<Estimate>, limit: f64, unit: &'static str, side: Side, source: String| Signal {
-        kind, values, limit, unit, side, source,
+    let of = |values: Vec<Estimate>, limit: f64, unit: &'static str, side: Side, source: String| {
+        Signal { kind, values, limit, unit, side, source }
     };
     match kind {
         EventKind::LoadHigh | EventKind::LoadLow => {
             let (most, least, name) = load_limits(airplane()?)?;
-            let (limit, side) =
-                if kind == EventKind::LoadHigh { (most, Side::Above) } else { (least, Side::Below) };
+            let (limit, side) = if kind == EventKind::LoadHigh {
+                (most, Side::Above)
+            } else {
+                (least, Side::Below)
+            };
             let source = format!("limit load of the {name} category at its typical mass");
             Ok(of(load(trace)?, limit, "g", side, source))
         }
         EventKind::RollingPull => {
             let (most, _, name) = load_limits(airplane()?)?;
-            let source =
-                format!("two thirds of the limit load of the {name} category, as is usual while rolling");
+            let source = format!(
+                "two thirds of the limit load of the {name} category, as is usual while rolling"
+            );
             Ok(of(rolling_load(trace)?, ROLLING_SHARE * most, "g", Side::Above, source))
         }
         EventKind::NegativeLoad => {
@@ -208,9 +214,13 @@ pub(super) fn signal(kind: EventKind, flight: &Flight<'_>) -> Result<Signal, Str
             let source = "near the stall at that load and the typical mass".into();
             Ok(of(values, flight.watch.stall_margin_kt, "kt", Side::Below, source))
         }
-        EventKind::Bank => {
-            Ok(of(magnitude(&trace.bank_deg), PARACHUTE_BANK_DEG, "deg", Side::Above, PARACHUTES.into()))
-        }
+        EventKind::Bank => Ok(of(
+            magnitude(&trace.bank_deg),
+            PARACHUTE_BANK_DEG,
+            "deg",
+            Side::Above,
+            PARACHUTES.into(),
+        )),
         EventKind::Pitch => {
             let pitch = trace.pitch_deg.as_ref().ok_or("pitch is not in this recording")?;
             Ok(of(magnitude(pitch), PARACHUTE_PITCH_DEG, "deg", Side::Above, PARACHUTES.into()))
@@ -239,7 +249,11 @@ fn magnitude(line: &Line) -> Vec<Estimate> {
 }
 
 fn load(trace: &Trace) -> Result<Vec<Estimate>, String> {
-    trace.load_factor.as_ref().map(values).ok_or_else(|| "load factor is not in this recording".into())
+    trace
+        .load_factor
+        .as_ref()
+        .map(values)
+        .ok_or_else(|| "load factor is not in this recording".into())
 }
 
 /// The load where it is rolled; where it is not, nothing that is past anything.
@@ -301,9 +315,8 @@ fn near_ground(trace: &Trace) -> Vec<bool> {
 
 /// Below the floors of the figures flown, for which the height of the ground must be known.
 fn floors(flight: &Flight<'_>, attempts: &[Attempt]) -> Result<Vec<SafetyEvent>, String> {
-    let ground = flight
-        .ground_ft
-        .ok_or("the height of the ground is not known: give --ground-elevation")?;
+    let ground =
+        flight.ground_ft.ok_or("the height of the ground is not known: give --ground-elevation")?;
     let trace = flight.trace;
     let above = |one: Estimate| Estimate { value: one.value - ground, ..one };
     let heights: Vec<Estimate> = values(&trace.height_ft).into_iter().map(above).collect();

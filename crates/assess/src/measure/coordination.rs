@@ -31,10 +31,10 @@ pub(super) fn measures(part: &Part<'_>) -> Vec<Measure> {
     };
     let most = |values: &Vec<Estimate>| {
         let size = |one: &Estimate| one.value.abs();
-        values.iter().max_by(|a, b| size(a).total_cmp(&size(b))).map(|one| Estimate {
-            value: size(one),
-            sigma: one.sigma,
-        })
+        values
+            .iter()
+            .max_by(|a, b| size(a).total_cmp(&size(b)))
+            .map(|one| Estimate { value: size(one), sigma: one.sigma })
     };
     let add = |key, quantity, place, estimate| Measure { key, quantity, place, estimate };
     let (load, slipped) = (Measured::LateralLoadG, Measured::SideslipDeg);

@@ -80,9 +80,15 @@ fn circle(part: &Part<'_>) -> Option<Round> {
     let off: Vec<f64> = points.iter().map(|&(x, y)| hypot(x - a, y - b)).collect();
     let radius_m = off.iter().sum::<f64>() / n as f64;
     let greatest_m = off.iter().map(|r| (r - radius_m).abs()).fold(0.0, f64::max);
-    let rms_m = (off.iter().map(|r| (r - radius_m) * (r - radius_m)).sum::<f64>() / n as f64).sqrt();
+    let rms_m =
+        (off.iter().map(|r| (r - radius_m) * (r - radius_m)).sum::<f64>() / n as f64).sqrt();
     let sigma_m = places.iter().map(|&i| hypot(north.sigma[i], east.sigma[i])).sum::<f64>()
         / n as f64
         * std::f64::consts::FRAC_1_SQRT_2;
-    (radius_m.is_finite() && radius_m > 0.0).then_some(Round { radius_m, sigma_m, greatest_m, rms_m })
+    (radius_m.is_finite() && radius_m > 0.0).then_some(Round {
+        radius_m,
+        sigma_m,
+        greatest_m,
+        rms_m,
+    })
 }

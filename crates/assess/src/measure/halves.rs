@@ -36,7 +36,11 @@ pub(crate) fn measures(parts: &[Part<'_>]) -> Vec<Measure> {
             Measured::SlowestDifferenceKt,
             apart(&|part| extreme(part, -1.0, &|i| part.indicated(i))),
         ),
-        add("bank_at_90_difference_deg", Measured::BankDeg, apart(&|part| part.at_turn(90.0, |i| part.bank(i)))),
+        add(
+            "bank_at_90_difference_deg",
+            Measured::BankDeg,
+            apart(&|part| part.at_turn(90.0, |i| part.bank(i))),
+        ),
         add("pitch_greatest_difference_deg", Measured::PitchDeg, apart(&|part| pitched(part, 1.0))),
         add("pitch_least_difference_deg", Measured::PitchDeg, apart(&|part| pitched(part, -1.0))),
         add("duration_difference_s", Measured::TimeS, apart(&seconds)),

@@ -17,12 +17,8 @@ pub(super) fn measures(part: &Part<'_>) -> Vec<Measure> {
     let roll = rates(part, &trace.bank_deg, trace.roll_rate_dps.as_ref());
     let pitch = trace.pitch_change_deg.as_ref();
     let pitch = pitch.map(|line| rates(part, line, trace.pitch_rate_dps.as_ref()));
-    let rate = |key, quantity, estimate| Measure {
-        key,
-        quantity,
-        place: MeasuredAt::Greatest,
-        estimate,
-    };
+    let rate =
+        |key, quantity, estimate| Measure { key, quantity, place: MeasuredAt::Greatest, estimate };
     let wander = |key, quantity, estimate| Measure {
         key,
         quantity,

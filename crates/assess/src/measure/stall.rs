@@ -38,12 +38,7 @@ pub(super) fn measures(part: &Part<'_>) -> Vec<Measure> {
         MeasuredAt::End,
         lost(part, broken, after(part, broken, RECOVERED_S)),
     ));
-    out.push(add(
-        "nose_fallen_deg",
-        Measured::PitchDeg,
-        MeasuredAt::End,
-        fallen(part, broken),
-    ));
+    out.push(add("nose_fallen_deg", Measured::PitchDeg, MeasuredAt::End, fallen(part, broken)));
     out.push(add(
         "airspeed_over_stall_at_break_kt",
         Measured::AirspeedOverStallKt,
@@ -60,18 +55,16 @@ fn after(part: &Part<'_>, from: usize, for_s: f64) -> RangeInclusive<usize> {
 /// Height lost from a place on to the lowest of the places after it, until it is climbed again; nil when none is lost.
 fn lost(part: &Part<'_>, from: usize, places: RangeInclusive<usize>) -> Option<Estimate> {
     let usable = &part.trace.usable;
-    let (_, lowest) = Part::extreme(
-        places.take_while(|&i| usable[i]),
-        -1.0,
-        |i| part.height_between(from, i),
-    )?;
+    let (_, lowest) =
+        Part::extreme(places.take_while(|&i| usable[i]), -1.0, |i| part.height_between(from, i))?;
     Some(Estimate { value: (-lowest.value).max(0.0), sigma: lowest.sigma })
 }
 
 /// How far the nose falls from its highest near the break, degrees.
 fn fallen(part: &Part<'_>, broken: usize) -> Option<Estimate> {
     part.trace.pitch_change_deg.as_ref()?;
-    let pitch = |i: usize| part.pitch_change(i).unwrap_or(Estimate { value: 0.0, sigma: f64::INFINITY });
+    let pitch =
+        |i: usize| part.pitch_change(i).unwrap_or(Estimate { value: 0.0, sigma: f64::INFINITY });
     let before = (FALLEN_S / STEP_S) as usize;
     let near = broken.saturating_sub(before).max(part.start)..=broken;
     let (_, highest) = Part::extreme(near, 1.0, pitch)?;

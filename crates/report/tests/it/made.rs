@@ -2,9 +2,11 @@
 //! of what is shown, not of what is measured.
 
 use assess::attempt::{
-    Attempt, AttemptCheckpoint, AttemptPart, Estimate, FaultFound, Finding, Measure, Verdict,
+    Attempt, AttemptCheckpoint, AttemptPart, Clearing, Estimate, FaultFound, Finding, Flown, Help,
+    Measure, Verdict,
 };
 use assess::debrief::Debrief;
+use assess::events::{EventCheck, EventKind, Events, SafetyEvent};
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use flight::air::Day;
 use flight::trajectory::FlightSample;
@@ -43,6 +45,7 @@ pub(crate) fn debrief(name: &str, flight: &ReferenceFlight) -> Debrief {
         recording: recording(name, &flight.samples),
         motion,
         attempts: vec![attempt(flight)],
+        events: events(),
         standard_id: "made-up".into(),
         standard_title: "Made-up standard, first edition".into(),
         airplane_name: Some("Plover 160".into()),
@@ -50,6 +53,31 @@ pub(crate) fn debrief(name: &str, flight: &ReferenceFlight) -> Debrief {
             kind: NoteKind::Missing,
             text: "no airspeed in this recording: speeds are estimated from the track and the wind found".into(),
         }],
+    }
+}
+
+/// A load perhaps over its limit, and floors that could not be looked for.
+fn events() -> Events {
+    let event = SafetyEvent {
+        kind: EventKind::LoadHigh,
+        begin_s: 12.0,
+        end_s: 13.25,
+        worst: Estimate { value: 3.9, sigma: 0.2 },
+        worst_s: 12.5,
+        limit: 3.8,
+        unit: "g",
+        sure: false,
+        source: "limit load of the normal category at its typical mass".into(),
+        attempt: Some(0),
+        expected: false,
+    };
+    let check = |kind, why_not: Option<&str>| EventCheck { kind, why_not: why_not.map(Into::into) };
+    Events {
+        events: vec![event],
+        checks: vec![
+            check(EventKind::LoadHigh, None),
+            check(EventKind::Floor, Some("the height of the ground is not known")),
+        ],
     }
 }
 
@@ -135,6 +163,9 @@ fn attempt(flight: &ReferenceFlight) -> Attempt {
         parts: parts.collect(),
         coaching: assess::coach::Coaching::default(),
         findings: Vec::new(),
+        measures: Vec::new(),
+        clearing: Clearing::NotSeen,
+        flown: Flown { help: Help::Prompted, ..Flown::default() },
         notes: vec!["sideslip is not observed".into()],
     }
 }
@@ -144,11 +175,15 @@ fn findings() -> Vec<Finding> {
         id: id.into(),
         title: title.into(),
         estimate,
+        at_s: None,
         unit: "°",
         low: Some(-10.0),
         high: Some(10.0),
+        margin: None,
         tolerance: "±10°".into(),
         source: "made up".into(),
+        training_aid: false,
+        mark: None,
         verdict,
         seconds_outside: None,
         corrected: None,
