@@ -2,8 +2,9 @@
 
 use assess::attempt::Attempt;
 use assess::debrief::{Debrief, DebriefContext};
+use assess::events::Watch;
 use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueHeading};
-use base::units::{Pressure, Temperature};
+use base::units::{AngularRate, Pressure, Speed, Temperature};
 use flight::air::Day;
 use flight::airplane::Airplane;
 use flight::wind::Wind;
@@ -15,6 +16,7 @@ use report::model::Document;
 
 use crate::answer::{self, Answer};
 use crate::error::{AppError, Outcome};
+use crate::notes::FlightNotes;
 use crate::table;
 use crate::typed::{self, Typed};
 
@@ -79,14 +81,27 @@ pub struct Told {
     pub wind: Option<Wind>,
     /// Elevation of the ground in the practice area.
     pub ground_elevation: Option<GeometricHeight>,
+    /// What is watched for in the whole flight.
+    pub watch: Watch,
+    /// Who flew what, and with what help.
+    pub notes: FlightNotes,
 }
 
 /// The names of columns stand among so many first bytes.
 const HEAD_BYTES: usize = 64 * 1024;
 
 /// Names of the options of a debrief; the standard and the recording are chosen by the caller.
-pub const OPTIONS: &[&str] =
-    &["name", "airplane", "standard", "wind", "qnh", "oat", "ground-elevation"];
+pub const OPTIONS: &[&str] = &[
+    "name",
+    "airplane",
+    "standard",
+    "wind",
+    "qnh",
+    "oat",
+    "ground-elevation",
+    "stall-margin",
+    "engine-speed-max",
+];
 
 impl Told {
     /// From what was typed; the airplane is found by the caller, who knows whether files may be opened.
@@ -101,6 +116,15 @@ impl Told {
             temperature: typed.quantity("oat", typed::temperature)?,
             wind: typed.quantity("wind", typed::wind)?,
             ground_elevation: typed.quantity("ground-elevation", typed::height)?,
+            watch: Watch {
+                stall_margin_kt: typed
+                    .quantity("stall-margin", typed::stall_margin)?
+                    .map_or(Watch::default().stall_margin_kt, Speed::to_kt),
+                engine_speed_max_rpm: typed
+                    .quantity("engine-speed-max", typed::engine_speed)?
+                    .map(AngularRate::to_rpm),
+            },
+            notes: FlightNotes::default(),
         })
     }
 }
@@ -164,7 +188,9 @@ pub fn debrief(
         standard,
         ground_elevation_m: told.ground_elevation.map(GeometricHeight::to_m),
     };
-    let debrief = assess::debrief::debrief(recording, motion, &context);
+    let mut debrief = assess::debrief::watched(recording, motion, &context, &told.watch);
+    let lost = told.notes.tell(&mut debrief.attempts);
+    debrief.notes.extend(lost.into_iter().map(|text| Note { kind: NoteKind::Odd, text }));
     Ok(DebriefAnswer { debrief, told: told.clone() })
 }
 

@@ -25,6 +25,8 @@ pub mod demo;
 pub mod error;
 pub mod files;
 pub mod lists;
+pub mod many;
+pub mod notes;
 #[cfg(feature = "parquet")]
 mod parquet;
 pub mod patter;

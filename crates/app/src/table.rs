@@ -8,30 +8,51 @@ use wire::reconstruction::Reconstruction;
 use wire::recording_sheet::{RecordingSheet, SensorOut};
 use wire::validation::{CheckOut, Validation};
 
-/// The numbers of a debrief, one a row: state at the checkpoints, measures, findings.
+/// Columns of the numbers of a debrief.
+const DEBRIEF_HEAD: [&str; 20] = [
+    "attempt",
+    "maneuver",
+    "form",
+    "direction",
+    "part",
+    "start_s",
+    "end_s",
+    "kind",
+    "key",
+    "turn_deg",
+    "value",
+    "sigma",
+    "unit",
+    "verdict",
+    "tolerance",
+    "source",
+    "margin",
+    "mark",
+    "at_s",
+    "help",
+];
+
+/// The numbers of a debrief, one a row: state at the checkpoints, measures, findings, limits passed.
 pub(crate) fn debrief(debrief: &Debrief) -> String {
-    let mut rows = vec![strings(&[
-        "attempt",
-        "maneuver",
-        "form",
-        "direction",
-        "part",
-        "start_s",
-        "end_s",
-        "kind",
-        "key",
-        "turn_deg",
-        "value",
-        "sigma",
-        "unit",
-        "verdict",
-        "tolerance",
-        "source",
-        "margin",
-        "mark",
-        "at_s",
-        "help",
-    ])];
+    written(std::iter::once(strings(&DEBRIEF_HEAD)).chain(debrief_rows(debrief)))
+}
+
+/// The head of the table of several flights: the recording comes first.
+pub(crate) fn debriefs_head() -> String {
+    written([strings(&[&["recording"], DEBRIEF_HEAD.as_slice()].concat())])
+}
+
+/// The rows of one of several flights.
+pub(crate) fn debrief_of(recording: &str, debrief: &Debrief) -> String {
+    let named = |mut row: Vec<String>| {
+        row.insert(0, recording.into());
+        row
+    };
+    written(debrief_rows(debrief).into_iter().map(named))
+}
+
+fn debrief_rows(debrief: &Debrief) -> Vec<Vec<String>> {
+    let mut rows = Vec::new();
     for (index, attempt) in debrief.attempts.iter().enumerate() {
         let help = attempt.flown.help.words();
         let head_of_all = whole(index, attempt);
@@ -49,7 +70,7 @@ pub(crate) fn debrief(debrief: &Debrief) -> String {
         }
     }
     rows.extend(debrief.events.events.iter().map(|event| event_row(event, &debrief.attempts)));
-    written(rows)
+    rows
 }
 
 /// A limit passed; its own times stand where those of an attempt do.

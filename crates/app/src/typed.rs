@@ -6,7 +6,7 @@
 use base::kinds::{GeometricHeight, IndicatedAirspeed, TrueHeading};
 use base::quantity::{self, QuantityError};
 use base::time::UtcInstant;
-use base::units::{Angle, Length, Mass, Pressure, Quantity, Temperature};
+use base::units::{Angle, AngularRate, Length, Mass, Pressure, Quantity, Speed, Temperature};
 use flight::air::Day;
 use flight::wind::Wind;
 use maneuver::patter::SpeakingRate;
@@ -92,6 +92,24 @@ pub fn temperature(text: &str) -> Result<Temperature, Refused> {
 pub fn airspeed(text: &str) -> Result<IndicatedAirspeed, Refused> {
     let fits = |speed: &IndicatedAirspeed| (20.0..=400.0).contains(&speed.to_kt());
     within(text, "105kt", fits, "20 kt to 400 kt")
+}
+
+/// How near the stall is told: `5kt`.
+///
+/// # Errors
+/// No number, no unit, an unknown unit, or outside 0 kt to 30 kt.
+pub fn stall_margin(text: &str) -> Result<Speed, Refused> {
+    let fits = |speed: &Speed| (0.0..=30.0).contains(&speed.to_kt());
+    within(text, "5kt", fits, "0 kt to 30 kt")
+}
+
+/// The greatest engine speed: `2700rpm`.
+///
+/// # Errors
+/// No number, no unit, an unknown unit, or outside 500 rpm to 60,000 rpm.
+pub fn engine_speed(text: &str) -> Result<AngularRate, Refused> {
+    let fits = |speed: &AngularRate| (500.0..=60_000.0).contains(&speed.to_rpm());
+    within(text, "2700rpm", fits, "500 rpm to 60,000 rpm")
 }
 
 /// A distance over the ground: `2NM`, `4km`.

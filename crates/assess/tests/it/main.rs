@@ -11,6 +11,8 @@ mod invented;
 mod pilot;
 /// Recordings of real flights: what is found and what must not be.
 mod real;
+/// Verdicts against truth, near the tolerances too.
+mod verdicts;
 
 use assess::debrief::{Debrief, DebriefContext, debrief};
 use maneuver::standard::{Standard, bundled};

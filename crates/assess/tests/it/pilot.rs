@@ -4,6 +4,7 @@
 #![allow(clippy::disallowed_methods, reason = "tests may use platform mathematics")]
 
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
+use motion::{Column, Motion};
 use recording::{Fix, HeightDatum, Recording};
 
 /// Numbers that look random, the same every time.
@@ -77,6 +78,8 @@ pub(crate) struct Flight {
     hand_path: Wander,
     wind_mps: (f64, f64),
     rows: Vec<(f64, [f64; 3], [f64; 3])>,
+    /// Bank and path, degrees; heading, rad; speed, m/s; load: as flown, one entry a row.
+    states: Vec<[f64; 5]>,
     pub(crate) truths: Vec<Truth>,
 }
 
@@ -105,6 +108,7 @@ impl Flight {
             hand_path: Wander::new(0.25 * hand, 4.0),
             wind_mps: (wind * toward.cos(), wind * toward.sin()),
             rows: Vec::new(),
+            states: Vec::new(),
             truths: Vec::new(),
         }
     }
@@ -137,6 +141,7 @@ impl Flight {
         self.east_m += velocity[1] * STEP_S;
         self.height_m += velocity[2] * STEP_S;
         self.time_s += STEP_S;
+        self.states.push([self.bank_deg, self.path_deg, self.heading_rad, self.speed_mps, load]);
         self.rows.push((self.time_s, [self.north_m, self.east_m, self.height_m], velocity));
     }
     /// Straight flight toward the trim speed and a path angle.
@@ -182,6 +187,34 @@ impl Flight {
     }
     pub(crate) fn height_ft(&self) -> f64 {
         self.height_m / M_PER_FT
+    }
+    /// The motion as it was flown, without error, ten times a second.
+    pub(crate) fn motion(&self) -> Motion {
+        let rows = || self.rows.iter().step_by(2);
+        let states = || self.states.iter().step_by(2);
+        let exact = |value: Vec<f64>| Some(Column { sigma: vec![1e-9; value.len()], value });
+        let angle = |k: usize| exact(states().map(|state| state[k] * RAD_PER_DEG).collect());
+        let calibrated = |(row, state): (&(f64, [f64; 3], [f64; 3]), &[f64; 5])| {
+            let air = flight::air::Air::standard(base::kinds::PressureAltitude::from_m(row.1[2]));
+            let speed = base::kinds::TrueAirspeed::from_mps(state[3]);
+            flight::airspeed::calibrated_from_true(speed, &air).to_mps()
+        };
+        let airborne = vec![true; rows().count()];
+        Motion {
+            time_s: rows().map(|row| row.0 - STEP_S).collect(),
+            north_m: exact(rows().map(|row| row.1[0]).collect()),
+            east_m: exact(rows().map(|row| row.1[1]).collect()),
+            height_m: exact(rows().map(|row| row.1[2]).collect()),
+            heading_rad: exact(states().map(|state| state[2]).collect()),
+            track_rad: exact(states().map(|state| state[2]).collect()),
+            path_angle_rad: angle(1),
+            bank_rad: angle(0),
+            pitch_relative_rad: angle(1),
+            load_factor: exact(states().map(|state| state[4]).collect()),
+            calibrated_airspeed_mps: exact(rows().zip(states()).map(calibrated).collect()),
+            airborne,
+            ..Motion::default()
+        }
     }
     /// What a satellite receiver records, a fix every `every_s`.
     pub(crate) fn recorded(&mut self, every_s: f64) -> Recording {

@@ -1,7 +1,9 @@
 //! `skychalk debrief`.
 
 use app::answer::with_pictures_and_tables;
-use app::debrief::debrief;
+use app::debrief::{Told, debrief};
+use app::many::{self, Standard};
+use app::notes::FlightNotes;
 use app::{AppError, Outcome, choose};
 use clap::Args;
 
@@ -11,6 +13,8 @@ use super::terminal;
 /// Find, measure and judge the attempts in the recording of a flight
 ///
 /// Every number stands with its uncertainty; a verdict is met, not met, or cannot tell from this recording.
+///
+/// Several recordings are those of one flight and are joined; with --each, and in a folder, each is a flight of its own.
 ///
 /// Example: skychalk debrief lesson.gpx --airplane plover-160 --format html -o lesson.html
 #[derive(Debug, Args)]
@@ -22,6 +26,12 @@ pub(super) struct Debrief {
     /// Standard to judge by: a key (see `skychalk standard list`) or a standard file
     #[arg(long, value_name = "STANDARD", default_value = choose::usual_standard())]
     standard: String,
+    /// Each recording is a flight of its own (as for folders): many at once, as text, json or csv
+    #[arg(long)]
+    each: bool,
+    /// Notes about the attempts: a file that says who flew each, and with what help
+    #[arg(long, value_name = "FILE")]
+    notes: Option<String>,
     /// Form of the answer
     #[arg(long, value_parser = words(&with_pictures_and_tables()), default_value = "text")]
     format: String,
@@ -31,13 +41,34 @@ pub(super) struct Debrief {
 
 impl Debrief {
     pub(super) fn run(&self) -> Result<Outcome, AppError> {
-        let told = self.flight.told()?;
+        let mut told = self.flight.told()?;
+        if let Some(name) = &self.notes {
+            told.notes = FlightNotes::open(name)?;
+        }
         let standard = choose::standard(&self.standard)?;
+        if self.each || self.recording.recordings.iter().any(|path| path.is_dir()) {
+            return self.each_its_own(&told, &standard);
+        }
         let brought = self.recording.brought()?;
         for one in &brought {
             terminal::progress(&format!("reading {}", one.name));
         }
         let answer = debrief(brought, &told, &standard)?;
         terminal::deliver(&answer, &self.format, self.output.output.as_deref())
+    }
+    /// Every recording a flight of its own.
+    fn each_its_own(&self, told: &Told, standard: &Standard) -> Result<Outcome, AppError> {
+        if self.notes.is_some() {
+            return Err(AppError::request(
+                "notes belong to one flight, and several were given",
+                "debrief the flight of the notes by itself",
+            ));
+        }
+        let paths = many::recordings(&self.recording.recordings)?;
+        let reading = self.recording.reading_of_all()?;
+        let asked = many::Asked { reading, told, standard, format: &self.format };
+        let threads = std::thread::available_parallelism().map_or(1, usize::from);
+        let mut sink = terminal::Stream::to(self.output.output.as_deref())?;
+        many::debriefs(&paths, &asked, threads, &mut sink)
     }
 }

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use app::debrief::{Brought, Told};
+use app::many::ReadOptions;
 use app::reading::Said;
 use app::typed::Typed;
 use app::{AppError, choose, files};
@@ -38,6 +39,24 @@ pub(super) struct RecordingOptions {
 }
 
 impl RecordingOptions {
+    /// How every one of several flights is read: what is said of one column map holds for all.
+    pub(super) fn reading_of_all(&self) -> Result<ReadOptions, AppError> {
+        if self.columns.len() > 1 {
+            let what =
+                format!("{} column maps for flights that are not joined", self.columns.len());
+            return Err(AppError::request(what, "give one for all"));
+        }
+        let map = self.columns.first().map(|name| Ok((name.as_str(), files::text(name)?)));
+        let map: Option<(&str, String)> = map.transpose()?;
+        let said = Said {
+            units: self.units.iter().map(String::as_str).collect(),
+            columns: map.as_ref().map(|(name, text)| (*name, text.as_str())),
+            row_interval: self.row_interval.as_deref(),
+            aircraft: self.aircraft.as_deref(),
+            entry: self.entry.as_deref(),
+        };
+        said.options()
+    }
     /// Opens the recordings.
     pub(super) fn brought(&self) -> Result<Vec<Brought>, AppError> {
         let (maps, recordings) = (self.columns.len(), self.recordings.len());
@@ -88,6 +107,12 @@ pub(super) struct FlightOptions {
     /// Elevation of the ground in the practice area, such as 600ft: heights above it are judged only when it is given
     #[arg(long, value_name = "ELEVATION", allow_hyphen_values = true)]
     ground_elevation: Option<String>,
+    /// Nearer to the stall than this is told wherever it happens, such as 5kt (usual: 3kt)
+    #[arg(long, value_name = "MARGIN")]
+    stall_margin: Option<String>,
+    /// Greatest engine speed, such as 2700rpm: an engine turned faster is told, where the recording shows it
+    #[arg(long, value_name = "SPEED")]
+    engine_speed_max: Option<String>,
 }
 
 impl FlightOptions {
@@ -98,6 +123,8 @@ impl FlightOptions {
             ("qnh", &self.qnh),
             ("oat", &self.oat),
             ("ground-elevation", &self.ground_elevation),
+            ("stall-margin", &self.stall_margin),
+            ("engine-speed-max", &self.engine_speed_max),
         ];
         Told::read(&typed(&given), airplane)
     }

@@ -4,7 +4,7 @@
 use std::io::{ErrorKind, IsTerminal, Write};
 
 use app::answer::{self, Answer};
-use app::{AppError, Outcome, files};
+use app::{AppError, Outcome, files, many};
 
 /// Renders an answer, writes it to a file or to standard output, and says what was taken or noted.
 pub(super) fn deliver(
@@ -59,5 +59,46 @@ pub(super) fn complain(error: &AppError) {
 pub(super) fn progress(line: &str) {
     if std::io::stderr().is_terminal() {
         say(line);
+    }
+}
+
+/// An answer that is written part by part, to a file or to standard output.
+pub(super) struct Stream {
+    file: Option<(String, std::fs::File)>,
+}
+
+impl Stream {
+    /// To a file that is replaced, or to standard output for none and `-`.
+    pub(super) fn to(output: Option<&str>) -> Result<Self, AppError> {
+        let Some(name) = output.filter(|name| *name != "-") else {
+            return Ok(Self { file: None });
+        };
+        files::write(name, b"")?;
+        let file = std::fs::File::create(name).map_err(|error| broken(name, &error))?;
+        Ok(Self { file: Some((name.into(), file)) })
+    }
+}
+
+fn broken(name: &str, error: &std::io::Error) -> AppError {
+    AppError::Machine {
+        what: format!("{name} cannot be written: {error}"),
+        hint: "check the space left on the disk".into(),
+    }
+}
+
+impl many::Sink for Stream {
+    fn write(&mut self, part: &str) -> Result<(), AppError> {
+        match &mut self.file {
+            Some((name, file)) => {
+                file.write_all(part.as_bytes()).map_err(|error| broken(name, &error))
+            }
+            None => to_standard_output(part.as_bytes()),
+        }
+    }
+    fn done(&mut self, done: usize, all: usize, remark: Option<&str>) {
+        if let Some(remark) = remark {
+            say(&format!("note: {remark}"));
+        }
+        progress(&format!("{done} of {all}"));
     }
 }
