@@ -46,11 +46,13 @@ impl RecordingOptions {
                 format!("{} column maps for flights that are not joined", self.columns.len());
             return Err(AppError::request(what, "give one for all"));
         }
-        let map = self.columns.first().map(|name| Ok((name.as_str(), files::text(name)?)));
-        let map: Option<(&str, String)> = map.transpose()?;
+        let read = |name: &String| -> Result<(String, String), AppError> {
+            Ok((name.clone(), files::text(name)?))
+        };
+        let map = self.columns.first().map(read).transpose()?;
         let said = Said {
             units: self.units.iter().map(String::as_str).collect(),
-            columns: map.as_ref().map(|(name, text)| (*name, text.as_str())),
+            columns: map.as_ref().map(|(name, text)| (name.as_str(), text.as_str())),
             row_interval: self.row_interval.as_deref(),
             aircraft: self.aircraft.as_deref(),
             entry: self.entry.as_deref(),
