@@ -65,6 +65,9 @@ pub const SEATS: &[(&str, SeatSide)] = &[("left", SeatSide::Left), ("right", Sea
 /// The words for whether the fit is computed.
 pub const FIT: &[(&str, bool)] = &[("yes", true), ("no", false)];
 
+/// The words for whether hands and feet are computed.
+pub const HANDS: &[(&str, bool)] = &[("yes", true), ("no", false)];
+
 /// Names of the options of a brief.
 pub const OPTIONS: &[&str] = &[
     "maneuver",
@@ -89,6 +92,7 @@ pub const OPTIONS: &[&str] = &[
     "country",
     "speaking-rate",
     "fit",
+    "hands",
 ];
 
 impl Asked {
@@ -112,8 +116,8 @@ impl Asked {
             heading: typed.quantity("heading", typed::heading)?,
             place: place(typed)?,
             country: typed.text("country").map(country).transpose()?,
-            hands: true,
-            fit: fit(typed.text("fit"))?,
+            hands: yes_or_no("hands", HANDS, typed.text("hands"))?,
+            fit: yes_or_no("fit", FIT, typed.text("fit"))?,
             speaking_rate: typed.quantity("speaking-rate", typed::speaking_rate)?,
             script: None,
         })
@@ -178,11 +182,11 @@ fn sides(typed: Option<&str>) -> Result<Sides, AppError> {
     found.map(|(_, sides)| *sides).ok_or_else(|| suggest::unknown("direction", typed, &known))
 }
 
-fn fit(typed: Option<&str>) -> Result<bool, AppError> {
+fn yes_or_no(option: &str, words: &[(&str, bool)], typed: Option<&str>) -> Result<bool, AppError> {
     let Some(typed) = typed else { return Ok(true) };
-    let known: Vec<&str> = FIT.iter().map(|(word, _)| *word).collect();
-    let found = FIT.iter().find(|(word, _)| *word == typed.trim());
-    found.map(|(_, fit)| *fit).ok_or_else(|| suggest::unknown("fit", typed, &known))
+    let known: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
+    let found = words.iter().find(|(word, _)| *word == typed.trim());
+    found.map(|(_, yes)| *yes).ok_or_else(|| suggest::unknown(option, typed, &known))
 }
 
 fn seat(typed: Option<&str>) -> Result<SeatSide, AppError> {

@@ -123,6 +123,18 @@ pub fn known_airplane(typed: &str) -> Result<Airplane, AppError> {
     })
 }
 
+/// The file of a bundled airplane.
+///
+/// # Errors
+/// No airplane of this key.
+pub fn airplane_text(typed: &str) -> Result<&'static str, AppError> {
+    let found = airplanes::ALL.iter().find(|(id, _)| *id == typed.trim());
+    found.map(|(_, text)| *text).ok_or_else(|| {
+        let known: Vec<&str> = airplanes::ALL.iter().map(|(id, _)| *id).collect();
+        suggest::unknown("airplane", typed, &known)
+    })
+}
+
 /// The error for a request that names no airplane.
 #[must_use]
 pub fn no_airplane() -> AppError {
@@ -152,7 +164,11 @@ pub fn airplane_file(name: &str) -> Result<Airplane, AppError> {
     airplane_of_text(&text, name)
 }
 
-fn airplane_of_text(text: &str, name: &str) -> Result<Airplane, AppError> {
+/// An airplane from the text of a file.
+///
+/// # Errors
+/// Its faults, each with its line.
+pub fn airplane_of_text(text: &str, name: &str) -> Result<Airplane, AppError> {
     let airplane = Airplane::from_toml(text, name)?;
     let approved = airplane.categories.iter().flat_map(|category| &category.approved);
     let faults: Vec<Fault> = approved

@@ -196,7 +196,7 @@ pub fn debrief(
 
 /// The reference flight beside each attempt, when the airplane is known. Why there is none is told in the notes. Solving
 /// them costs more than the rest of a debrief, so only documents have them.
-fn references(debrief: &mut Debrief, told: &Told) -> Vec<Option<ReferenceFlight>> {
+pub(crate) fn references(debrief: &mut Debrief, told: &Told) -> Vec<Option<ReferenceFlight>> {
     let Some(airplane) = &told.airplane else { return Vec::new() };
     let mut flights = Vec::with_capacity(debrief.attempts.len());
     let mut missing = Vec::new();
@@ -265,7 +265,7 @@ fn reference(
 pub struct DebriefAnswer {
     /// The debrief.
     pub debrief: Debrief,
-    told: Told,
+    pub(crate) told: Told,
 }
 
 impl DebriefAnswer {

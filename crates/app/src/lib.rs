@@ -7,6 +7,7 @@
 //! * [`answer`]: what every answer can do, and the forms it can be had in.
 //! * [`choose`]: finding a maneuver, an airplane, a standard by what was typed.
 //! * [`brief`], [`debrief`], [`reconstruct`]: the main jobs.
+//! * [`flight`]: a debrief with what the page draws around it. [`units`]: the factors the page counts with.
 //! * [`airplane_build`]: an airplane from the figures of its manual.
 //! * [`patter`]: what is said while a maneuver is flown.
 //! * [`recording`]: what a recording holds. [`reading`]: how it is to be read, as people say it.
@@ -24,6 +25,7 @@ pub mod debrief;
 pub mod demo;
 pub mod error;
 pub mod files;
+pub mod flight;
 pub mod lists;
 pub mod many;
 pub mod notes;
@@ -37,6 +39,7 @@ pub mod reference;
 pub mod suggest;
 mod table;
 pub mod typed;
+pub mod units;
 pub mod validate;
 
 pub use answer::Answer;

@@ -3,7 +3,9 @@
 use maneuver::standard::Standard;
 use maneuver::{Maneuver, catalog};
 use report::model::Document;
+use flight::airplane::Airplane;
 use wire::airplane_list::AirplaneList;
+use wire::airplane_sheet::AirplaneSheet;
 use wire::maneuver_list::ManeuverList;
 use wire::standard_list::StandardList;
 
@@ -67,6 +69,13 @@ pub fn airplane(shown: &Shown) -> ListAnswer {
             ListAnswer { document, json: wire::to_json(&list) }
         }
     }
+}
+
+/// One airplane and what follows from its figures.
+#[must_use]
+pub fn airplane_sheet(airplane: &Airplane) -> ListAnswer {
+    let json = wire::to_json(&AirplaneSheet::new(airplane));
+    ListAnswer { document: report::lists::airplane(airplane), json }
 }
 
 /// Checks an airplane file: its sheet when it has no fault.

@@ -263,6 +263,11 @@ impl<'a> Typed<'a> {
     pub fn new(given: impl IntoIterator<Item = (&'a str, &'a str)>) -> Self {
         Self { given: given.into_iter().filter(|(_, text)| !text.trim().is_empty()).collect() }
     }
+    /// Without these options.
+    #[must_use]
+    pub fn without(self, names: &[&str]) -> Self {
+        Self { given: self.given.into_iter().filter(|(name, _)| !names.contains(name)).collect() }
+    }
     /// Refuses options that are not known here, and options given twice: a misspelled one must not silently count for nothing.
     ///
     /// # Errors

@@ -11,6 +11,7 @@ mod page;
 mod tests;
 
 use std::net::SocketAddr;
+use std::path::PathBuf;
 
 use app::AppError;
 use axum::Router;
@@ -21,8 +22,8 @@ use axum::middleware::{from_fn, map_response};
 const UPLOAD_BYTES_MOST: usize = 64 * 1024 * 1024;
 
 /// Every route under the rules of [`guard`].
-fn router() -> Router {
-    page::routes()
+fn router(page_folder: Option<PathBuf>) -> Router {
+    page::routes(page_folder)
         .merge(api::routes())
         .fallback(api::not_found)
         .layer(DefaultBodyLimit::max(UPLOAD_BYTES_MOST))
@@ -31,11 +32,16 @@ fn router() -> Router {
         .layer(map_response(guard::with_headers))
 }
 
-/// Serves the page until the program is told to stop; `ready` is called with the address once it listens.
+/// Serves the page until the program is told to stop; `ready` is called with the address once it listens. `page_folder` holds the
+/// files of the page for those who work on them; else they are those in the program.
 ///
 /// # Errors
 /// The address cannot be listened at, or the machine failed.
-pub(crate) fn serve(listen: SocketAddr, ready: impl FnOnce(SocketAddr)) -> Result<(), AppError> {
+pub(crate) fn serve(
+    listen: SocketAddr,
+    page_folder: Option<PathBuf>,
+    ready: impl FnOnce(SocketAddr),
+) -> Result<(), AppError> {
     let runtime = tokio::runtime::Runtime::new().map_err(|error| AppError::Machine {
         what: format!("the server cannot be started: {error}"),
         hint: "close other programs and try again".into(),
@@ -47,7 +53,7 @@ pub(crate) fn serve(listen: SocketAddr, ready: impl FnOnce(SocketAddr)) -> Resul
         };
         let listener = tokio::net::TcpListener::bind(listen).await.map_err(cannot)?;
         ready(listener.local_addr().map_err(cannot)?);
-        axum::serve(listener, router())
+        axum::serve(listener, router(page_folder))
             .with_graceful_shutdown(async {
                 // Without a way to hear of Ctrl-C the system stops the program itself.
                 if tokio::signal::ctrl_c().await.is_err() {

@@ -423,7 +423,7 @@ fn side(brief: &engine::Brief, index: usize, flight: &flown::ReferenceFlight) ->
         best_gain: brief.best_gains.get(index).and_then(|found| found.as_ref().ok()).map(best_gain),
         eye: brief.eyes.get(index).map(Into::into),
         patter: crate::patter::lines(&brief.patter, flight.direction),
-        marks: flight.marks.iter().map(mark).collect(),
+        marks: flight.marks.iter().map(Into::into).collect(),
         columns: flight.columns.iter().map(column).collect(),
         unknowns: flight.unknowns.iter().map(unknown).collect(),
         extremes: extremes(&flight.extremes),
@@ -441,9 +441,11 @@ fn best_gain(best: &Overlay) -> BestGain {
     }
 }
 
-fn mark(mark: &flown::Mark) -> Mark {
-    let axis = |index: usize| mark.line_m.iter().map(|at| rounded(at[index], 1)).collect();
-    Mark { name: mark.name, north_m: axis(0), east_m: axis(1) }
+impl From<&flown::Mark> for Mark {
+    fn from(mark: &flown::Mark) -> Self {
+        let axis = |index: usize| mark.line_m.iter().map(|at| rounded(at[index], 1)).collect();
+        Self { name: mark.name, north_m: axis(0), east_m: axis(1) }
+    }
 }
 
 fn column(column: &flown::Column) -> Column {

@@ -19,6 +19,10 @@ pub struct Eye {
     pub left_tip: Direction,
     /// Direction of the right wing tip.
     pub right_tip: Direction,
+    /// Corners of the left wing from the eye: metres ahead, right, down.
+    pub left_wing_m: Vec<[f64; 3]>,
+    /// Corners of the right wing from the eye: metres ahead, right, down.
+    pub right_wing_m: Vec<[f64; 3]>,
     /// At the checkpoints, over all parts.
     pub views: Vec<View>,
     /// Nose trace, one value a sample of `path`: azimuth of what is straight ahead against the heading at entry, not folded.
@@ -86,6 +90,8 @@ impl From<&engine::Eye> for Eye {
             cowl_middle_azimuth_deg: rounded(eye.cowl_middle_azimuth_deg, 2),
             left_tip: eye.tips[0].into(),
             right_tip: eye.tips[1].into(),
+            left_wing_m: wing(&eye.wings_m[0]),
+            right_wing_m: wing(&eye.wings_m[1]),
             views: eye.views.iter().map(view).collect(),
             nose_azimuth_deg: column(&eye.nose_azimuth_deg),
             nose_elevation_deg: column(&eye.nose_elevation_deg),
@@ -102,6 +108,10 @@ impl From<engine::Direction> for Direction {
             elevation_deg: rounded(at.elevation_deg, 2),
         }
     }
+}
+
+fn wing(corners_m: &[[f64; 3]]) -> Vec<[f64; 3]> {
+    corners_m.iter().map(|corner_m| corner_m.map(|at_m| rounded(at_m, 3))).collect()
 }
 
 fn view(view: &engine::View) -> View {

@@ -8,22 +8,26 @@
 //! * [`fit`]: its parts beyond the flight: the way out, series, sun, sensitivities.
 //! * [`patter`]: `skychalk.patter/1`, what is said while it is flown.
 //! * [`debrief`]: `skychalk.debrief/1` and `skychalk.find/1`, what was found in a recording.
+//! * [`flight`]: `skychalk.flight/1`, a debrief with what is drawn around it.
 //! * [`reconstruction`]: `skychalk.reconstruction/1`, the motion of a recording.
 //! * [`recording_sheet`]: `skychalk.recording/1`, what a recording holds.
 //! * [`maneuver_list`], [`airplane_list`], [`standard_list`]: the catalogue, airplanes, standards.
 //! * [`airplane_build`]: `skychalk.airplane-build/1`, an airplane made of the figures of a manual.
+//! * [`airplane_sheet`]: `skychalk.airplane-sheet/1`, one airplane and what follows from its figures.
 //! * [`validation`]: `skychalk.validate/1`, the engine held against published figures.
 //! * [`error`]: `skychalk.error/1`, what went wrong and what to do.
 //! * [`schema`]: the JSON Schemas and the list of them.
 
 pub mod airplane_build;
 pub mod airplane_list;
+pub mod airplane_sheet;
 pub mod brief;
 pub mod controls;
 pub mod debrief;
 pub mod error;
 pub mod eye;
 pub mod fit;
+pub mod flight;
 mod layout;
 pub mod maneuver_list;
 pub mod number;

@@ -12,11 +12,15 @@ pub const ALL: &[Entry] = &[
     ("patter.schema.json", || make::<crate::patter::Patter>("patter", crate::patter::SCHEMA)),
     ("debrief.schema.json", || make::<crate::debrief::Debrief>("debrief", crate::debrief::SCHEMA)),
     ("find.schema.json", || make::<crate::debrief::Find>("find", crate::debrief::FIND_SCHEMA)),
+    ("flight.schema.json", || make::<crate::flight::Flight>("flight", crate::flight::SCHEMA)),
     ("maneuver.schema.json", || {
         make::<crate::maneuver_list::ManeuverList>("maneuver", crate::maneuver_list::SCHEMA)
     }),
     ("airplane.schema.json", || {
         make::<crate::airplane_list::AirplaneList>("airplane", crate::airplane_list::SCHEMA)
+    }),
+    ("airplane-sheet.schema.json", || {
+        make::<crate::airplane_sheet::AirplaneSheet>("airplane-sheet", crate::airplane_sheet::SCHEMA)
     }),
     ("airplane-build.schema.json", || {
         make::<crate::airplane_build::AirplaneBuild>(

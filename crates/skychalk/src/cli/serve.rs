@@ -1,6 +1,7 @@
 //! `skychalk serve`.
 
 use std::net::SocketAddr;
+use std::path::PathBuf;
 
 use app::{AppError, Outcome};
 use clap::Args;
@@ -19,6 +20,9 @@ pub(super) struct Serve {
     /// Do not open the page in the browser
     #[arg(long)]
     no_browser: bool,
+    /// Folder of the page's files, read anew at each request: for those who work on the page
+    #[arg(long, value_name = "FOLDER", hide = true)]
+    page_folder: Option<PathBuf>,
 }
 
 impl Serve {
@@ -34,7 +38,7 @@ impl Serve {
                 self.listen
             ));
         }
-        web::serve(self.listen, |address| {
+        web::serve(self.listen, self.page_folder.clone(), |address| {
             let page = format!("http://{address}/{place}");
             terminal::say(&format!("the page is at {page} (stop with Ctrl-C)"));
             if !self.no_browser && open::that_detached(&page).is_err() {

@@ -3,6 +3,7 @@
 
 use app::brief::Asked;
 use app::debrief::{Brought, Told};
+use app::flight::FlightAnswer;
 use app::reading::{self, Said};
 use app::recording::{self, RecordingAnswer};
 use app::typed::Typed;
@@ -43,8 +44,20 @@ pub(super) fn routes() -> Router {
             "/api/standards",
             get(async |given: Given| told(given, |given| listed(given, lists::standards)).await),
         )
+        .route("/api/service", get(service))
+        .route("/api/airplane", get(async |given: Given| told(given, airplane).await))
+        .route(
+            "/api/airplane/check",
+            post(async |given: Given, body: Body| uploaded(given, body, airplane_checked).await),
+        )
+        .route("/api/airplane/file", get(airplane_text))
         .route("/api/brief", get(async |given: Given| told(given, briefed).await))
         .route("/api/demo", get(async |given: Given| told(given, demonstrated).await))
+        .route("/api/demo/flight", get(async |given: Given| told(given, demo_flown).await))
+        .route(
+            "/api/flight",
+            post(async |given: Given, body: Body| uploaded(given, body, flown).await),
+        )
         .route("/api/demo/recording", get(async |given: Given| told(given, demo_shown).await))
         .route(
             "/api/debrief",
@@ -54,6 +67,42 @@ pub(super) fn routes() -> Router {
             "/api/recording",
             post(async |given: Given, body: Body| uploaded(given, body, shown).await),
         )
+}
+
+/// What the page must know before it asks.
+async fn service() -> Response {
+    let body = format!(
+        "{{\"schema\": \"skychalk.service/1\", \"version\": \"{}\", \"upload_bytes_most\": {UPLOAD_BYTES_MOST}}}\n",
+        env!("CARGO_PKG_VERSION")
+    );
+    ([(CONTENT_TYPE, "application/json")], body).into_response()
+}
+
+fn airplane(given: &[Pair]) -> Result<lists::ListAnswer, AppError> {
+    let typed = typed(given);
+    typed.only(&["airplane"])?;
+    Ok(lists::airplane_sheet(&choose::known_airplane(typed.required("airplane")?)?))
+}
+
+/// The sheet of an airplane file that comes with the request; nothing of it is kept.
+fn airplane_checked(given: &[Pair], bytes: Vec<u8>) -> Result<lists::ListAnswer, AppError> {
+    typed(given).only(&[])?;
+    let text = String::from_utf8(bytes)
+        .map_err(|_| AppError::request("no text", "send an airplane file, as UTF-8"))?;
+    Ok(lists::airplane_sheet(&choose::airplane_of_text(&text, "your copy")?))
+}
+
+/// The file of a bundled airplane.
+async fn airplane_text(Query(given): Given) -> Response {
+    let typed = typed(&given);
+    let asked = typed.required("airplane").and_then(choose::airplane_text);
+    match asked {
+        Ok(text) => ([(CONTENT_TYPE, "text/plain; charset=utf-8")], text).into_response(),
+        Err(error) => {
+            (StatusCode::BAD_REQUEST, [(CONTENT_TYPE, "application/json")], error.to_json())
+                .into_response()
+        }
+    }
 }
 
 fn briefed(given: &[Pair]) -> Result<brief::BriefAnswer, AppError> {
@@ -94,13 +143,20 @@ fn demonstrated(given: &[Pair]) -> Result<debrief::DebriefAnswer, AppError> {
     debriefed(&[&[("name".into(), name)], given].concat(), bytes)
 }
 
+fn demo_flown(given: &[Pair]) -> Result<FlightAnswer, AppError> {
+    demonstrated(given).map(FlightAnswer::new)
+}
+
+fn flown(given: &[Pair], bytes: Vec<u8>) -> Result<FlightAnswer, AppError> {
+    debriefed(given, bytes).map(FlightAnswer::new)
+}
+
 fn debriefed(given: &[Pair], bytes: Vec<u8>) -> Result<debrief::DebriefAnswer, AppError> {
-    let typed = typed(given);
+    let typed = typed_beside_body(given);
     let airplane = typed.text("airplane").map(choose::known_airplane).transpose()?;
     let standard = typed.text("standard").unwrap_or(choose::usual_standard());
-    let brought = brought(given, bytes)?;
     debrief::debrief(
-        vec![brought],
+        brought(given, bytes)?,
         &Told::read(&typed, airplane)?,
         &choose::known_standard(standard)?,
     )
@@ -108,12 +164,13 @@ fn debriefed(given: &[Pair], bytes: Vec<u8>) -> Result<debrief::DebriefAnswer, A
 
 /// What a recording holds. What is said of the flight may stand beside it and is not used.
 fn shown(given: &[Pair], bytes: Vec<u8>) -> Result<RecordingAnswer, AppError> {
-    typed(given).only(debrief::OPTIONS)?;
-    recording::show(vec![brought(given, bytes)?])
+    typed_beside_body(given).only(debrief::OPTIONS)?;
+    recording::show(brought(given, bytes)?)
 }
 
-/// A recording that came with a request, and how it is to be read.
-fn brought(given: &[Pair], bytes: Vec<u8>) -> Result<Brought, AppError> {
+/// The recordings that came with a request, one after the other in its body, and how they are to be read. Each has a `name`; when
+/// there are several, each has its count of `bytes` too.
+fn brought(given: &[Pair], bytes: Vec<u8>) -> Result<Vec<Brought>, AppError> {
     let all = |wanted: &'static str| {
         let texts =
             given.iter().filter(move |(name, text)| name == wanted && !text.trim().is_empty());
@@ -126,14 +183,42 @@ fn brought(given: &[Pair], bytes: Vec<u8>) -> Result<Brought, AppError> {
         aircraft: all("aircraft").next(),
         entry: all("entry").next(),
     };
-    let name = all("name").next().unwrap_or("recording").to_string();
-    Ok(Brought { name, bytes, reading: said.options()? })
+    let names: Vec<&str> = all("name").collect();
+    let sizes: Vec<usize> = all("bytes").map(|text| text.parse().unwrap_or(usize::MAX)).collect();
+    if names.len() < 2 {
+        let name = names.first().unwrap_or(&"recording").to_string();
+        return Ok(vec![Brought { name, bytes, reading: said.options()? }]);
+    }
+    let sum = sizes.iter().try_fold(0usize, |sum, size| sum.checked_add(*size));
+    if sizes.len() != names.len() || sum != Some(bytes.len()) {
+        let what =
+            format!("{} recordings came as {} bytes, sizes {sizes:?}", names.len(), bytes.len());
+        return Err(AppError::request(what, "send each with its name and its count of bytes"));
+    }
+    let mut rest = bytes.as_slice();
+    let mut out = Vec::with_capacity(names.len());
+    for (name, size) in names.iter().zip(sizes) {
+        let (own, after) = rest.split_at(size);
+        rest = after;
+        out.push(Brought {
+            name: (*name).to_string(),
+            bytes: own.to_vec(),
+            reading: said.options()?,
+        });
+    }
+    Ok(out)
 }
 
 /// Every parameter but those that may be repeated or say the form of the answer.
 fn typed(given: &[Pair]) -> Typed<'_> {
     let pairs = given.iter().map(|(name, text)| (name.as_str(), text.as_str()));
     Typed::new(pairs.filter(|(name, _)| *name != "format" && !reading::OPTIONS.contains(name)))
+}
+
+/// As [`typed`], without what says where in the body each recording lies.
+fn typed_beside_body(given: &[Pair]) -> Typed<'_> {
+    const OF_THE_BODY: [&str; 2] = ["name", "bytes"];
+    typed(given).without(&OF_THE_BODY)
 }
 
 /// A list takes no parameters.

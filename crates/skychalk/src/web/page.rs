@@ -1,26 +1,103 @@
 //! The files of the page, embedded in the program: one line a file.
 
+use std::path::PathBuf;
+use std::sync::Arc;
+
 use axum::Router;
 use axum::http::header::CONTENT_TYPE;
+use axum::response::IntoResponse;
 use axum::routing::get;
 use report::render;
 
-const FONT_PATH: &str = "/font.woff2";
+/// A file: its path below the folder of the page, and its bytes.
+type File = (&'static str, &'static [u8]);
 
-pub(super) fn routes() -> Router {
-    Router::new()
-        .route("/", file("text/html; charset=utf-8", include_bytes!("page/index.html")))
-        .route("/page.js", file("text/javascript; charset=utf-8", include_bytes!("page/page.js")))
-        .route("/mark.svg", file("image/svg+xml", include_bytes!("page/mark.svg")))
-        .route(FONT_PATH, file("font/woff2", render::FONT))
-        .route("/page.css", get(async || ([(CONTENT_TYPE, "text/css; charset=utf-8")], style())))
+macro_rules! files {
+    ($($path:literal),* $(,)?) => { &[$(($path, include_bytes!(concat!("page/", $path)))),*] };
 }
 
-fn file(media_type: &'static str, bytes: &'static [u8]) -> axum::routing::MethodRouter {
+const FILES: &[File] = files![
+    "index.html",
+    "mark.svg",
+    "core/api.js",
+    "core/choice.js",
+    "core/flight.js",
+    "core/markup.js",
+    "core/numbers.js",
+    "core/send.js",
+    "main.js",
+    "parts/clock.js",
+    "parts/dial.js",
+    "parts/findings.js",
+    "parts/limits.js",
+    "parts/rail.js",
+    "parts/save.js",
+    "parts/sheet.js",
+    "parts/sliders.js",
+    "parts/stage.js",
+    "parts/strip.js",
+    "pictures/curves.js",
+    "pictures/hands.js",
+    "pictures/list.js",
+    "pictures/nose.js",
+    "pictures/outside.js",
+    "pictures/plan.js",
+    "pictures/seat.js",
+    "pictures/shared.js",
+    "style/frame.css",
+    "style/pictures.css",
+    "style/tokens.css",
+    "style/views.css",
+    "views/airplanes.js",
+    "views/board.js",
+    "views/flights.js",
+    "views/scene.js",
+];
+
+/// Routes of the page. With `folder` its files are read from there at each request, for those who work on the page: the list above
+/// still says which there are.
+pub(super) fn routes(folder: Option<PathBuf>) -> Router {
+    let folder = folder.map(Arc::new);
+    let mut routes = Router::new().route("/font.woff2", fixed("font/woff2", render::FONT)).route(
+        "/core/factors.js",
+        get(async || ([(CONTENT_TYPE, JAVASCRIPT)], app::units::module())),
+    );
+    for &(path, bytes) in FILES {
+        let address = if path == "index.html" { "/".to_string() } else { format!("/{path}") };
+        let method = match folder.clone() {
+            Some(folder) => get(async move || read(&folder.join(path), media_type(path))),
+            None => fixed(media_type(path), bytes),
+        };
+        routes = routes.route(&address, method);
+    }
+    routes
+}
+
+const JAVASCRIPT: &str = "text/javascript; charset=utf-8";
+
+fn media_type(path: &str) -> &'static str {
+    match path.rsplit('.').next() {
+        Some("html") => "text/html; charset=utf-8",
+        Some("css") => "text/css; charset=utf-8",
+        Some("svg") => "image/svg+xml",
+        _ => JAVASCRIPT,
+    }
+}
+
+fn fixed(media_type: &'static str, bytes: &'static [u8]) -> axum::routing::MethodRouter {
     get(async move || ([(CONTENT_TYPE, media_type)], bytes))
 }
 
-/// The rules of documents, so that the page and a saved document look the same, then those of the page.
-fn style() -> String {
-    format!("{}\n{}", render::style_sheet(FONT_PATH), include_str!("page/page.css"))
+fn read(path: &std::path::Path, media_type: &'static str) -> axum::response::Response {
+    match std::fs::read(path) {
+        Ok(bytes) => ([(CONTENT_TYPE, media_type)], bytes).into_response(),
+        Err(error) => {
+            let what = format!("{}: {error}", path.display());
+            super::api::refusal(
+                axum::http::StatusCode::NOT_FOUND,
+                &what,
+                "the folder of the page is not whole",
+            )
+        }
+    }
 }

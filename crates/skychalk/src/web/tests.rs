@@ -15,7 +15,7 @@ struct Answer {
 }
 
 async fn ask(request: Request<Body>) -> Answer {
-    let response: Response<Body> = router().oneshot(request).await.expect("a router answers");
+    let response: Response<Body> = router(None).oneshot(request).await.expect("a router answers");
     let text_of = |name| {
         let value = response.headers().get(name).and_then(|value| value.to_str().ok());
         value.unwrap_or_default().to_string()
@@ -46,8 +46,10 @@ async fn post(path: &str, body: impl Into<Body>) -> Answer {
 async fn prop_the_page_and_its_files_come_from_this_program_alone() {
     for (path, media_type) in [
         ("/", "text/html; charset=utf-8"),
-        ("/page.js", "text/javascript; charset=utf-8"),
-        ("/page.css", "text/css; charset=utf-8"),
+        ("/main.js", "text/javascript; charset=utf-8"),
+        ("/core/factors.js", "text/javascript; charset=utf-8"),
+        ("/pictures/seat.js", "text/javascript; charset=utf-8"),
+        ("/style/tokens.css", "text/css; charset=utf-8"),
         ("/font.woff2", "font/woff2"),
         ("/mark.svg", "image/svg+xml"),
     ] {
@@ -147,6 +149,27 @@ async fn prop_the_bundled_and_an_uploaded_recording_give_the_same_debrief() {
     assert!(bundled.text == uploaded.text, "the same recording is debriefed in two ways");
 }
 
+/// The page draws a debrief with the track over the ground and the reference flights; several recordings come in one body.
+#[tokio::test]
+async fn prop_the_flight_of_one_or_several_recordings_is_drawn_with_its_references() {
+    let demo = app::demo::recording();
+    let flown = get(&format!("/api/demo/flight?airplane={}", app::demo::AIRPLANE)).await;
+    let flown: serde_json::Value = serde_json::from_str(&flown.text).expect("JSON");
+    assert_eq!(flown["schema"], "skychalk.flight/1");
+    let attempts = flown["debrief"]["attempts"].as_array().expect("attempts");
+    assert_eq!(flown["beside"].as_array().expect("one entry an attempt").len(), attempts.len());
+    assert!(flown["beside"][0]["reference"]["path"]["time_s"].is_array(), "no reference");
+    assert!(flown["ground"]["north_m"].as_array().expect("a track").len() > 100);
+    let size = demo.bytes.len();
+    let twice = [demo.bytes.clone(), demo.bytes.clone()].concat();
+    let path = format!("/api/flight?name=a.csv&bytes={size}&name=b.csv&bytes={size}");
+    let joined = post(&path, twice.clone()).await;
+    assert_eq!(joined.status, StatusCode::OK, "{}", joined.text);
+    let wrong = post(&path.replace(&format!("bytes={size}&name=b"), "bytes=5&name=b"), twice).await;
+    assert_eq!(wrong.status, StatusCode::BAD_REQUEST);
+    assert!(wrong.text.contains("count of bytes"), "{}", wrong.text);
+}
+
 #[tokio::test]
 async fn prop_a_name_from_outside_is_text_and_not_markup() {
     let demo = app::demo::recording();
@@ -198,6 +221,7 @@ async fn prop_the_fit_can_be_switched_off_on_the_page() {
     assert!(get(&format!("{asked}&fit=yes")).await.text.contains(heading));
     assert!(!get(&format!("{asked}&fit=no")).await.text.contains(heading));
     assert_eq!(get(&format!("{asked}&fit=perhaps")).await.status, StatusCode::BAD_REQUEST);
-    let page = get("/").await.text;
-    assert!(page.contains("<select name=\"fit\">"), "the switch is on the page");
+    // So can hands and feet, for the quick answer while a slider moves.
+    let quick = get(&format!("{asked}&hands=no&fit=no").replace("fragment", "json")).await.text;
+    assert!(quick.contains("\"controls\": null"));
 }

@@ -1,0 +1,45 @@
+// What the page asks of the program. Errors carry the program's own words: what is wrong, and what to do.
+
+export class Refused extends Error {
+  /** @param {string} what @param {string} hint @param {number} status */
+  constructor(what, hint, status) {
+    super(what);
+    this.hint = hint;
+    this.status = status;
+  }
+}
+
+/** @param {string} path @param {RequestInit} [how] @returns {Promise<Response>} */
+export async function ask(path, how) {
+  let response;
+  try {
+    response = await fetch(path, how);
+  } catch (error) {
+    if (how?.signal?.aborted) throw error;
+    throw new Refused('The program does not answer.', 'It was stopped, or this page is older than it: start it again and reload the page.', 0);
+  }
+  if (response.ok) return response;
+  const failure = await response.json().catch(() => null);
+  throw new Refused(failure?.error ?? `The program answered ${response.status}.`, failure?.hint ?? 'Try again.', response.status);
+}
+
+/** @param {string} path @param {RequestInit} [how] @returns {Promise<any>} */
+export const askJson = async (path, how) => (await ask(path, how)).json();
+
+/** Takes the newest question only: an answer to an older one never comes back. */
+export class Newest {
+  /** @type {AbortController | null} */ #running = null;
+  /** @template T @param {(signal: AbortSignal) => Promise<T>} work @returns {Promise<T | null>} null when a newer question was put */
+  async take(work) {
+    this.#running?.abort();
+    const own = this.#running = new AbortController();
+    try {
+      const answer = await work(own.signal);
+      return own === this.#running ? answer : null;
+    } catch (error) {
+      if (own.signal.aborted) return null;
+      throw error;
+    }
+  }
+  stop() { this.#running?.abort(); this.#running = null; }
+}

@@ -1,0 +1,64 @@
+// Numbers as they are shown: a real minus sign, thousands parted, units by the user's choice.
+import { KG_PER_LB, M_PER_FT, MPS_PER_KMH, MPS_PER_KT } from './factors.js';
+
+/** @typedef {{ unit: string, per: number, step: number }} Shown how a quantity is shown: its unit and how many of the program's make one */
+/** @type {Record<string, { label: string, speed: Shown, height: Shown, mass: Shown }>} */
+export const SYSTEMS = {
+  'kt-ft': { label: 'kt, ft, kg', speed: { unit: 'kt', per: 1, step: 1 }, height: { unit: 'ft', per: 1, step: 100 }, mass: { unit: 'kg', per: 1, step: 5 } },
+  'kt-ft-lb': { label: 'kt, ft, lb', speed: { unit: 'kt', per: 1, step: 1 }, height: { unit: 'ft', per: 1, step: 100 }, mass: { unit: 'lb', per: KG_PER_LB, step: 10 } },
+  'kmh-m': { label: 'km/h, m, kg', speed: { unit: 'km/h', per: MPS_PER_KMH / MPS_PER_KT, step: 2 }, height: { unit: 'm', per: 1 / M_PER_FT, step: 50 }, mass: { unit: 'kg', per: 1, step: 5 } },
+};
+let system = 'kt-ft';
+/** @param {string} name */
+export function useSystem(name) { if (SYSTEMS[name]) system = name; }
+export const systemName = () => system;
+export const speedUnit = () => SYSTEMS[system].speed.unit;
+export const heightUnit = () => SYSTEMS[system].height.unit;
+export const massUnit = () => SYSTEMS[system].mass.unit;
+/** @param {'speed' | 'height' | 'mass'} kind */
+export const shownAs = kind => SYSTEMS[system][kind];
+/** Knots in the unit of speed. @param {number} kt */
+export const speed = kt => kt / SYSTEMS[system].speed.per;
+/** Feet in the unit of height. @param {number} ft */
+export const height = ft => ft / SYSTEMS[system].height.per;
+/** Kilograms in the unit of mass. @param {number} kg */
+export const mass = kg => kg / SYSTEMS[system].mass.per;
+/** Meters in feet. @param {number} m */
+export const feet = m => m / M_PER_FT;
+/** Feet in meters. @param {number} ft */
+export const meters = ft => ft * M_PER_FT;
+/** Knots in meters a second. @param {number} kt */
+export const mps = kt => kt * MPS_PER_KT;
+
+/** A number with a real minus sign and thousands parted; a dash for what is not told.
+ * @param {number | null | undefined} value @param {number} [decimals] @param {boolean} [plus] */
+export function text(value, decimals = 0, plus = false) {
+  if (value == null || !Number.isFinite(value)) return '–';
+  const rounded = Number(value.toFixed(decimals));
+  const digits = Math.abs(rounded).toLocaleString('en-US', { minimumFractionDigits: decimals, maximumFractionDigits: decimals });
+  return (rounded < 0 ? '−' : plus && rounded > 0 ? '+' : '') + digits;
+}
+
+/** A value with the unit that the program gives it, in the user's units. @param {number | null} value @param {string} unit @param {boolean} [plus] */
+export function quantity(value, unit, plus = false) {
+  if (value == null) return '–';
+  const shown = { kt: [speed(value), speedUnit(), 0], ft: [height(value), heightUnit(), 0], kg: [mass(value), massUnit(), 0] }[unit];
+  if (shown) return `${text(/** @type {number} */ (shown[0]), 0, plus)} ${shown[1]}`;
+  if (unit === 'deg') return `${text(value, Math.abs(value) < 10 && value % 1 ? 1 : 0, plus)}°`;
+  const decimals = Math.abs(value) >= 100 || Number.isInteger(value) ? 0 : Math.abs(value) >= 10 ? 1 : 2;
+  return `${text(value, decimals, plus)}${unit ? ` ${unit === 'g' ? 'g' : unit}` : ''}`;
+}
+
+/** @param {number} value @param {number} low @param {number} high */
+export const clamp = (value, low, high) => Math.max(low, Math.min(high, value));
+
+/** A step of 1, 2 or 5 times a power of ten that parts a range into about so many. @param {number} range @param {number} count */
+export function roundStep(range, count) {
+  const rough = Math.max(range, 1e-9) / count, power = 10 ** Math.floor(Math.log10(rough));
+  return power * ([1, 2, 5].find(factor => factor * power >= rough * 0.999) ?? 10);
+}
+
+const RAD = Math.PI / 180;
+/** @param {number} deg */ export const sin = deg => Math.sin(deg * RAD);
+/** @param {number} deg */ export const cos = deg => Math.cos(deg * RAD);
+/** @param {number} deg */ export const tan = deg => Math.tan(deg * RAD);

@@ -1,0 +1,71 @@
+// What came of an attempt: the one thing to change next, findings with their tolerances drawn, faults, evidence.
+import { escape, n, rect, seg, sign, table } from '../core/markup.js';
+import { quantity, text } from '../core/numbers.js';
+import { BAND_SIGMAS } from '../pictures/shared.js';
+import { plainWords } from './strip.js';
+
+/** Tolerance between fences, the value with its band. @param {any} finding */
+function bar({ value, low, high }) {
+  if (!value) return '';
+  const doubt = BAND_SIGMAS * value.sigma, edges = [low, high].filter(edge => edge != null), all = [...edges, value.value - doubt, value.value + doubt];
+  const room = Math.max(...all) - Math.min(...all) || 1, from = Math.min(...all) - 0.18 * room, span = 1.36 * room, y = 13;
+  const x = (/** @type {number} */ v) => 3 + (98 * (v - from)) / span;
+  let out = seg([0, y], [104, y], 'base');
+  for (const [edge, way] of /** @type {[number | null, string][]} */ ([[low, '-'], [high, '']])) {
+    if (edge != null) out += `<path class="limit" d="M${n(x(edge))} 3V23"/><path class="limit posts" d="M${n(x(edge))} 5l${way}4 3M${n(x(edge))} 11l${way}4 3M${n(x(edge))} 17l${way}4 3"/>`;
+  }
+  return `<svg viewBox="0 0 104 26" aria-hidden="true">${out}${rect(x(value.value - doubt), 6, x(value.value + doubt) - x(value.value - doubt), 14, 'band')}<path class="attempt now-mark" d="M${n(x(value.value))} 5V21"/></svg>`;
+}
+
+/** @param {any} value @param {string} unit */
+export const estimate = (value, unit) => (value ? `${quantity(value.value, unit, unit === 'deg' && value.value < 0)} <span class="muted">±${quantity(BAND_SIGMAS * value.sigma, unit).replace(/^\+/, '')}</span>` : '–');
+
+/** @param {any} attempt */
+export function findings(attempt) {
+  if (!attempt.findings.length) return '<p class="muted">Nothing of the standard applies to this attempt.</p>';
+  const rows = attempt.findings.map((/** @type {any} */ f) => `<tr title="${escape(`${f.tolerance}; ${f.source}`)}"><th scope="row"><span class="muted">${escape(f.title)}${f.part ? `, part ${f.part}` : ''}</span><br>${estimate(f.value, f.unit)}<span class="source"> wanted ${escape(f.tolerance)}</span></th><td>${bar(f)}</td><td><span class="verdict${f.verdict === 'not met' ? ' c-limit' : ''}">${sign(f.verdict)}${escape(f.verdict)}</span>${f.why ? `<br><span class="source">${escape(f.why)}</span>` : ''}${f.seconds_outside ? `<br><span class="source">${text(f.seconds_outside, 1)} s outside${f.corrected == null ? '' : f.corrected ? ', corrected' : ', not corrected'}</span>` : ''}</td></tr>`);
+  return `<table class="findings"><caption class="unseen">Findings: measured with its doubt, against the tolerance</caption><tbody>${rows.join('')}</tbody></table>`;
+}
+
+/** Words of a value that may be a text, or an object that carries one. @param {any} value @returns {string} */
+const said = value => (value == null ? '' : typeof value === 'string' ? value : said(value.text ?? value.words ?? value.sentence ?? value.title ?? value.summary));
+
+/** What would come of it with one thing mended. @param {any} refly */
+function mended(refly) {
+  if (!refly) return '';
+  const words = said(refly.says ?? refly.outcome ?? refly) || (Array.isArray(refly.outcomes) ? refly.outcomes.map(said).join('; ') : '');
+  return words ? `<p class="again"><svg viewBox="0 0 40 14" aria-hidden="true"><path class="stroke reflight" d="M3 7h36"/></svg><span>Re-flight: ${escape(words)}</span></p>` : '';
+}
+
+/** The one thing to change next. @param {any} attempt */
+export function next(attempt) {
+  const [worst] = attempt.faults;
+  if (!worst) return `<h2>${attempt.findings.some((/** @type {any} */ f) => f.verdict === 'not met') ? 'Not met, no cause named' : 'No fault named'}</h2>`;
+  return `<h2>${escape(said(worst.advice ?? worst.change) || plainWords(worst.id))}</h2><p>${escape(said(worst.evidence))}${worst.part ? ` (part ${worst.part})` : ''}. ${escape(said(worst.cause))}</p>${mended(worst.refly)}`;
+}
+
+/** @param {any} attempt */
+export function faults(attempt) {
+  if (!attempt.faults.length) return '';
+  const rows = attempt.faults.map((/** @type {any} */ fault) => [escape(plainWords(fault.id)), fault.part ?? '', escape(said(fault.evidence)), escape(said(fault.cause)), mended(fault.refly)]);
+  return `<div class="scroll">${table(['fault', 'part', 'seen', 'likely cause', 'with it mended'], rows, 'Faults, worst first', 'plain')}</div>`;
+}
+
+/** Measures of an attempt, over its parts. @param {any} attempt @returns {[string, any][]} */
+export const measuresOf = attempt => (attempt.parts ? attempt.parts.flatMap((/** @type {any} */ part, /** @type {number} */ i) => Object.entries(part.measures).map(([key, value]) => [`part ${i + 1}: ${key}`, value])) : Object.entries(attempt.measures));
+/** @param {string} key */
+export function measureWords(key) {
+  const [, words, unit] = /^(.*)_([a-z]+)$/.exec(key) ?? [null, key, ''];
+  return { words: words.replaceAll('_', ' '), unit: unit ?? '' };
+}
+
+/** Attempts side by side. @param {any[]} attempts @param {number[]} numbers */
+export function compared(attempts, numbers) {
+  const keys = [...new Set(attempts.flatMap(attempt => measuresOf(attempt).map(([key]) => key)))];
+  const found = attempts.map(attempt => Object.fromEntries(measuresOf(attempt)));
+  const rows = keys.map(key => {
+    const { words, unit } = measureWords(key);
+    return [escape(words), ...found.map(measures => estimate(measures[key], unit))];
+  });
+  return `<div class="scroll">${table(['measure', ...numbers.map((number, i) => `attempt ${number + 1}${attempts[i].direction ? `, ${attempts[i].direction}` : ''}`)], rows, 'Measures, with their doubt (95 %)', 'plain')}</div>`;
+}

@@ -1,0 +1,44 @@
+// Limits and how near the flight comes to them: the nearest drawn, all of them in a table.
+import { escape, label, n, seg, sign, table } from '../core/markup.js';
+import { quantity } from '../core/numbers.js';
+
+/** @typedef {{ id: string, title: string, value: number, limit: number, unit: string, side: 'above' | 'below', margin: number, kept: boolean, hard: boolean, source: string }} Limit */
+
+const DRAWN = 5;
+/** Of equal nearness these come first: what an instructor asks after. */
+const FIRST = ['stall-margin', 'load-factor', 'floor', 'entry-speed', 'parachute-bank', 'recovery', 'normal-max'];
+
+/** @param {Limit} limit */
+const rank = limit => {
+  const found = FIRST.findIndex(id => limit.id.startsWith(id));
+  return (limit.kept ? 100 : 0) + (limit.id === 'power' ? 50 : 0) + (found < 0 ? 20 : found);
+};
+/** @param {Limit[]} limits */
+export const nearest = limits => [...limits].sort((a, b) => rank(a) - rank(b)).slice(0, DRAWN);
+
+/** The limit as a fence, the value as a ring, the margin between. @param {Limit} limit */
+function drawing({ value, limit, side, kept, unit }) {
+  const room = Math.max(Math.abs(value - limit), Math.abs(limit) * 0.12, 1e-6), low = Math.min(value, limit) - 0.55 * room, high = Math.max(value, limit) + 0.55 * room;
+  const x = (/** @type {number} */ at) => 26 + (168 * (at - low)) / (high - low), y = 16, way = side === 'below' ? '-' : '';
+  const [a, b] = [x(value), x(limit)].sort((p, q) => p - q);
+  const posts = [3, 10, 17, 24].map(top => `M${n(x(limit))} ${top}l${way}6 4`).join('');
+  const gap = b - a > 14 ? `<path class="${kept ? 'gap' : 'limit'}" d="M${n(a + 7)} ${y}H${n(b - 7)}"/>` : '';
+  const close = Math.abs(x(value) - x(limit)) < 34, spread = close ? (x(value) < x(limit) ? -18 : 18) : 0;
+  return `<svg viewBox="0 0 220 46" aria-hidden="true">${seg([4, y], [216, y], 'base')}<path class="limit" d="M${n(x(limit))} 2V30"/><path class="limit posts" d="${posts}"/>${gap}<circle class="value" cx="${n(x(value))}" cy="${y}" r="6"/>${
+    label(x(value) + spread, 43, quantity(value, unit), 't small label', 'middle')}${label(x(limit) - spread, 43, quantity(limit, unit), 't small limit', 'middle')}</svg>`;
+}
+
+/** @param {Limit} limit */
+const marginWords = limit => (limit.kept ? quantity(Math.abs(limit.margin), limit.unit) : `${quantity(Math.abs(limit.margin), limit.unit)} over`);
+
+/** @param {Limit[]} limits @returns {string} */
+export function limitsDrawn(limits) {
+  return nearest(limits).map(limit => `<div class="limit-item${limit.kept ? '' : ' over'}"><div class="name"><span>${escape(limit.title)}</span><span class="margin">${escape(marginWords(limit))}</span></div>${drawing(limit)}<p class="unseen">${escape(`${limit.title}: ${quantity(limit.value, limit.unit)}, limit ${quantity(limit.limit, limit.unit)}, ${limit.kept ? 'margin' : 'passed by'} ${quantity(Math.abs(limit.margin), limit.unit)}`)}</p></div>`).join('');
+}
+
+/** @param {Limit[]} limits */
+export function limitsTable(limits) {
+  const rows = limits.map(limit => [escape(limit.title), quantity(limit.value, limit.unit), `${limit.side === 'above' ? 'at most' : 'at least'} ${quantity(limit.limit, limit.unit)}`, marginWords(limit),
+    limit.kept ? 'kept' : `<span class="verdict c-limit">${sign('not met')}${limit.hard ? 'passed: forbids the flight' : 'passed: something is needed'}</span>`, `<span class="source">${escape(limit.source)}</span>`]);
+  return table(['limit', 'worst of the flight', 'limit', 'margin', '', 'source'], rows, 'Every limit, worst over the sides', 'plain');
+}

@@ -1,0 +1,78 @@
+// The rail beside the pictures: which way, the dial, playing, what is said, the numbers at the checkpoints.
+import { at } from '../core/flight.js';
+import { height, heightUnit, speed, speedUnit, text } from '../core/numbers.js';
+import { all, element, escape, find } from '../core/markup.js';
+import { Dial } from './dial.js';
+
+/** @typedef {import('../types').Scene} Scene */
+/** @typedef {{ voice: string, time_s: number, text: string, when: string, warning: string | null }} Said */
+
+const PLAY = '<path d="M5 3l11 7-11 7z"/>', PAUSE = '<path d="M5 3v14M14 3v14"/>';
+
+export class Rail {
+  /** @param {HTMLElement} host @param {import('./clock.js').Clock} clock @param {{ modes: [string, string][], onMode: (mode: string) => void }} given */
+  constructor(host, clock, { modes, onMode }) {
+    this.clock = clock;
+    /** @type {Said[]} */ this.said = [];
+    const sides = modes.length ? `<div class="sides" role="group" aria-label="Which way">${modes.map(([mode, words]) => `<button type="button" data-mode="${mode}" aria-pressed="false">${words}</button>`).join('')}</div>` : '';
+    this.box = element(`<aside class="rail" aria-label="Place in the figure"><div class="shelf">${sides}<div class="dial-box"></div>
+<div class="play" role="group" aria-label="Play"><button type="button" data-step="-1" title="Checkpoint before (Page Up)">‹<span class="unseen">checkpoint before</span></button><button type="button" class="playing" title="Play in true time (Space)"><svg class="glyph" viewBox="0 0 20 20" aria-hidden="true"></svg><span class="unseen">play</span></button><button type="button" data-step="1" title="Next checkpoint (Page Down)">›<span class="unseen">next checkpoint</span></button><label><select name="rate" aria-label="How fast"><option value="1">true time</option><option value="0.5">half speed</option><option value="0.25">quarter speed</option></select></label></div>
+<p class="patter" aria-live="off"></p></div><div class="checks-box"></div><p class="why"></p></aside>`);
+    host.append(this.box);
+    this.dial = new Dial(find('.dial-box', this.box), clock);
+    this.box.addEventListener('click', event => {
+      const button = /** @type {HTMLElement} */ (event.target).closest('button');
+      if (!button) return;
+      if (button.dataset.mode) onMode(button.dataset.mode);
+      else if (button.dataset.step) clock.checkpoint(button.dataset.step === '1' ? 1 : -1);
+      else if (button.classList.contains('playing')) clock.toggle();
+      else if (button.dataset.clock) { clock.stop(); clock.go(Number(button.dataset.clock)); }
+    });
+    find('[name=rate]', this.box).addEventListener('change', (/** @type {any} */ event) => clock.setRate(Number(event.target.value)));
+  }
+  /** @param {string} mode @param {string[]} possible */
+  setMode(mode, possible) {
+    for (const button of all('.sides button', this.box)) {
+      button.setAttribute('aria-pressed', String(button.dataset.mode === mode));
+      button.disabled = !possible.includes(button.dataset.mode);
+    }
+  }
+  /** @param {Scene} scene @param {Said[]} said */
+  setScene(scene, said) {
+    this.said = said;
+    this.dial.setScene(scene);
+    this.#table(scene);
+  }
+  /** @param {Scene} scene */
+  #table(scene) {
+    const lead = scene.flights[0], attempt = scene.flights.find(({ role }) => role === 'attempt');
+    const rows = scene.checks.map(check => {
+      const cells = (/** @type {import('../types').Flight} */ flight) => {
+        const s = at(flight, check.clock), has = flight.has;
+        return [has('bank') ? text(Math.abs(s.bank)) : '–', has('pitch') ? text(s.pitch, 0, true) : '–', has('speed_kt') ? text(speed(s.speed_kt)) : '–', text(height(s.height_ft - flight.entryHeight_ft), 0, true), has('load') ? text(s.load, 1) : '–'];
+      };
+      const own = cells(lead), his = attempt ? cells(attempt) : null;
+      const both = own.map((cell, i) => (his ? `<span class="c-attempt">${his[i]}</span> <span class="c-reference">${cell}</span>` : cell));
+      const name = scene.progress === 'phase' ? check.label : check.label;
+      const head = scene.parts > 1 && check.progress === 0 ? `<tr class="part"><th colspan="6" scope="rowgroup">part ${check.part + 1}, ${lead.partWays[check.part] ?? ''}</th></tr>` : '';
+      return `${head}<tr data-clock="${check.clock}"><th scope="row"><button type="button" data-clock="${check.clock}">${escape(name)}</button></th>${both.map(cell => `<td>${cell}</td>`).join('')}</tr>`;
+    });
+    const head = [['bank', '°'], ['pitch', '°'], ['speed', speedUnit()], ['height', heightUnit()], ['load', 'g']].map(([name, unit]) => `<th scope="col">${name}<br>${unit}</th>`).join('');
+    const first = { turn: 'turn', phase: 'phase', position: 'round' }[scene.progress] ?? scene.progress.split('-')[0];
+    find('.checks-box', this.box).innerHTML = `<table class="checks${scene.checks.length > 6 ? ' many' : ''}${attempt ? ' two' : ''}${scene.progress === 'phase' ? ' wordy' : ''}"><caption class="unseen">Numbers at the checkpoints; choosing one goes there</caption><thead><tr><th scope="col">${first}</th>${head}</tr></thead><tbody>${rows.join('')}</tbody></table>`;
+    this.rows = all('tbody tr[data-clock]', this.box);
+  }
+  /** @param {Scene} scene @param {number} clock @param {string} why */
+  setClock(scene, clock, why) {
+    this.dial.setClock(scene, clock);
+    const tolerance = Math.max(0.6, scene.span / 60);
+    for (const row of this.rows ?? []) row.classList.toggle('here', Math.abs(Number(row.dataset.clock) - clock) < tolerance);
+    const time = at(scene.flights[0], clock).time_s, atEnd = clock >= this.clock.total - 1e-6;
+    const line = [...this.said].reverse().find(said => said.when === 'after' ? atEnd : said.time_s <= time + 1e-6);
+    const patter = find('.patter', this.box);
+    if (patter.textContent !== (line?.text ?? '')) patter.textContent = line?.text ?? '';
+    find('.why', this.box).innerHTML = why;
+    find('.playing', this.box).setAttribute('aria-label', this.clock.playing ? 'stop' : 'play');
+    find('.playing svg', this.box).innerHTML = this.clock.playing ? PAUSE : PLAY;
+  }
+}

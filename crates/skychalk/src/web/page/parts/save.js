@@ -1,0 +1,63 @@
+// Keeping things: a picture as SVG or PNG, anything as a file.
+import { all } from '../core/markup.js';
+
+/** @param {Blob} blob @param {string} name */
+export function saveBlob(blob, name) {
+  const link = document.createElement('a');
+  link.href = URL.createObjectURL(blob);
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+}
+
+/** Rules of the page that a picture needs when it stands alone. */
+async function rules() {
+  const theme = document.documentElement.dataset.theme ?? 'board';
+  const sheets = await Promise.all(['style/tokens.css', 'style/pictures.css'].map(async path => (await fetch(path)).text()));
+  const text = sheets.join('\n').replace(/@font-face\s*{[^}]*}/g, '').replace(/@media print\s*{[\s\S]*?\n}\n/g, '');
+  return theme === 'paper' ? text.replaceAll('[data-theme="paper"]', 'svg') : text;
+}
+
+/** The picture as a file of its own, drawn with the rules of the page. @param {SVGSVGElement} picture */
+export async function standalone(picture) {
+  const copy = /** @type {SVGSVGElement} */ (picture.cloneNode(true)), { width, height } = picture.viewBox.baseVal;
+  copy.setAttribute('xmlns', 'http://www.w3.org/2000/svg');
+  copy.setAttribute('width', String(width * 3));
+  copy.setAttribute('height', String(height * 3));
+  const style = document.createElementNS('http://www.w3.org/2000/svg', 'style');
+  style.textContent = `${await rules()}\nsvg { background: var(--ground); font-family: var(--font); }`;
+  copy.prepend(style);
+  return new XMLSerializer().serializeToString(copy);
+}
+
+/** @param {SVGSVGElement} picture @param {string} name @param {string} format */
+export async function savePicture(picture, name, format) {
+  const text = await standalone(picture), svg = new Blob([text], { type: 'image/svg+xml' });
+  if (format === 'svg') return saveBlob(svg, `${name}.svg`);
+  const blob = await paint(text);
+  if (blob) saveBlob(blob, `${name}.png`);
+}
+
+/** @param {string} svg @returns {Promise<HTMLImageElement>} */
+export async function image(svg) {
+  const picture = new Image();
+  picture.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(svg)}`;
+  await picture.decode();
+  return picture;
+}
+/** @param {string} svg @returns {Promise<Blob | null>} */
+async function paint(svg) {
+  const picture = await image(svg), canvas = document.createElement('canvas');
+  [canvas.width, canvas.height] = [picture.width, picture.height];
+  canvas.getContext('2d')?.drawImage(picture, 0, 0);
+  return new Promise(done => canvas.toBlob(done, 'image/png'));
+}
+
+/** A table as comma-separated values. @param {HTMLTableElement} table */
+export function tableText(table) {
+  const cell = (/** @type {HTMLElement} */ box) => {
+    const text = (box.textContent ?? '').trim().replace(/\s+/g, ' ').replace(/−/g, '-');
+    return /[",\n]/.test(text) ? `"${text.replace(/"/g, '""')}"` : text;
+  };
+  return `${all('tr', table).map(row => [...row.children].map(box => cell(/** @type {HTMLElement} */ (box))).join(',')).join('\n')}\n`;
+}

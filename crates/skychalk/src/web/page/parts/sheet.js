@@ -1,0 +1,103 @@
+// The rest of a brief in words and tables: safety, gates, way out, series, entry speeds, sensitivities, patter, sources, notes.
+import { escape, sign, table } from '../core/markup.js';
+import { quantity, text } from '../core/numbers.js';
+import { limitsTable } from './limits.js';
+
+/** @param {string} title @param {string} inside @param {boolean} [open] */
+const section = (title, inside, open = false) => (inside ? `<details class="sheet-part"${open ? ' open' : ''}><summary>${escape(title)}</summary><div>${inside}</div></details>` : '');
+/** @param {string[]} rows */
+const bullets = rows => (rows.length ? `<ul>${rows.map(row => `<li>${row}</li>`).join('')}</ul>` : '');
+
+/** @param {any} brief */
+function safety(brief) {
+  const line = (/** @type {any} */ one) => `<li>${sign(one.whose === 'checked' ? 'met' : 'yours')}<span><b>${one.whose === 'checked' ? 'checked here' : 'yours to check'}${one.country ? `, ${escape(one.country)}` : ''}:</b> ${escape(one.text)}${one.finding ? `. <span class="finding">${escape(one.finding)}</span>` : ''} <span class="source">${escape(one.source)}</span></span></li>`;
+  return `<ul class="safety-list">${brief.safety.map(line).join('')}</ul>`;
+}
+
+/** @param {any} brief */
+function gates(brief) {
+  if (!brief.gates.length) return '';
+  const rows = brief.gates.map((/** @type {any} */ gate) => [escape(gate.what), quantity(gate.value, gate.unit)]);
+  return `<p>Values at which the instructor takes control: proposed, to be agreed or changed. The way out: unload, roll to the nearest horizon, power as the speed requires.</p>${table(['watch', 'take control at'], rows, 'Gates', 'plain')}`;
+}
+
+/** @param {any} brief */
+function wayOut(brief) {
+  if (!brief.recoveries) return '';
+  const names = { prompt: 'at once, from the worst point', bad: '2 s late, from the worst point', most_lost: '2 s late, from where it loses most' };
+  const rows = Object.entries(names).map(([key, words]) => {
+    const r = brief.recoveries[key];
+    return [words, `${text(r.progress_deg)}°, ${text(r.time_s, 1)} s`, `${text(r.bank_deg, 0, true)}° / ${text(r.pitch_deg, 0, true)}°`, quantity(r.ias_kt, 'kt'), quantity(r.lost_ft, 'ft'), quantity(r.lowest_ft, 'ft', true), quantity(r.fastest_kt, 'kt'), r.recovers ? `${text(r.seconds, 1)} s` : 'does not come level'];
+  });
+  return table(['begun', 'where', 'bank / pitch', 'speed', 'height lost', 'lowest against entry', 'fastest', 'level after'], rows, 'The way out, at half the load available', 'plain');
+}
+
+/** @param {any} brief */
+function series(brief) {
+  if (!brief.series) return '';
+  const { block, between, stopped } = brief.series;
+  return bullets([
+    `height block ${quantity(block.low_ft, 'ft')} to ${quantity(block.high_ft, 'ft')} above mean sea level`,
+    `${text(block.along_nm[0], 1, true)} to ${text(block.along_nm[1], 1, true)} NM along the entry heading, ${text(block.across_nm[0], 1, true)} to ${text(block.across_nm[1], 1, true)} NM to its right; ${text(block.farthest_nm, 1)} NM from the entry point at most`,
+    `the wind carries it ${text(Math.hypot(...block.drift_nm), 1)} NM; the whole takes ${text(block.seconds)} s`,
+    ...between.map((/** @type {any} */ b) => `between two figures: level for ${text(b.seconds)} s, ${text(b.distance_nm, 1)} NM through the air`),
+    ...(stopped ? [escape(stopped)] : []),
+    ...brief.clearing.map((/** @type {any} */ c) => `clearing turns before the ${escape(c.direction)} one: ${escape(c.text)}`),
+  ]);
+}
+
+/** @param {any} brief */
+function fit(brief) {
+  if (!brief.fit) return '';
+  const { entry_window: window, sensitivities } = brief.fit;
+  const rows = sensitivities.map((/** @type {any} */ s) => [escape(s.change), escape(s.verdict), s.stall_margin_kt == null ? '–' : quantity(s.stall_margin_kt, 'kt'), s.height_gain_ft == null ? '–' : quantity(s.height_gain_ft, 'ft', true), escape(s.reason ?? '')]);
+  const words = window ? `<p>Entry speeds that keep the limits: <b>${quantity(window.low_kt, 'kt')}</b> (below: ${escape(window.low_why)}) to <b>${quantity(window.high_kt, 'kt')}</b> (above: ${escape(window.high_why)}). Flown: ${quantity(window.used_kt, 'kt')}.</p>` : '';
+  return words + table(['changed', 'verdict', 'least over stall', 'highest', 'because'], rows, 'If it is a little worse than told', 'plain');
+}
+
+/** @param {any} brief */
+function sun(brief) {
+  if (!brief.sun) return '';
+  const s = brief.sun;
+  return bullets([`azimuth ${text(s.azimuth_deg)}°, ${text(s.elevation_deg)}° above the horizon`, ...(s.in_the_sun.length ? [`in the sun: ${escape(s.in_the_sun.join(', '))}`] : []),
+    ...s.clear_headings_deg.map((/** @type {number[]} */ pair) => `entry headings ${text(pair[0])}° to ${text(pair[1])}° put no reference in it`)]);
+}
+
+/** @param {any} brief */
+function patter(brief) {
+  const names = { demonstrating: 'Demonstrating', directing: 'Directing', monitoring: 'Monitoring' };
+  return brief.sides.map((/** @type {any} */ side) => Object.entries(names).map(([voice, words]) => {
+    const rows = side.patter.filter((/** @type {any} */ line) => line.voice === voice).map((/** @type {any} */ line) => [line.when === 'at' ? `${text(line.progress_deg)}°` : line.when, `${text(line.time_s, 1)} s`, escape(line.text) + (line.warning ? `<br><span class="source">${escape(line.warning)}</span>` : '')]);
+    return rows.length ? table(['at', 'time', 'say'], rows, `${words}, to the ${side.direction}`, 'plain') : '';
+  }).join('')).join('');
+}
+
+/** @param {any} brief */
+function unknowns(brief) {
+  const one = (/** @type {any} */ side) => [...side.unknowns.map((/** @type {any} */ u) => `${escape(u.name)}, ${side.direction}: ${quantity(u.value, u.unit)}`),
+    ...(side.best_gain ? [`the greatest gain of height in the same ${text(side.best_gain.seconds)} s, ${side.direction}: ${quantity(side.best_gain.gain_ft, 'ft')} (the physical best, not the standard’s target)`] : []),
+    ...(side.controls ? [...side.controls.misses, ...side.controls.excesses].map((/** @type {string} */ words) => `${side.direction}: ${escape(words)}`) : side.controls_missing ? [escape(side.controls_missing)] : [])];
+  return bullets(brief.sides.flatMap(one));
+}
+
+/** @param {any} maneuver */
+function figure(maneuver) {
+  const list = (/** @type {any[]} */ statements) => bullets(statements.map(one => `${escape(one.text)} <span class="source">${escape(one.source)}</span>`));
+  return `<p>${escape(maneuver.purpose.text)} <span class="source">${escape(maneuver.purpose.source)}</span></p>${maneuver.unpublished ? `<p>${escape(maneuver.unpublished.text)}</p>` : ''}${maneuver.hazard ? `<p class="c-limit">${escape(maneuver.hazard.text)}</p>` : ''}<h3>Entry</h3>${list(maneuver.entry)}<h3>Errors known to the trade</h3>${list(maneuver.errors)}<h3>Cautions</h3>${list(maneuver.cautions)}`;
+}
+
+/** @param {any} brief @param {any} maneuver @param {string} query */
+export function sheet(brief, maneuver, query) {
+  const keep = ['html', 'svg', 'text', 'json'].map((format, i) => `<a class="quiet" href="api/brief?${escape(query)}&amp;format=${format}" download="brief-${escape(brief.maneuver)}.${format === 'text' ? 'txt' : format}">${['page that prints', 'pictures', 'text', 'numbers'][i]}</a>`).join(' ');
+  return section('Safety sheet', safety(brief), true)
+    + section('Gates and the way out', gates(brief) + wayOut(brief))
+    + section('Every limit', brief.limits.length ? limitsTable(brief.limits) : '')
+    + section('Entry speeds, and a little worse than told', fit(brief))
+    + section('Both ways in one go: height block, room, clearing turns', series(brief))
+    + section('The sun', sun(brief))
+    + section('Patter, all of it', patter(brief))
+    + section('What the solution found', unknowns(brief))
+    + section('About this figure', maneuver ? figure(maneuver) : '')
+    + section('Sources and notes', bullets([...brief.sources.map(escape), ...brief.notes.map(escape)]))
+    + `<p class="keep">Keep this brief: ${keep}</p>`;
+}

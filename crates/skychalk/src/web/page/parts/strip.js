@@ -1,0 +1,82 @@
+// The whole flight: height against time with its attempts, and its track over the ground.
+import { area, element, escape, find, label, line, n, seg, sign, signShapes } from '../core/markup.js';
+import { height, heightUnit, roundStep, text } from '../core/numbers.js';
+import { fit } from '../pictures/shared.js';
+
+/** @typedef {import('../core/markup.js').Point} Point */
+
+const WIDE = 900, X0 = 46, TOP = 24, BOTTOM = 82, TALL = 100;
+
+/** Of all findings: one not met is not met, one that cannot be told leaves it open. @param {any} attempt */
+export function overall(attempt) {
+  const verdicts = (attempt.findings ?? []).map((/** @type {any} */ finding) => finding.verdict);
+  return verdicts.includes('not met') ? 'not met' : verdicts.includes('cannot tell') || !verdicts.length ? 'cannot tell' : 'met';
+}
+/** @param {any} attempt */
+export const wayWords = attempt => (attempt.direction ? ` ${attempt.direction}` : '');
+/** @param {string} key */
+export const plainWords = key => key.replaceAll('-', ' ');
+
+/** @param {any} flight @param {number} open */
+function strip(flight, open) {
+  const { debrief } = flight, data = debrief.strip, end = debrief.recording.duration_s || 1;
+  const x = (/** @type {number} */ t) => X0 + ((WIDE - X0 - 6) * t) / end;
+  if (!data) return label(X0, 60, 'No height was recorded.', 't muted');
+  const heights = data.height_ft.map(height), low = Math.min(0, ...heights), high = Math.max(...heights, low + 100), y = (/** @type {number} */ h) => BOTTOM - ((BOTTOM - TOP - 12) * (h - low)) / (high - low);
+  let out = '';
+  const step = roundStep(high - low, 3);
+  for (let h = Math.ceil(low / step) * step; h <= high; h += step) out += seg([X0, y(h)], [WIDE - 6, y(h)], 'grid') + label(X0 - 6, y(h) + 4, text(h), 't small muted', 'end');
+  const minutes = end / 60, every = roundStep(minutes, 8);
+  for (let m = 0; m <= minutes; m += every) out += label(x(m * 60), TALL - 4, `${text(m, every < 1 ? 1 : 0)}${m ? '' : ' min'}`, 't small muted', m ? 'middle' : 'start');
+  const points = data.time_s.map((/** @type {number} */ t, /** @type {number} */ i) => /** @type {Point} */ ([x(t), y(heights[i])]));
+  out += area([[points[0][0], BOTTOM], ...points, [points[points.length - 1][0], BOTTOM]], 'under') + line(points, 'attempt flown');
+  for (const event of flight.debrief.events ?? []) {
+    const at = event.start_s ?? event.time_s;
+    if (at != null) out += `<path class="limit" d="M${n(x(at))} ${BOTTOM}v-9m-4 4l4-5 4 5"><title>${escape(event.title ?? event.text ?? event.id)}</title></path>`;
+  }
+  debrief.attempts.forEach((/** @type {any} */ attempt, /** @type {number} */ i) => {
+    const [a, b] = [x(attempt.start_s), x(attempt.end_s)], middle = (a + b) / 2, verdict = overall(attempt);
+    out += `<g class="flag" data-attempt="${i}"><rect class="hit" x="${n(middle - 17)}" y="0" width="34" height="${BOTTOM}"/>${i === open ? `<rect class="open" x="${n(Math.min(a, middle - 18) - 3)}" y="1" width="${n(Math.max(b - a, 36) + 6)}" height="${BOTTOM - 1}" rx="4"/>` : seg([middle, 22], [middle, TOP + 14], 'drop')}`
+      + `<g class="glyph ${verdict === 'not met' ? 'c-limit' : ''}" transform="translate(${n(middle - 16)} 4) scale(.75)">${signShapes(verdict)}</g>${label(middle + 3, 16, String(i + 1), 't label')}</g>`;
+  });
+  return out + label(X0 - 6, 16, heightUnit(), 't small muted', 'end');
+}
+
+/** @param {any} flight @param {number} open */
+function ground(flight, open) {
+  const { ground: track, debrief } = flight;
+  if (!track) return label(110, 60, 'No place was recorded.', 't muted', 'middle');
+  const points = track.north_m.map((/** @type {number} */ north, /** @type {number} */ i) => /** @type {Point} */ ([track.east_m[i], -north]));
+  const place = fit(points, [8, 18, 212, TALL - 8]);
+  let out = line(points.map(place), 'flown whole');
+  debrief.attempts.forEach((/** @type {any} */ attempt, /** @type {number} */ i) => {
+    const { north_m: north, east_m: east } = attempt.track;
+    if (!north || !east) return;
+    const own = north.value.map((/** @type {number} */ value, /** @type {number} */ k) => place([east.value[k], -value]));
+    out += `<g class="flag" data-attempt="${i}">${line(own, `flown attempt${i === open ? ' here' : ''}`)}${label(own[own.length >> 1][0] + 5, own[own.length >> 1][1] - 3, String(i + 1), `t small${i === open ? ' ink' : ' muted'}`)}</g>`;
+  });
+  const length = roundStep(46 / place.scale, 1);
+  return out + `<path class="scale" d="M212 ${TALL - 6}v4h${n(-length * place.scale)}v-4"/>` + label(212, TALL - 10, length >= 1000 ? `${text(length / 1000, length % 1000 ? 1 : 0)} km` : `${text(length)} m`, 't small muted', 'end') + label(4, 12, 'north up', 't small muted');
+}
+
+export class Whole {
+  /** @param {HTMLElement} host @param {(attempt: number) => void} chosen */
+  constructor(host, chosen) {
+    this.box = element(`<section class="whole" aria-label="The whole flight"><div class="both"><svg class="strip" viewBox="0 0 ${WIDE} ${TALL}" role="img" aria-label=""></svg><svg class="ground" viewBox="0 0 220 ${TALL}" role="img" aria-label=""></svg></div><div class="attempts" role="group" aria-label="Attempts"></div></section>`);
+    host.append(this.box);
+    this.box.addEventListener('click', event => {
+      const flag = /** @type {HTMLElement} */ (event.target).closest('[data-attempt]');
+      if (flag) chosen(Number(flag.getAttribute('data-attempt')));
+    });
+  }
+  /** @param {any} flight @param {number} open */
+  show(flight, open) {
+    const { attempts, recording } = flight.debrief, [left, right] = [find('.strip', this.box), find('.ground', this.box)];
+    left.innerHTML = strip(flight, open);
+    right.innerHTML = ground(flight, open);
+    left.setAttribute('aria-label', `Height against time, ${text(recording.duration_s / 60)} minutes, ${attempts.length} attempts marked`);
+    right.setAttribute('aria-label', 'Track over the ground, attempts marked');
+    find('.attempts', this.box).innerHTML = attempts.map((/** @type {any} */ attempt, /** @type {number} */ i) => `<button type="button" class="quiet" data-attempt="${i}" aria-pressed="${i === open}">${sign(overall(attempt))}<span>${i + 1} ${escape(plainWords(attempt.maneuver))}${escape(wayWords(attempt))}<span class="unseen">, ${overall(attempt)}</span></span></button>`).join('')
+      || '<p>No attempts were found in this recording.</p>';
+  }
+}

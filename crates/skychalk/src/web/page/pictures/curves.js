@@ -1,0 +1,129 @@
+// Picture 6: bank, pitch, speed, height and load against the maneuver's own progress, with the limits in place.
+import { at } from '../core/flight.js';
+import { height, heightUnit, speed, speedUnit, text } from '../core/numbers.js';
+import { area, chalk, circle, fence, label, seg } from '../core/markup.js';
+import { HEIGHT, WIDTH, band, labelled, moving, ordered, path, doubt } from './shared.js';
+
+/** @typedef {import('../types').Scene} Scene */
+/** @typedef {import('../types').Flight} Flight */
+/** @typedef {import('../core/markup.js').Point} Point */
+
+const X0 = 58, X1 = 222, TOP = 6, PITCH = 44, TALL = 36;
+
+/** @type {{ name: string, column: keyof import('../types').Columns, unit: () => string, shown: (v: number) => number, decimals: number, plus: boolean, absolute?: boolean, least: number }[]} */
+const STRIPS = [
+  { name: 'bank', column: 'bank', unit: () => '°', shown: v => v, decimals: 0, plus: false, least: 10 },
+  { name: 'pitch', column: 'pitch', unit: () => '°', shown: v => v, decimals: 0, plus: true, least: 8 },
+  { name: 'speed', column: 'speed_kt', unit: speedUnit, shown: speed, decimals: 0, plus: false, least: 12 },
+  { name: 'height', column: 'height_ft', unit: heightUnit, shown: height, decimals: 0, plus: true, least: 60 },
+  { name: 'load', column: 'load', unit: () => 'g', shown: v => v, decimals: 1, plus: false, least: 0.6 },
+];
+
+/** Bank is drawn as banked the way of the figure; height above the entry. @param {Scene} scene @param {Flight} flight @param {typeof STRIPS[number]} strip @param {number} value */
+const drawn = (scene, flight, strip, value) =>
+  strip.column === 'bank' ? (flight.side === 'left' && flight.role !== 'other' ? -value : scene.mode === 'mirrored' && flight.role === 'other' && scene.flights[0].side === 'left' ? -value : value) : strip.column === 'height_ft' ? value - flight.entryHeight_ft : value;
+
+/** @param {Scene} scene */
+function frame(scene) {
+  const total = Math.max(...scene.flights.map(flight => flight.total), 1);
+  const x = (/** @type {number} */ clock) => X0 + ((X1 - X0) * clock) / total;
+  const strips = STRIPS.map((strip, index) => {
+    const flights = scene.flights.filter(flight => flight.has(strip.column));
+    let low = strip.column === 'speed_kt' || strip.column === 'load' ? Infinity : 0, high = strip.column === 'load' ? 1 : low === 0 ? 0 : -Infinity;
+    for (const flight of flights) {
+      for (const value of flight.columns[strip.column]) {
+        const v = drawn(scene, flight, strip, value);
+        low = Math.min(low, v);
+        high = Math.max(high, v);
+      }
+      if (strip.column === 'speed_kt' && flight.has('stall_kt')) low = Math.min(low, ...flight.columns.stall_kt);
+    }
+    if (!Number.isFinite(low)) [low, high] = [0, strip.least];
+    if (strip.column === 'load') low = Math.min(low, 1);
+    const room = Math.max(high - low, strip.least), middle = (low + high) / 2;
+    if (high - low < strip.least) [low, high] = low === 0 ? [0, room] : [middle - room / 2, middle + room / 2];
+    const top = TOP + PITCH * index;
+    return { ...strip, index, top, low, high, flights, y: (/** @type {number} */ v) => top + TALL - (TALL * (v - low)) / (high - low) };
+  });
+  return { x, total, strips };
+}
+/** @type {WeakMap<Scene, ReturnType<typeof frame>>} */
+const frames = new WeakMap();
+/** @param {Scene} scene */
+function frameOf(scene) {
+  let found = frames.get(scene);
+  if (!found) frames.set(scene, found = frame(scene));
+  return found;
+}
+
+/** @type {import('../types').Picture} */
+export const curves = {
+  id: 'curves',
+  title: 'Curves',
+  note: scene => (scene.flights.some(({ sigmas }) => sigmas) ? 'band: 95 %' : { turn: 'against degrees of turn', position: 'against degrees round the figure', phase: 'against the phases' }[scene.progress] ?? 'against the figure’s progress'),
+  help: 'Bank toward the figure, pitch, indicated airspeed, height above entry and load against the maneuver’s own progress: equal ways along the figure are equally wide, whatever time they take. The fence under the speed is the stalling speed at that load; the fence over the bank is the bank beyond which parachutes are a rule for passengers. Bands are the doubt of an attempt, 95 %.',
+  still(scene) {
+    const { x, total, strips } = frameOf(scene);
+    let out = '';
+    const marks = labelled(scene);
+    for (const check of marks) {
+      const cx = x(check.clock);
+      out += seg([cx, 4], [cx, TOP + 5 * PITCH - 4], 'grid notchline');
+    }
+    marks.forEach((check, i) => { if (marks.length < 7 || i % 2 === 0) out += label(x(check.clock), HEIGHT - 4, scene.progress === 'phase' ? String(i + 1) : check.label.replace('°', ''), 't small muted', 'middle'); });
+    for (const strip of strips) {
+      const zero = strip.low <= 0 && strip.high >= 0 ? 0 : strip.column === 'load' ? 1 : strip.low;
+      out += seg([X0, strip.y(zero)], [X1, strip.y(zero)], 'axis') + label(0, strip.top + 20, strip.name, 't');
+      if (strip.column === 'speed_kt') out += stall(scene, strip, x);
+      if (strip.column === 'bank' && scene.bankRule_deg && strip.high >= scene.bankRule_deg - 1) {
+        const y = strip.y(scene.bankRule_deg);
+        out += fence([[X0, y], [X1, y]], true) + label(0, strip.top + 36, `${text(scene.bankRule_deg)}° rule`, 't small limit');
+      }
+      for (const flight of ordered(strip.flights)) {
+        const value = (/** @type {number} */ i) => drawn(scene, flight, strip, flight.columns[strip.column][i]);
+        const around = band(flight, strip.column, (i, off) => [x(flight.columns.clock[i]), clampY(strip, value(i) + off)]);
+        if (around) out += area(around, 'band');
+        out += chalk(path(flight, i => [x(flight.columns.clock[i]), strip.y(value(i))]), flight.role);
+      }
+    }
+    return out;
+  },
+  live(scene, clock) {
+    const { x, strips } = frameOf(scene);
+    const cx = x(clock);
+    let out = seg([cx, 2], [cx, TOP + 5 * PITCH - 4], 'cursor');
+    for (const strip of strips) {
+      const flights = moving(scene).filter(flight => strip.flights.includes(flight)).reverse();
+      flights.forEach((flight, k) => {
+        const v = drawn(scene, flight, strip, at(flight, clock)[strip.column]);
+        out += circle(x(Math.min(clock, flight.total)), strip.y(v), 3.6, `dot ${flight.role}`);
+        if (k > 1 || (scene.mode === 'both' && k)) return;
+        const one = flights.length === 1 || scene.mode === 'both', y = strip.top + (one ? 27 : 15 + 20 * k);
+        out += label(WIDTH - 24, y, text(strip.shown(v), strip.decimals, strip.plus), one ? 'num' : `num mid ${flight.role}`, 'end') + label(WIDTH - 21, y, strip.unit(), 't small muted');
+      });
+    }
+    return out;
+  },
+  table(scene) {
+    const rows = scene.checks.flatMap(check => scene.flights.map(flight => {
+      const s = at(flight, check.clock), name = scene.mode === 'both' ? flight.side : flight.role;
+      /** @param {keyof import('../types').Columns} column @param {string} words */
+      const sure = (column, words) => {
+        const off = doubt(flight, column, check.clock);
+        return !flight.has(column) ? '–' : off == null ? words : `${words} ±${text(column === 'speed_kt' ? speed(off) : column === 'height_ft' ? height(off) : off, column === 'load' ? 2 : 0)}`;
+      };
+      return [`${check.label}, ${name}`, sure('bank', text(s.bank, 0, true)), sure('pitch', text(s.pitch, 0, true)), sure('speed_kt', text(speed(s.speed_kt))), sure('height_ft', text(height(s.height_ft - flight.entryHeight_ft), 0, true)), sure('load', text(s.load, 2))];
+    }));
+    return { head: ['at', 'bank, °', 'pitch, °', `speed, ${speedUnit()}`, `above entry, ${heightUnit()}`, 'load, g'], rows };
+  },
+};
+
+/** @param {ReturnType<typeof frame>['strips'][number]} strip @param {number} value */
+const clampY = (strip, value) => Math.max(strip.top - 4, Math.min(strip.top + TALL + 4, strip.y(value)));
+
+/** @param {Scene} scene @param {ReturnType<typeof frame>['strips'][number]} strip @param {(clock: number) => number} x */
+function stall(scene, strip, x) {
+  const lead = strip.flights.find(flight => flight.has('stall_kt'));
+  if (!lead) return '';
+  return fence(path(lead, i => [x(lead.columns.clock[i]), Math.min(strip.y(lead.columns.stall_kt[i]), strip.top + TALL + 3)])) + label(0, strip.top + 36, 'stall', 't small limit');
+}

@@ -1,0 +1,114 @@
+// Picture 4: from above: the track over the ground, what it would be in calm air, and where the air goes.
+import { at } from '../core/flight.js';
+import { cos, mps, quantity, roundStep, sin, text } from '../core/numbers.js';
+import { area, chalk, circle, label, line, n, seg } from '../core/markup.js';
+import { HEIGHT, WIDTH, band, fit, fromAbove, labelled, moving, nowClass, ordered, path, shown } from './shared.js';
+
+/** @typedef {import('../types').Scene} Scene */
+/** @typedef {import('../types').Flight} Flight */
+/** @typedef {import('../core/markup.js').Point} Point */
+
+/** The track without the wind. @param {Flight} flight @param {Scene} scene @param {number} i @returns {Point} */
+function calm(flight, scene, i) {
+  const wind = /** @type {NonNullable<Scene['wind']>} */ (scene.wind), drift_m = mps(wind.speed_kt) * (flight.columns.time_s[i] - flight.columns.time_s[0]);
+  return [flight.columns.across_m[i] - drift_m * sin(wind.toward_deg), -(flight.columns.along_m[i] - drift_m * cos(wind.toward_deg))];
+}
+/** @param {Flight} flight @param {number} i @returns {Point} */
+const ground = (flight, i) => [flight.columns.across_m[i], -flight.columns.along_m[i]];
+
+/** @param {Scene} scene */
+const showsCalm = scene => scene.wind !== null && scene.wind.speed_kt >= 1 && scene.flights.length === 1;
+
+/** @param {Scene} scene */
+function frame(scene) {
+  /** @type {Point[]} */
+  const points = [[0, 0]];
+  for (const flight of scene.flights) {
+    points.push(...path(flight, i => ground(flight, i)));
+    if (showsCalm(scene)) points.push(...path(flight, i => calm(flight, scene, i)));
+  }
+  for (const mark of scene.marks) mark.along_m.forEach((along, i) => points.push([mark.across_m[i], -along]));
+  return fit(points, [22, 22, WIDTH - 64, HEIGHT - 18]);
+}
+/** @type {WeakMap<Scene, ReturnType<typeof frame>>} */
+const frames = new WeakMap();
+/** @param {Scene} scene */
+function frameOf(scene) {
+  let found = frames.get(scene);
+  if (!found) frames.set(scene, found = frame(scene));
+  return found;
+}
+
+/** @param {Scene} scene */
+function windArrow(scene) {
+  if (!scene.wind || scene.wind.speed_kt < 0.5) return label(WIDTH - 6, 16, scene.wind ? 'calm' : 'wind not known', 't small muted', 'end');
+  return `<g transform="translate(${WIDTH - 32} 30) rotate(${n(scene.wind.toward_deg)})"><path class="wind" d="M0 22V-22m-5 8l5-8 5 8"/></g>` + label(WIDTH - 32, 70, quantity(scene.wind.speed_kt, 'kt'), 't small muted', 'middle');
+}
+
+/** @param {Scene} scene @param {number} scale */
+function bar(scene, scale) {
+  const length = roundStep(56 / scale, 1) / 2 >= 30 / scale ? roundStep(56 / scale, 1) / 2 : roundStep(30 / scale, 1), x = WIDTH - 8;
+  return `<path class="scale" d="M${n(x)} ${HEIGHT - 10}v4h${n(-length * scale)}v-4"/>` + label(x, HEIGHT - 14, length >= 1000 ? `${text(length / 1000, length % 1000 ? 1 : 0)} km` : `${text(length)} m`, 't small muted', 'end');
+}
+
+/** @type {import('../types').Picture} */
+export const plan = {
+  id: 'plan',
+  title: 'From above',
+  note: scene => (showsCalm(scene) ? 'dotted: in calm air' : 'entry heading up'),
+  help: 'The track over the ground, entry heading up. The dotted track is the same flight in calm air; what lies between is the wind’s. The arrow points the way the air goes. The band of an attempt is the doubt of its place to either side, 95 %.',
+  still(scene) {
+    const place = frameOf(scene), lead = shown(scene);
+    let out = '';
+    if (!scene.marks.length) {
+      const x = place([0, 0])[0];
+      for (const off of [-2, 2]) out += seg([x + off, 6], [x + off, HEIGHT - 4], 'road');
+      out += label(x + (scene.flights[0].side === 'left' ? 7 : -7), HEIGHT - 6, 'road', 't small muted', scene.flights[0].side === 'left' ? 'start' : 'end');
+    }
+    for (const mark of scene.marks) {
+      const points = mark.along_m.map((along, i) => place([mark.across_m[i], -along])), [x, y] = points[0];
+      out += (points.length > 1 ? line(points, 'road') : circle(x, y, 4.5, 'dot ink')) + label(x + 8, y + 4, mark.name, 't small muted');
+    }
+    if (showsCalm(scene)) out += line(path(lead, i => place(calm(lead, scene, i))), 'calm');
+    for (const flight of ordered(scene.flights)) {
+      const around = band(flight, 'across_m', (i, off) => {
+        const [x, y] = ground(flight, i), next = ground(flight, Math.min(i + 1, flight.columns.time_s.length - 1)), back = ground(flight, Math.max(i - 1, 0));
+        const [dx, dy] = [next[0] - back[0], next[1] - back[1]], far = Math.hypot(dx, dy) || 1;
+        return place([x - (off * dy) / far, y + (off * dx) / far]);
+      });
+      if (around) out += area(around, 'band');
+      out += chalk(path(flight, i => place(ground(flight, i))), flight.role);
+      const last = flight.columns.time_s.length - 1, [x, y] = place(ground(flight, last)), [bx, by] = place(ground(flight, Math.max(0, last - 4)));
+      if (flight.role !== 'reflight') out += `<path class="arrow ${flight.role}" transform="translate(${n(x)} ${n(y)}) rotate(${n((Math.atan2(y - by, x - bx) * 180) / Math.PI + 90)})" d="M-5 8L0 0l5 8"/>`;
+    }
+    for (const flight of scene.mode === 'both' ? scene.flights : [lead]) {
+      for (const check of labelled(scene).filter(({ clock }) => clock > 0.5)) {
+        const s = at(flight, check.clock), [x, y] = place([s.across_m, -s.along_m]);
+        const later = at(flight, check.clock + scene.span / 90), way = Math.atan2(later.across_m - s.across_m, later.along_m - s.along_m);
+        const out_ = flight.side === 'left' ? 1 : -1, dx = out_ * Math.cos(way), dy = out_ * Math.sin(way);
+        out += seg([x - 6 * dx, y - 6 * dy], [x + 6 * dx, y + 6 * dy], `tick ${flight.role} check`);
+        if (scene.mode !== 'both') out += label(x + 18 * dx, y + 15 * dy + 5, check.label, 't small label', 'middle');
+      }
+      if (scene.mode === 'both') {
+        const s = at(flight, scene.span / 2), [x, y] = place([s.across_m, -s.along_m]);
+        out += label(x, Math.max(12, y - 14), flight.side, 't label', 'middle');
+      }
+    }
+    return out + windArrow(scene) + bar(scene, place.scale);
+  },
+  live(scene, clock) {
+    const place = frameOf(scene);
+    return moving(scene).map(flight => {
+      const s = at(flight, clock), [x, y] = place([s.across_m, -s.along_m]);
+      return fromAbove(x, y, s.heading, s.bank, nowClass(scene, flight));
+    }).join('');
+  },
+  table(scene) {
+    const lead = shown(scene);
+    const rows = scene.checks.map(check => {
+      const s = at(lead, check.clock);
+      return [check.label, `${text(s.time_s - lead.columns.time_s[0], 1)} s`, text(s.along_m), text(s.across_m, 0, true), `${text(s.heading, 0, true)}°`];
+    });
+    return { head: ['at', 'time', 'ahead of entry, m', 'right of entry, m', 'heading right of entry'], rows };
+  },
+};

@@ -1,0 +1,273 @@
+// The Board: choose, and see the figure flown: six pictures, one clock, limits, safety sheet.
+import { askJson, Newest } from '../core/api.js';
+import { makeHash, putHash, recall, remember } from '../core/choice.js';
+import { at, valueAt } from '../core/flight.js';
+import { all, element, escape, find, sign } from '../core/markup.js';
+import { quantity, text } from '../core/numbers.js';
+import { Clock } from '../parts/clock.js';
+import { limitsDrawn } from '../parts/limits.js';
+import { Rail } from '../parts/rail.js';
+import { sheet } from '../parts/sheet.js';
+import { Sliders, SLIDERS, valueOf, words } from '../parts/sliders.js';
+import { Stage } from '../parts/stage.js';
+import { modesOf, sceneOfBrief } from './scene.js';
+
+/** Quiet this long before hands and feet are asked for, and before the window of entry speeds is. */
+const HANDS_AFTER_MS = 220, FIT_AFTER_MS = 700;
+/** Parameters that are typed, with what stands in the empty field. */
+const TYPED = [['heading', 'entry heading, true', '270deg'], ['cloud-base', 'cloud base', '5000ft'], ['visibility', 'visibility', '8km'], ['top', 'top of the airspace', '6000ft'], ['room', 'room to the edge', '2NM'],
+  ['time', 'time', '2026-06-13T14:00:00Z'], ['place', 'place', '48.1N/11.5E'], ['country', 'rules of', 'all'], ['speaking-rate', 'speaking rate', '150wpm']];
+const VOICES = [['demonstrating', 'demonstrating'], ['directing', 'directing'], ['monitoring', 'monitoring']];
+const MODES = /** @type {[string, string][]} */ ([['left', 'Left'], ['right', 'Right'], ['both', 'Both'], ['mirrored', 'Mirrored']]);
+const FIRST = { maneuver: 'chandelle', wind: '240/14kt' };
+
+export class Board {
+  /** @param {HTMLElement} host @param {{ maneuvers: any[], airplanes: any[] }} known */
+  constructor(host, known) {
+    this.known = known;
+    /** @type {Record<string, string>} */ this.given = {};
+    this.mode = 'right';
+    this.voice = recall('voice') ?? 'demonstrating';
+    /** @type {any} */ this.brief = null;
+    /** @type {import('../types').Scene | null} */ this.scene = null;
+    this.later = new Newest();
+    this.asking = false;
+    this.again = false;
+    this.full = false;
+    // Built below, in the order they stand on the page.
+    /** @type {Stage} */ this.stage = /** @type {any} */ (null);
+    /** @type {Rail} */ this.rail = /** @type {any} */ (null);
+    /** @type {Sliders} */ this.sliders = /** @type {any} */ (null);
+    this.clock = new Clock(place => this.#moved(place));
+    this.#build(host);
+  }
+
+  /** @param {HTMLElement} host */
+  #build(host) {
+    const options = (/** @type {any[]} */ list) => list.map(({ id, title, name }) => `<option value="${escape(id)}">${escape(title ?? name)}</option>`).join('');
+    const number = (/** @type {string} */ name) => `<button type="button" class="word" data-slider="${name}" aria-controls="day"></button>`;
+    host.innerHTML = `<form class="choice" autocomplete="off" aria-label="What is flown"><h1><label><span class="unseen">maneuver</span><select name="maneuver">${options(this.known.maneuvers)}</select></label></h1>
+<div class="words"><label><span class="unseen">form</span><select name="form"></select></label><span><label><span class="unseen">airplane</span><select name="airplane">${options(this.known.airplanes)}</select></label>, ${number('weight')}</span><span>entry ${number('height')}, ${number('speed')}</span><span>${number('wind-speed')}</span><label><span class="unseen">seat</span><select name="seat"><option value="left">left seat</option><option value="right">right seat</option></select></label><button type="button" class="word" id="day-toggle" aria-expanded="false" aria-controls="day">airplane and day</button></div>
+</form>
+<section class="day" id="day" aria-label="Airplane and day" hidden><details><summary>heading, cloud, airspace, sun, rules</summary><div class="typed">${TYPED.map(([name, say, example]) => `<label>${say}<input name="${name}" placeholder="${example}" size="${Math.max(8, example.length)}"></label>`).join('')}</div></details></section>
+<div class="line"><p class="state" role="status"></p><p class="verdict" role="status"></p></div>
+<div class="stage"></div><section class="reasons" hidden></section>
+<section class="limits" aria-label="Limits and margins"></section><section class="sheet" aria-label="Sheet"></section>`;
+    this.form = find('form', host);
+    this.day = find('.day', host);
+    this.state = find('.state', host);
+    this.host = host;
+    this.sliders = new Sliders(this.day, change => this.#change(change, false));
+    this.day.prepend(this.sliders.box);
+    const stage = find('.stage', host);
+    this.stage = new Stage(stage, this.clock);
+    this.rail = new Rail(stage, this.clock, { modes: MODES, onMode: mode => this.setMode(mode) });
+    find('.shelf', this.rail.box).append(element(`<label class="voice">voice <select name="voice">${VOICES.map(([key, say]) => `<option value="${key}"${key === this.voice ? ' selected' : ''}>${say}</option>`).join('')}</select></label>`));
+    find('[name=voice]', this.rail.box).addEventListener('change', (/** @type {any} */ event) => { this.voice = event.target.value; remember('voice', this.voice); this.#draw(); });
+    this.form.addEventListener('submit', (/** @type {Event} */ event) => event.preventDefault());
+    this.form.addEventListener('change', (/** @type {any} */ event) => {
+      const { name, value } = event.target;
+      this.#change(name === 'maneuver' ? { maneuver: value, form: '', height: '', speed: '' } : name === 'airplane' ? { airplane: value, weight: '', speed: '' } : { [name]: value }, true);
+    });
+    this.day.addEventListener('change', (/** @type {any} */ event) => { if (TYPED.some(([name]) => name === event.target.name)) this.#change({ [event.target.name]: event.target.value.trim() }, true); });
+    for (const button of all('[data-slider]', this.form)) button.addEventListener('click', () => { this.showDay(true); this.sliders.focus(button.dataset.slider); });
+    find('#day-toggle', host).addEventListener('click', () => this.showDay(this.day.hidden));
+  }
+  /** @param {boolean} open */
+  showDay(open) {
+    this.day.hidden = !open;
+    find('#day-toggle', this.host).setAttribute('aria-expanded', String(open));
+    remember('day', open);
+  }
+  get maneuver() { return this.known.maneuvers.find(({ id }) => id === this.given.maneuver) ?? this.known.maneuvers[0]; }
+  get airplane() { return this.known.airplanes.find(({ id }) => id === this.given.airplane) ?? this.known.airplanes[0]; }
+
+  /** @param {Record<string, string>} given of the address */
+  open(given) {
+    const { side, at: place, ...rest } = Object.keys(given).length ? given : { ...FIRST, airplane: this.known.airplanes[0].id, ...recall('board') };
+    const changed = JSON.stringify(rest) !== JSON.stringify(this.given) || !this.brief;
+    this.given = rest;
+    if (side) this.mode = side;
+    if (place) this.clock.place = Number(place) || 0;
+    if (recall('day') && this.day.hidden && innerHeight > 900) this.showDay(true);
+    if (changed) this.#solve(); else this.#draw();
+  }
+  /** @param {Record<string, string>} change @param {boolean} step whether the back button leads here again */
+  #change(change, step) {
+    this.given = Object.fromEntries(Object.entries({ ...this.given, ...change }).filter(([, value]) => value));
+    if (change.maneuver) this.clock.place = 0;
+    this.#address(step);
+    this.#solve();
+  }
+  /** @param {boolean} [step] */
+  #address(step = false) { putHash(makeHash('board', { ...this.given, side: this.mode }), step); }
+  /** @param {string} mode */
+  setMode(mode) {
+    if (this.brief && this.full && !modesOf(this.brief).includes(mode)) return;
+    this.mode = mode;
+    remember('board', { ...this.given, side: mode });
+    this.#address();
+    const { clock } = this, share = this.scene ? clock.place / clock.total : 0;
+    if (this.full) { this.#draw(); clock.go(share * clock.total); } else this.#solve();
+  }
+
+  /** The newest choice is flown as soon as the one before is answered: point mass first. */
+  async #solve() {
+    this.later.stop();
+    clearTimeout(this.timer);
+    this.#showChoice();
+    if (this.asking) { this.again = true; return; }
+    this.asking = true;
+    do {
+      this.again = false;
+      await this.#quick();
+    } while (this.again);
+    this.asking = false;
+    this.timer = setTimeout(() => this.#full(), HANDS_AFTER_MS);
+  }
+  /** @param {Record<string, string>} more */
+  #query(more) { return new URLSearchParams({ airplane: this.airplane.id, ...this.given, ...more }).toString(); }
+
+  async #quick() {
+    const start = performance.now(), two = this.mode === 'both' || this.mode === 'mirrored';
+    // While a slider moves, a height that was found before stands in for one that is not told: finding it takes flights of its own.
+    /** @type {Record<string, string>} */
+    const height = !this.given.height && this.brief?.maneuver === this.maneuver.id && this.maneuver.progress !== 'position' ? { height: `${this.brief.height_ft}ft` } : {};
+    const ask = (/** @type {string} */ direction) => askJson(`api/brief?${this.#query({ ...height, direction, hands: 'no', fit: 'no' })}`);
+    try {
+      const answers = await Promise.all((two ? ['right', 'left'] : [this.mode]).map(ask));
+      if (this.again) return;
+      const [first, second] = answers, extra = (second?.sides ?? []).filter((/** @type {any} */ side) => side.direction !== first.sides[0]?.direction);
+      this.full = false;
+      this.#take({ ...first, sides: [...first.sides, ...extra] });
+      this.#say(`${quantity(performance.now() - start, 'ms')} for the flight; hands and feet follow`);
+      document.documentElement.dataset.solvedMs = String(Math.round(performance.now() - start));
+    } catch (error) {
+      this.#refused(error);
+    }
+  }
+  /** Both ways with hands and feet, then with the window of entry speeds. */
+  async #full() {
+    for (const [fit, wait] of /** @type {[string, number][]} */ ([['no', 0], ['yes', FIT_AFTER_MS]])) {
+      const answer = await this.later.take(async signal => {
+        if (wait) await new Promise(done => setTimeout(done, wait));
+        return signal.aborted ? null : askJson(`api/brief?${this.#query({ direction: 'both', fit })}`, { signal });
+      }).catch(error => { this.#refused(error); return null; });
+      if (!answer) return;
+      this.full = true;
+      this.#take(answer);
+      // What was refused is not remembered.
+      remember('board', { ...this.given, side: this.mode });
+      this.#say('');
+    }
+    document.documentElement.dataset.settled = String(Date.now());
+  }
+  /** @param {any} brief */
+  #take(brief) {
+    this.brief = brief;
+    for (const input of all('[aria-invalid]', this.host)) input.removeAttribute('aria-invalid');
+    this.#showChoice();
+    this.#draw();
+  }
+  /** @param {string} words */
+  #say(words) { this.state.className = 'state'; this.state.textContent = words; }
+  /** @param {any} error */
+  #refused(error) {
+    this.state.className = 'state wrong';
+    this.state.innerHTML = `<b>${escape(error.message)}</b> ${escape(error.hint ?? '')}`;
+    for (const [name, say] of TYPED) {
+      if (error.message?.startsWith(name) || error.message?.includes(say)) find(`[name="${name}"]`, this.host)?.setAttribute('aria-invalid', 'true');
+    }
+  }
+
+  #showChoice() {
+    const { maneuver, airplane, given, brief } = this, field = (/** @type {string} */ name) => find(`[name="${name}"]`, this.host);
+    field('maneuver').value = maneuver.id;
+    const forms = maneuver.forms.filter((/** @type {any} */ form) => !form.history);
+    field('form').innerHTML = forms.map((/** @type {any} */ form) => `<option value="${escape(form.key)}">${escape(form.title)}</option>`).join('');
+    field('form').value = given.form ?? forms[0]?.key;
+    field('airplane').value = airplane.id;
+    field('seat').value = given.seat ?? 'left';
+    for (const [name] of TYPED) if (document.activeElement !== field(name)) field(name).value = given[name] ?? '';
+    const own = brief?.airplane === airplane.id && brief?.maneuver === maneuver.id ? brief : null;
+    this.sliders.show(given, { airplane, brief: own });
+    for (const button of all('[data-slider]', this.form)) {
+      const slider = SLIDERS.find(({ name }) => name === button.dataset.slider), value = slider && (valueOf(given, slider) ?? slider.usual({ airplane, brief: own }));
+      button.textContent = button.dataset.slider === 'wind-speed' ? (given.wind ? `wind ${given.wind.replace(/(kt)$/i, ' $1')}` : 'calm') : value == null || !slider ? 'usual' : words(slider.kind, value);
+    }
+    document.title = `${maneuver.title}, ${airplane.name}: Skychalk`;
+  }
+
+  #draw() {
+    const { brief, maneuver } = this;
+    if (!brief) return;
+    const modes = this.full ? modesOf(brief) : MODES.map(([mode]) => mode);
+    if (this.full && !modes.includes(this.mode) && modes.length) this.mode = modes[0];
+    this.rail.setMode(this.mode, modes);
+    const warn = brief.verdict !== 'within computed limits';
+    find('.verdict', this.host).innerHTML = `${warn ? sign(brief.sides.length ? 'warn' : 'not met') : ''}<span>${escape(brief.verdict === 'within computed limits with' ? 'within computed limits, with conditions' : brief.verdict)}</span>`;
+    this.scene = sceneOfBrief(brief, maneuver, this.mode);
+    const reasons = find('.reasons', this.host);
+    reasons.hidden = !brief.reasons.length && !brief.infeasible;
+    reasons.innerHTML = reasonsOf(brief);
+    find('.stage', this.host).hidden = !this.scene;
+    this.clock.setScene(this.scene);
+    if (this.scene) {
+      const { scene } = this, side = brief.sides.find((/** @type {any} */ one) => one.direction === scene.flights[0].side);
+      this.stage.setScene(scene);
+      this.rail.setScene(scene, side.patter.filter((/** @type {any} */ line) => line.voice === this.voice));
+      this.rail.setClock(scene, this.clock.place, this.#why(this.clock.place));
+    }
+    find('.limits', this.host).innerHTML = limitsDrawn(brief.limits);
+    const open = all('.sheet details', this.host).map(box => box.open);
+    find('.sheet', this.host).innerHTML = sheet(brief, maneuver, this.#query({ direction: 'both' }));
+    if (open.length) all('.sheet details', this.host).forEach((box, i) => { if (open[i] !== undefined) box.open = open[i]; });
+  }
+  /** @param {number} place */
+  #moved(place) {
+    if (!this.scene) return;
+    this.stage.setClock(place);
+    this.rail.setClock(this.scene, place, this.#why(place));
+  }
+  /** Feet here, the other way, and what makes the difference. @param {number} place */
+  #why(place) {
+    const { scene, brief } = this;
+    if (!scene) return '';
+    const lead = scene.flights[0], own = scene.controls[lead.side], otherSide = lead.side === 'left' ? 'right' : 'left', other = scene.controls[otherSide];
+    if (!own) return this.full ? escape(scene.controlsNote ?? '') : '';
+    const foot = (/** @type {any} */ controls) => {
+      const v = 100 * valueAt(controls.time_s, controls.pedal_right, at(lead, place).time_s);
+      return Math.abs(v) < 1.5 ? 'feet level' : `${v > 0 ? 'right' : 'left'} foot ${text(Math.abs(v))} %`;
+    };
+    const here = foot(own);
+    return `<b>${here[0].toUpperCase()}${here.slice(1)}</b> here${other ? `; ${foot(other)} turning ${otherSide}` : ''}. ${escape(brief.difference?.sentence ?? '')}`;
+  }
+  redraw() { this.#showChoice(); this.#draw(); }
+
+  /** @param {KeyboardEvent} event @returns {boolean} whether the key was for the Board */
+  key(event) {
+    const { clock } = this, small = event.shiftKey ? 1 : 5;
+    const keys = /** @type {Record<string, () => void>} */ ({
+      ArrowRight: () => clock.step(small), ArrowLeft: () => clock.step(-small), ArrowUp: () => clock.step(small), ArrowDown: () => clock.step(-small),
+      Home: () => { clock.stop(); clock.go(0); }, End: () => { clock.stop(); clock.go(clock.total); }, PageDown: () => clock.checkpoint(1), PageUp: () => clock.checkpoint(-1), ' ': () => clock.toggle(),
+      l: () => this.setMode('left'), r: () => this.setMode('right'), b: () => this.setMode('both'), m: () => this.setMode('mirrored'), d: () => this.showDay(this.day.hidden),
+      h: () => this.#half(), Escape: () => this.stage.enlarge(null),
+    });
+    for (let i = 1; i <= 6; i++) keys[i] = () => this.stage.enlargeNumber(i);
+    const act = keys[event.key.length === 1 ? event.key.toLowerCase() : event.key];
+    act?.();
+    return Boolean(act);
+  }
+  #half() {
+    const rate = find('[name=rate]', this.rail.box);
+    rate.value = rate.value === '1' ? '0.5' : '1';
+    this.clock.setRate(Number(rate.value));
+  }
+}
+
+/** @param {any} brief */
+function reasonsOf(brief) {
+  const { infeasible } = brief, list = brief.reasons.filter((/** @type {string} */ reason) => !infeasible || !reason.startsWith(infeasible.what));
+  const cannot = infeasible ? `<p><b>Cannot be done: ${escape(infeasible.what)}.</b> Needed ${quantity(infeasible.needed, infeasible.unit)}, available ${quantity(infeasible.available, infeasible.unit)}. ${escape(infeasible.advice)}</p>` : '';
+  return `${cannot}${list.length ? `<ul>${list.map((/** @type {string} */ reason) => `<li>${escape(reason)}</li>`).join('')}</ul>` : ''}`;
+}

@@ -1,0 +1,297 @@
+// The Flight view: recordings brought, attempts found, one of them opened over its reference.
+import { askJson, Newest } from '../core/api.js';
+import { makeHash, putHash, recall, remember } from '../core/choice.js';
+import { all, element, escape, find } from '../core/markup.js';
+import { quantity, text } from '../core/numbers.js';
+import { filesOf, send } from '../core/send.js';
+import { Clock } from '../parts/clock.js';
+import { compared, faults, findings, next } from '../parts/findings.js';
+import { Rail } from '../parts/rail.js';
+import { Stage } from '../parts/stage.js';
+import { overall, plainWords, wayWords, Whole } from '../parts/strip.js';
+import { sceneOfAttempt } from './scene.js';
+
+/** What is told of the flight, and how its table is to be read: parameter, words, what stands in the empty field. */
+const TOLD = [['wind', 'wind', 'found'], ['qnh', 'QNH', '1013.25hPa'], ['oat', 'air at height', 'standard'], ['ground-elevation', 'ground elevation', 'not told'],
+  ['unit', 'unit of a column', 'column=unit'], ['row-interval', 'time between rows', 'by its clock'], ['aircraft', 'aircraft recorded', 'the only one'], ['entry', 'file in the archive', 'the only one']];
+
+/** @typedef {{ name: string, files: File[], demo: boolean, state: 'reading' | 'open' | 'failed', words: string, hint: string, flight: any, attempt: number, stop: AbortController | null }} Brought */
+
+export class Flights {
+  /** @param {HTMLElement} host @param {{ service: any, maneuvers: any[], airplanes: any[], standards: any[] }} known */
+  constructor(host, known) {
+    this.known = known;
+    /** @type {Brought[]} */ this.brought = [];
+    this.current = -1;
+    this.compareWith = -1;
+    this.columns = '';
+    /** @type {Record<string, string>} */ this.told = { ...recall('told') };
+    /** @type {import('../types').Scene | null} */ this.scene = null;
+    this.beside = new Newest();
+    /** @type {any} */ this.hands = null;
+    // Built below, in the order they stand on the page.
+    /** @type {Stage} */ this.stage = /** @type {any} */ (null);
+    /** @type {Rail} */ this.rail = /** @type {any} */ (null);
+    /** @type {Whole} */ this.whole = /** @type {any} */ (null);
+    this.clock = new Clock(place => this.#moved(place));
+    this.#build(host);
+  }
+  /** @param {HTMLElement} host */
+  #build(host) {
+    this.host = host;
+    const options = (/** @type {any[]} */ list) => list.map(({ id, title, name, edition }) => `<option value="${escape(id)}">${escape(title ?? name)}${edition ? `, ${escape(edition)}` : ''}</option>`).join('');
+    host.innerHTML = `<form class="choice bring" autocomplete="off" aria-label="Recordings"><label class="drop">Drop recordings anywhere, or <span class="quiet">choose files</span><input type="file" name="files" multiple class="unseen"></label><button type="button" class="quiet" id="open-demo">open the bundled flight</button><button type="button" class="quiet" id="join" hidden>these are one flight: join them</button>
+<div class="words"><label>flown in <select name="airplane"><option value="">airplane not stated</option>${options(this.known.airplanes)}</select></label><label>judged by <select name="standard">${options(this.known.standards)}</select></label><button type="button" class="word" id="told-toggle" aria-expanded="false" aria-controls="told">what is known of the flight</button></div></form>
+<section class="day" id="told" hidden aria-label="What is known of the flight"><div class="typed">${TOLD.map(([name, say, example]) => `<label>${say}<input name="${name}" placeholder="${example}" size="${Math.max(9, example.length)}"></label>`).join('')}<label>column map<input type="file" name="columns" accept=".toml,text/plain"></label></div><p class="source">Numbers with their unit: 270/12kt, 1009hPa, 28C, 600ft. Known by its content: tables (CSV), GPX, IGC, KML, NMEA 0183, surveillance tables, phone sensors; zip and gzip too. The recording stays on this computer.</p></section>
+<div class="opened" role="group" aria-label="Flights opened"></div><p class="state" role="status"></p><div class="body" hidden></div>`;
+    this.form = find('form', host);
+    this.state = find('.state', host);
+    this.body = find('.body', host);
+    this.whole = new Whole(this.body, attempt => this.#openAttempt(attempt, true));
+    this.body.append(element('<div class="choice about"></div>'));
+    const stage = element('<div class="stage debrief"></div>');
+    this.body.append(stage);
+    this.stage = new Stage(stage, this.clock);
+    this.rail = new Rail(stage, this.clock, { modes: [], onMode: () => {} });
+    this.rail.box.append(element('<section class="next" aria-label="The one thing to change next"></section>'), element('<div class="findings-box"></div>'));
+    this.body.append(element('<section class="sheet" aria-label="More of this flight"></section>'));
+    this.#listen();
+  }
+  #listen() {
+    const { host, form } = this;
+    find('#open-demo', host).addEventListener('click', () => this.openDemo());
+    find('#join', host).addEventListener('click', () => this.#join());
+    find('#told-toggle', host).addEventListener('click', () => {
+      const told = find('#told', host);
+      told.hidden = !told.hidden;
+      find('#told-toggle', host).setAttribute('aria-expanded', String(!told.hidden));
+    });
+    for (const [name, value] of Object.entries(this.told)) { const field = find(`[name="${name}"]`, host); if (field && field.type !== 'file') field.value = value; }
+    const changed = async (/** @type {any} */ event) => {
+      const { name, value, files } = event.target;
+      if (name === 'files') { const chosen = [...files]; event.target.value = ''; return this.bring(chosen); }
+      if (name === 'columns') this.columns = (await files[0]?.text()) ?? '';
+      else if (name) { this.told[name] = value.trim(); remember('told', this.told); }
+      const now = this.brought[this.current];
+      if (now) this.#read(now);
+    };
+    form.addEventListener('change', changed);
+    find('#told', host).addEventListener('change', changed);
+    form.addEventListener('submit', (/** @type {Event} */ event) => event.preventDefault());
+    find('.opened', host).addEventListener('click', (/** @type {any} */ event) => {
+      const button = event.target.closest('button');
+      if (button?.dataset.stop) this.brought[Number(button.dataset.stop)].stop?.abort();
+      else if (button?.dataset.flight) { this.current = Number(button.dataset.flight); this.#show(); }
+    });
+    find('.about', this.body).addEventListener('change', (/** @type {any} */ event) => { if (event.target.name === 'compare') { this.compareWith = Number(event.target.value); this.#draw(); } });
+  }
+
+  /** @param {Record<string, string>} given of the address */
+  open(given) {
+    document.title = 'Flight: Skychalk';
+    if (given.flight === 'demo' && !this.brought.some(({ demo }) => demo)) return this.openDemo(Number(given.attempt ?? 1) - 1);
+    const now = this.brought[this.current];
+    if (now?.flight && given.attempt && Number(given.attempt) - 1 !== now.attempt) this.#openAttempt(Number(given.attempt) - 1, false);
+  }
+  /** @param {DataTransfer} data */
+  async drop(data) { this.bring(await filesOf(data)); }
+  /** Each file is a flight of its own until it is said that they are one. @param {File[]} files */
+  bring(files) {
+    for (const file of files) this.#read(this.#add({ name: file.name, files: [file], demo: false }));
+  }
+  /** @param {number} [attempt] */
+  openDemo(attempt = 0) {
+    const found = this.brought.findIndex(({ demo }) => demo);
+    if (found >= 0) { this.current = found; return this.#show(); }
+    const airplane = find('[name=airplane]', this.host);
+    // The invented lesson was flown in this airplane, over the sea.
+    airplane.value = this.told.airplane = this.known.airplanes[0].id;
+    const ground = find('[name="ground-elevation"]', this.host);
+    ground.value = this.told['ground-elevation'] = '0ft';
+    const own = this.#add({ name: 'bundled flight', files: [], demo: true });
+    own.attempt = attempt;
+    this.#read(own);
+  }
+  /** @param {{ name: string, files: File[], demo: boolean }} given @returns {Brought} */
+  #add(given) {
+    const own = /** @type {Brought} */ ({ ...given, state: 'reading', words: '', hint: '', flight: null, attempt: 0, stop: null });
+    this.brought.push(own);
+    this.current = this.brought.length - 1;
+    return own;
+  }
+  #join() {
+    const several = this.brought.filter(({ files, state }) => files.length === 1 && state !== 'reading');
+    this.#read(this.#add({ name: several.map(({ name }) => name).join(' + '), files: several.flatMap(({ files }) => files), demo: false }));
+  }
+
+  /** @param {Brought} own */
+  #query(own) {
+    const query = new URLSearchParams();
+    for (const file of own.files) query.append('name', file.name);
+    if (own.files.length > 1) for (const file of own.files) query.append('bytes', String(file.size));
+    for (const name of ['airplane', 'standard', ...TOLD.map(([name]) => name)]) {
+      const value = this.told[name] ?? (name === 'standard' ? find('[name=standard]', this.host).value : '');
+      if (value) query.append(name, value);
+    }
+    if (this.columns) query.append('columns', this.columns);
+    return query;
+  }
+  /** @param {Brought} own */
+  async #read(own) {
+    own.stop?.abort();
+    const stop = own.stop = new AbortController(), start = performance.now(), size = own.files.reduce((sum, file) => sum + file.size, 0);
+    own.state = 'reading';
+    own.words = 'sending';
+    const tick = setInterval(() => { own.words = `${own.words.split(',')[0]}, ${text((performance.now() - start) / 1000)} s`; this.#list(); }, 1000);
+    this.#show();
+    try {
+      if (size > this.known.service.upload_bytes_most) throw Object.assign(new Error(`${own.name} is larger than ${text(this.known.service.upload_bytes_most / 2 ** 20)} MiB`), { hint: 'Cut it into single flights, or use the command line.' });
+      const path = `api/${own.demo ? 'demo/' : ''}flight?${this.#query(own)}`;
+      const flight = own.demo ? await askJson(path, { signal: stop.signal }) : await send(path, new Blob(own.files), { signal: stop.signal, progress: share => { own.words = share < 1 ? `sending ${text(100 * share)} %` : 'reading, finding the motion and the attempts'; } });
+      Object.assign(own, { flight, state: 'open', words: '', hint: '', attempt: Math.min(own.attempt, Math.max(0, flight.debrief.attempts.length - 1)) });
+    } catch (error) {
+      if (own.stop === stop) Object.assign(own, { state: own.flight ? 'open' : 'failed', words: /** @type {Error} */ (error).message, hint: /** @type {any} */ (error).hint ?? '' });
+    } finally {
+      clearInterval(tick);
+      if (own.stop === stop) own.stop = null;
+    }
+    this.#show();
+  }
+
+  #list() {
+    find('.opened', this.host).innerHTML = this.brought.map((own, i) => `<span class="one"><button type="button" class="quiet" data-flight="${i}" aria-pressed="${i === this.current}">${escape(own.name)}${own.state === 'failed' ? ' (not read)' : ''}</button>${own.state === 'reading' ? `<span class="muted">${escape(own.words)}</span><button type="button" class="quiet" data-stop="${i}">stop</button>` : ''}</span>`).join('');
+    find('#join', this.host).hidden = this.brought.filter(({ files, state }) => files.length === 1 && state !== 'reading').length < 2;
+  }
+  #show() {
+    this.#list();
+    const own = this.brought[this.current];
+    this.state.className = own?.words && own.state !== 'reading' ? 'state wrong' : 'state';
+    this.state.innerHTML = own?.words && own.state !== 'reading' ? `<b>${escape(own.words)}</b>\n${escape(own.hint)}` : '';
+    this.body.hidden = !own?.flight;
+    if (own?.flight) { this.#openAttempt(own.attempt, false); document.documentElement.dataset.flight = String(this.current); }
+    if (own?.state === 'failed') document.documentElement.dataset.flight = 'failed';
+  }
+
+  /** @param {number} index @param {boolean} step */
+  #openAttempt(index, step) {
+    const own = this.brought[this.current], attempts = own?.flight.debrief.attempts ?? [];
+    if (!own) return;
+    own.attempt = Math.max(0, Math.min(index, attempts.length - 1));
+    this.compareWith = -1;
+    this.hands = null;
+    putHash(makeHash('flight', { flight: own.demo ? 'demo' : own.name, attempt: String(own.attempt + 1) }), step);
+    this.whole.show(own.flight, attempts.length ? own.attempt : -1);
+    if (step) this.clock.place = 0;
+    this.#draw();
+    this.#askHands(own);
+  }
+  get #open() {
+    const own = this.brought[this.current];
+    const attempt = own?.flight?.debrief.attempts[own.attempt];
+    return attempt ? { own, attempt, beside: own.flight.beside?.[own.attempt], maneuver: this.known.maneuvers.find(({ id }) => id === attempt.maneuver) } : null;
+  }
+  /** Seat, hands and feet of the reference: a brief from the same entry. @param {Brought} own */
+  async #askHands(own) {
+    const open = this.#open, path = open?.beside?.reference?.path, airplane = this.told.airplane;
+    if (!open || !path || !airplane) return;
+    const { attempt, beside } = open, heading = ((path.heading_deg[0] % 360) + 360) % 360;
+    const query = new URLSearchParams({ maneuver: attempt.maneuver, form: attempt.form, direction: attempt.direction, airplane, height: `${path.height_ft[0]}ft`, speed: `${path.ias_kt[0]}kt`, heading: `${heading.toFixed(1)}deg`, fit: 'no' });
+    if (beside.wind_speed_kt != null) query.set('wind', `${beside.wind_from_deg}/${beside.wind_speed_kt}kt`);
+    const brief = await this.beside.take(signal => askJson(`api/brief?${query}`, { signal })).catch(() => null);
+    if (!brief || this.#open?.attempt !== attempt || this.brought[this.current] !== own) return;
+    this.hands = brief;
+    this.#draw();
+  }
+
+  #draw() {
+    const open = this.#open, about = find('.about', this.body), stage = find('.stage', this.body), sheet = find('.sheet', this.body);
+    stage.hidden = !open;
+    if (!open) {
+      this.clock.setScene(null);
+      about.innerHTML = '';
+      sheet.innerHTML = this.#notes();
+      return;
+    }
+    const { own, attempt, beside, maneuver } = open, { debrief } = own.flight;
+    const like = debrief.attempts.map((/** @type {any} */ one, /** @type {number} */ i) => ({ one, i })).filter((/** @type {any} */ { one, i }) => i !== own.attempt && one.maneuver === attempt.maneuver);
+    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuver?.title ?? plainWords(attempt.maneuver))}, ${escape(attempt.form)} form${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>sure of the name: ${text(100 * attempt.confidence)} %</span><label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === this.compareWith ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}</option>`).join('')}</select></label></div><div class="end verdict">${escape(debrief.standard.title)}</div>`;
+    this.scene = this.#scene(open);
+    this.clock.setScene(this.scene);
+    this.stage.setScene(this.scene);
+    this.rail.setScene(this.scene, []);
+    this.rail.setClock(this.scene, this.clock.place, '');
+    find('.next', this.rail.box).innerHTML = next(attempt);
+    find('.findings-box', this.rail.box).innerHTML = findings(attempt);
+    sheet.innerHTML = this.#sheet(open, like);
+  }
+  /** @param {any} open @returns {import('../types').Scene} */
+  #scene({ own, attempt, beside, maneuver }) {
+    if (this.compareWith < 0) return sceneOfAttempt(attempt, beside, maneuver, this.hands);
+    const scene = sceneOfAttempt(attempt, { ...beside, reference: null }, maneuver, this.hands);
+    const other = sceneOfAttempt(own.flight.debrief.attempts[this.compareWith], null, maneuver).flights[0];
+    return { ...scene, flights: [...scene.flights, { ...other, role: 'other', sigmas: null }] };
+  }
+  /** @param {any} open @param {any[]} like */
+  #sheet({ own, attempt, maneuver }, like) {
+    const part = (/** @type {string} */ title, /** @type {string} */ inside, wide = false) => (inside ? `<details class="sheet-part"${wide ? ' open' : ''}><summary>${title}</summary><div>${inside}</div></details>` : '');
+    const list = (/** @type {string[]} */ rows) => (rows.length ? `<ul>${rows.map(row => `<li>${escape(row)}</li>`).join('')}</ul>` : '');
+    const attempts = own.flight.debrief.attempts, numbers = [own.attempt, ...like.map(({ i }) => i)];
+    return part('Faults', faults(attempt), true) + part(`Measures${like.length ? `, beside the other attempts at the ${escape((maneuver?.title ?? '').toLowerCase())}` : ''}`, compared(numbers.map(i => attempts[i]), numbers))
+      + part('What spoke for and against the name', list(attempt.evidence)) + part('Of this attempt', list(attempt.notes)) + this.#events() + this.#notes() + this.#keep(own);
+  }
+  /** Whole-flight safety events, when the debrief has them. */
+  #events() {
+    const events = this.brought[this.current]?.flight?.debrief.events;
+    if (!events) return '';
+    const rows = events.map((/** @type {any} */ event) => `<li><b>${text((event.start_s ?? event.time_s ?? 0) / 60, 1)} min</b> ${escape(event.title ?? plainWords(event.id ?? ''))}${event.value ? `: ${quantity(event.value.value ?? event.value, event.unit ?? '')}` : ''} ${escape(event.text ?? event.why ?? '')} <span class="source">${escape(event.verdict ?? '')} ${escape(event.source ?? '')}</span></li>`);
+    return `<details class="sheet-part" open><summary>Safety, over the whole flight</summary><div>${rows.length ? `<ul>${rows.join('')}</ul>` : '<p>Nothing was seen. What a recording does not show, it cannot tell.</p>'}</div></details>`;
+  }
+  #notes() {
+    const debrief = this.brought[this.current]?.flight?.debrief;
+    if (!debrief) return '';
+    const { recording } = debrief, start = recording.start ? ` from ${recording.start}` : '';
+    return `<details class="sheet-part" open><summary>Notes on this recording</summary><div><p>${escape(recording.file)}: ${escape(recording.format)}, ${text(recording.duration_s / 60, 1)} minutes${escape(start)}; recorded by: ${escape(recording.sensors.join(', '))}.</p><ul>${debrief.notes.map((/** @type {string} */ note) => `<li>${escape(note)}</li>`).join('')}</ul></div></details>`;
+  }
+  /** @param {Brought} own */
+  #keep(own) {
+    const done = (/** @type {string} */ format) => `<button type="button" class="quiet" data-keep="${format}">${{ html: 'page that prints', svg: 'pictures', csv: 'table', json: 'numbers' }[format]}</button>`;
+    queueMicrotask(() => { for (const button of all('[data-keep]', this.body)) button.addEventListener('click', () => this.#save(own, button.dataset.keep)); });
+    return `<p class="keep">Keep this debrief: ${['html', 'svg', 'csv', 'json'].map(done).join(' ')}</p>`;
+  }
+  /** @param {Brought} own @param {string} format */
+  async #save(own, format) {
+    const { saveBlob } = await import('../parts/save.js'), { ask } = await import('../core/api.js');
+    const query = this.#query(own);
+    query.append('format', format);
+    try {
+      const answer = await (own.demo ? ask(`api/demo?${query}`) : ask(`api/debrief?${query}`, { method: 'POST', body: new Blob(own.files) }));
+      saveBlob(await answer.blob(), `debrief.${format}`);
+    } catch (error) {
+      this.state.className = 'state wrong';
+      this.state.textContent = /** @type {Error} */ (error).message;
+    }
+  }
+  /** @param {number} place */
+  #moved(place) {
+    if (!this.scene) return;
+    this.stage.setClock(place);
+    this.rail.setClock(this.scene, place, '');
+  }
+  redraw() {
+    const own = this.brought[this.current];
+    if (own?.flight) { this.whole.show(own.flight, own.attempt); this.#draw(); }
+  }
+  /** @param {KeyboardEvent} event */
+  key(event) {
+    const { clock } = this, small = event.shiftKey ? 1 : 5, own = this.brought[this.current];
+    if (!own?.flight) return false;
+    const keys = /** @type {Record<string, () => void>} */ ({
+      ArrowRight: () => clock.step(small), ArrowLeft: () => clock.step(-small), Home: () => clock.go(0), End: () => clock.go(clock.total), PageDown: () => clock.checkpoint(1), PageUp: () => clock.checkpoint(-1),
+      ' ': () => clock.toggle(), '[': () => this.#openAttempt(own.attempt - 1, true), ']': () => this.#openAttempt(own.attempt + 1, true), Escape: () => this.stage.enlarge(null),
+    });
+    for (let i = 1; i <= 6; i++) keys[i] = () => this.stage.enlargeNumber(i);
+    keys[event.key]?.();
+    return Boolean(keys[event.key]);
+  }
+}
+export { overall };

@@ -1,0 +1,128 @@
+// From what the program answers to what the pictures draw.
+import { at, attitude, clockAt, makeFlight, mirrored } from '../core/flight.js';
+import { cos, meters, sin, text } from '../core/numbers.js';
+
+/** @typedef {import('../types').Scene} Scene */
+/** @typedef {import('../types').Way} Way */
+
+/** Farther above or below the horizon a reference is no point on the ground far away. */
+const FAR_DEG = 3;
+
+/** @param {any} side @param {any} maneuver */
+function flightOfSide(side, maneuver) {
+  return makeFlight({
+    role: 'reference', side: side.direction, span: maneuver.span_deg, columns: side.path,
+    partsAt: side.parts?.map((/** @type {any} */ part) => part.start_s) ?? [0],
+    partWays: side.parts?.map((/** @type {any} */ part) => part.direction) ?? [side.direction],
+  });
+}
+
+/** @param {import('../types').Flight} flight @param {any[]} checkpoints of all parts, each with its part @returns {import('../types').Check[]} */
+const checksOf = (flight, checkpoints) => checkpoints.map(({ part, progress_deg, phase, time_s }) => ({
+  part, progress: progress_deg, clock: clockAt(flight, time_s), time_s, phase: phase ?? null, label: phase ?? `${text(progress_deg)}°`,
+}));
+
+/** Marks of the ground in the frame of a flight. @param {any[]} marks @param {number} entryHeading @returns {import('../types').GroundMark[]} */
+export const marksIn = (marks, entryHeading) => marks.map(mark => ({
+  name: mark.name,
+  along_m: mark.north_m.map((/** @type {number} */ north, /** @type {number} */ i) => north * cos(entryHeading) + mark.east_m[i] * sin(entryHeading)),
+  across_m: mark.north_m.map((/** @type {number} */ north, /** @type {number} */ i) => mark.east_m[i] * cos(entryHeading) - north * sin(entryHeading)),
+}));
+
+/** Bearings of far references, from the directions in which they are seen at the first checkpoint.
+ * @param {import('../types').Flight} flight @param {any} eye @param {import('../types').Check[]} checks */
+function referencesOf(flight, eye, checks) {
+  const view = eye?.views?.[0];
+  if (!view || !checks.length) return [];
+  const s = at(flight, checks[0].clock), r = attitude(s.heading, s.pitch, s.bank);
+  return view.sights.flatMap((/** @type {any} */ sight) => {
+    const b = [cos(sight.elevation_deg) * cos(sight.azimuth_deg), cos(sight.elevation_deg) * sin(sight.azimuth_deg), -sin(sight.elevation_deg)];
+    const w = r.map(row => row[0] * b[0] + row[1] * b[1] + row[2] * b[2]);
+    if (Math.abs(w[2]) > sin(FAR_DEG)) return [];
+    return [{ name: sight.name.replace('-degree reference', '°').replace(' reference', ''), azimuth: (Math.atan2(w[1], w[0]) * 180) / Math.PI }];
+  });
+}
+
+/** @param {any} side */
+const checkpointsOf = side => (side.parts ? side.parts.flatMap((/** @type {any} */ part, /** @type {number} */ i) => part.checkpoints.map((/** @type {any} */ check) => ({ ...check, part: i }))) : side.checkpoints.map((/** @type {any} */ check) => ({ ...check, part: 0 })));
+
+/** The modes a brief can be shown in. @param {any} brief @returns {string[]} */
+export function modesOf(brief) {
+  const sides = brief.sides.map((/** @type {any} */ side) => side.direction);
+  return [...sides, ...(sides.length > 1 ? ['both', 'mirrored'] : [])];
+}
+
+/** @param {any} brief @param {any} maneuver its entry of the catalogue @param {string} mode @returns {Scene | null} */
+export function sceneOfBrief(brief, maneuver, mode) {
+  if (!brief.sides.length) return null;
+  const sides = /** @type {any[]} */ (brief.sides), two = sides.length > 1 && (mode === 'both' || mode === 'mirrored');
+  const lead = sides.find(side => side.direction === (two ? 'right' : mode)) ?? sides[0], other = sides.find(side => side !== lead);
+  const flight = flightOfSide(lead, maneuver), checks = checksOf(flight, checkpointsOf(lead));
+  const flights = [flight];
+  if (two && other) flights.push(mode === 'mirrored' ? mirrored(flightOfSide(other, maneuver)) : flightOfSide(other, maneuver));
+  const wind = brief.day.wind, field = brief.day.field_elevation_ft ?? 0;
+  /** @param {(side: any) => any} take */
+  const bySide = take => Object.fromEntries(sides.map(side => [side.direction, take(side)]));
+  const flightOf = (/** @type {any} */ side) => (side === lead ? flight : flightOfSide(side, maneuver));
+  return {
+    flights, mode: /** @type {any} */ (two ? mode : lead.direction), progress: brief.progress, span: maneuver.span_deg, parts: lead.parts?.length ?? 1, checks,
+    marks: marksIn(lead.marks, flight.entryHeading),
+    wind: { toward_deg: wind.from_deg + 180 - flight.entryHeading, speed_kt: wind.speed_kt },
+    eyes: bySide(side => side.eye), controls: bySide(side => side.controls),
+    controlsNote: lead.controls_missing, groundBelow_m: meters(flight.entryHeight_ft - field),
+    bankRule_deg: brief.limits.find((/** @type {any} */ limit) => limit.id === 'parachute-bank')?.limit ?? null,
+    references: bySide(side => (side.marks.length ? [] : referencesOf(flightOf(side), side.eye, side === lead ? checks : checksOf(flightOf(side), checkpointsOf(side))))),
+  };
+}
+
+/** An attempt over its reference; the re-flight when there is one.
+ * @param {any} attempt @param {any} beside what stands beside it @param {any} maneuver @param {any} [brief] of the reference, for seat and hands @returns {Scene} */
+export function sceneOfAttempt(attempt, beside, maneuver, brief = null) {
+  const partsAt = attempt.parts?.map((/** @type {any} */ part) => part.start_s) ?? [attempt.start_s];
+  const partWays = attempt.parts?.map((/** @type {any} */ part) => part.direction) ?? [attempt.direction];
+  const span = maneuver?.span_deg ?? 180, side = attempt.direction;
+  const own = columnsOf(attempt.track), flight = makeFlight({ role: 'attempt', side, span, partsAt, partWays, columns: own.columns, sigmas: own.sigmas });
+  const frame = { heading: flight.entryHeading }, flights = [flight], reference = beside?.reference;
+  if (reference) flights.unshift(makeFlight({ role: 'reference', side, span, partsAt: reference.parts_s.map((/** @type {number[]} */ part) => part[0]), partWays, frame, columns: reference.path }));
+  const mended = refliesOf(attempt);
+  if (mended) flights.push(makeFlight({ role: 'reflight', side, span, partsAt: mended.partsAt ?? [mended.path.time_s[0]], partWays, frame, columns: mended.path }));
+  const checkpoints = attempt.parts ? attempt.parts.flatMap((/** @type {any} */ part, /** @type {number} */ i) => part.checkpoints.map((/** @type {any} */ check) => ({ ...check, part: i }))) : attempt.checkpoints.map((/** @type {any} */ check) => ({ ...check, part: 0 }));
+  const checks = checkpoints.map((/** @type {any} */ check) => {
+    const progress = check.progress_deg ?? check.turn_deg;
+    return { part: check.part, progress, clock: clockAt(flight, check.time_s), time_s: check.time_s, phase: check.phase ?? null, label: check.phase ?? `${text(progress)}°` };
+  });
+  const wind = beside?.wind_from_deg == null ? null : { toward_deg: beside.wind_from_deg + 180 - flight.entryHeading, speed_kt: beside.wind_speed_kt };
+  const sideBrief = brief?.sides?.find((/** @type {any} */ one) => one.direction === side);
+  return {
+    flights, mode: side, progress: maneuver?.progress ?? 'turn', span, parts: partsAt.length, checks, marks: reference ? marksIn(reference.marks, flight.entryHeading) : [], wind,
+    eyes: { [side]: sideBrief?.eye }, controls: { [side]: sideBrief?.controls },
+    controlsNote: sideBrief ? sideBrief.controls_missing : reference ? null : 'A recording does not show hands and feet, and without the airplane there is no reference to show them of.',
+    groundBelow_m: null, bankRule_deg: null, references: { [side]: sideBrief ? referencesOf(flights[0], sideBrief.eye, checks) : [] },
+  };
+}
+
+/** Columns of estimates apart into values and sigmas. @param {any} track */
+function columnsOf(track) {
+  /** @type {Record<string, any>} */
+  const columns = { time_s: track.time_s };
+  /** @type {Record<string, any>} */
+  const raw = {};
+  for (const [name, column] of Object.entries(track)) {
+    if (name === 'time_s' || !column) continue;
+    columns[name] = /** @type {any} */ (column).value ?? column;
+    raw[name] = /** @type {any} */ (column).sigma;
+  }
+  const sigmas = { bank: raw.bank_deg, pitch: raw.pitch_deg, speed_kt: raw.cas_kt, height_ft: raw.height_ft, load: raw.load_factor, heading: raw.heading_deg,
+    across_m: raw.north_m && raw.east_m ? raw.north_m.map((/** @type {number} */ sigma, /** @type {number} */ i) => Math.hypot(sigma, raw.east_m[i]) / Math.SQRT2) : undefined };
+  return { columns, sigmas };
+}
+
+/** The path of the re-flight of the first fault that has one. @param {any} attempt */
+export function refliesOf(attempt) {
+  for (const fault of attempt.faults ?? []) {
+    const path = fault.refly?.path ?? fault.refly?.track;
+    if (!path?.time_s?.length) continue;
+    return { path: path.north_m?.value ? columnsOf(path).columns : path, partsAt: fault.refly.parts_s?.map((/** @type {number[]} */ part) => part[0]), fault };
+  }
+  return null;
+}
