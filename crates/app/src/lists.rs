@@ -1,9 +1,9 @@
 //! Lists and sheets of what the program knows: maneuvers, airplanes, standards.
 
+use flight::airplane::Airplane;
 use maneuver::standard::Standard;
 use maneuver::{Maneuver, catalog};
 use report::model::Document;
-use flight::airplane::Airplane;
 use wire::airplane_list::AirplaneList;
 use wire::airplane_sheet::AirplaneSheet;
 use wire::maneuver_list::ManeuverList;

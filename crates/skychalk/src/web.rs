@@ -12,14 +12,21 @@ mod tests;
 
 use std::net::SocketAddr;
 use std::path::PathBuf;
+use std::time::Duration;
 
 use app::AppError;
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::middleware::{from_fn, map_response};
+use hyper::server::conn::http1;
+use hyper_util::rt::{TokioIo, TokioTimer};
+use hyper_util::service::TowerToHyperService;
 
 /// Largest recording that is taken, bytes.
 const UPLOAD_BYTES_MOST: usize = 64 * 1024 * 1024;
+
+/// The head of a request comes in this time.
+const HEAD_MOST: Duration = Duration::from_secs(10);
 
 /// Every route under the rules of [`guard`].
 fn router(page_folder: Option<PathBuf>) -> Router {
@@ -53,14 +60,29 @@ pub(crate) fn serve(
         };
         let listener = tokio::net::TcpListener::bind(listen).await.map_err(cannot)?;
         ready(listener.local_addr().map_err(cannot)?);
-        axum::serve(listener, router(page_folder))
-            .with_graceful_shutdown(async {
-                // Without a way to hear of Ctrl-C the system stops the program itself.
-                if tokio::signal::ctrl_c().await.is_err() {
-                    std::future::pending::<()>().await;
-                }
-            })
-            .await
-            .map_err(cannot)
+        tokio::select! {
+            () = connections(listener, router(page_folder)) => {}
+            // Without a way to hear of Ctrl-C the system stops the program itself.
+            () = async { if tokio::signal::ctrl_c().await.is_err() { std::future::pending().await } } => {}
+        }
+        Ok(())
     })
+}
+
+/// Takes connections for ever; each is let go when it sends no head of a request in time.
+async fn connections(listener: tokio::net::TcpListener, router: Router) {
+    loop {
+        let Ok((stream, _)) = listener.accept().await else {
+            // Out of files: others must end first.
+            tokio::time::sleep(Duration::from_millis(100)).await;
+            continue;
+        };
+        let service = TowerToHyperService::new(router.clone());
+        tokio::spawn(async move {
+            let mut http = http1::Builder::new();
+            http.timer(TokioTimer::new()).header_read_timeout(HEAD_MOST);
+            // A client that goes away in the middle ends its own connection and nothing else.
+            let _ = http.serve_connection(TokioIo::new(stream), service).await;
+        });
+    }
 }

@@ -20,7 +20,10 @@ pub const ALL: &[Entry] = &[
         make::<crate::airplane_list::AirplaneList>("airplane", crate::airplane_list::SCHEMA)
     }),
     ("airplane-sheet.schema.json", || {
-        make::<crate::airplane_sheet::AirplaneSheet>("airplane-sheet", crate::airplane_sheet::SCHEMA)
+        make::<crate::airplane_sheet::AirplaneSheet>(
+            "airplane-sheet",
+            crate::airplane_sheet::SCHEMA,
+        )
     }),
     ("airplane-build.schema.json", || {
         make::<crate::airplane_build::AirplaneBuild>(

@@ -10,16 +10,21 @@ use app::typed::Typed;
 use app::{Answer, AppError, answer, brief, choose, debrief, demo, error, lists};
 use axum::Router;
 use axum::body::Bytes;
-use axum::extract::Query;
 use axum::extract::rejection::BytesRejection;
+use axum::extract::{FromRequest, Query, Request};
 use axum::http::header::{CONTENT_SECURITY_POLICY, CONTENT_TYPE};
 use axum::http::{HeaderName, HeaderValue, StatusCode};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use report::render;
+use std::sync::LazyLock;
+use std::time::Duration;
+use tokio::sync::Semaphore;
 
 use super::{UPLOAD_BYTES_MOST, guard};
 
+/// What may be asked, described for programs.
+const OPENAPI: &str = include_str!("../../../../docs/reference/openapi.json");
 /// The form of an answer that goes into the page.
 const FRAGMENT: &str = "fragment";
 
@@ -27,8 +32,11 @@ const FRAGMENT: &str = "fragment";
 /// What is given, by name.
 type Pair = (String, String);
 type Given = Query<Vec<Pair>>;
-/// Body of a request, or why it cannot be had.
-type Body = Result<Bytes, BytesRejection>;
+/// The body of a request comes in this time, or the request is given up.
+const BODY_MOST: Duration = Duration::from_secs(120);
+/// Answers that take long are worked out so many at once, so that the quick ones in between stay quick.
+static LONG_WORK: LazyLock<Semaphore> =
+    LazyLock::new(|| Semaphore::new(std::thread::available_parallelism().map_or(2, usize::from)));
 
 pub(super) fn routes() -> Router {
     Router::new()
@@ -45,10 +53,13 @@ pub(super) fn routes() -> Router {
             get(async |given: Given| told(given, |given| listed(given, lists::standards)).await),
         )
         .route("/api/service", get(service))
+        .route("/api/openapi.json", get(async || ([(CONTENT_TYPE, "application/json")], OPENAPI)))
         .route("/api/airplane", get(async |given: Given| told(given, airplane).await))
         .route(
             "/api/airplane/check",
-            post(async |given: Given, body: Body| uploaded(given, body, airplane_checked).await),
+            post(async |given: Given, request: Request| {
+                uploaded(given, request, airplane_checked).await
+            }),
         )
         .route("/api/airplane/file", get(airplane_text))
         .route("/api/brief", get(async |given: Given| told(given, briefed).await))
@@ -56,16 +67,16 @@ pub(super) fn routes() -> Router {
         .route("/api/demo/flight", get(async |given: Given| told(given, demo_flown).await))
         .route(
             "/api/flight",
-            post(async |given: Given, body: Body| uploaded(given, body, flown).await),
+            post(async |given: Given, request: Request| uploaded(given, request, flown).await),
         )
         .route("/api/demo/recording", get(async |given: Given| told(given, demo_shown).await))
         .route(
             "/api/debrief",
-            post(async |given: Given, body: Body| uploaded(given, body, debriefed).await),
+            post(async |given: Given, request: Request| uploaded(given, request, debriefed).await),
         )
         .route(
             "/api/recording",
-            post(async |given: Given, body: Body| uploaded(given, body, shown).await),
+            post(async |given: Given, request: Request| uploaded(given, request, shown).await),
         )
 }
 
@@ -115,9 +126,18 @@ fn briefed(given: &[Pair]) -> Result<brief::BriefAnswer, AppError> {
 /// What is asked about a recording that comes with the request.
 async fn uploaded<A: Answer + 'static>(
     given: Given,
-    body: Body,
+    request: Request,
     work: fn(&[Pair], Vec<u8>) -> Result<A, AppError>,
 ) -> Response {
+    let body: Result<Bytes, BytesRejection> =
+        match tokio::time::timeout(BODY_MOST, Bytes::from_request(request, &())).await {
+            Ok(body) => body,
+            Err(_) => {
+                let what = format!("the recording did not come within {} s", BODY_MOST.as_secs());
+                let hint = "send it again, or use the command line";
+                return refusal(StatusCode::REQUEST_TIMEOUT, &what, hint);
+            }
+        };
     let bytes = match body {
         Ok(bytes) => bytes,
         Err(rejection) if rejection.status() == StatusCode::PAYLOAD_TOO_LARGE => {
@@ -232,7 +252,12 @@ async fn told<A: Answer + 'static>(
     Query(given): Given,
     work: impl FnOnce(&[Pair]) -> Result<A, AppError> + Send + 'static,
 ) -> Response {
+    // A brief without hands and fit is drawn while a slider moves: it waits for nobody.
+    let is = |name: &str, word: &str| given.iter().any(|(n, text)| n == name && text == word);
+    let quick = is("hands", "no") && is("fit", "no");
+    let permit = if quick { None } else { LONG_WORK.acquire().await.ok() };
     let worked = tokio::task::spawn_blocking(move || {
+        let _held_while_working = permit;
         let format = given.iter().find(|(name, _)| name == "format");
         let format = format.map_or("json", |(_, format)| format.as_str()).to_string();
         work(&given).and_then(|answer| rendered(&answer, &format))

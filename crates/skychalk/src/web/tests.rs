@@ -225,3 +225,33 @@ async fn prop_the_fit_can_be_switched_off_on_the_page() {
     let quick = get(&format!("{asked}&hands=no&fit=no").replace("fragment", "json")).await.text;
     assert!(quick.contains("\"controls\": null"));
 }
+
+/// What is described is served, and what is served is described.
+#[tokio::test]
+async fn prop_every_route_of_the_program_is_in_its_description() {
+    let described: serde_json::Value =
+        serde_json::from_str(&get("/api/openapi.json").await.text).expect("JSON");
+    let paths = described["paths"].as_object().expect("paths");
+    let source = include_str!("api.rs");
+    let served: Vec<&str> = source.split('"').filter(|text| text.starts_with("/api/")).collect();
+    for path in &served {
+        assert!(paths.contains_key(*path), "{path} is served and not described");
+    }
+    for path in paths.keys() {
+        assert!(served.contains(&path.as_str()), "{path} is described and not served");
+    }
+    for (path, methods) in paths {
+        for parameter in methods.as_object().expect("methods").values() {
+            let asked = parameter["parameters"].as_array().expect("parameters");
+            let known = |name: &str| {
+                app::brief::OPTIONS.contains(&name)
+                    || app::debrief::OPTIONS.contains(&name)
+                    || app::reading::OPTIONS.contains(&name)
+                    || ["format", "name", "bytes"].contains(&name)
+            };
+            for name in asked.iter().filter_map(|parameter| parameter["name"].as_str()) {
+                assert!(known(name), "{path}: {name}");
+            }
+        }
+    }
+}

@@ -25,7 +25,7 @@ export interface Flight {
   partWays: Way[];
 }
 
-export interface Check { part: number; progress: number; clock: number; time_s: number; label: string; phase: string | null; }
+export interface Check { part: number; progress: number; clock: number; time_s: number; label: string; /** Short enough to stand in a picture: phases by their number. */ mark: string; phase: string | null; }
 export interface GroundMark { name: string; along_m: number[]; across_m: number[]; }
 
 /** What a picture draws. The first flight leads: labels, dial and table are its own. */

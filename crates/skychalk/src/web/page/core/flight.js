@@ -8,11 +8,11 @@ const NAMES = ['time_s', 'clock', 'progress', 'part', 'along_m', 'across_m', 'ri
 
 /**
  * @param {{ role: import('../types').Role, side: import('../types').Way, span: number, partsAt: number[], partWays: import('../types').Way[],
- *   frame?: { heading: number } | null, sigmas?: import('../types').Sigmas | null, columns: Record<string, (number | null)[] | null | undefined> }} given
+ *   frame?: { heading: number, origin?: { north: number, east: number, height: number } } | null, onlyPart?: number | null, sigmas?: import('../types').Sigmas | null, columns: Record<string, (number | null)[] | null | undefined> }} given
  *   `columns` as the program writes them; `partsAt`: begin of each part, s.
  * @returns {import('../types').Flight}
  */
-export function makeFlight({ role, side, span, partsAt, partWays, frame = null, sigmas = null, columns }) {
+export function makeFlight({ role, side, span, partsAt, partWays, frame = null, onlyPart = null, sigmas = null, columns }) {
   const time = /** @type {number[]} */ (columns.time_s), count = time.length;
   const zeros = () => new Array(count).fill(0);
   /** @param {string} name */
@@ -21,25 +21,26 @@ export function makeFlight({ role, side, span, partsAt, partWays, frame = null, 
   const north = take('north_m') ?? zeros(), east = take('east_m') ?? zeros(), height = take('height_ft') ?? zeros();
   const c = cos(entryHeading), s = sin(entryHeading), round = 360 * Math.round(((heading[0] ?? 0) - entryHeading) / 360);
   // The sample between two parts is the end of the first: its progress is that of an end.
-  const part = time.map(t => Math.max(0, partsAt.findLastIndex(start => start < t - 1e-6)));
+  const part = time.map(t => onlyPart ?? Math.max(0, partsAt.findLastIndex(start => start < t - 1e-6)));
   const progress = (take('progress_deg') ?? take('turn_deg') ?? zeros()).map(value => value ?? 0);
+  const from = frame?.origin ?? { north: north[0], east: east[0], height: height[0] ?? 0 };
   const clock = clockOf(time, progress, part, span);
   /** @type {any} */
   const out = {
     time_s: time, clock, progress, part,
-    along_m: north.map((_, i) => (north[i] - north[0]) * c + (east[i] - east[0]) * s),
-    across_m: north.map((_, i) => (east[i] - east[0]) * c - (north[i] - north[0]) * s),
-    rise_m: height.map(h => meters(h - height[0])), height_ft: height,
+    along_m: north.map((_, i) => (north[i] - from.north) * c + (east[i] - from.east) * s),
+    across_m: north.map((_, i) => (east[i] - from.east) * c - (north[i] - from.north) * s),
+    rise_m: height.map(h => meters(h - from.height)), height_ft: height,
     bank: take('bank_deg') ?? zeros(), pitch: take('pitch_deg') ?? zeros(), heading: heading.map(h => h - entryHeading - round),
     speed_kt: take('ias_kt') ?? take('cas_kt') ?? zeros(), load: take('load_factor') ?? zeros(), stall_kt: take('stall_kt') ?? zeros(),
   };
   /** @type {Record<string, string[]>} */
-  const from = { along_m: ['north_m'], across_m: ['east_m'], rise_m: ['height_ft'], height_ft: ['height_ft'], bank: ['bank_deg'], pitch: ['pitch_deg'],
+  const source = { along_m: ['north_m'], across_m: ['east_m'], rise_m: ['height_ft'], height_ft: ['height_ft'], bank: ['bank_deg'], pitch: ['pitch_deg'],
     heading: ['heading_deg'], speed_kt: ['ias_kt', 'cas_kt'], load: ['load_factor'], stall_kt: ['stall_kt'] };
   return {
-    role, side, columns: out, sigmas, entryHeading, entryHeight_ft: height[0] ?? 0, total: clock[count - 1] ?? 0,
+    role, side, columns: out, sigmas, entryHeading, entryHeight_ft: from.height, total: clock[count - 1] ?? 0,
     seconds: (time[count - 1] ?? 0) - (time[0] ?? 0), partWays,
-    has: name => !from[name] || from[name].some(key => columns[key]),
+    has: name => !source[name] || source[name].some(key => columns[key]?.length),
   };
 }
 

@@ -51,7 +51,7 @@ export class Dial {
     scene.checks.forEach((check, i) => {
       const at = share(check.clock), edge = at < 0.03 || at > 0.97, [x, y] = place(scene, at, edge ? R : R - 25);
       out += seg(place(scene, at, R - 13), place(scene, at, R), 'notch big');
-      const words = scene.progress === 'phase' ? String(i + 1) : text(check.progress);
+      const words = check.mark.replace('°', '');
       if (shown.has(check) && !(i && at < 0.03)) out += label(x, y + (edge ? 15 : 5), words, edge ? 't muted' : 't small label', 'middle');
     });
     this.still.innerHTML = out;

@@ -23,32 +23,30 @@ export const estimate = (value, unit) => (value ? `${quantity(value.value, unit,
 /** @param {any} attempt */
 export function findings(attempt) {
   if (!attempt.findings.length) return '<p class="muted">Nothing of the standard applies to this attempt.</p>';
-  const rows = attempt.findings.map((/** @type {any} */ f) => `<tr title="${escape(`${f.tolerance}; ${f.source}`)}"><th scope="row"><span class="muted">${escape(f.title)}${f.part ? `, part ${f.part}` : ''}</span><br>${estimate(f.value, f.unit)}<span class="source"> wanted ${escape(f.tolerance)}</span></th><td>${bar(f)}</td><td><span class="verdict${f.verdict === 'not met' ? ' c-limit' : ''}">${sign(f.verdict)}${escape(f.verdict)}</span>${f.why ? `<br><span class="source">${escape(f.why)}</span>` : ''}${f.seconds_outside ? `<br><span class="source">${text(f.seconds_outside, 1)} s outside${f.corrected == null ? '' : f.corrected ? ', corrected' : ', not corrected'}</span>` : ''}</td></tr>`);
+  const rows = attempt.findings.map((/** @type {any} */ f) => `<tr title="${escape(`${f.tolerance}; ${f.source}`)}"><th scope="row"><span class="muted">${escape(f.title)}${f.part ? `, part ${f.part}` : ''}</span><br>${estimate(f.value, f.unit)}<span class="source"> wanted ${escape(f.tolerance)}</span></th><td>${bar(f)}</td><td><span class="verdict${f.verdict === 'not met' ? ' c-limit' : ''}">${sign(f.verdict)}${escape(f.verdict)}</span>${f.mark ? `<br><span class="source">${escape(f.mark)}</span>` : ''}${f.training_aid ? '<br><span class="source">training aid</span>' : ''}${f.why ? `<br><span class="source">${escape(f.why)}</span>` : ''}${f.seconds_outside ? `<br><span class="source">${text(f.seconds_outside, 1)} s outside${f.corrected == null ? '' : f.corrected ? ', corrected' : ', not corrected'}</span>` : ''}</td></tr>`);
   return `<table class="findings"><caption class="unseen">Findings: measured with its doubt, against the tolerance</caption><tbody>${rows.join('')}</tbody></table>`;
 }
 
-/** Words of a value that may be a text, or an object that carries one. @param {any} value @returns {string} */
-const said = value => (value == null ? '' : typeof value === 'string' ? value : said(value.text ?? value.words ?? value.sentence ?? value.title ?? value.summary));
-
 /** What would come of it with one thing mended. @param {any} refly */
 function mended(refly) {
-  if (!refly) return '';
-  const words = said(refly.says ?? refly.outcome ?? refly) || (Array.isArray(refly.outcomes) ? refly.outcomes.map(said).join('; ') : '');
-  return words ? `<p class="again"><svg viewBox="0 0 40 14" aria-hidden="true"><path class="stroke reflight" d="M3 7h36"/></svg><span>Re-flight: ${escape(words)}</span></p>` : '';
+  if (!refly?.sentence) return '';
+  const passes = refly.passes?.length ? ` <span class="source">${escape(refly.passes.join('; '))}</span>` : '';
+  return `<p class="again"><svg viewBox="0 0 40 14" aria-hidden="true"><path class="stroke reflight" d="M3 7h36"/></svg><span>${refly.offered === false ? '<b class="c-limit">Not to be put forward.</b> ' : ''}Re-flight: ${escape(refly.sentence)}${passes}</span></p>`;
 }
 
 /** The one thing to change next. @param {any} attempt */
 export function next(attempt) {
-  const [worst] = attempt.faults;
-  if (!worst) return `<h2>${attempt.findings.some((/** @type {any} */ f) => f.verdict === 'not met') ? 'Not met, no cause named' : 'No fault named'}</h2>`;
-  return `<h2>${escape(said(worst.advice ?? worst.change) || plainWords(worst.id))}</h2><p>${escape(said(worst.evidence))}${worst.part ? ` (part ${worst.part})` : ''}. ${escape(said(worst.cause))}</p>${mended(worst.refly)}`;
+  const [worst] = attempt.faults, { coaching } = attempt;
+  const more = coaching ? [['keep', coaching.strength], ['practise', coaching.drill], ['left and right', coaching.side]].map(([name, words]) => (words ? `<p><span class="muted">${name}:</span> ${escape(words)}</p>` : '')).join('') : '';
+  if (!worst) return `<h2>${attempt.findings.some((/** @type {any} */ f) => f.verdict === 'not met') ? 'Not met, no cause named' : 'No fault named'}</h2>${more}`;
+  return `<h2>${escape(coaching?.change ?? (worst.remedy || plainWords(worst.id)))}</h2><p>${escape(worst.evidence.text)}${worst.part ? ` (part ${worst.part})` : ''}. ${escape(worst.cause ?? '')}</p>${mended(worst.refly)}${more}`;
 }
 
 /** @param {any} attempt */
 export function faults(attempt) {
   if (!attempt.faults.length) return '';
-  const rows = attempt.faults.map((/** @type {any} */ fault) => [escape(plainWords(fault.id)), fault.part ?? '', escape(said(fault.evidence)), escape(said(fault.cause)), mended(fault.refly)]);
-  return `<div class="scroll">${table(['fault', 'part', 'seen', 'likely cause', 'with it mended'], rows, 'Faults, worst first', 'plain')}</div>`;
+  const rows = attempt.faults.map((/** @type {any} */ fault) => [escape(plainWords(fault.id)) + (fault.why ? `<br><span class="source">${escape(fault.why)}</span>` : ''), fault.part ? String(fault.part) : '', escape(fault.evidence.text), escape(fault.cause ?? '') + (fault.remedy ? `<br><span class="source">try: ${escape(fault.remedy)}</span>` : ''), mended(fault.refly)]);
+  return `<div class="scroll">${table(['fault', 'part', 'seen', 'likely cause, and what to try', 'with it mended'], rows, 'Faults, worst first', 'plain')}</div>`;
 }
 
 /** Measures of an attempt, over its parts. @param {any} attempt @returns {[string, any][]} */

@@ -77,7 +77,7 @@ function unknowns(brief) {
   const one = (/** @type {any} */ side) => [...side.unknowns.map((/** @type {any} */ u) => `${escape(u.name)}, ${side.direction}: ${quantity(u.value, u.unit)}`),
     ...(side.best_gain ? [`the greatest gain of height in the same ${text(side.best_gain.seconds)} s, ${side.direction}: ${quantity(side.best_gain.gain_ft, 'ft')} (the physical best, not the standard’s target)`] : []),
     ...(side.controls ? [...side.controls.misses, ...side.controls.excesses].map((/** @type {string} */ words) => `${side.direction}: ${escape(words)}`) : side.controls_missing ? [escape(side.controls_missing)] : [])];
-  return bullets(brief.sides.flatMap(one));
+  return bullets([...(brief.difference ? [escape(brief.difference.sentence)] : []), ...brief.sides.flatMap(one)]);
 }
 
 /** @param {any} maneuver */

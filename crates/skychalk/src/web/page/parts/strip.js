@@ -13,7 +13,7 @@ export function overall(attempt) {
   return verdicts.includes('not met') ? 'not met' : verdicts.includes('cannot tell') || !verdicts.length ? 'cannot tell' : 'met';
 }
 /** @param {any} attempt */
-export const wayWords = attempt => (attempt.direction ? ` ${attempt.direction}` : '');
+export const wayWords = attempt => (attempt.direction && attempt.direction !== 'none' ? ` ${attempt.direction}` : '');
 /** @param {string} key */
 export const plainWords = key => key.replaceAll('-', ' ');
 
@@ -31,8 +31,7 @@ function strip(flight, open) {
   const points = data.time_s.map((/** @type {number} */ t, /** @type {number} */ i) => /** @type {Point} */ ([x(t), y(heights[i])]));
   out += area([[points[0][0], BOTTOM], ...points, [points[points.length - 1][0], BOTTOM]], 'under') + line(points, 'attempt flown');
   for (const event of flight.debrief.events ?? []) {
-    const at = event.start_s ?? event.time_s;
-    if (at != null) out += `<path class="limit" d="M${n(x(at))} ${BOTTOM}v-9m-4 4l4-5 4 5"><title>${escape(event.title ?? event.text ?? event.id)}</title></path>`;
+    if (!event.expected) out += `<path class="limit event" d="M${n(x(event.begin_s))} ${BOTTOM}v-10m-4 4l4-5 4 5"><title>${escape(event.text)}</title></path>`;
   }
   debrief.attempts.forEach((/** @type {any} */ attempt, /** @type {number} */ i) => {
     const [a, b] = [x(attempt.start_s), x(attempt.end_s)], middle = (a + b) / 2, verdict = overall(attempt);

@@ -70,7 +70,7 @@ export const curves = {
       const cx = x(check.clock);
       out += seg([cx, 4], [cx, TOP + 5 * PITCH - 4], 'grid notchline');
     }
-    marks.forEach((check, i) => { if (marks.length < 7 || i % 2 === 0) out += label(x(check.clock), HEIGHT - 4, scene.progress === 'phase' ? String(i + 1) : check.label.replace('°', ''), 't small muted', 'middle'); });
+    marks.forEach((check, i) => { if (marks.length < 7 || i % 2 === 0) out += label(x(check.clock), HEIGHT - 4, check.mark.replace('°', ''), 't small muted', 'middle'); });
     for (const strip of strips) {
       const zero = strip.low <= 0 && strip.high >= 0 ? 0 : strip.column === 'load' ? 1 : strip.low;
       out += seg([X0, strip.y(zero)], [X1, strip.y(zero)], 'axis') + label(0, strip.top + 20, strip.name, 't');

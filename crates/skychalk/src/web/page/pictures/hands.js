@@ -80,7 +80,7 @@ export const hands = {
   title: 'Hands and feet',
   note(scene) {
     if (scene.flights.some(({ role }) => role === 'attempt')) return 'of the reference';
-    return scene.mode === 'mirrored' ? 'outline: the mirrored other side' : 'outline: other side';
+    return scene.mode === 'mirrored' ? 'outline: other, mirrored' : 'outline: other side';
   },
   help: 'Stick (or wheel) from behind and pedals from above, shares of their travel, from the flight at six degrees of freedom with the ball centered. The bars say what asks for the control at this moment, in degrees of it: the five causes that move it most, the others summed; together they are the whole. The stick is the control in the hand: torque shows as the aileron held against it. Filled: this side; outline: the other side at the same place.',
   still(scene) {

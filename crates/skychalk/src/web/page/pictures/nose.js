@@ -13,7 +13,7 @@ const TOP = 14, ROW = 208, LEFT = 30, RIGHT = WIDTH - 12;
 /** Azimuth and elevation to the sheet. @param {Scene} scene */
 function frame(scene) {
   let [low, high, az0, az1] = [-8, 8, -4, 4];
-  for (const { columns } of scene.flights) {
+  for (const { columns } of scene.flights.filter(flight => flight.has('pitch'))) {
     low = Math.min(low, ...columns.pitch);
     high = Math.max(high, ...columns.pitch);
     az0 = Math.min(az0, ...columns.heading);
@@ -41,7 +41,8 @@ function grid(scene, f) {
   const step = roundStep(f.high - f.low, 4);
   for (let el = Math.ceil(f.low / step) * step; el <= f.high; el += step) {
     if (Math.abs(el) < 1e-6) continue;
-    out += seg([LEFT, f.y(el)], [WIDTH - 6, f.y(el)], 'grid') + label(LEFT - 4, f.y(el) + 4, `${text(el, 0, true)}°`, 't small muted', 'end');
+    out += seg([LEFT, f.y(el)], [WIDTH - 6, f.y(el)], 'grid');
+    if (step * f.scale > 13) out += label(LEFT - 4, f.y(el) + 4, `${text(el, 0, true)}°`, 't small muted', 'end');
   }
   return out + seg([4, f.level], [WIDTH - 4, f.level], 'horizon');
 }
@@ -57,7 +58,7 @@ function row(scene, f) {
   const checks = labelled(scene), drawn = scene.flights.filter(({ role }) => role !== 'reflight').slice(0, 2);
   return checks.map((check, index) => {
     const x = clamp(column(scene, f, check, index, checks.length), LEFT - 6, WIDTH - 16);
-    let out = label(x, 182, check.label, 't small label', 'middle');
+    let out = label(x, 182, check.mark, 't small label', 'middle');
     const small = checks.length > 6 ? 11 : 17;
     drawn.forEach((flight, k) => {
       const bank = at(flight, check.clock).bank;
@@ -88,6 +89,7 @@ export const nose = {
     }
     out += row(scene, f);
     for (const flight of ordered(scene.flights)) {
+      if (!flight.has('pitch') || !flight.has('heading')) continue;
       const c = flight.columns;
       const doubtful = band(flight, 'pitch', (i, off) => [f.x(c.heading[i]), f.y(c.pitch[i] + off)]);
       if (doubtful) out += area(doubtful, 'band');
@@ -103,7 +105,7 @@ export const nose = {
   },
   live(scene, clock) {
     const f = frameOf(scene);
-    return moving(scene).map(flight => {
+    return moving(scene).filter(flight => flight.has('pitch')).map(flight => {
       const s = at(flight, clock);
       return `<g class="nosemark ${nowClass(scene, flight)}" transform="translate(${n(f.x(s.heading))} ${n(f.y(s.pitch))}) rotate(${n(s.bank)})"><circle r="5.5"/><path d="M-20 0h13M7 0h13M0-6v-6"/></g>`;
     }).join('');

@@ -146,7 +146,7 @@ function labels(scene, flight, { see, e }) {
   return labelled(scene).map(check => {
     const s = at(flight, check.clock), w = rightWing(s), off = -side * e.size * 0.052;
     const [x, y] = see([s.along_m + off * w[0], s.across_m + off * w[1], s.rise_m + off * w[2] + 0.02 * e.size]);
-    return label(Math.max(14, Math.min(WIDTH - 14, x)), Math.max(12, Math.min(HEIGHT - 14, y - 2)), check.label, 't label', 'middle');
+    return label(Math.max(14, Math.min(WIDTH - 14, x)), Math.max(12, Math.min(HEIGHT - 14, y - 2)), check.mark, 't label', 'middle');
   }).join('');
 }
 

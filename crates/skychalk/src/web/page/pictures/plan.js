@@ -87,7 +87,7 @@ export const plan = {
         const later = at(flight, check.clock + scene.span / 90), way = Math.atan2(later.across_m - s.across_m, later.along_m - s.along_m);
         const out_ = flight.side === 'left' ? 1 : -1, dx = out_ * Math.cos(way), dy = out_ * Math.sin(way);
         out += seg([x - 6 * dx, y - 6 * dy], [x + 6 * dx, y + 6 * dy], `tick ${flight.role} check`);
-        if (scene.mode !== 'both') out += label(x + 18 * dx, y + 15 * dy + 5, check.label, 't small label', 'middle');
+        if (scene.mode !== 'both') out += label(x + 18 * dx, y + 15 * dy + 5, check.mark, 't small label', 'middle');
       }
       if (scene.mode === 'both') {
         const s = at(flight, scene.span / 2), [x, y] = place([s.across_m, -s.along_m]);

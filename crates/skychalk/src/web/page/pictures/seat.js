@@ -131,8 +131,8 @@ function groundMark(mark, pane, above) {
 
 /** A name beside a place, when there is room. @param {Pane} pane @param {Point} p @param {string} words */
 function named(pane, p, words) {
-  const [x, y, w, h] = pane.box, right = p[0] < x + w - 46;
-  return p[0] > x + 4 && p[0] < x + w - 4 && p[1] > y + 24 && p[1] < y + h - 14 ? label(p[0] + (right ? 10 : -10), p[1] + 4, words, 't small ink', right ? 'start' : 'end') : '';
+  const [x, y, w, h] = pane.box, wide = 7.2 * words.length + 12, right = p[0] + wide < x + w;
+  return p[0] > x + 4 && p[0] < x + w - 4 && (right || p[0] - wide > x) && p[1] > y + 24 && p[1] < y + h - 14 ? label(p[0] + (right ? 10 : -10), p[1] + 4, words, 't small ink', right ? 'start' : 'end') : '';
 }
 
 /** Reference points far away: a hill each. @param {Scene} scene @param {Pane} pane @param {import('../types').Way} way */

@@ -240,7 +240,7 @@ export class Board {
       return Math.abs(v) < 1.5 ? 'feet level' : `${v > 0 ? 'right' : 'left'} foot ${text(Math.abs(v))} %`;
     };
     const here = foot(own);
-    return `<b>${here[0].toUpperCase()}${here.slice(1)}</b> here${other ? `; ${foot(other)} turning ${otherSide}` : ''}. ${escape(brief.difference?.sentence ?? '')}`;
+    return `<b>${here[0].toUpperCase()}${here.slice(1)}</b> here${other ? `; ${foot(other)} turning ${otherSide}` : ''}. ${this.mode === 'both' || this.mode === 'mirrored' ? escape(brief.difference?.sentence ?? '') : brief.difference ? `Most of what differs: ${escape(brief.difference.reason)}.` : ''}`;
   }
   redraw() { this.#showChoice(); this.#draw(); }
 

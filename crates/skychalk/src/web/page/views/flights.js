@@ -1,8 +1,8 @@
 // The Flight view: recordings brought, attempts found, one of them opened over its reference.
 import { askJson, Newest } from '../core/api.js';
 import { makeHash, putHash, recall, remember } from '../core/choice.js';
-import { all, element, escape, find } from '../core/markup.js';
-import { quantity, text } from '../core/numbers.js';
+import { all, element, escape, find, table } from '../core/markup.js';
+import { text } from '../core/numbers.js';
 import { filesOf, send } from '../core/send.js';
 import { Clock } from '../parts/clock.js';
 import { compared, faults, findings, next } from '../parts/findings.js';
@@ -195,7 +195,7 @@ export class Flights {
     const open = this.#open, path = open?.beside?.reference?.path, airplane = this.told.airplane;
     if (!open || !path || !airplane) return;
     const { attempt, beside } = open, heading = ((path.heading_deg[0] % 360) + 360) % 360;
-    const query = new URLSearchParams({ maneuver: attempt.maneuver, form: attempt.form, direction: attempt.direction, airplane, height: `${path.height_ft[0]}ft`, speed: `${path.ias_kt[0]}kt`, heading: `${heading.toFixed(1)}deg`, fit: 'no' });
+    const query = new URLSearchParams({ maneuver: attempt.maneuver, form: attempt.form, direction: attempt.direction === 'left' ? 'left' : 'right', airplane, height: `${path.height_ft[0]}ft`, speed: `${path.ias_kt[0]}kt`, heading: `${heading.toFixed(1)}deg`, fit: 'no' });
     if (beside.wind_speed_kt != null) query.set('wind', `${beside.wind_from_deg}/${beside.wind_speed_kt}kt`);
     const brief = await this.beside.take(signal => askJson(`api/brief?${query}`, { signal })).catch(() => null);
     if (!brief || this.#open?.attempt !== attempt || this.brought[this.current] !== own) return;
@@ -214,7 +214,7 @@ export class Flights {
     }
     const { own, attempt, beside, maneuver } = open, { debrief } = own.flight;
     const like = debrief.attempts.map((/** @type {any} */ one, /** @type {number} */ i) => ({ one, i })).filter((/** @type {any} */ { one, i }) => i !== own.attempt && one.maneuver === attempt.maneuver);
-    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuver?.title ?? plainWords(attempt.maneuver))}, ${escape(attempt.form)} form${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>sure of the name: ${text(100 * attempt.confidence)} %</span><label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === this.compareWith ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}</option>`).join('')}</select></label></div><div class="end verdict">${escape(debrief.standard.title)}</div>`;
+    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuver?.title ?? plainWords(attempt.maneuver))}, ${escape(attempt.form)} form${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>sure of the name: ${text(100 * attempt.confidence)} %</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === this.compareWith ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}</option>`).join('')}</select></label></div><div class="end verdict">${escape(debrief.standard.title)}</div>`;
     this.scene = this.#scene(open);
     this.clock.setScene(this.scene);
     this.stage.setScene(this.scene);
@@ -239,12 +239,13 @@ export class Flights {
     return part('Faults', faults(attempt), true) + part(`Measures${like.length ? `, beside the other attempts at the ${escape((maneuver?.title ?? '').toLowerCase())}` : ''}`, compared(numbers.map(i => attempts[i]), numbers))
       + part('What spoke for and against the name', list(attempt.evidence)) + part('Of this attempt', list(attempt.notes)) + this.#events() + this.#notes() + this.#keep(own);
   }
-  /** Whole-flight safety events, when the debrief has them. */
+  /** Limits passed anywhere in the flight, and what could not be looked for. */
   #events() {
-    const events = this.brought[this.current]?.flight?.debrief.events;
+    const { events, event_checks: looked } = this.brought[this.current]?.flight?.debrief ?? {};
     if (!events) return '';
-    const rows = events.map((/** @type {any} */ event) => `<li><b>${text((event.start_s ?? event.time_s ?? 0) / 60, 1)} min</b> ${escape(event.title ?? plainWords(event.id ?? ''))}${event.value ? `: ${quantity(event.value.value ?? event.value, event.unit ?? '')}` : ''} ${escape(event.text ?? event.why ?? '')} <span class="source">${escape(event.verdict ?? '')} ${escape(event.source ?? '')}</span></li>`);
-    return `<details class="sheet-part" open><summary>Safety, over the whole flight</summary><div>${rows.length ? `<ul>${rows.join('')}</ul>` : '<p>Nothing was seen. What a recording does not show, it cannot tell.</p>'}</div></details>`;
+    const row = (/** @type {any} */ event) => [`${text(event.begin_s / 60, 1)} min`, `${escape(event.title)}${event.expected ? ' <span class="source">meant by the figure</span>' : ''}${event.report_before_next_flight ? ' <b class="c-limit">report before the next flight</b>' : ''}`, escape(event.text), event.sure ? 'passed' : 'perhaps passed', event.attempt ? String(event.attempt) : '', `<span class="source">${escape(event.source)}</span>`];
+    const blind = (looked ?? []).filter((/** @type {any} */ check) => !check.checked).map((/** @type {any} */ check) => `<li>${escape(plainWords(check.kind))}: ${escape(check.why_not ?? '')}</li>`).join('');
+    return `<details class="sheet-part" open><summary>Safety, over the whole flight</summary><div>${events.length ? table(['at', 'what', 'in numbers', '', 'attempt', 'limit from'], events.map(row), 'Limits passed, or perhaps passed', 'plain') : '<p>No limit was seen to be passed.</p>'}${blind ? `<p>Could not be looked for:</p><ul>${blind}</ul>` : ''}</div></details>`;
   }
   #notes() {
     const debrief = this.brought[this.current]?.flight?.debrief;

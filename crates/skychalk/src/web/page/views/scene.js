@@ -1,5 +1,5 @@
 // From what the program answers to what the pictures draw.
-import { at, attitude, clockAt, makeFlight, mirrored } from '../core/flight.js';
+import { at, attitude, clockAt, makeFlight, mirrored, valueAt } from '../core/flight.js';
 import { cos, meters, sin, text } from '../core/numbers.js';
 
 /** @typedef {import('../types').Scene} Scene */
@@ -18,8 +18,8 @@ function flightOfSide(side, maneuver) {
 }
 
 /** @param {import('../types').Flight} flight @param {any[]} checkpoints of all parts, each with its part @returns {import('../types').Check[]} */
-const checksOf = (flight, checkpoints) => checkpoints.map(({ part, progress_deg, phase, time_s }) => ({
-  part, progress: progress_deg, clock: clockAt(flight, time_s), time_s, phase: phase ?? null, label: phase ?? `${text(progress_deg)}°`,
+const checksOf = (flight, checkpoints) => checkpoints.map(({ part, progress_deg, phase, time_s }, i) => ({
+  part, progress: progress_deg, clock: clockAt(flight, time_s), time_s, phase: phase ?? null, label: phase ?? `${text(progress_deg)}°`, mark: phase ? String(i + 1) : `${text(progress_deg)}°`,
 }));
 
 /** Marks of the ground in the frame of a flight. @param {any[]} marks @param {number} entryHeading @returns {import('../types').GroundMark[]} */
@@ -80,21 +80,27 @@ export function sceneOfBrief(brief, maneuver, mode) {
 export function sceneOfAttempt(attempt, beside, maneuver, brief = null) {
   const partsAt = attempt.parts?.map((/** @type {any} */ part) => part.start_s) ?? [attempt.start_s];
   const partWays = attempt.parts?.map((/** @type {any} */ part) => part.direction) ?? [attempt.direction];
-  const span = maneuver?.span_deg ?? 180, side = attempt.direction;
-  const own = columnsOf(attempt.track), flight = makeFlight({ role: 'attempt', side, span, partsAt, partWays, columns: own.columns, sigmas: own.sigmas });
+  // A figure that goes neither way is drawn as one to the right.
+  const span = maneuver?.span_deg ?? 180, side = attempt.direction === 'left' ? 'left' : 'right';
+  const own = columnsOf(attempt.track);
+  if ((attempt.progress ?? 'turn') !== 'turn') own.columns.progress_deg = progressOf(attempt);
+  const flight = makeFlight({ role: 'attempt', side, span, partsAt, partWays, columns: own.columns, sigmas: own.sigmas });
   const frame = { heading: flight.entryHeading }, flights = [flight], reference = beside?.reference;
   if (reference) flights.unshift(makeFlight({ role: 'reference', side, span, partsAt: reference.parts_s.map((/** @type {number[]} */ part) => part[0]), partWays, frame, columns: reference.path }));
   const mended = refliesOf(attempt);
-  if (mended) flights.push(makeFlight({ role: 'reflight', side, span, partsAt: mended.partsAt ?? [mended.path.time_s[0]], partWays, frame, columns: mended.path }));
+  if (mended) {
+    const { north_m: north, east_m: east } = own.columns, origin = { north: north?.[0] ?? 0, east: east?.[0] ?? 0, height: own.columns.height_ft?.[0] ?? 0 };
+    flights.push(makeFlight({ role: 'reflight', side, span, partsAt, partWays, frame: { ...frame, origin }, onlyPart: (mended.part ?? 1) - 1, columns: mended.refly.path }));
+  }
   const checkpoints = attempt.parts ? attempt.parts.flatMap((/** @type {any} */ part, /** @type {number} */ i) => part.checkpoints.map((/** @type {any} */ check) => ({ ...check, part: i }))) : attempt.checkpoints.map((/** @type {any} */ check) => ({ ...check, part: 0 }));
-  const checks = checkpoints.map((/** @type {any} */ check) => {
+  const checks = checkpoints.map((/** @type {any} */ check, /** @type {number} */ i) => {
     const progress = check.progress_deg ?? check.turn_deg;
-    return { part: check.part, progress, clock: clockAt(flight, check.time_s), time_s: check.time_s, phase: check.phase ?? null, label: check.phase ?? `${text(progress)}°` };
+    return { part: check.part, progress, clock: clockAt(flight, check.time_s), time_s: check.time_s, phase: check.phase ?? null, label: check.phase ?? `${text(progress)}°`, mark: check.phase || attempt.progress === 'phase' ? String(i + 1) : `${text(progress)}°` };
   });
   const wind = beside?.wind_from_deg == null ? null : { toward_deg: beside.wind_from_deg + 180 - flight.entryHeading, speed_kt: beside.wind_speed_kt };
   const sideBrief = brief?.sides?.find((/** @type {any} */ one) => one.direction === side);
   return {
-    flights, mode: side, progress: maneuver?.progress ?? 'turn', span, parts: partsAt.length, checks, marks: reference ? marksIn(reference.marks, flight.entryHeading) : [], wind,
+    flights, mode: side, progress: attempt.progress ?? maneuver?.progress ?? 'turn', span, parts: partsAt.length, checks, marks: reference ? marksIn(reference.marks, flight.entryHeading) : [], wind,
     eyes: { [side]: sideBrief?.eye }, controls: { [side]: sideBrief?.controls },
     controlsNote: sideBrief ? sideBrief.controls_missing : reference ? null : 'A recording does not show hands and feet, and without the airplane there is no reference to show them of.',
     groundBelow_m: null, bankRule_deg: null, references: { [side]: sideBrief ? referencesOf(flights[0], sideBrief.eye, checks) : [] },
@@ -117,12 +123,13 @@ function columnsOf(track) {
   return { columns, sigmas };
 }
 
-/** The path of the re-flight of the first fault that has one. @param {any} attempt */
-export function refliesOf(attempt) {
-  for (const fault of attempt.faults ?? []) {
-    const path = fault.refly?.path ?? fault.refly?.track;
-    if (!path?.time_s?.length) continue;
-    return { path: path.north_m?.value ? columnsOf(path).columns : path, partsAt: fault.refly.parts_s?.map((/** @type {number[]} */ part) => part[0]), fault };
-  }
-  return null;
+/** Progress where it is not heading turned: between the checkpoints in proportion to time. @param {any} attempt */
+function progressOf(attempt) {
+  const checks = (attempt.parts ?? [attempt]).flatMap((/** @type {any} */ part) => part.checkpoints).filter((/** @type {any} */ check) => check.progress_deg != null);
+  if (checks.length < 2) return attempt.track.time_s.map(() => 0);
+  const [times, values] = [checks.map((/** @type {any} */ check) => check.time_s), checks.map((/** @type {any} */ check) => check.progress_deg)];
+  return attempt.track.time_s.map((/** @type {number} */ t) => valueAt(times, values, t));
 }
+
+/** The first fault whose re-flight passes no limit and has a path: others are told in words and not drawn. @param {any} attempt @returns {any} */
+export const refliesOf = attempt => (attempt.faults ?? []).find((/** @type {any} */ fault) => fault.refly?.path?.time_s?.length && fault.refly.offered !== false) ?? null;
