@@ -20,11 +20,14 @@ function bar({ value, low, high }) {
 /** @param {any} value @param {string} unit */
 export const estimate = (value, unit) => (value ? `${quantity(value.value, unit, unit === 'deg' && value.value < 0)} <span class="muted">±${quantity(BAND_SIGMAS * value.sigma, unit).replace(/^\+/, '')}</span>` : '–');
 
-/** @param {any} attempt */
+const ORDER = ['not met', 'cannot tell', 'met'];
+
+/** Those not met first. @param {any} attempt */
 export function findings(attempt) {
   if (!attempt.findings.length) return '<p class="muted">Nothing of the standard applies to this attempt.</p>';
-  const rows = attempt.findings.map((/** @type {any} */ f) => `<tr title="${escape(`${f.tolerance}; ${f.source}`)}"><th scope="row"><span class="muted">${escape(f.title)}${f.part ? `, part ${f.part}` : ''}</span><br>${estimate(f.value, f.unit)}<span class="source"> wanted ${escape(f.tolerance)}</span></th><td>${bar(f)}</td><td><span class="verdict${f.verdict === 'not met' ? ' c-limit' : ''}">${sign(f.verdict)}${escape(f.verdict)}</span>${f.mark ? `<br><span class="source">${escape(f.mark)}</span>` : ''}${f.training_aid ? '<br><span class="source">training aid</span>' : ''}${f.why ? `<br><span class="source">${escape(f.why)}</span>` : ''}${f.seconds_outside ? `<br><span class="source">${text(f.seconds_outside, 1)} s outside${f.corrected == null ? '' : f.corrected ? ', corrected' : ', not corrected'}</span>` : ''}</td></tr>`);
-  return `<table class="findings"><caption class="unseen">Findings: measured with its doubt, against the tolerance</caption><tbody>${rows.join('')}</tbody></table>`;
+  const sorted = [...attempt.findings].sort((a, b) => ORDER.indexOf(a.verdict) - ORDER.indexOf(b.verdict));
+  const rows = sorted.map(f => `<li><div><span class="muted">${escape(f.title)}${f.part ? `, part ${f.part}` : ''}</span><br><span class="measured">${estimate(f.value, f.unit)}</span></div>${bar(f) || '<span></span>'}<span class="verdict${f.verdict === 'not met' ? ' c-limit' : ''}">${sign(f.verdict)}${escape(f.verdict)}</span><p>${[`wanted ${f.tolerance}`, f.source, f.mark && f.mark !== f.verdict && `marked ${f.mark}`, f.why, f.seconds_outside && `${text(f.seconds_outside, 1)} s outside${f.corrected == null ? '' : f.corrected ? ', corrected' : ', not corrected'}`].filter(Boolean).map(words => `<span class="source">${escape(words)}</span>`).join('; ')}</p></li>`);
+  return `<h2 class="part-title">Findings</h2><ul class="findings">${rows.join('')}</ul>`;
 }
 
 /** What would come of it with one thing mended. @param {any} refly */

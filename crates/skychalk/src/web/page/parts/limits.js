@@ -6,11 +6,11 @@ import { quantity } from '../core/numbers.js';
 
 const DRAWN = 5;
 /** Of equal nearness these come first: what an instructor asks after. */
-const FIRST = ['stall-margin', 'load-factor', 'floor', 'entry-speed', 'parachute-bank', 'recovery', 'normal-max'];
+const FIRST = ['stall-margin', 'load-factor', 'entry-speed', 'recovery-floor', 'floor', 'parachute-bank', 'category-bank', 'never-exceed'];
 
 /** @param {Limit} limit */
 const rank = limit => {
-  const found = FIRST.findIndex(id => limit.id.startsWith(id));
+  const found = FIRST.indexOf(limit.id);
   return (limit.kept ? 100 : 0) + (limit.id === 'power' ? 50 : 0) + (found < 0 ? 20 : found);
 };
 /** @param {Limit[]} limits */

@@ -29,12 +29,22 @@ function pair(scene) {
   return { lead, own: scene.controls[lead.side], other: scene.controls[otherSide], mirrored: scene.mode === 'mirrored' };
 }
 
-/** The causes that move the control most, the others summed. @param {any} controls @param {Axis} axis */
+/** @typedef {{ key: string, title: string, of: string[] }} Cause */
+/** Sorted once for each set of controls. @type {WeakMap<object, Partial<Record<Axis, Cause[]>>>} */
+const sortedCauses = new WeakMap();
+/** @param {any} controls @param {Axis} axis @returns {Cause[]} */
 function causes(controls, axis) {
+  const known = sortedCauses.get(controls) ?? {};
+  known[axis] ??= sorted(controls, axis);
+  sortedCauses.set(controls, known);
+  return known[axis] ?? [];
+}
+/** The causes that move the control most, the others summed. @param {any} controls @param {Axis} axis @returns {Cause[]} */
+function sorted(controls, axis) {
   const columns = controls[`${axis}_causes`], size = (/** @type {any} */ column) => Math.max(...column.values_deg.map(Math.abs));
-  const sorted = [...columns].sort((a, b) => size(b) - size(a)), top = sorted.slice(0, CAUSES_SHOWN);
+  const bySize = [...columns].sort((a, b) => size(b) - size(a)), top = bySize.slice(0, CAUSES_SHOWN);
   const rows = columns.filter((/** @type {any} */ column) => top.includes(column)).map((/** @type {any} */ column) => ({ key: column.key, title: column.title, of: [column.key] }));
-  return [...rows, { key: 'others', title: 'all others', of: sorted.slice(CAUSES_SHOWN).map(column => column.key) }];
+  return [...rows, { key: 'others', title: 'all others', of: bySize.slice(CAUSES_SHOWN).map(column => column.key) }];
 }
 /** @param {any} controls @param {Axis} axis @param {string[]} keys @param {number} time_s */
 const sum = (controls, axis, keys, time_s) => controls[`${axis}_causes`].filter((/** @type {any} */ column) => keys.includes(column.key))

@@ -53,7 +53,8 @@ export class Flights {
     this.body.append(stage);
     this.stage = new Stage(stage, this.clock);
     this.rail = new Rail(stage, this.clock, { modes: [], onMode: () => {} });
-    this.rail.box.append(element('<section class="next" aria-label="The one thing to change next"></section>'), element('<div class="findings-box"></div>'));
+    this.rail.box.append(element('<section class="next" aria-label="The one thing to change next"></section>'));
+    this.body.append(element('<section class="findings-box" aria-label="Findings"></section>'));
     this.body.append(element('<section class="sheet" aria-label="More of this flight"></section>'));
     this.#listen();
   }
@@ -206,6 +207,7 @@ export class Flights {
   #draw() {
     const open = this.#open, about = find('.about', this.body), stage = find('.stage', this.body), sheet = find('.sheet', this.body);
     stage.hidden = !open;
+    find('.findings-box', this.body).hidden = !open;
     if (!open) {
       this.clock.setScene(null);
       about.innerHTML = '';
@@ -214,14 +216,14 @@ export class Flights {
     }
     const { own, attempt, beside, maneuver } = open, { debrief } = own.flight;
     const like = debrief.attempts.map((/** @type {any} */ one, /** @type {number} */ i) => ({ one, i })).filter((/** @type {any} */ { one, i }) => i !== own.attempt && one.maneuver === attempt.maneuver);
-    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuver?.title ?? plainWords(attempt.maneuver))}, ${escape(attempt.form)} form${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>sure of the name: ${text(100 * attempt.confidence)} %</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === this.compareWith ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}</option>`).join('')}</select></label></div><div class="end verdict">${escape(debrief.standard.title)}</div>`;
+    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuver?.title ?? plainWords(attempt.maneuver))}, ${escape(attempt.form)} form${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>sure of the name: ${text(100 * attempt.confidence)} %</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === this.compareWith ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}</option>`).join('')}</select></label></div>`;
     this.scene = this.#scene(open);
     this.clock.setScene(this.scene);
     this.stage.setScene(this.scene);
     this.rail.setScene(this.scene, []);
     this.rail.setClock(this.scene, this.clock.place, '');
     find('.next', this.rail.box).innerHTML = next(attempt);
-    find('.findings-box', this.rail.box).innerHTML = findings(attempt);
+    find('.findings-box', this.body).innerHTML = findings(attempt);
     sheet.innerHTML = this.#sheet(open, like);
   }
   /** @param {any} open @returns {import('../types').Scene} */
