@@ -12,7 +12,7 @@ use super::api;
 
 /// The page takes nothing from other hosts and cannot be framed.
 const PAGE_POLICY: HeaderValue = HeaderValue::from_static(
-    "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self' data: blob:; \
+    "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self' data: blob:; media-src blob:; \
      connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
 );
 

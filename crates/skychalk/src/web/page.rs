@@ -26,6 +26,7 @@ const FILES: &[File] = files![
     "core/numbers.js",
     "core/send.js",
     "main.js",
+    "parts/clip.js",
     "parts/clock.js",
     "parts/dial.js",
     "parts/findings.js",

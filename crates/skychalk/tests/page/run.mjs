@@ -299,6 +299,29 @@ const CHECKS = {
     clean(page);
     await page.close();
   },
+  'a clip is recorded with its captions': async () => {
+    const page = await open(BOARD);
+    const clip = await page.evaluate(async () => {
+      const { recordClip } = await import('/parts/clip.js');
+      const { sceneOfBrief } = await import('/views/scene.js');
+      const brief = await (await fetch('/api/brief?maneuver=accelerated-stall&airplane=plover-160&height=4500ft&fit=no')).json();
+      const maneuver = (await (await fetch('/api/maneuvers')).json()).maneuvers.find(one => one.id === brief.maneuver);
+      const side = brief.sides[0], scene = sceneOfBrief(brief, maneuver, side.direction);
+      const said = side.patter.filter(line => line.voice === 'monitoring');
+      const { video, captions } = await recordClip({ scenes: [{ scene, said, title: maneuver.title }], look: { seat: 'left', orbit: { turn: 0, tilt: 0 } }, rate: 8, burn: true });
+      const head = [...new Uint8Array(await video.slice(0, 4).arrayBuffer())];
+      const player = document.createElement('video');
+      player.src = URL.createObjectURL(video);
+      await new Promise((done, failed) => { player.onloadeddata = done; player.onerror = () => failed(new Error('the clip does not play')); });
+      return { size: video.size, head, captions, said: said.map(line => line.text), wide: player.videoWidth };
+    });
+    assert.deepEqual(clip.head, [0x1a, 0x45, 0xdf, 0xa3], 'no WebM');
+    assert.ok(clip.size > 20000 && clip.wide === 1280, `${clip.size} bytes, ${clip.wide} wide`);
+    assert.match(clip.captions, /^WEBVTT\n\n00:00:0/);
+    for (const words of clip.said) assert.ok(clip.captions.includes(words), words);
+    clean(page);
+    await page.close();
+  },
   'an airplane is edited and compared': async () => {
     const page = await open('#airplanes?airplane=plover-160', { waits: 'started' });
     await page.waitForSelector('.diagram');

@@ -31,7 +31,7 @@ export function makeFlight({ role, side, span, partsAt, partWays, frame = null, 
     along_m: north.map((_, i) => (north[i] - from.north) * c + (east[i] - from.east) * s),
     across_m: north.map((_, i) => (east[i] - from.east) * c - (north[i] - from.north) * s),
     rise_m: height.map(h => meters(h - from.height)), height_ft: height,
-    bank: take('bank_deg') ?? zeros(), pitch: take('pitch_deg') ?? zeros(), heading: heading.map(h => h - entryHeading - round),
+    bank: unfolded(take('bank_deg') ?? zeros()), pitch: take('pitch_deg') ?? zeros(), heading: heading.map(h => h - entryHeading - round),
     speed_kt: take('ias_kt') ?? take('cas_kt') ?? zeros(), load: take('load_factor') ?? zeros(), stall_kt: take('stall_kt') ?? zeros(),
   };
   /** @type {Record<string, string[]>} */
@@ -42,6 +42,16 @@ export function makeFlight({ role, side, span, partsAt, partWays, frame = null, 
     seconds: (time[count - 1] ?? 0) - (time[0] ?? 0), partWays,
     has: name => !source[name] || source[name].some(key => columns[key]?.length),
   };
+}
+
+/** Bank that goes on past 180 degrees instead of jumping to the other side. @param {number[]} values */
+function unfolded(values) {
+  let turns = 0;
+  return values.map((value, i) => {
+    const jump = i ? value - values[i - 1] : 0;
+    if (Math.abs(jump) > 270) turns -= Math.sign(jump);
+    return value + 360 * turns;
+  });
 }
 
 /** Progress over all parts, never standing still or going back. @param {number[]} time @param {number[]} progress @param {number[]} part @param {number} span */
@@ -74,6 +84,9 @@ export function at(flight, clock) {
   /** @type {any} */
   const state = {};
   for (const name of NAMES) state[name] = between(flight.columns[name], where);
+  // Over the top heading and bank change by half a turn at once: there is nothing in between.
+  const { heading, bank, pitch } = flight.columns, { low, fraction } = where, near = fraction < 0.5 ? low : low + 1;
+  if (Math.abs(heading[low + 1] - heading[low]) > 90 || Math.abs(bank[low + 1] - bank[low]) > 90) [state.heading, state.bank, state.pitch] = [heading[near], bank[near], pitch[near]];
   state.part = flight.columns.part[where.low + (where.fraction > 0.5 ? 1 : 0)] ?? 0;
   return state;
 }

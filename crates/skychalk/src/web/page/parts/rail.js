@@ -49,7 +49,7 @@ export class Rail {
     const rows = scene.checks.map(check => {
       const cells = (/** @type {import('../types').Flight} */ flight) => {
         const s = at(flight, check.clock), has = flight.has;
-        return [has('bank') ? text(Math.abs(s.bank)) : '–', has('pitch') ? text(s.pitch, 0, true) : '–', has('speed_kt') ? text(speed(s.speed_kt)) : '–', text(height(s.height_ft - flight.entryHeight_ft), 0, true), has('load') ? text(s.load, 1) : '–'];
+        return [has('bank') ? text(Math.abs(s.bank - 360 * Math.round(s.bank / 360))) : '–', has('pitch') ? text(s.pitch, 0, true) : '–', has('speed_kt') ? text(speed(s.speed_kt)) : '–', text(height(s.height_ft - flight.entryHeight_ft), 0, true), has('load') ? text(s.load, 1) : '–'];
       };
       const own = cells(lead), his = attempt ? cells(attempt) : null;
       const both = own.map((cell, i) => (his ? `<span class="c-attempt">${his[i]}</span> <span class="c-reference">${cell}</span>` : cell));

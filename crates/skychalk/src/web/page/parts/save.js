@@ -11,7 +11,7 @@ export function saveBlob(blob, name) {
 }
 
 /** Rules of the page that a picture needs when it stands alone. */
-async function rules() {
+export async function rules() {
   const theme = document.documentElement.dataset.theme ?? 'board';
   const sheets = await Promise.all(['style/tokens.css', 'style/pictures.css'].map(async path => (await fetch(path)).text()));
   const text = sheets.join('\n').replace(/@font-face\s*{[^}]*}/g, '').replace(/@media print\s*{[\s\S]*?\n}\n/g, '');

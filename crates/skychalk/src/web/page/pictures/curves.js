@@ -99,7 +99,8 @@ export const curves = {
         out += circle(x(Math.min(clock, flight.total)), strip.y(v), 3.6, `dot ${flight.role}`);
         if (k > 1 || (scene.mode === 'both' && k)) return;
         const one = flights.length === 1 || scene.mode === 'both', y = strip.top + (one ? 27 : 15 + 20 * k);
-        out += label(WIDTH - 24, y, text(strip.shown(v), strip.decimals, strip.plus), one ? 'num' : `num mid ${flight.role}`, 'end') + label(WIDTH - 21, y, strip.unit(), 't small muted');
+        const words = text(strip.shown(v), strip.decimals, strip.plus);
+        out += label(WIDTH - 24, y, words, one ? `num${words.length > 5 ? ' mid' : ''}` : `num mid ${flight.role}`, 'end') + label(WIDTH - 21, y, strip.unit(), 't small muted');
       });
     }
     return out;

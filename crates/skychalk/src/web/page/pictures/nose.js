@@ -1,8 +1,8 @@
 // Picture 3: the nose trace: where the nose goes on the horizon, with the wings at each checkpoint. One degree is as long upward as along.
-import { at } from '../core/flight.js';
+import { at, thinned } from '../core/flight.js';
 import { clamp, cos, roundStep, sin, text } from '../core/numbers.js';
 import { area, chalk, circle, label, line, n, seg } from '../core/markup.js';
-import { HEIGHT, WIDTH, band, labelled, moving, nowClass, ordered, path } from './shared.js';
+import { POINTS, WIDTH, band, labelled, moving, nowClass, ordered } from './shared.js';
 
 /** @typedef {import('../types').Scene} Scene */
 /** @typedef {import('../types').Flight} Flight */
@@ -32,6 +32,8 @@ function frameOf(scene) {
   return found;
 }
 
+/** @param {number} bank */
+const folded = bank => bank - 360 * Math.round(bank / 360);
 /** @param {number} x @param {number} y @param {number} bank @param {number} half @param {string} name */
 const wings = (x, y, bank, half, name) => seg([x - half * cos(bank), y - half * sin(bank)], [x + half * cos(bank), y + half * sin(bank)], name);
 
@@ -64,12 +66,22 @@ function row(scene, f) {
       const bank = at(flight, check.clock).bank;
       out += wings(x, ROW, bank, small, `stroke ${flight.role}`) + (k ? '' : circle(x, ROW, 3.6, `dot ${flight.role}`));
     });
-    const banks = drawn.map(flight => text(Math.abs(at(flight, check.clock).bank)));
+    const banks = drawn.map(flight => text(Math.abs(folded(at(flight, check.clock).bank))));
     if (drawn.length > 1 && checks.length <= 6) {
       out += label(x - 3, 242, banks[0], `t small ${drawn[0].role}`, 'end') + label(x + 3, 242, banks[1], `t small ${drawn[1].role}`);
     } else out += label(x, 242, `${banks[0]}°`, 't small muted', 'middle');
     return out;
   }).join('');
+}
+
+/** Over the zenith the nose comes down half a turn farther: the chalk is lifted there. @param {Flight} flight @returns {number[][]} */
+function strokes(flight) {
+  const { heading } = flight.columns, out = /** @type {number[][]} */ ([[]]);
+  thinned(flight, 3 * POINTS).forEach((i, k, all) => {
+    if (k && Math.abs(heading[i] - heading[all[k - 1]]) > 60) out.push([]);
+    out[out.length - 1].push(i);
+  });
+  return out;
 }
 
 /** @type {import('../types').Picture} */
@@ -93,7 +105,7 @@ export const nose = {
       const c = flight.columns;
       const doubtful = band(flight, 'pitch', (i, off) => [f.x(c.heading[i]), f.y(c.pitch[i] + off)]);
       if (doubtful) out += area(doubtful, 'band');
-      out += chalk(path(flight, i => [f.x(c.heading[i]), f.y(c.pitch[i])]), flight.role);
+      for (const stroke of strokes(flight)) out += chalk(stroke.map(i => /** @type {Point} */ ([f.x(c.heading[i]), f.y(c.pitch[i])])), flight.role);
       if (flight.role === 'reflight') continue;
       const step = scene.span / 12;
       for (let clock = step; clock < flight.total - step / 2; clock += step) {

@@ -37,7 +37,8 @@ function extent(scene) {
 function camera(scene, look) {
   const e = extent(scene), side = scene.flights[0].side === 'left' ? -1 : 1;
   const middle = [(e.along[0] + e.along[1]) / 2, (e.across[0] + e.across[1]) / 2, (e.plane + e.up[1]) / 2];
-  const turn = (scene.mode === 'both' ? 4 : side * 22) + look.orbit.turn, tilt = 29 + look.orbit.tilt, far = 1.75 * e.size;
+  const across = scene.progress === 'turn' || scene.progress === 'position' ? 22 : 62;
+  const turn = (scene.mode === 'both' ? 4 : side * across) + look.orbit.turn, tilt = 29 + look.orbit.tilt, far = 1.75 * e.size;
   const eye = [middle[0] - far * cos(turn) * cos(tilt), middle[1] - far * sin(turn) * cos(tilt), middle[2] + far * sin(tilt)];
   const f = [cos(turn) * cos(tilt), sin(turn) * cos(tilt), -sin(tilt)], r = [-sin(turn), cos(turn), 0];
   const u = [cos(turn) * sin(tilt), sin(turn) * sin(tilt), cos(tilt)];

@@ -5,8 +5,10 @@ import { at, valueAt } from '../core/flight.js';
 import { all, element, escape, find, sign } from '../core/markup.js';
 import { quantity, text } from '../core/numbers.js';
 import { Clock } from '../parts/clock.js';
+import { recordClip } from '../parts/clip.js';
 import { limitsDrawn } from '../parts/limits.js';
 import { Rail } from '../parts/rail.js';
+import { saveBlob } from '../parts/save.js';
 import { sheet } from '../parts/sheet.js';
 import { Sliders, SLIDERS, valueOf, words } from '../parts/sliders.js';
 import { Stage } from '../parts/stage.js';
@@ -52,7 +54,8 @@ export class Board {
 <section class="day" id="day" aria-label="Airplane and day" hidden><details><summary>heading, cloud, airspace, sun, rules</summary><div class="typed">${TYPED.map(([name, say, example]) => `<label>${say}<input name="${name}" placeholder="${example}" size="${Math.max(8, example.length)}"></label>`).join('')}</div></details></section>
 <div class="line"><p class="state" role="status"></p><p class="verdict" role="status"></p></div>
 <div class="stage"></div><section class="reasons" hidden></section>
-<section class="limits" aria-label="Limits and margins"></section><section class="sheet" aria-label="Sheet"></section>`;
+<section class="limits" aria-label="Limits and margins"></section><section class="clip" aria-label="Clip"><h2 class="part-title">Clip for the briefing room</h2><form autocomplete="off"><label>sides <select name="clip-sides"><option value="shown">as shown</option><option value="each">left, then right</option></select></label><label>speed <select name="clip-rate"><option value="1">true time</option><option value="0.5">half speed</option></select></label><label><input type="checkbox" name="burn" checked> captions in the picture</label><button type="button" class="quiet" id="record">Record</button><button type="button" class="quiet" id="record-stop" hidden>Stop</button><span id="recorded" role="status"></span></form><p class="source">Recorded by this browser as WebM, with the words of the chosen voice as a WebVTT file beside it. It takes as long as it plays; keep this page in front.</p></section>
+<section class="sheet" aria-label="Sheet"></section>`;
     this.form = find('form', host);
     this.day = find('.day', host);
     this.state = find('.state', host);
@@ -71,7 +74,33 @@ export class Board {
     });
     this.day.addEventListener('change', (/** @type {any} */ event) => { if (TYPED.some(([name]) => name === event.target.name)) this.#change({ [event.target.name]: event.target.value.trim() }, true); });
     for (const button of all('[data-slider]', this.form)) button.addEventListener('click', () => { this.showDay(true); this.sliders.focus(button.dataset.slider); });
+    find('#record', host).addEventListener('click', () => this.#record());
     find('#day-toggle', host).addEventListener('click', () => this.showDay(this.day.hidden));
+  }
+  async #record() {
+    const { brief, maneuver } = this, of = (/** @type {string} */ name) => find(`[name="${name}"]`, this.host), status = find('#recorded', this.host);
+    if (!brief?.sides.length || !this.full) { status.textContent = 'Wait for hands and feet.'; return; }
+    const modes = of('clip-sides').value === 'each' ? brief.sides.map((/** @type {any} */ side) => side.direction).sort() : [this.mode];
+    const scenes = modes.flatMap((/** @type {string} */ mode) => {
+      const scene = sceneOfBrief(brief, maneuver, mode), side = brief.sides.find((/** @type {any} */ one) => one.direction === scene?.flights[0].side);
+      return scene ? [{ scene, said: side.patter.filter((/** @type {any} */ line) => line.voice === this.voice), title: `${maneuver.title}, ${brief.airplane_name}${scene.mode === 'both' ? '' : `, ${scene.flights[0].side}`}` }] : [];
+    });
+    const stop = new AbortController(), [start, end] = [find('#record', this.host), find('#record-stop', this.host)];
+    end.onclick = () => stop.abort();
+    start.disabled = true;
+    end.hidden = false;
+    this.clock.stop();
+    try {
+      const { video, captions } = await recordClip({ scenes, look: this.stage.look, rate: Number(of('clip-rate').value), burn: of('burn').checked, signal: stop.signal, progress: share => { status.textContent = `recording, ${text(100 * share)} %`; } });
+      saveBlob(video, `${maneuver.id}.webm`);
+      saveBlob(new Blob([captions], { type: 'text/vtt' }), `${maneuver.id}.vtt`);
+      status.textContent = `saved: ${maneuver.id}.webm (${text(video.size / 2 ** 20, 1)} MiB) and ${maneuver.id}.vtt`;
+    } catch (error) {
+      status.textContent = /** @type {Error} */ (error).message;
+    } finally {
+      start.disabled = false;
+      end.hidden = true;
+    }
   }
   /** @param {boolean} open */
   showDay(open) {
