@@ -32,7 +32,7 @@ export function makeFlight({ role, side, span, partsAt, partWays, frame = null, 
     across_m: north.map((_, i) => (east[i] - from.east) * c - (north[i] - from.north) * s),
     rise_m: height.map(h => meters(h - from.height)), height_ft: height,
     bank: unfolded(take('bank_deg') ?? zeros()), pitch: take('pitch_deg') ?? zeros(), heading: heading.map(h => h - entryHeading - round),
-    speed_kt: take('ias_kt') ?? take('cas_kt') ?? zeros(), load: take('load_factor') ?? zeros(), stall_kt: take('stall_kt') ?? zeros(),
+    speed_kt: take('ias_kt') ?? take('cas_kt') ?? zeros(), load: take('load_factor') ?? zeros(), stall_kt: stallOf(take('ias_kt'), take('cas_kt'), take('stall_kt')) ?? zeros(),
   };
   /** @type {Record<string, string[]>} */
   const source = { along_m: ['north_m'], across_m: ['east_m'], rise_m: ['height_ft'], height_ft: ['height_ft'], bank: ['bank_deg'], pitch: ['pitch_deg'],
@@ -43,6 +43,10 @@ export function makeFlight({ role, side, span, partsAt, partWays, frame = null, 
     has: name => !source[name] || source[name].some(key => columns[key]?.length),
   };
 }
+
+/** The stall as far under the speed that is shown as it lies under the calibrated one: a calibrated stall under an indicated speed would
+ * show another margin than there is. @param {number[]} [indicated] @param {number[]} [calibrated] @param {number[]} [stall] */
+const stallOf = (indicated, calibrated, stall) => (indicated && calibrated && stall ? stall.map((value, i) => indicated[i] - (calibrated[i] - value)) : stall);
 
 /** Bank that goes on past 180 degrees instead of jumping to the other side. @param {number[]} values */
 function unfolded(values) {

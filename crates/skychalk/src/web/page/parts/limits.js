@@ -33,7 +33,7 @@ const marginWords = limit => (limit.kept ? quantity(Math.abs(limit.margin), limi
 
 /** @param {Limit[]} limits @returns {string} */
 export function limitsDrawn(limits) {
-  return nearest(limits).map(limit => `<div class="limit-item${limit.kept ? '' : ' over'}"><div class="name"><span>${escape(limit.title)}</span><span class="margin">${escape(marginWords(limit))}</span></div>${drawing(limit)}<p class="unseen">${escape(`${limit.title}: ${quantity(limit.value, limit.unit)}, limit ${quantity(limit.limit, limit.unit)}, ${limit.kept ? 'margin' : 'passed by'} ${quantity(Math.abs(limit.margin), limit.unit)}`)}</p></div>`).join('');
+  return nearest(limits).map(limit => `<div class="limit-item${limit.kept ? '' : ' over'}" tabindex="0" title="${escape(`${limit.title}: source ${limit.source}; ${limit.hard ? 'passing it forbids the flight' : 'passing it asks for something, or for care'}`)}"><div class="name"><span>${escape(limit.title)}</span><span class="margin">${escape(marginWords(limit))}</span></div>${drawing(limit)}<p class="unseen">${escape(`${limit.title}: ${quantity(limit.value, limit.unit)}, limit ${quantity(limit.limit, limit.unit)}, ${limit.kept ? 'margin' : 'passed by'} ${quantity(Math.abs(limit.margin), limit.unit)}`)}</p></div>`).join('');
 }
 
 /** @param {Limit[]} limits */

@@ -2,12 +2,21 @@
 import { at } from '../core/flight.js';
 import { height, heightUnit, speed, speedUnit, text } from '../core/numbers.js';
 import { all, element, escape, find } from '../core/markup.js';
+import { doubt } from '../pictures/shared.js';
 import { Dial } from './dial.js';
 
 /** @typedef {import('../types').Scene} Scene */
 /** @typedef {{ voice: string, time_s: number, text: string, when: string, warning: string | null }} Said */
 
 const PLAY = '<path d="M5 3l11 7-11 7z"/>', PAUSE = '<path d="M5 3v14M14 3v14"/>';
+
+/** How sure the numbers of an attempt are, 95 %. @param {import('../types').Flight} flight @param {number} clock */
+function doubts(flight, clock) {
+  const off = (/** @type {keyof import('../types').Columns} */ name) => doubt(flight, name, clock);
+  const words = (/** @type {number | null} */ value, /** @type {string} */ unit, decimals = 0) => (value == null ? '' : `attempt, ±${text(value, decimals)}${unit} (95 %)`);
+  const [v, h] = [off('speed_kt'), off('height_ft')];
+  return [words(off('bank'), '°', 1), words(off('pitch'), '°', 1), words(v == null ? null : speed(v), ` ${speedUnit()}`, 1), words(h == null ? null : height(h), ` ${heightUnit()}`), words(off('load'), ' g', 2)];
+}
 
 export class Rail {
   /** @param {HTMLElement} host @param {import('./clock.js').Clock} clock @param {{ modes: [string, string][], onMode: (mode: string) => void }} given */
@@ -52,10 +61,11 @@ export class Rail {
         return [has('bank') ? text(Math.abs(s.bank - 360 * Math.round(s.bank / 360))) : '–', has('pitch') ? text(s.pitch, 0, true) : '–', has('speed_kt') ? text(speed(s.speed_kt)) : '–', text(height(s.height_ft - flight.entryHeight_ft), 0, true), has('load') ? text(s.load, 1) : '–'];
       };
       const own = cells(lead), his = attempt ? cells(attempt) : null;
+      const sure = attempt ? doubts(attempt, check.clock) : [];
       const both = own.map((cell, i) => (his ? `<span class="c-attempt">${his[i]}</span> <span class="c-reference">${cell}</span>` : cell));
       const name = scene.progress === 'phase' ? check.label : check.label;
       const head = scene.parts > 1 && check.progress === 0 ? `<tr class="part"><th colspan="6" scope="rowgroup">part ${check.part + 1}, ${lead.partWays[check.part] ?? ''}</th></tr>` : '';
-      return `${head}<tr data-clock="${check.clock}"><th scope="row"><button type="button" data-clock="${check.clock}">${escape(name)}</button></th>${both.map(cell => `<td>${cell}</td>`).join('')}</tr>`;
+      return `${head}<tr data-clock="${check.clock}"><th scope="row"><button type="button" data-clock="${check.clock}">${escape(name)}</button></th>${both.map((cell, i) => `<td${sure[i] ? ` title="${escape(sure[i])}"` : ''}>${cell}</td>`).join('')}</tr>`;
     });
     const head = [['bank', '°'], ['pitch', '°'], ['speed', speedUnit()], ['height', heightUnit()], ['load', 'g']].map(([name, unit]) => `<th scope="col">${name}<br>${unit}</th>`).join('');
     const first = { turn: 'turn', phase: 'phase', position: 'round' }[scene.progress] ?? scene.progress.split('-')[0];

@@ -61,7 +61,7 @@ export const curves = {
   id: 'curves',
   title: 'Curves',
   note: scene => (scene.flights.some(({ sigmas }) => sigmas) ? 'band: 95 %' : { turn: 'against degrees of turn', position: 'against degrees round the figure', phase: 'against the phases' }[scene.progress] ?? 'against the figure’s progress'),
-  help: 'Bank toward the figure, pitch, indicated airspeed, height above entry and load against the maneuver’s own progress: equal ways along the figure are equally wide, whatever time they take. The fence under the speed is the stalling speed at that load; the fence over the bank is the bank beyond which parachutes are a rule for passengers. Bands are the doubt of an attempt, 95 %.',
+  help: 'Bank toward the figure, pitch, airspeed (indicated on the Board, calibrated in a debrief), height above entry and load against the maneuver’s own progress: equal ways along the figure are equally wide, whatever time they take. The fence under the speed lies as far below it as the calibrated speed stands over the stall at that load; the fence over the bank is the bank beyond which parachutes are a rule for passengers. Bands are the doubt of an attempt, 95 %.',
   still(scene) {
     const { x, total, strips } = frameOf(scene);
     let out = '';

@@ -86,7 +86,7 @@ export function sceneOfAttempt(attempt, beside, maneuver, brief = null) {
   if ((attempt.progress ?? 'turn') !== 'turn') own.columns.progress_deg = progressOf(attempt);
   const flight = makeFlight({ role: 'attempt', side, span, partsAt, partWays, columns: own.columns, sigmas: own.sigmas });
   const frame = { heading: flight.entryHeading }, flights = [flight], reference = beside?.reference;
-  if (reference) flights.unshift(makeFlight({ role: 'reference', side, span, partsAt: reference.parts_s.map((/** @type {number[]} */ part) => part[0]), partWays, frame, columns: reference.path }));
+  if (reference) flights.unshift(makeFlight({ role: 'reference', side, span, partsAt: reference.parts_s.map((/** @type {number[]} */ part) => part[0]), partWays, frame, columns: calibratedOnly(reference.path) }));
   const mended = refliesOf(attempt);
   if (mended) {
     const { north_m: north, east_m: east } = own.columns, origin = { north: north?.[0] ?? 0, east: east?.[0] ?? 0, height: own.columns.height_ft?.[0] ?? 0 };
@@ -122,6 +122,9 @@ function columnsOf(track) {
     across_m: raw.north_m && raw.east_m ? raw.north_m.map((/** @type {number} */ sigma, /** @type {number} */ i) => Math.hypot(sigma, raw.east_m[i]) / Math.SQRT2) : undefined };
   return { columns, sigmas };
 }
+
+/** A recording tells calibrated airspeed: what it is held against must be calibrated too. @param {any} path */
+const calibratedOnly = ({ ias_kt: _indicated, ...rest }) => rest;
 
 /** Progress where it is not heading turned: between the checkpoints in proportion to time. @param {any} attempt */
 function progressOf(attempt) {
