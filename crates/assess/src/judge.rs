@@ -244,7 +244,12 @@ impl Reading<'_> {
         };
         match self.row.place {
             MeasuredAt::Start => every(&mut std::iter::once(part.start)),
-            MeasuredAt::End => every(&mut std::iter::once(part.end)),
+            MeasuredAt::End => {
+                let known = self.value(part.end).is_some();
+                let value =
+                    |i| self.value(i).unwrap_or(Estimate { value: 0.0, sigma: f64::INFINITY });
+                if known { vec![(Some(part.end), part.at_end(value))] } else { Vec::new() }
+            }
             MeasuredAt::LevelOff => Vec::new(),
             MeasuredAt::BeforeBreak => every(&mut (part.start..=stall::break_at(part))),
             MeasuredAt::Turn(turn_deg) => {
@@ -293,7 +298,7 @@ impl Reading<'_> {
     /// Pitch against that at the 90-degree point, from there to wings level.
     fn pitch_held(&self) -> Vec<(usize, Estimate)> {
         /// Changes of pitch over some ten seconds share that much of their error.
-        const SHARED: f64 = 0.7;
+        const SHARED: f64 = 0.45;
         let part = self.part;
         let of = |i: usize| part.pitch_change(i);
         let none = Estimate { value: 0.0, sigma: f64::INFINITY };

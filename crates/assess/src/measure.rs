@@ -17,7 +17,7 @@ use maneuver::standard::{Measured, MeasuredAt};
 /// Degrees of turn over which the held bank of a half turn is read.
 const HELD_BANK: (f64, f64) = (20.0, 85.0);
 /// A flat top is not placed better than this, degrees of turn.
-const PLACE_SIGMA_DEG: f64 = 3.0;
+const PLACE_SIGMA_DEG: f64 = 4.5;
 
 /// State at the checkpoints of a figure; a checkpoint never reached is absent.
 pub(crate) fn checkpoints(part: &Part<'_>, places_deg: &[f64]) -> Vec<AttemptCheckpoint> {
@@ -66,10 +66,10 @@ pub(crate) fn measures(part: &Part<'_>) -> Vec<Measure> {
     let height = |i| part.height_change(i);
     let airspeed = |i| part.airspeed_change(i);
     let (ft, kt) = (Measured::HeightChangeFt, Measured::AirspeedChangeKt);
-    add("height_change_at_end_ft", ft, MeasuredAt::End, Some(height(part.end)));
+    add("height_change_at_end_ft", ft, MeasuredAt::End, Some(part.at_end(height)));
     add("height_change_greatest_ft", ft, MeasuredAt::Greatest, most(part, 1.0, height));
     add("height_change_least_ft", ft, MeasuredAt::Least, most(part, -1.0, height));
-    add("airspeed_change_at_end_kt", kt, MeasuredAt::End, Some(airspeed(part.end)));
+    add("airspeed_change_at_end_kt", kt, MeasuredAt::End, Some(part.at_end(airspeed)));
     add("airspeed_change_greatest_kt", kt, MeasuredAt::Greatest, most(part, 1.0, airspeed));
     add("airspeed_change_least_kt", kt, MeasuredAt::Least, most(part, -1.0, airspeed));
     out.extend(banks(part));

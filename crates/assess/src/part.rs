@@ -16,6 +16,10 @@ const AIRSPEED_ERROR_SHARED: f64 = 0.5;
 pub(crate) const MIDDLE: (f64, f64) = (0.15, 0.85);
 /// The mass of the day is not known: a twelfth of it, half of that in the stall speed.
 pub(crate) const STALL_MASS_SHARE: f64 = 1.0 / 24.0;
+/// When a figure begins and ends is found no better than this, s: hands move softly, and a smoother smears what they do.
+const PLACED_S: f64 = 0.7;
+/// Over so long to each side the course of a quantity is taken for its slope at begin and end, s.
+const SLOPE_S: f64 = 0.75;
 /// Heading is read this long after the wings are level.
 const HEADING_READ_S: f64 = 1.0;
 
@@ -158,7 +162,28 @@ impl<'a> Part<'a> {
         let apart_s = self.time_s(index) - self.time_s(self.start);
         let value = line.value[index] - line.value[self.start];
         let sigmas = (line.sigma[self.start], line.sigma[index]);
-        Estimate { value, sigma: self.trace.height_errors.sigma_of_change(sigmas, apart_s, value) }
+        let sigma = self.trace.height_errors.sigma_of_change(sigmas, apart_s, value);
+        Estimate { value, sigma: hypot(sigma, self.by_begin(line)) }
+    }
+    /// What a begin found a little early or late does to changes since the begin.
+    fn by_begin(&self, line: &Line) -> f64 {
+        PLACED_S * slope(&line.value, self.start).abs()
+    }
+    /// What a place found a little early or late does to the height there, ft.
+    pub(crate) fn height_slope(&self, index: usize) -> f64 {
+        PLACED_S * slope(&self.trace.height_ft.value, index).abs()
+    }
+    /// A quantity at the end of the part. The end is found a little early or late, so what the quantity does there adds to its
+    /// uncertainty.
+    pub(crate) fn at_end(&self, of: impl Fn(usize) -> Estimate) -> Estimate {
+        let here = of(self.end);
+        let half = (SLOPE_S / STEP_S) as usize;
+        let (from, to) =
+            (self.end.saturating_sub(half), (self.end + half).min(self.trace.len() - 1));
+        let apart_s = STEP_S * (to - from).max(1) as f64;
+        let slope = (of(to).value - of(from).value) / apart_s;
+        let by_end = if slope.is_finite() { PLACED_S * slope } else { 0.0 };
+        Estimate { value: here.value, sigma: hypot(here.sigma, by_end) }
     }
     /// Change of pitch since the start, degrees.
     pub(crate) fn pitch_change(&self, index: usize) -> Option<Estimate> {
@@ -176,7 +201,8 @@ impl<'a> Part<'a> {
         };
         let change = self.change(&self.trace.cas_kt, index, shared);
         let indicated = |i: usize| self.indicated_kt(self.trace.cas_kt.value[i]);
-        Estimate { value: indicated(index) - indicated(self.start), sigma: change.sigma }
+        let sigma = hypot(change.sigma, self.by_begin(&self.trace.cas_kt));
+        Estimate { value: indicated(index) - indicated(self.start), sigma }
     }
     /// What the indicator shows, through the position-error table where the airplane is known.
     fn indicated_kt(&self, cas_kt: f64) -> f64 {
@@ -337,4 +363,12 @@ impl<'a> Part<'a> {
         let sigmas = (line.sigma[from], line.sigma[to]);
         Estimate { value, sigma: self.trace.height_errors.sigma_of_change(sigmas, apart_s, value) }
     }
+}
+
+/// Slope of a quantity at a place, a second.
+fn slope(values: &[f64], index: usize) -> f64 {
+    let half = (SLOPE_S / STEP_S) as usize;
+    let (from, to) = (index.saturating_sub(half), (index + half).min(values.len() - 1));
+    let slope = (values[to] - values[from]) / (STEP_S * (to - from).max(1) as f64);
+    if slope.is_finite() { slope } else { 0.0 }
 }

@@ -46,7 +46,7 @@ const PARACHUTE_BANK_DEG: f64 = 60.0;
 const PARACHUTE_PITCH_DEG: f64 = 30.0;
 const PARACHUTES: &str =
     "beyond it parachutes are required unless only crew is aboard (14 CFR 91.307)";
-/// Rolling limit as a share of the symmetric one (common practice, no source).
+/// Rolling limit as a share of the symmetric one. Source: 14-CFR-23.349 (from memory).
 const ROLLING_SHARE: f64 = 2.0 / 3.0;
 /// Rolling at least so fast, deg/s (our judgement, no source).
 const ROLLING_DPS: f64 = 10.0;

@@ -5,8 +5,10 @@ use crate::part::Part;
 use crate::trace::{Line, STEP_S, smooth};
 use maneuver::standard::{Measured, MeasuredAt};
 
-/// A ball in its fluid follows so slowly, s to each side (common practice, no source).
-const BALL_S: f64 = 0.75;
+/// A ball that is out is one that stays out: the mean over so long to each side, s (common practice, no source).
+const BALL_S: f64 = 1.5;
+/// Of the error of a reading so much is left in the mean over three seconds, as errors of about a second do.
+const BALL_ERROR_LEFT: f64 = 0.7;
 
 /// The ball at the places of a part, damped as it is in its fluid.
 pub(crate) fn ball(part: &Part<'_>) -> Option<Vec<Estimate>> {
@@ -17,7 +19,11 @@ fn damped(part: &Part<'_>, line: &Line) -> Vec<Estimate> {
     let places = part.all();
     let values = smooth(&line.value[places.clone()], (BALL_S / STEP_S) as usize);
     let sigmas = &line.sigma[places];
-    values.iter().zip(sigmas).map(|(&value, &sigma)| Estimate { value, sigma }).collect()
+    values
+        .iter()
+        .zip(sigmas)
+        .map(|(&value, &sigma)| Estimate { value, sigma: BALL_ERROR_LEFT * sigma })
+        .collect()
 }
 
 pub(super) fn measures(part: &Part<'_>) -> Vec<Measure> {

@@ -57,7 +57,10 @@ fn lost(part: &Part<'_>, from: usize, places: RangeInclusive<usize>) -> Option<E
     let usable = &part.trace.usable;
     let (_, lowest) =
         Part::extreme(places.take_while(|&i| usable[i]), -1.0, |i| part.height_between(from, i))?;
-    Some(Estimate { value: (-lowest.value).max(0.0), sigma: lowest.sigma })
+    // The place itself is found a little early or late.
+    let by_place = part.height_slope(from);
+    let sigma = base::math::hypot(lowest.sigma, by_place);
+    Some(Estimate { value: (-lowest.value).max(0.0), sigma })
 }
 
 /// How far the nose falls from its highest near the break, degrees.

@@ -4,6 +4,8 @@
 
 /// Motions in closed form: measured as written, three verdicts, right and left alike.
 mod closed_form;
+/// Limits passed anywhere in a flight.
+mod events;
 /// Flights of a foreign flight model with exact truth (checks/flown): hits, misses, checkpoints, faults.
 mod flown;
 /// Flights of an invented airplane by a wandering hand.
@@ -11,6 +13,7 @@ mod invented;
 mod pilot;
 /// Recordings of real flights: what is found and what must not be.
 mod real;
+mod tally;
 /// Verdicts against truth, near the tolerances too.
 mod verdicts;
 

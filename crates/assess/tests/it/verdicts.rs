@@ -7,10 +7,6 @@
 
 #![allow(clippy::disallowed_methods, reason = "tests may use platform mathematics")]
 
-use std::collections::BTreeMap;
-
-use assess::Verdict;
-use assess::attempt::{Attempt, Finding};
 use assess::debrief::{Debrief, DebriefContext, debrief};
 use base::factors::RAD_PER_DEG;
 use flight::airplane::Airplane;
@@ -19,103 +15,7 @@ use motion::{Column, Known, Motion, reconstruct};
 use recording::{HeightDatum, ReadOptions, Recording};
 
 use crate::pilot::Flight;
-
-/// Verdicts on one row: right, wrong, cannot tell.
-#[derive(Debug, Clone, Copy, Default)]
-struct Count {
-    right: usize,
-    wrong: usize,
-    cannot: usize,
-    /// Squares of the errors in sigmas, and the sigmas, summed.
-    squares: f64,
-    sigmas: f64,
-}
-
-impl Count {
-    const fn all(self) -> usize {
-        self.right + self.wrong + self.cannot
-    }
-    fn wrong_share(self) -> f64 {
-        self.wrong as f64 / self.all().max(1) as f64
-    }
-    fn cannot_share(self) -> f64 {
-        self.cannot as f64 / self.all().max(1) as f64
-    }
-}
-
-/// Counts by maneuver and row.
-#[derive(Debug, Default)]
-struct Tally(BTreeMap<(&'static str, String), Count>);
-
-impl Tally {
-    /// Rows that the truth gives no verdict on, and attempts that were not found alike, are not counted.
-    fn add(&mut self, truth: &Debrief, found: &Debrief) {
-        for wanted in &truth.attempts {
-            let Some(attempt) = found.attempts.iter().find(|one| alike(wanted, one)) else {
-                continue;
-            };
-            for (row, right) in findings(wanted) {
-                let same = findings(attempt).into_iter().find(|(key, _)| *key == row);
-                let Some((_, said)) = same.filter(|_| right.verdict != Verdict::CannotTell) else {
-                    continue;
-                };
-                let count = self.0.entry((wanted.maneuver, right.id.clone())).or_default();
-                if let (Some(exact), Some(read)) = (right.estimate, said.estimate) {
-                    count.squares += ((read.value - exact.value) / read.sigma).powi(2);
-                    count.sigmas += read.sigma;
-                }
-                match said.verdict {
-                    Verdict::CannotTell if said.estimate.is_none() => {}
-                    Verdict::CannotTell => count.cannot += 1,
-                    verdict if verdict == right.verdict => count.right += 1,
-                    _ => count.wrong += 1,
-                }
-            }
-        }
-    }
-    fn total(&self) -> Count {
-        self.0.values().fold(Count::default(), |sum, one| Count {
-            right: sum.right + one.right,
-            wrong: sum.wrong + one.wrong,
-            cannot: sum.cannot + one.cannot,
-            ..sum
-        })
-    }
-    fn print(&self, what: &str) {
-        for ((maneuver, row), count) in &self.0 {
-            println!(
-                "{what}: {maneuver} {row}: {} verdicts, {} wrong, {} cannot tell; error {:.2} sigma of {:.1}",
-                count.all(),
-                count.wrong,
-                count.cannot,
-                (count.squares / count.all().max(1) as f64).sqrt(),
-                count.sigmas / count.all().max(1) as f64
-            );
-        }
-        let total = self.total();
-        println!(
-            "{what}: {} verdicts, wrong {:.1} %, cannot tell {:.1} %",
-            total.all(),
-            100.0 * total.wrong_share(),
-            100.0 * total.cannot_share()
-        );
-    }
-}
-
-/// The same attempt in two debriefs.
-fn alike(a: &Attempt, b: &Attempt) -> bool {
-    let both = a.end_s.min(b.end_s) - a.start_s.max(b.start_s);
-    let either = a.end_s.max(b.end_s) - a.start_s.min(b.start_s);
-    a.maneuver == b.maneuver && a.parts.len() == b.parts.len() && both > 0.6 * either
-}
-
-/// Findings with the part they belong to.
-fn findings(attempt: &Attempt) -> Vec<((usize, &str), &Finding)> {
-    let parts = attempt.parts.iter().enumerate();
-    let of_parts =
-        parts.flat_map(|(k, part)| part.findings.iter().map(move |f| ((k + 1, f.id.as_str()), f)));
-    attempt.findings.iter().map(|f| ((0, f.id.as_str()), f)).chain(of_parts).collect()
-}
+use crate::tally::Tally;
 
 /// A recording of nothing, to hold a motion that is known.
 fn empty() -> Recording {

@@ -23,14 +23,14 @@ fn prop_scripted_attempts_are_found_and_nothing_else() {
     let flown = demo::fly();
     let debrief = debriefed(demo::FILE, SHIPPED, &airplane);
     for found in &debrief.attempts {
-        let words = found.direction.word();
+        let words = assess::attempt::way(found.direction);
         println!("found {} {words} {:.0} s to {:.0} s", found.maneuver, found.start_s, found.end_s);
     }
     assert_eq!(debrief.attempts.len(), flown.attempts.len());
     for (wanted, found) in flown.attempts.iter().zip(&debrief.attempts) {
         let figure = &wanted.figure;
         assert_eq!((found.maneuver, found.form), (figure.maneuver, figure.form));
-        assert_eq!(found.direction, figure.direction);
+        assert_eq!(found.direction, Some(figure.direction));
         let both = wanted.end_s.min(found.end_s) - wanted.start_s.max(found.start_s);
         let either = wanted.end_s.max(found.end_s) - wanted.start_s.min(found.start_s);
         println!(

@@ -130,7 +130,9 @@ fn fits(wanted: &Attempt, found: &Found) -> bool {
     let both = wanted.end_s.min(found.end_s) - wanted.start_s.max(found.start_s);
     let either = wanted.end_s.max(found.end_s) - wanted.start_s.min(found.start_s);
     let figure = &wanted.figure;
-    both > 0.5 * either && found.maneuver == figure.maneuver && found.direction == figure.direction
+    both > 0.5 * either
+        && found.maneuver == figure.maneuver
+        && found.direction == Some(figure.direction)
 }
 
 impl Count {

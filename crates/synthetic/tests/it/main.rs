@@ -10,8 +10,12 @@ mod demo;
 mod faults;
 /// Drawn lessons: the truth against itself, recorders against the readers.
 mod lessons;
+#[path = "../../../assess/tests/it/tally.rs"]
+mod tally;
 /// The truth against closed forms.
 mod truth;
+/// Verdicts on drawn lessons against those on their truth.
+mod verdicts;
 
 use assess::debrief::{Debrief, DebriefContext, debrief};
 use flight::airplane::Airplane;
