@@ -191,7 +191,7 @@ fn render(path: &Path, asked: &Asked<'_>) -> Rendered {
 
 fn head(format: &str) -> String {
     match format {
-        "json" => "{\"schema\":\"skychalk.debriefs/1\",\"flights\":[\n".into(),
+        "json" => format!("{{\"schema\":\"{}\",\"flights\":[\n", wire::debrief::MANY_SCHEMA),
         "csv" => table::debriefs_head(),
         _ => String::new(),
     }
@@ -246,6 +246,73 @@ fn findings(attempt: &Attempt) -> impl Iterator<Item = &Finding> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[derive(Default)]
+    struct Kept {
+        text: String,
+        done: Vec<(usize, usize)>,
+        remarks: Vec<String>,
+    }
+
+    impl Sink for Kept {
+        fn write(&mut self, part: &str) -> Result<(), AppError> {
+            self.text.push_str(part);
+            Ok(())
+        }
+        fn done(&mut self, done: usize, all: usize, remark: Option<&str>) {
+            self.done.push((done, all));
+            self.remarks.extend(remark.map(String::from));
+        }
+    }
+
+    /// A folder of three demo flights and one file that is none, under the system's place for such things.
+    fn folder(name: &str) -> PathBuf {
+        let folder = std::env::temp_dir().join(format!("skychalk-{name}-{}", std::process::id()));
+        std::fs::create_dir_all(folder.join("b")).unwrap();
+        let bytes = crate::demo::recording().bytes;
+        for file in ["a.csv", "b/c.csv", "d.csv"] {
+            std::fs::write(folder.join(file), &bytes).unwrap();
+        }
+        std::fs::write(folder.join("e.txt"), "no recording").unwrap();
+        folder
+    }
+
+    #[test]
+    fn prop_many_flights_are_debriefed_in_order_and_a_bad_one_stops_none() {
+        let folder = folder("many");
+        let paths = recordings(std::slice::from_ref(&folder)).unwrap();
+        assert_eq!(paths.len(), 4);
+        let told = Told::default();
+        let standard = crate::choose::standard(crate::choose::usual_standard()).unwrap();
+        let run = |format: &str, threads: usize| {
+            let reading = ReadOptions::default();
+            let asked = Asked { reading, told: &told, standard: &standard, format };
+            let mut kept = Kept::default();
+            let outcome = debriefs(&paths, &asked, threads, &mut kept).unwrap();
+            assert_eq!((outcome, kept.done.last()), (Outcome::Done, Some(&(4, 4))));
+            assert_eq!(kept.remarks.len(), 1, "{:?}", kept.remarks);
+            kept.text
+        };
+        let json = run("json", 2);
+        assert_eq!(json, run("json", 1));
+        let found: Vec<usize> =
+            ["a.csv", "c.csv", "d.csv"].iter().filter_map(|name| json.find(name)).collect();
+        assert!(found.len() == 3 && found.is_sorted(), "{found:?}");
+        assert_eq!(json.matches("skychalk.debrief/1").count(), 3);
+        assert_eq!(json.matches("skychalk.error/1").count(), 1);
+        let csv = run("csv", 2);
+        assert!(csv.starts_with("recording,attempt,maneuver"), "{}", &csv[..60]);
+        assert!(csv.lines().count() > 30);
+        assert!(run("text", 2).contains("attempt"));
+        let asked = Asked {
+            reading: ReadOptions::default(),
+            told: &told,
+            standard: &standard,
+            format: "pdf",
+        };
+        assert!(debriefs(&paths, &asked, 1, &mut Kept::default()).is_err());
+        std::fs::remove_dir_all(&folder).unwrap();
+    }
 
     #[test]
     fn prop_results_come_in_order_whoever_worked_them_out() {

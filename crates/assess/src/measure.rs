@@ -16,8 +16,8 @@ use maneuver::standard::{Measured, MeasuredAt};
 
 /// Degrees of turn over which the held bank of a half turn is read.
 const HELD_BANK: (f64, f64) = (20.0, 85.0);
-/// A flat top is not placed better than this, degrees of turn.
-const PLACE_SIGMA_DEG: f64 = 4.5;
+/// An extreme is not placed better than this, degrees of turn.
+const PLACE_SIGMA_DEG: f64 = 3.0;
 
 /// State at the checkpoints of a figure; a checkpoint never reached is absent.
 pub(crate) fn checkpoints(part: &Part<'_>, places_deg: &[f64]) -> Vec<AttemptCheckpoint> {
@@ -117,10 +117,11 @@ fn pitches(part: &Part<'_>) -> Vec<Measure> {
     let pitch = |i| part.pitch_change(i).unwrap_or(Estimate { value: 0.0, sigma: f64::INFINITY });
     let highest = Part::extreme(part.all(), 1.0, pitch).filter(|_| known);
     let lowest = Part::extreme(part.all(), -1.0, pitch).filter(|_| known);
-    let place = |found: Option<(usize, Estimate)>| {
-        let turn =
-            |(i, _): (usize, Estimate)| Estimate { value: part.turn_at(i), sigma: PLACE_SIGMA_DEG };
-        found.map(turn)
+    let place = |found: Option<(usize, Estimate)>, sign: f64| {
+        found.map(|(index, extreme)| Estimate {
+            value: part.turn_at(index),
+            sigma: place_sigma_deg(part, (index, extreme), sign, &pitch),
+        })
     };
     let pitched =
         |key, place, estimate| Measure { key, quantity: Measured::PitchDeg, place, estimate };
@@ -134,14 +135,14 @@ fn pitches(part: &Part<'_>) -> Vec<Measure> {
             "turn_at_pitch_greatest_deg",
             Measured::TurnOfHighestPitchDeg,
             MeasuredAt::Greatest,
-            place(highest),
+            place(highest, 1.0),
         ),
         pitched("pitch_change_least_deg", MeasuredAt::Least, value(lowest)),
         turned(
             "turn_at_pitch_least_deg",
             Measured::TurnOfLowestPitchDeg,
             MeasuredAt::Least,
-            place(lowest),
+            place(lowest, -1.0),
         ),
         pitched("pitch_change_at_end_deg", MeasuredAt::End, end),
     ];
@@ -150,6 +151,22 @@ fn pitches(part: &Part<'_>) -> Vec<Measure> {
         out.push(pitched("pitch_change_at_90_deg", MeasuredAt::Turn(90.0), at(90.0)));
     }
     out
+}
+
+/// How well an extreme is placed, degrees of turn: a flat top may be anywhere on it, as wide as the error of the pitch, most of
+/// which neighbors share, leaves it.
+fn place_sigma_deg(
+    part: &Part<'_>,
+    (index, extreme): (usize, Estimate),
+    sign: f64,
+    of: &impl Fn(usize) -> Estimate,
+) -> f64 {
+    const OWN_SHARE: f64 = 0.2;
+    let room = OWN_SHARE * extreme.sigma;
+    let near = |i: &usize| sign * (extreme.value - of(*i).value) <= room;
+    let first = (part.start..=index).rev().take_while(near).last().unwrap_or(index);
+    let last = (index..=part.end.max(index)).take_while(near).last().unwrap_or(index);
+    (0.5 * (part.turn_at(last) - part.turn_at(first)).abs()).max(PLACE_SIGMA_DEG)
 }
 
 fn loads(part: &Part<'_>) -> Vec<Measure> {

@@ -130,12 +130,19 @@ impl<'a> Part<'a> {
     fn turn_sigma(&self, index: usize) -> f64 {
         self.sigma_of_heading_change(self.start, index)
     }
-    /// Sigma of the heading at one place less that at another, degrees.
+    /// Sigma of the heading at one place less that at another, degrees. An error of the wind turns a heading found from the track the
+    /// same way again after a full circle, and the other way after half of one.
     pub(crate) fn sigma_of_heading_change(&self, from: usize, to: usize) -> f64 {
-        let sigma = &self.trace.heading_deg.sigma;
+        /// Found on invented lessons.
+        const OF_WIND: f64 = 0.3;
+        let (heading, sigma) = (&self.trace.heading_deg.value, &self.trace.heading_deg.sigma);
         let (first, here) = (sigma[from], sigma[to]);
+        let mut shared = self.trace.heading_shared;
+        if shared > 0.0 {
+            shared += OF_WIND * cos((heading[to] - heading[from]) * RAD_PER_DEG);
+        }
         let variance = first * first + here * here;
-        (variance - 2.0 * self.trace.heading_shared * first * here).max(0.0).sqrt()
+        (variance - 2.0 * shared * first * here).max(0.0).sqrt()
     }
     /// Indices from start to end.
     pub(crate) fn all(&self) -> std::ops::RangeInclusive<usize> {
@@ -192,17 +199,21 @@ impl<'a> Part<'a> {
     }
     /// Change of indicated airspeed since the start, kt.
     pub(crate) fn airspeed_change(&self, index: usize) -> Estimate {
-        // An error of the wind changes sides as the airplane turns about; an error of the sensor stays.
-        let heading = &self.trace.heading_deg.value;
         let shared = if self.airspeed_recorded {
             AIRSPEED_ERROR_SHARED
         } else {
-            cos((heading[index] - heading[self.start]) * RAD_PER_DEG)
+            self.airspeed_error_shared(index)
         };
         let change = self.change(&self.trace.cas_kt, index, shared);
         let indicated = |i: usize| self.indicated_kt(self.trace.cas_kt.value[i]);
         let sigma = hypot(change.sigma, self.by_begin(&self.trace.cas_kt));
         Estimate { value: indicated(index) - indicated(self.start), sigma }
+    }
+    /// How much of the error of an airspeed that was found from the track is still that at the begin: slip, gusts and what is wrong with
+    /// the wind are forgotten in about this time (found on invented lessons, after half turns and full ones).
+    fn airspeed_error_shared(&self, index: usize) -> f64 {
+        const MEMORY_S: f64 = 30.0;
+        exp(-(self.time_s(index) - self.time_s(self.start)).abs() / MEMORY_S)
     }
     /// What the indicator shows, through the position-error table where the airplane is known.
     fn indicated_kt(&self, cas_kt: f64) -> f64 {

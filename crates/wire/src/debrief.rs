@@ -18,6 +18,8 @@ use std::collections::BTreeMap;
 pub const SCHEMA: &str = "skychalk.debrief/1";
 /// Name of the list of attempts and its version.
 pub const FIND_SCHEMA: &str = "skychalk.find/1";
+/// Name of the debriefs of several flights and its version.
+pub const MANY_SCHEMA: &str = "skychalk.debriefs/1";
 /// Greatest number of points of the strip.
 const STRIP_POINTS_MAX: usize = 600;
 
@@ -42,6 +44,25 @@ pub struct Debrief {
     pub event_checks: Vec<EventCheck>,
     /// What could not be had, what was assumed, and cautions.
     pub notes: Vec<String>,
+}
+
+/// Debriefs of several flights, each recording a flight of its own, in the order given.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Debriefs {
+    /// Always `skychalk.debriefs/1`.
+    pub schema: &'static str,
+    /// One entry a recording.
+    pub flights: Vec<OneFlight>,
+}
+
+/// One of several flights: its debrief, or why there is none.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(untagged)]
+pub enum OneFlight {
+    /// It was read.
+    Debrief(Box<Debrief>),
+    /// It was not.
+    Failure(crate::error::Failure),
 }
 
 /// A limit passed, or perhaps passed.

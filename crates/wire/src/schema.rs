@@ -11,6 +11,9 @@ pub const ALL: &[Entry] = &[
     ("brief.schema.json", || make::<crate::brief::Brief>("brief", crate::brief::SCHEMA)),
     ("patter.schema.json", || make::<crate::patter::Patter>("patter", crate::patter::SCHEMA)),
     ("debrief.schema.json", || make::<crate::debrief::Debrief>("debrief", crate::debrief::SCHEMA)),
+    ("debriefs.schema.json", || {
+        make::<crate::debrief::Debriefs>("debriefs", crate::debrief::MANY_SCHEMA)
+    }),
     ("find.schema.json", || make::<crate::debrief::Find>("find", crate::debrief::FIND_SCHEMA)),
     ("flight.schema.json", || make::<crate::flight::Flight>("flight", crate::flight::SCHEMA)),
     ("maneuver.schema.json", || {

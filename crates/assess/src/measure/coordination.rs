@@ -7,23 +7,24 @@ use maneuver::standard::{Measured, MeasuredAt};
 
 /// A ball that is out is one that stays out: the mean over so long to each side, s (common practice, no source).
 const BALL_S: f64 = 1.5;
-/// Of the error of a reading so much is left in the mean over three seconds, as errors of about a second do.
-const BALL_ERROR_LEFT: f64 = 0.7;
+/// A sensor is mounted level to some seven tenths of a degree, and feels that much of the load (common practice, no source).
+const MOUNTED_G: f64 = 0.012;
 
 /// The ball at the places of a part, damped as it is in its fluid.
 pub(crate) fn ball(part: &Part<'_>) -> Option<Vec<Estimate>> {
-    part.trace.lateral_load_g.as_ref().map(|line| damped(part, line))
+    let mut ball = part.trace.lateral_load_g.as_ref().map(|line| damped(part, line))?;
+    for (index, one) in part.all().zip(&mut ball) {
+        let load = part.trace.load_factor.as_ref().map_or(1.0, |line| line.value[index].abs());
+        one.sigma = base::math::hypot(one.sigma, MOUNTED_G * load);
+    }
+    Some(ball)
 }
 
 fn damped(part: &Part<'_>, line: &Line) -> Vec<Estimate> {
     let places = part.all();
     let values = smooth(&line.value[places.clone()], (BALL_S / STEP_S) as usize);
     let sigmas = &line.sigma[places];
-    values
-        .iter()
-        .zip(sigmas)
-        .map(|(&value, &sigma)| Estimate { value, sigma: BALL_ERROR_LEFT * sigma })
-        .collect()
+    values.iter().zip(sigmas).map(|(&value, &sigma)| Estimate { value, sigma }).collect()
 }
 
 pub(super) fn measures(part: &Part<'_>) -> Vec<Measure> {

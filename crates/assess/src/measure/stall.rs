@@ -25,7 +25,7 @@ pub(super) fn measures(part: &Part<'_>) -> Vec<Measure> {
         key: "height_lost_level_off_ft",
         quantity: Measured::HeightLostFt,
         place: MeasuredAt::LevelOff,
-        estimate: lost(part, part.end, after(part, part.end, RECOVERED_S)),
+        estimate: level_off(part),
     }];
     if !STALLS.contains(&part.maneuver) {
         return out;
@@ -46,6 +46,22 @@ pub(super) fn measures(part: &Part<'_>) -> Vec<Measure> {
         part.over_stall(broken, 1.0),
     ));
     out
+}
+
+/// Height lost between the highest moment around the end and the lowest soon after: where exactly the end is does not matter.
+fn level_off(part: &Part<'_>) -> Option<Estimate> {
+    const AROUND_S: f64 = 2.0;
+    const SOON_S: f64 = 12.0;
+    let from = part.end.saturating_sub((AROUND_S / STEP_S) as usize).max(part.start);
+    let height = |i: usize| part.height_between(from, i);
+    let near = after(part, from, 3.0 * AROUND_S);
+    let (highest, _) = Part::extreme(near, 1.0, height)?;
+    let usable = &part.trace.usable;
+    let later = after(part, highest, SOON_S).take_while(|&i| usable[i]);
+    let (at, lowest) = Part::extreme(later, -1.0, |i| part.height_between(highest, i))?;
+    // Still going down where the looking ends, it depends on when that is.
+    let sigma = base::math::hypot(lowest.sigma, 2.0 * part.height_slope(at));
+    Some(Estimate { value: (-lowest.value).max(0.0), sigma })
 }
 
 fn after(part: &Part<'_>, from: usize, for_s: f64) -> RangeInclusive<usize> {

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use assess::Verdict;
-use assess::attempt::{Attempt, Finding};
+use assess::attempt::{Attempt, AttemptPart, Finding};
 use assess::debrief::Debrief;
 
 /// Verdicts on one row: right, wrong, cannot tell.
@@ -15,6 +15,9 @@ pub(crate) struct Count {
     /// Squares of the errors in sigmas, and the sigmas, summed.
     squares: f64,
     sigmas: f64,
+    /// Of those whose band is no wider than half of the tolerance: all, and those that could not be told.
+    supported: usize,
+    supported_cannot: usize,
 }
 
 impl Count {
@@ -24,9 +27,20 @@ impl Count {
     pub(crate) fn wrong_share(self) -> f64 {
         self.wrong as f64 / self.all().max(1) as f64
     }
+    pub(crate) fn supported_share(self) -> f64 {
+        self.supported_cannot as f64 / self.supported.max(1) as f64
+    }
     pub(crate) fn cannot_share(self) -> f64 {
         self.cannot as f64 / self.all().max(1) as f64
     }
+}
+
+/// Whether the sensors support a row: the 95 % band of what was read is no wider than half of what is allowed. A row with one edge
+/// has no width, and is supported.
+fn is_supported(finding: &Finding) -> bool {
+    let Some(read) = finding.estimate else { return false };
+    let width = finding.high.zip(finding.low).map_or(f64::INFINITY, |(high, low)| high - low);
+    2.0 * 1.96 * read.sigma <= 0.5 * width
 }
 
 /// Counts by maneuver and row.
@@ -50,6 +64,11 @@ impl Tally {
                     count.squares += ((read.value - exact.value) / read.sigma).powi(2);
                     count.sigmas += read.sigma;
                 }
+                let unsure = said.verdict == Verdict::CannotTell && said.estimate.is_some();
+                if is_supported(said) {
+                    count.supported += 1;
+                    count.supported_cannot += usize::from(unsure);
+                }
                 match said.verdict {
                     Verdict::CannotTell if said.estimate.is_none() => {}
                     Verdict::CannotTell => count.cannot += 1,
@@ -64,35 +83,44 @@ impl Tally {
             right: sum.right + one.right,
             wrong: sum.wrong + one.wrong,
             cannot: sum.cannot + one.cannot,
+            supported: sum.supported + one.supported,
+            supported_cannot: sum.supported_cannot + one.supported_cannot,
             ..sum
         })
     }
     pub(crate) fn print(&self, what: &str) {
         for ((maneuver, row), count) in &self.0 {
             println!(
-                "{what}: {maneuver} {row}: {} verdicts, {} wrong, {} cannot tell; error {:.2} sigma of {:.1}",
+                "{what}: {maneuver} {row}: {} verdicts, {} wrong, {} cannot tell; error {:.2} sigma of {:.2}; supported {}, cannot tell {}",
                 count.all(),
                 count.wrong,
                 count.cannot,
                 (count.squares / count.all().max(1) as f64).sqrt(),
-                count.sigmas / count.all().max(1) as f64
+                count.sigmas / count.all().max(1) as f64,
+                count.supported,
+                count.supported_cannot
             );
         }
         let total = self.total();
         println!(
-            "{what}: {} verdicts, wrong {:.1} %, cannot tell {:.1} %",
+            "{what}: {} verdicts, wrong {:.1} %, cannot tell {:.1} %; {} where the sensors support the row, cannot tell {:.1} %",
             total.all(),
             100.0 * total.wrong_share(),
-            100.0 * total.cannot_share()
+            100.0 * total.cannot_share(),
+            total.supported,
+            100.0 * total.supported_share()
         );
     }
 }
 
-/// The same attempt in two debriefs.
+/// The same attempt in two debriefs: begun and ended at the same moments, as far as the search can be asked for.
 fn alike(a: &Attempt, b: &Attempt) -> bool {
-    let both = a.end_s.min(b.end_s) - a.start_s.max(b.start_s);
-    let either = a.end_s.max(b.end_s) - a.start_s.min(b.start_s);
-    a.maneuver == b.maneuver && a.parts.len() == b.parts.len() && both > 0.6 * either
+    const APART_S: f64 = 3.0;
+    let same = |(a, b): (&AttemptPart, &AttemptPart)| {
+        (a.start_s - b.start_s).abs() < APART_S && (a.end_s - b.end_s).abs() < APART_S
+    };
+    let parts = a.parts.len() == b.parts.len() && a.parts.iter().zip(&b.parts).all(same);
+    a.maneuver == b.maneuver && parts
 }
 
 /// Findings with the part they belong to.
