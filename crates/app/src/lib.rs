@@ -10,6 +10,7 @@
 //! * [`flight`]: a debrief with what the page draws around it. [`units`]: the factors the page counts with.
 //! * [`airplane_build`]: an airplane from the figures of its manual.
 //! * [`patter`]: what is said while a maneuver is flown.
+//! * [`practice`]: a flight with a fault in it.
 //! * [`recording`]: what a recording holds. [`reading`]: how it is to be read, as people say it.
 //! * [`validate`]: the engine held against published figures.
 //! * [`lists`]: lists and sheets of what the program knows.
@@ -32,6 +33,7 @@ pub mod notes;
 #[cfg(feature = "parquet")]
 mod parquet;
 pub mod patter;
+pub mod practice;
 pub mod reading;
 pub mod reconstruct;
 pub mod recording;

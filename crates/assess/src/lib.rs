@@ -6,6 +6,7 @@
 //! * [`faults`]: the faults that can be named, one file each.
 //! * `trace`: the motion on an even grid in trade units.
 //! * `find`: candidates, signatures, the choice.
+//! * [`practice`]: a fault planted in a reference flight.
 //! * [`refly`]: an attempt flown again with one thing mended.
 //! * `part`: one part of an attempt, as everything that measures looks at it.
 //! * `measure`, `judge`, `held`: numbers, and rows of a standard held against them.
@@ -22,6 +23,7 @@ mod held;
 mod judge;
 mod measure;
 mod part;
+pub mod practice;
 pub mod refly;
 mod trace;
 

@@ -6,6 +6,7 @@
 //!   flight turns slower than the recorded one, so do the controls. The residual force is replayed, so that nothing edited gives
 //!   the recorded attempt back, number by number.
 //! * `mend`: the edits, one cause each.
+//! * `plant`: the edits the other way round.
 //! * `outcome`: what would have come of it, with its uncertainty, and the sentence.
 //! * `polar`: drag, incidence and stall, of the airplane where it is known, of a usual light single where not.
 //!
@@ -16,16 +17,22 @@ mod flown;
 mod fly;
 mod mend;
 mod outcome;
+mod plant;
 mod polar;
 #[cfg(test)]
 mod tests;
 
 pub use mend::Mend;
-pub use outcome::{Refly, ReflyFigure};
+pub use outcome::{Refly, ReflyFigure, ReflyPath};
 
 use crate::part::Part;
+use crate::practice::PlantedSample;
 use flown::Flown;
+use fly::{Path, fly_from};
 use polar::Polar;
+
+pub(crate) use flown::FINE_S;
+pub(crate) use plant::plantable;
 
 /// What is taken as wanted where the form does not say it.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -65,4 +72,50 @@ fn refly_by(
         mend::Subject { part, flown: &flown, other: other.as_ref(), polar: &polar, intent };
     let script = mend.script(&subject)?;
     Some(outcome::tell(&subject, mend, &script))
+}
+
+/// A part of a reference flight flown with a fault in it, or as it is.
+pub(crate) struct PlantedPath {
+    pub(crate) samples: Vec<PlantedSample>,
+    /// Motion of the air over the ground at its begin.
+    pub(crate) drift_mps: [f64; 2],
+    path: Path,
+}
+
+/// Flies a part of a reference flight with a fault of a severity in it, or as it is, from the end of the part before.
+pub(crate) fn planted(
+    part: &Part<'_>,
+    spoil: Option<(&str, f64)>,
+    before: Option<&PlantedPath>,
+) -> Option<PlantedPath> {
+    let polar = Polar::of(part);
+    let mut flown = Flown::of(part, &polar, flown::Doubt::NONE)?;
+    let subject = mend::Subject {
+        part,
+        flown: &flown,
+        other: None,
+        polar: &polar,
+        intent: Intent::default(),
+    };
+    let script = match spoil {
+        Some((fault, share)) => plant::script(&subject, fault, share)?,
+        None => subject.null(),
+    };
+    if let Some(end) = before.and_then(|before| before.samples.last()) {
+        flown.heading_rad = end.heading_rad;
+    }
+    let path = fly_from(&flown, &script, &polar, before.map(|before| &before.path));
+    let sample = |k: usize| PlantedSample {
+        time_s: FINE_S * k as f64,
+        north_m: path.north_m[k],
+        east_m: path.east_m[k],
+        height_m: path.height_m[k],
+        heading_rad: flown.heading(path.turn_rad[k]),
+        bank_rad: flown.sign * path.bank_rad[k],
+        path_rad: path.path_rad[k],
+        true_airspeed_mps: path.speed_mps[k],
+    };
+    let samples = (0..path.speed_mps.len()).map(sample).collect();
+    let drift_mps = *flown.drift_mps.first()?;
+    Some(PlantedPath { samples, drift_mps, path })
 }

@@ -8,7 +8,7 @@ use crate::model::{Block, Cell, ColumnHead, Document, Table, Tone};
 use crate::numbers::{SIGMAS_95, banded, banded_or_dash, clock, fixed};
 use crate::pictures;
 use crate::trace::Trace;
-use assess::attempt::{Attempt, AttemptCheckpoint, AttemptPart, Finding, Verdict};
+use assess::attempt::{Attempt, AttemptCheckpoint, AttemptPart, FaultFound, Finding, Verdict};
 use assess::debrief::Debrief;
 use base::factors::MPS_PER_KT;
 use maneuver::definition::Progress;
@@ -175,6 +175,7 @@ fn one_attempt(
     }
     blocks.extend(wind(debrief, attempt).map(Block::Paragraph));
     faults(blocks, attempt);
+    coaching(blocks, attempt);
     judged(blocks, attempt);
     let several = attempt.parts.len() > 1;
     for (index, part) in attempt.parts.iter().enumerate() {
@@ -216,17 +217,76 @@ fn wind(debrief: &Debrief, attempt: &Attempt) -> Option<String> {
     ))
 }
 
+/// Faults of all parts with the number of the part, worst first.
+fn worst_first(attempt: &Attempt) -> Vec<(usize, &FaultFound)> {
+    let mut found: Vec<(usize, &FaultFound)> = Vec::new();
+    for (index, part) in attempt.parts.iter().enumerate() {
+        found.extend(part.faults.iter().map(|fault| (index, fault)));
+    }
+    found.sort_by(|a, b| b.1.severity.total_cmp(&a.1.severity));
+    found
+}
+
 fn faults(blocks: &mut Vec<Block>, attempt: &Attempt) {
-    let mut found: Vec<_> = attempt.parts.iter().flat_map(|part| &part.faults).collect();
-    found.sort_by(|a, b| b.severity.total_cmp(&a.severity));
+    let found = worst_first(attempt);
     if found.is_empty() {
         return;
     }
     blocks.push(Block::Heading(3, "Seen, the largest first".into()));
-    let line = |fault: &assess::attempt::FaultFound| {
-        format!("{}: {}", fault.id.replace('-', " "), fault.evidence)
+    let line = |(_, fault): &(usize, &FaultFound)| {
+        let cause =
+            fault.cause.as_ref().map_or_else(String::new, |cause| format!("; cause: {cause}"));
+        format!("{}: {}{cause}", fault.id.replace('-', " "), fault.evidence)
     };
-    blocks.push(Block::List(found.into_iter().map(line).collect()));
+    blocks.push(Block::List(found.iter().map(line).collect()));
+    let mut told: Vec<String> = Vec::new();
+    for refly in found.iter().filter_map(|(_, fault)| fault.refly.as_ref()) {
+        let line = match refly.offered {
+            true => refly.sentence.clone(),
+            false => format!("not offered ({}): {}", refly.passes.join("; "), refly.sentence),
+        };
+        if !told.contains(&line) {
+            told.push(line);
+        }
+    }
+    if !told.is_empty() {
+        blocks.push(Block::Heading(3, "Flown again with one thing mended".into()));
+        blocks.push(Block::List(told));
+    }
+}
+
+/// One strength, one change, one drill.
+fn coaching(blocks: &mut Vec<Block>, attempt: &Attempt) {
+    let coaching = &attempt.coaching;
+    let mut lines = Vec::new();
+    let mut add = |head: &str, text: &Option<String>| {
+        lines.extend(text.as_ref().map(|text| format!("{head}: {text}")));
+    };
+    add("keep", &coaching.strength);
+    add("change", &coaching.change);
+    add("hands and feet", &coaching.side);
+    add("practise", &coaching.drill);
+    if !lines.is_empty() {
+        blocks.push(Block::Heading(3, "Next time".into()));
+        blocks.push(Block::List(lines));
+    }
+}
+
+/// What to ask the student before the figures are shown.
+#[must_use]
+pub fn own_account(debrief: &Debrief) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    if debrief.attempts.iter().all(|attempt| attempt.coaching.questions.is_empty()) {
+        return blocks;
+    }
+    blocks.push(Block::Heading(2, "First, in the student's own words".into()));
+    for (index, attempt) in debrief.attempts.iter().enumerate() {
+        let heading = format!("{}. {}, at {}", index + 1, name(attempt), clock(attempt.start_s));
+        blocks.push(Block::Heading(3, heading));
+        let asked = attempt.coaching.questions.iter().map(|text| (*text).to_owned()).collect();
+        blocks.push(Block::List(asked));
+    }
+    blocks
 }
 
 fn judged(blocks: &mut Vec<Block>, attempt: &Attempt) {
@@ -373,6 +433,12 @@ fn figures(
         reference.map(|r| Trace::of_reference(r, None)).into_iter().collect();
     let pitched = flown.points.iter().all(|point| point.pitch_deg.is_some());
     traces.push(flown);
+    // The worst fault that a re-flight mends: the third line.
+    let mended = worst_first(attempt).into_iter().find_map(|(part, fault)| {
+        let refly = fault.refly.as_ref().filter(|refly| refly.offered)?;
+        Trace::of_refly(attempt, &debrief.motion, (part, refly))
+    });
+    traces.extend(mended);
     let drawn = [
         pictures::outside(&traces),
         pictures::plan(&traces),

@@ -5,7 +5,7 @@
 //! * [`scene`]: a picture as primitives with roles, never colors.
 //! * [`trace`]: a flight, computed or reconstructed, ready to be drawn.
 //! * [`pictures`]: the pictures, one file each.
-//! * [`airplane_build`], [`brief`], [`patter`], [`debrief`], [`recorded`], [`lists`], [`validation`]: the documents.
+//! * [`airplane_build`], [`brief`], [`patter`], [`debrief`], [`practice`], [`recorded`], [`lists`], [`validation`]: the documents.
 //! * [`render`]: documents to bytes, one file per format and the list of them.
 //! * [`numbers`]: how numbers are written.
 
@@ -19,6 +19,7 @@ pub mod model;
 pub mod numbers;
 pub mod patter;
 pub mod pictures;
+pub mod practice;
 pub mod recorded;
 pub mod render;
 pub mod scene;

@@ -2,6 +2,7 @@
 
 use crate::scene::Role;
 use assess::attempt::{Attempt, AttemptPart, Estimate};
+use assess::refly::Refly;
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use base::math::{cos, sin};
 use flight::trajectory::FlightSample;
@@ -183,6 +184,57 @@ impl Trace {
             wind_mps,
             marks: Vec::new(),
             columns: Vec::new(),
+        })
+    }
+
+    /// A part of an attempt flown again with one thing mended, in the frame of the attempt; `None` when the motion has no heading or
+    /// no place. Linear in its points.
+    #[must_use]
+    pub fn of_refly(
+        attempt: &Attempt,
+        motion: &Motion,
+        (part, refly): (usize, &Refly),
+    ) -> Option<Self> {
+        let flown = Self::of_attempt(attempt, motion)?;
+        let heading = motion.heading_rad.as_ref()?;
+        let (north, east) = (motion.north_m.as_ref()?, motion.east_m.as_ref()?);
+        let start = motion.place_at(attempt.start_s)?;
+        let entry_rad = heading.at(start).0;
+        let frame = Frame::new(entry_rad, north.at(start).0, east.at(start).0);
+        let start_m = motion.height_m.as_ref()?.at(start).0;
+        let begins = attempt.parts.get(part)?;
+        let part_rad = heading.at(motion.place_at(begins.start_s)?).0;
+        let (offset_deg, sign) = *flown.parts.get(part)?;
+        let path = &refly.path;
+        if path.north_m.is_empty() || begins.progress != Progress::Turn {
+            return None;
+        }
+        let known = |value| Some(Estimate { value, sigma: 0.0 });
+        let point = |k: usize| {
+            let (along_m, right_m) = frame.place(path.north_m[k], path.east_m[k]);
+            let up_m = path.height_ft[k] * M_PER_FT - start_m;
+            TracePoint {
+                time_s: path.time_s[k],
+                progress_deg: offset_deg + path.turn_deg[k],
+                along_m,
+                right_m,
+                place_sigma_m: 0.0,
+                up_m,
+                up_ft: known(up_m / M_PER_FT),
+                bank_deg: known(path.bank_deg[k]),
+                pitch_deg: None,
+                azimuth_deg: (part_rad - entry_rad) / RAD_PER_DEG + sign * path.turn_deg[k],
+                speed_kt: known(path.cas_kt[k]),
+                stall_kt: None,
+                nose_deg: path.path_deg[k],
+            }
+        };
+        Some(Self {
+            role: Role::Reflight,
+            points: (0..path.time_s.len()).map(point).collect(),
+            parts: vec![(offset_deg, sign)],
+            checkpoints: Vec::new(),
+            ..flown
         })
     }
 

@@ -7,6 +7,7 @@ mod find;
 mod lists;
 mod options;
 mod patter;
+mod practice;
 mod reconstruct;
 mod recording;
 mod serve;
@@ -43,6 +44,7 @@ enum Command {
     Serve(serve::Serve),
     Brief(brief::Brief),
     Patter(patter::Patter),
+    Practice(practice::Practice),
     Debrief(debrief::Debrief),
     Find(find::Find),
     Reconstruct(reconstruct::Reconstruct),
@@ -60,6 +62,7 @@ impl Command {
             Self::Serve(command) => command.run(),
             Self::Brief(command) => command.run(),
             Self::Patter(command) => command.run(),
+            Self::Practice(command) => command.run(),
             Self::Debrief(command) => command.run(),
             Self::Find(command) => command.run(),
             Self::Reconstruct(command) => command.run(),

@@ -212,6 +212,8 @@ pub struct Attempt {
     pub findings: Vec<Finding>,
     /// Faults named, worst first in each part.
     pub faults: Vec<Fault>,
+    /// What to keep, what to change, what to practise.
+    pub coaching: Coaching,
     /// The motion over the attempt.
     pub track: Track,
     /// Clearing turns in the three minutes before it: `seen`, `not seen` or `cannot tell`.
@@ -333,10 +335,82 @@ pub struct Fault {
     pub part: Option<usize>,
     /// What was seen.
     pub evidence: Evidence,
-    /// Its likely cause: null, not worked out yet.
+    /// What it is.
+    pub what: &'static str,
+    /// Why it matters.
+    pub why: &'static str,
+    /// What to try next time.
+    pub remedy: &'static str,
+    /// What usually brings it about.
+    pub usual_causes: &'static [&'static str],
+    /// What most likely brought it about here; null when that cannot be told or several things explain it as well.
     pub cause: Option<String>,
-    /// The same attempt with this mended: null, not worked out yet.
-    pub refly: (),
+    /// The same part flown again with this mended; null where that cannot be done.
+    pub refly: Option<ReflyOut>,
+    /// Where line and advice are from.
+    pub source: &'static str,
+}
+
+/// A part flown again with one thing mended, all else as flown.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ReflyOut {
+    /// Key of what was mended.
+    pub mended: &'static str,
+    /// The outcome in a sentence.
+    pub sentence: String,
+    /// False when a limit, the stall or the floor is passed: not to be put forward.
+    pub offered: bool,
+    /// Limits passed, and what could not be looked at.
+    pub passes: Vec<String>,
+    /// Numbers by key, unit last.
+    pub figures: BTreeMap<&'static str, ReflyFigure>,
+    /// Where it went.
+    pub path: ReflyPath,
+}
+
+/// One number of a re-flight.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ReflyFigure {
+    /// As flown.
+    pub flown: f64,
+    /// With the cause mended.
+    pub mended: Estimate,
+}
+
+/// The path of a re-flight, as columns of the length of `time_s`; places are empty where the recording has none.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ReflyPath {
+    /// Seconds from the first sample.
+    pub time_s: Vec<f64>,
+    /// Degrees of heading turned since the start of the part.
+    pub turn_deg: Vec<f64>,
+    /// Over the ground, from the origin of the reconstruction, north.
+    pub north_m: Vec<f64>,
+    /// Over the ground, from the origin of the reconstruction, east.
+    pub east_m: Vec<f64>,
+    /// Height.
+    pub height_ft: Vec<f64>,
+    /// Bank, right positive.
+    pub bank_deg: Vec<f64>,
+    /// Calibrated airspeed.
+    pub cas_kt: Vec<f64>,
+    /// Lift over weight.
+    pub load_factor: Vec<f64>,
+}
+
+/// What to keep, what to change, what to practise.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Coaching {
+    /// For the student to answer before the figures are seen.
+    pub questions: Vec<&'static str>,
+    /// What was best; null when nothing was surely met.
+    pub strength: Option<String>,
+    /// The one thing to change next; null when no fault is named.
+    pub change: Option<String>,
+    /// Hands and feet to the side flown, where they differ from left to right.
+    pub side: Option<String>,
+    /// What to practise for it.
+    pub drill: Option<String>,
 }
 
 /// What was seen of a fault.
@@ -579,6 +653,7 @@ fn attempt(attempt: &engine::Attempt, motion: &Motion) -> Attempt {
             help: attempt.flown.help.words(),
             remark: attempt.flown.remark.clone(),
         },
+        coaching: coaching(&attempt.coaching),
         track: track(attempt, motion),
         evidence: attempt.evidence.clone(),
         notes: attempt.notes.clone(),
@@ -642,12 +717,56 @@ fn finding(finding: &engine::Finding, part: Option<usize>) -> Finding {
 }
 
 fn fault(fault: &engine::FaultFound, part: Option<usize>) -> Fault {
+    let known = assess::faults::of(fault.id);
     Fault {
         id: fault.id,
         part,
         evidence: Evidence { text: fault.evidence.clone(), severity: rounded(fault.severity, 3) },
-        cause: None,
-        refly: (),
+        what: known.map_or("", |known| known.what),
+        why: known.map_or("", |known| known.why),
+        remedy: known.map_or("", |known| known.remedy),
+        usual_causes: known.map_or(&[], |known| known.causes),
+        cause: fault.cause.clone(),
+        refly: fault.refly.as_ref().map(reflown),
+        source: known.map_or("", |known| known.source),
+    }
+}
+
+fn reflown(refly: &assess::refly::Refly) -> ReflyOut {
+    let figure = |figure: &assess::refly::ReflyFigure| {
+        let shown =
+            ReflyFigure { flown: rounded(figure.flown, 2), mended: estimate(figure.mended) };
+        (figure.key, shown)
+    };
+    let column =
+        |values: &[f64], digits| values.iter().map(|value| rounded(*value, digits)).collect();
+    let path = &refly.path;
+    ReflyOut {
+        mended: refly.mend.key(),
+        sentence: refly.sentence.clone(),
+        offered: refly.offered,
+        passes: refly.passes.clone(),
+        figures: refly.figures.iter().map(figure).collect(),
+        path: ReflyPath {
+            time_s: path.time_s.iter().map(|&time_s| seconds(time_s)).collect(),
+            turn_deg: column(&path.turn_deg, 2),
+            north_m: column(&path.north_m, 1),
+            east_m: column(&path.east_m, 1),
+            height_ft: column(&path.height_ft, 1),
+            bank_deg: column(&path.bank_deg, 2),
+            cas_kt: column(&path.cas_kt, 2),
+            load_factor: column(&path.load_factor, 3),
+        },
+    }
+}
+
+fn coaching(coaching: &assess::coach::Coaching) -> Coaching {
+    Coaching {
+        questions: coaching.questions.clone(),
+        strength: coaching.strength.clone(),
+        change: coaching.change.clone(),
+        side: coaching.side.clone(),
+        drill: coaching.drill.clone(),
     }
 }
 

@@ -7,6 +7,7 @@
 //! * [`brief`]: `skychalk.brief/1`, the reference flight of an airplane on a day.
 //! * [`fit`]: its parts beyond the flight: the way out, series, sun, sensitivities.
 //! * [`patter`]: `skychalk.patter/1`, what is said while it is flown.
+//! * [`practice`]: `skychalk.practice/1`, a flight with a fault in it.
 //! * [`debrief`]: `skychalk.debrief/1` and `skychalk.find/1`, what was found in a recording.
 //! * [`flight`]: `skychalk.flight/1`, a debrief with what is drawn around it.
 //! * [`reconstruction`]: `skychalk.reconstruction/1`, the motion of a recording.
@@ -32,6 +33,7 @@ mod layout;
 pub mod maneuver_list;
 pub mod number;
 pub mod patter;
+pub mod practice;
 pub mod reconstruction;
 pub mod recording_sheet;
 pub mod schema;

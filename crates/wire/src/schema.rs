@@ -10,6 +10,9 @@ pub type Entry = (&'static str, fn() -> Value);
 pub const ALL: &[Entry] = &[
     ("brief.schema.json", || make::<crate::brief::Brief>("brief", crate::brief::SCHEMA)),
     ("patter.schema.json", || make::<crate::patter::Patter>("patter", crate::patter::SCHEMA)),
+    ("practice.schema.json", || {
+        make::<crate::practice::Practice>("practice", crate::practice::SCHEMA)
+    }),
     ("debrief.schema.json", || make::<crate::debrief::Debrief>("debrief", crate::debrief::SCHEMA)),
     ("debriefs.schema.json", || {
         make::<crate::debrief::Debriefs>("debriefs", crate::debrief::MANY_SCHEMA)

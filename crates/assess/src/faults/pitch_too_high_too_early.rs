@@ -51,6 +51,9 @@ fn look(seen: &Seen<'_>) -> Option<Past> {
         let evidence = format!("nose highest at {} of turn, 45° wanted", told(place, "°"));
         return Some(Past { evidence, severity });
     }
+    if let Some(past) = higher_than_the_other(seen, greatest) {
+        return Some(past);
+    }
     let severity =
         above(greatest, WING_OVER_MOST_DEG, PITCH_ALLOWED_DEG).filter(|_| seen.is("wing-over"))?;
     Some(Past { evidence: format!("nose raised {} above entry", told(greatest, "°")), severity })

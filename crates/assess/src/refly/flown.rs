@@ -57,6 +57,14 @@ pub(crate) struct Flown {
     /// Of the seen lateral force and sideslip, into the turn; nil where no sensor shows them.
     pub(crate) lateral: Vec<f64>,
     pub(crate) sideslip_rad: Vec<f64>,
+    /// Over the ground; nil where it is not known.
+    pub(crate) north_m: Vec<f64>,
+    pub(crate) east_m: Vec<f64>,
+    /// Heading at the start, rad, and +1 to the right, -1 to the left.
+    pub(crate) heading_rad: f64,
+    pub(crate) sign: f64,
+    /// Motion over the ground less that through the air, over the step that follows: the wind found, and what is left over.
+    pub(crate) drift_mps: Vec<[f64; 2]>,
     /// Whether a sensor shows them.
     pub(crate) lateral_seen: bool,
 }
@@ -88,7 +96,15 @@ impl Flown {
             Some(line) => fill(&|k| sign * scale * at(&line.value, k)),
             None => vec![0.0; n],
         };
+        let placed = |line: &Option<crate::trace::Line>| match line {
+            Some(line) => fill(&|k| at(&line.value, k)),
+            None => vec![0.0; n],
+        };
         let mut flown = Self {
+            north_m: placed(&trace.north_m),
+            east_m: placed(&trace.east_m),
+            heading_rad: heading[part.start] * RAD_PER_DEG,
+            sign,
             speed_mps: fill(&|k| {
                 ((at(&tas.value, k) + speed_off) * MPS_PER_KT).max(SPEED_LEAST_MPS)
             }),
@@ -115,6 +131,10 @@ impl Flown {
             &self.calibrated_share,
         ];
         columns.into_iter().flatten().all(|value| value.is_finite())
+    }
+    /// Heading after a turn, rad.
+    pub(crate) fn heading(&self, turn_rad: f64) -> f64 {
+        self.heading_rad + self.sign * turn_rad
     }
     /// Number of grid points.
     pub(crate) fn len(&self) -> usize {
@@ -149,6 +169,11 @@ impl Flown {
             self.load.push(load);
             self.side.push(across * cos(bank) - up * sin(bank));
             self.attitude_rad.push(path + raised);
+            let (level, heading) = (speed * cos(path), self.heading(self.turn_rad[k]));
+            self.drift_mps.push([
+                rate(&self.north_m) - level * cos(heading),
+                rate(&self.east_m) - level * sin(heading),
+            ]);
             let along = rate(&self.speed_mps) / g + sin(path);
             self.thrust.push(along + polar.drag(load, pressure));
         }

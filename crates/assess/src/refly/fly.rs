@@ -122,6 +122,8 @@ pub(crate) struct Path {
     pub(crate) load: Vec<f64>,
     pub(crate) calibrated_mps: Vec<f64>,
     pub(crate) pressure_pa: Vec<f64>,
+    pub(crate) north_m: Vec<f64>,
+    pub(crate) east_m: Vec<f64>,
     /// Greatest thrust over weight asked for beyond that of the attempt at the same place.
     pub(crate) thrust_more: f64,
 }
@@ -159,6 +161,8 @@ struct Now {
     path: f64,
     turn: f64,
     height: f64,
+    north: f64,
+    east: f64,
 }
 
 /// What is done there.
@@ -173,6 +177,16 @@ struct Done {
 
 /// Flies a script. Linear in the length of the attempt.
 pub(crate) fn fly(flown: &Flown, script: &Script, polar: &Polar) -> Path {
+    fly_from(flown, script, polar, None)
+}
+
+/// The same from the end of a path that another part was flown on.
+pub(crate) fn fly_from(
+    flown: &Flown,
+    script: &Script,
+    polar: &Polar,
+    before: Option<&Path>,
+) -> Path {
     let last = (flown.len() - 1) as f64;
     let mut now = Now {
         clock: 0.0,
@@ -181,7 +195,21 @@ pub(crate) fn fly(flown: &Flown, script: &Script, polar: &Polar) -> Path {
         path: flown.path_rad[0],
         turn: flown.turn_rad[0],
         height: flown.height_m[0],
+        north: flown.north_m[0],
+        east: flown.east_m[0],
     };
+    if let Some((before, end)) =
+        before.zip(before.and_then(|path| path.speed_mps.len().checked_sub(1)))
+    {
+        now = Now {
+            speed: before.speed_mps[end],
+            path: before.path_rad[end],
+            height: before.height_m[end],
+            north: before.north_m[end],
+            east: before.east_m[end],
+            ..now
+        };
+    }
     let mut out = Path::default();
     loop {
         let done = act(flown, script, polar, &now);
@@ -206,6 +234,8 @@ fn record(out: &mut Path, flown: &Flown, now: &Now, done: &Done) {
     out.load.push(done.load);
     out.calibrated_mps.push(now.speed * flown.calibrated_share(now.clock, now.height));
     out.pressure_pa.push(done.pressure);
+    out.north_m.push(now.north);
+    out.east_m.push(now.east);
     out.thrust_more = out.thrust_more.max(done.asked_more);
 }
 
@@ -323,6 +353,11 @@ fn step(flown: &Flown, script: &Script, polar: &Polar, now: &mut Now, done: &Don
     let over = here + 1.0 > (flown.len() - 1) as f64 + CLOCK_ROUNDING;
     let slip = if over || script.height_held { 0.0 } else { slip };
     now.height += (now.speed * sin(now.path) + slip) * FINE_S;
+    let (level, heading) = (now.speed * cos(now.path), flown.heading(now.turn));
+    let place = (here as usize).min(flown.len() - 1);
+    let [drift_north, drift_east] = flown.drift_mps[place];
+    now.north += (level * cos(heading) + drift_north) * FINE_S;
+    now.east += (level * sin(heading) + drift_east) * FINE_S;
     now.turn += turning * FINE_S;
     now.speed = (now.speed + gaining * FINE_S).max(SPEED_LEAST_MPS);
     now.path = (now.path + climbing * FINE_S).clamp(-PATH_MOST_RAD, PATH_MOST_RAD);

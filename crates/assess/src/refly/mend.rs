@@ -145,7 +145,7 @@ pub(crate) struct Subject<'a> {
 }
 
 const STANDARD_RATE_RADPS: f64 = 3.0 * RAD_PER_DEG;
-const QUARTER_RAD: f64 = 90.0 * RAD_PER_DEG;
+pub(super) const QUARTER_RAD: f64 = 90.0 * RAD_PER_DEG;
 /// Bank counts as held from and to this share of what is held.
 const HELD_SHARE: f64 = 0.85;
 /// In the second half bank has come off too soon below this share of what it was at the same distance before the middle.
@@ -230,27 +230,29 @@ impl Subject<'_> {
         let last = (0..flown.len()).rev().find(over)?;
         Some((flown.turn_rad[first], flown.turn_rad[last]))
     }
-    fn roll_out(&self, mut script: Script) -> Option<Script> {
+    fn roll_out(&self, script: Script) -> Option<Script> {
         let flown = self.flown;
-        let end = flown.turn_rad[flown.len() - 1];
-        let wanted = self.wanted_rad();
-        let error = end - wanted;
-        if self.is("chandelle") {
-            (end > QUARTER_RAD + 0.3).then_some(())?;
-            script.turn_map = vec![(0.0, 0.0), (QUARTER_RAD, QUARTER_RAD), (wanted, end)];
-            return Some(script);
-        }
+        let error = flown.turn_rad[flown.len() - 1] - self.wanted_rad();
         if self.symmetric() && error < 0.0 {
             return self.carried_on(script);
         }
-        if self.symmetric() {
-            script.turn_map = vec![(0.0, 0.0), (QUARTER_RAD, QUARTER_RAD), (wanted, end)];
+        self.misplaced(script, -error)
+    }
+    /// The roll-out put so much later, in turn: a figure that holds its bank begins it later, the others take the bank off more slowly
+    /// from the 90-degree point on.
+    pub(super) fn misplaced(&self, mut script: Script, later_rad: f64) -> Option<Script> {
+        let flown = self.flown;
+        let end = flown.turn_rad[flown.len() - 1];
+        let ends = end + later_rad;
+        if !self.level() {
+            (end > QUARTER_RAD + 0.3 && ends > QUARTER_RAD + 0.1).then_some(())?;
+            script.turn_map = vec![(0.0, 0.0), (QUARTER_RAD, QUARTER_RAD), (ends, end)];
             return Some(script);
         }
         let (from, until) = self.held_between()?;
-        let begun = until - error;
+        let begun = until + later_rad;
         (begun > from + 0.1 && until > from + 0.1).then_some(())?;
-        script.turn_map = vec![(0.0, 0.0), (from, from), (begun, until), (wanted, end)];
+        script.turn_map = vec![(0.0, 0.0), (from, from), (begun, until), (ends, end)];
         Some(script)
     }
     /// The second half as the first, mirrored: bank from where it came off too soon, pitch from the lowest on.
@@ -552,7 +554,7 @@ pub(crate) fn power(flown: &Flown, polar: &Polar) -> Option<(f64, f64)> {
     (lever[most] > 0.05).then_some((lever[most], lever[most + apart]))
 }
 
-fn greatest_bank(flown: &Flown) -> f64 {
+pub(super) fn greatest_bank(flown: &Flown) -> f64 {
     flown.bank_rad.iter().copied().fold(f64::MIN, f64::max).max(0.05)
 }
 

@@ -32,6 +32,55 @@ pub struct Refly {
     pub passes: Vec<String>,
     /// Whether it may be put forward: nothing passed.
     pub offered: bool,
+    /// Where it went.
+    pub path: ReflyPath,
+}
+
+/// The path of a re-flight: equal-length columns every half second.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct ReflyPath {
+    /// Since time zero of the recording, s.
+    pub time_s: Vec<f64>,
+    /// Heading turned since the start of the part, degrees, the way of the part positive.
+    pub turn_deg: Vec<f64>,
+    /// Over the ground, from the origin of the motion, m; empty where the motion has no place.
+    pub north_m: Vec<f64>,
+    /// The same east.
+    pub east_m: Vec<f64>,
+    /// Height, ft.
+    pub height_ft: Vec<f64>,
+    /// Bank, right positive, degrees.
+    pub bank_deg: Vec<f64>,
+    /// Path angle, degrees.
+    pub path_deg: Vec<f64>,
+    /// Calibrated airspeed, kt.
+    pub cas_kt: Vec<f64>,
+    /// Load factor, g.
+    pub load_factor: Vec<f64>,
+}
+
+impl ReflyPath {
+    fn of(subject: &Subject<'_>, path: &Path) -> Self {
+        /// Steps between two points.
+        const EVERY: usize = (0.5 / FINE_S) as usize;
+        let last = end(path);
+        let places = || (0..=last).filter(|k| k % EVERY == 0 || *k == last);
+        let pick = |values: &[f64], scale: f64| places().map(|k| values[k] * scale).collect();
+        let start_s = subject.part.time_s(subject.part.start);
+        let placed = subject.part.trace.north_m.is_some() && subject.part.trace.east_m.is_some();
+        let ground = |values: &[f64]| if placed { pick(values, 1.0) } else { Vec::new() };
+        Self {
+            time_s: places().map(|k| start_s + k as f64 * FINE_S).collect(),
+            turn_deg: pick(&path.turn_rad, 1.0 / RAD_PER_DEG),
+            north_m: ground(&path.north_m),
+            east_m: ground(&path.east_m),
+            height_ft: pick(&path.height_m, 1.0 / M_PER_FT),
+            bank_deg: pick(&path.bank_rad, subject.flown.sign / RAD_PER_DEG),
+            path_deg: pick(&path.path_rad, 1.0 / RAD_PER_DEG),
+            cas_kt: pick(&path.calibrated_mps, 1.0 / MPS_PER_KT),
+            load_factor: pick(&path.load, 1.0),
+        }
+    }
 }
 
 impl Refly {
@@ -98,7 +147,8 @@ pub(crate) fn tell(subject: &Subject<'_>, mend: Mend, script: &Script) -> Refly 
     let passes = passes(subject, &path);
     let offered = !passes.iter().any(|line| line.starts_with("passes"));
     let sentence = sentence(subject, mend, &flown, &mended);
-    Refly { mend, sentence, figures, passes, offered }
+    let path = ReflyPath::of(subject, &path);
+    Refly { mend, sentence, figures, passes, offered, path }
 }
 
 /// Standard deviations over draws of the posterior and of the polar; about the most likely outcome.

@@ -242,6 +242,8 @@ fn prop_the_null_edit_gives_the_attempt_back() {
                     path.speed_mps[k] - flown.speed_mps[k],
                     path.height_m[k] - flown.height_m[k],
                     100.0 * (path.turn_rad[k] - flown.turn_rad[k]),
+                    path.north_m[k] - flown.north_m[k],
+                    path.east_m[k] - flown.east_m[k],
                 ];
                 assert!(off.iter().all(|off| off.abs() < 1e-6), "{} {k} {off:?}", attempt["id"]);
             }

@@ -168,8 +168,7 @@ impl Score {
     ///
     /// Wanted: 0.9 of those that the recording can show. Two of 21 are not named in any recording, and should be once the intention
     /// is known: "bank too steep" and "too shallow" against a target that it does not tell (54 for 45, 42 for 50 degrees). From
-    /// satellites alone the two uncoordinated ones cannot be seen, the chandelle near the stall not surely, nor the wing-over whose nose
-    /// is 8 degrees higher than in its other half.
+    /// satellites alone the two uncoordinated ones cannot be seen, the chandelle near the stall not surely.
     fn hold(&self, [bank, cas, start, end]: [f64; 4], faults_named: usize) {
         let (bank_now, cas_now) = (self.bank.rms(), self.cas.rms());
         assert!(bank_now < bank && cas_now < cas, "{bank_now} {cas_now}");
@@ -227,14 +226,14 @@ fn val_flown_from_satellites_at_1_hz() {
     let Some(score) = score("gps_1hz") else { return };
     assert_eq!((score.hits, score.misses, score.false_alarms, score.directions), (33, 0, 0, 33));
     // Of the end 1.2 s was reached before and is wanted.
-    score.hold([1.45, 1.6, 0.4, 1.2], 15);
+    score.hold([1.45, 1.6, 0.4, 1.2], 16);
 }
 
 #[test]
 fn val_flown_from_satellites_at_5_hz() {
     let Some(score) = score("gps_5hz") else { return };
     assert_eq!((score.hits, score.misses, score.false_alarms, score.directions), (33, 0, 0, 33));
-    score.hold([1.45, 1.5, 0.4, 0.9], 15);
+    score.hold([1.45, 1.5, 0.4, 0.9], 16);
 }
 
 #[test]
