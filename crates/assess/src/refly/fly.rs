@@ -354,7 +354,7 @@ fn step(flown: &Flown, script: &Script, polar: &Polar, now: &mut Now, done: &Don
     let slip = if over || script.height_held { 0.0 } else { slip };
     now.height += (now.speed * sin(now.path) + slip) * FINE_S;
     let (level, heading) = (now.speed * cos(now.path), flown.heading(now.turn));
-    let place = (here as usize).min(flown.len() - 1);
+    let place = ((here + CLOCK_ROUNDING) as usize).min(flown.len() - 1);
     let [drift_north, drift_east] = flown.drift_mps[place];
     now.north += (level * cos(heading) + drift_north) * FINE_S;
     now.east += (level * sin(heading) + drift_east) * FINE_S;
