@@ -11,6 +11,7 @@ mod demo_flight;
 mod fuzz;
 mod instructions;
 mod lap;
+mod library;
 mod optimum;
 mod peers;
 mod python;
@@ -42,6 +43,11 @@ const TASKS: &[Task] = &[
         name: "reference",
         about: "write the pages of maneuvers, standards and airplanes to docs/reference",
         run: reference::run,
+    },
+    Task {
+        name: "library",
+        about: "fit the airplanes from public figures and print what does not go together",
+        run: library::run,
     },
     Task {
         name: "demo-flight",

@@ -1,8 +1,10 @@
 //! An airplane from the figures of its flight manual.
 
+use flight::airplane::Airplane;
 use handbook::figures::Figures;
 use handbook::file::{self, Built};
 use handbook::fit::{self, Fitted};
+use handbook::library;
 use report::model::Document;
 
 use crate::answer::{self, Answer};
@@ -41,13 +43,32 @@ impl Answer for BuildAnswer {
     }
 }
 
-/// Makes an airplane from a file of figures.
+/// Makes an airplane from a file of figures, or from one that comes with the program by its key.
 ///
 /// # Errors
 /// No such file; its faults, each with its line and the likely slip.
 pub fn build(name: &str) -> Result<BuildAnswer, AppError> {
-    let figures = Figures::from_toml(&files::text(name)?, name)?;
+    match library::text(name.trim()) {
+        Some(text) => build_text(text, name),
+        None => build_text(&files::text(name)?, name),
+    }
+}
+
+/// Makes an airplane from the text of a file of figures; `name` is used in messages.
+///
+/// # Errors
+/// Its faults, each with its line and the likely slip.
+pub fn build_text(text: &str, name: &str) -> Result<BuildAnswer, AppError> {
+    let figures = Figures::from_toml(text, name)?;
     let fitted = fit::fit(&figures);
     let built = file::build(&figures, &fitted)?;
     Ok(BuildAnswer { figures, fitted, built })
+}
+
+/// An airplane that comes with the program as public figures, fitted now; `None` for a key that is not of the library.
+#[must_use]
+pub fn of_library(id: &str) -> Option<Airplane> {
+    let text = library::text(id)?;
+    let answer = build_text(text, id).expect("every listed file of figures builds an airplane");
+    Some(answer.built.airplane)
 }

@@ -3,6 +3,7 @@
 use base::typed_toml::{Fault, Faults};
 use flight::airplane::published::{self, RigidAirplane};
 use flight::airplane::{Airplane, bundled as airplanes};
+use handbook::library;
 use maneuver::standard::{Standard, bundled as standards};
 use maneuver::{Form, Maneuver, catalog};
 
@@ -117,8 +118,10 @@ pub fn known_airplane(typed: &str) -> Result<Airplane, AppError> {
     if published::ALL.iter().any(|(id, _)| *id == typed.trim()) {
         return Err(no_manual(typed.trim()));
     }
-    airplanes::load(typed.trim()).ok_or_else(|| {
-        let known: Vec<&str> = airplanes::ALL.iter().map(|(id, _)| *id).collect();
+    let of_library = || crate::airplane_build::of_library(typed.trim());
+    airplanes::load(typed.trim()).or_else(of_library).ok_or_else(|| {
+        let bundled = airplanes::ALL.iter().map(|(id, _)| *id);
+        let known: Vec<&str> = bundled.chain(library::ALL.iter().map(|(id, _)| *id)).collect();
         suggest::unknown("airplane", typed, &known)
     })
 }

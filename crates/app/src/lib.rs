@@ -9,6 +9,9 @@
 //! * [`brief`], [`debrief`], [`reconstruct`]: the main jobs.
 //! * [`flight`]: a debrief with what the page draws around it. [`units`]: the factors the page counts with.
 //! * [`airplane_build`]: an airplane from the figures of its manual.
+//! * [`airplane_fit`]: and from its own flights.
+//! * [`airplane_balance`]: weight and balance of the day.
+//! * [`questions`]: and from questions and answers.
 //! * [`patter`]: what is said while a maneuver is flown.
 //! * [`practice`]: a flight with a fault in it.
 //! * [`recording`]: what a recording holds. [`reading`]: how it is to be read, as people say it.
@@ -18,7 +21,9 @@
 //! * [`demo`]: the bundled flight.
 //! * [`suggest`]: the nearest known name.
 
+pub mod airplane_balance;
 pub mod airplane_build;
+pub mod airplane_fit;
 pub mod answer;
 pub mod brief;
 pub mod choose;
@@ -34,6 +39,7 @@ pub mod notes;
 mod parquet;
 pub mod patter;
 pub mod practice;
+pub mod questions;
 pub mod reading;
 pub mod reconstruct;
 pub mod recording;

@@ -38,6 +38,15 @@ pub fn mass(text: &str) -> Result<Mass, Refused> {
     )
 }
 
+/// What is put on a station of the airplane: `160kg`, `0kg`.
+///
+/// # Errors
+/// No number, no unit, an unknown unit, or outside nil to 5 t.
+pub fn load(text: &str) -> Result<Mass, Refused> {
+    let fits = |mass: &Mass| (0.0..=5000.0).contains(&mass.to_kg());
+    within(text, "160kg", fits, "0 kg to 5,000 kg")
+}
+
 /// A height above mean sea level: `4500ft`, `1370m`.
 ///
 /// # Errors

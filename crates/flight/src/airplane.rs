@@ -1,7 +1,9 @@
 //! The airplane as data. Read from TOML by [`Airplane::from_toml`], checked, every block with its source.
 
+pub mod balance;
 pub mod bundled;
 mod component_block;
+pub mod doubt;
 mod file;
 pub mod published;
 pub mod rigid;

@@ -7,6 +7,7 @@ mod tests;
 
 use base::kinds::{CalibratedAirspeed, IndicatedAirspeed, PressureAltitude, TrueAirspeed};
 use base::units::{Angle, AngularRate, Area, Length, LoadFactor, Mass, Power, Speed};
+use flight::airplane::balance::Balance;
 use flight::airplane::{PositionErrorRow, Rotation, WingPlace};
 
 /// A file of figures with comments, to be filled in.
@@ -46,8 +47,8 @@ pub struct Figures {
     pub fin: SurfaceSize,
     /// Masses.
     pub masses: Masses,
-    /// Seats, tanks, lockers.
-    pub stations: Vec<Station>,
+    /// Weight and balance, with seats, tanks, lockers.
+    pub balance: Option<Balance>,
     /// Engine.
     pub engine: EngineFigures,
     /// Propeller.
@@ -136,17 +137,6 @@ pub struct Masses {
     pub maximum: Mass,
     /// Center of gravity of a usual loading, mean chords behind the leading edge.
     pub center_of_gravity: Option<f64>,
-}
-
-/// A seat, tank or locker.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Station {
-    /// As the manual names it.
-    pub name: String,
-    /// Behind the datum.
-    pub arm: Length,
-    /// Most it may hold.
-    pub mass_max: Option<Mass>,
 }
 
 /// Engine.

@@ -1,6 +1,7 @@
 //! The airplane file: what was stated, what was fitted, what was built up from sizes, each block with its source, each fitted figure with
 //! how far it may be off.
 
+mod balance;
 mod rigid;
 mod write;
 
@@ -41,6 +42,7 @@ pub fn build(figures: &Figures, fitted: &Fitted) -> Result<Built, Faults> {
     maker.propeller(&mut out);
     maker.limits(&mut out);
     maker.stated(&mut out);
+    balance::write(&maker, &mut out);
     rigid::write(&maker, &mut out);
     let (text, notes) = out.close();
     let airplane = Airplane::from_toml(&text, &format!("{} (as built)", figures.id))?;

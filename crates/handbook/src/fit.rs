@@ -82,6 +82,8 @@ pub struct Fitted {
     pub residuals: Vec<Residual>,
     /// What could not be used, and why.
     pub notes: Vec<String>,
+    /// The unknowns when of the worst contradiction the other figure is believed; bands hold both readings.
+    pub other_reading: Option<Vec<f64>>,
     linear: Linear,
 }
 
@@ -128,8 +130,10 @@ pub fn fit_to(
     }
     let linear = search.linear(&logs, &weights);
     let values = exps(&logs);
-    let residuals = (0..evidence.len()).map(|i| search.residual(&linear, &values, i)).collect();
-    Fitted { frame, unknowns, values, evidence, residuals, notes, linear }
+    let residuals: Vec<Residual> =
+        (0..evidence.len()).map(|i| search.residual(&linear, &values, i)).collect();
+    let other_reading = search.other_reading(&logs, &weights, &residuals);
+    Fitted { frame, unknowns, values, evidence, residuals, notes, other_reading, linear }
 }
 
 /// Weight of a figure so many standard deviations off.
@@ -245,6 +249,23 @@ impl Search<'_> {
         Linear::new(&rows, offsets.collect(), weights.to_vec(), prior)
     }
 
+    /// The unknowns when the figure of the worst contradiction is believed and the one that it goes worst with is not.
+    fn other_reading(
+        &self,
+        logs: &[f64],
+        weights: &[f64],
+        residuals: &[Residual],
+    ) -> Option<Vec<f64>> {
+        let off = |i: &usize| residuals[*i].standardized.abs();
+        let worst = (0..residuals.len())
+            .filter(|i| self.evidence[*i].line > 0)
+            .max_by(|a, b| off(a).total_cmp(&off(b)))?;
+        let against = residuals[worst].against?;
+        let mut weights = weights.to_vec();
+        (weights[worst], weights[against]) = (1.0, 0.0);
+        Some(exps(&self.solve(logs, &weights)))
+    }
+
     fn residual(&self, linear: &Linear, values: &[f64], i: usize) -> Residual {
         let one = &self.evidence[i];
         let model = self.predict(values, [0.0; DOUBTS], &one.condition);
@@ -286,7 +307,10 @@ impl Fitted {
         let (by_logs, by_doubts) = self.search().slopes(&self.logs(), condition);
         let own = condition.own_doubt() * value;
         let variance = self.linear.without(&[]).variance(&by_logs, &by_doubts);
-        let sigma = (variance + own * own).sqrt();
+        let apart = self.other_reading.as_ref().map_or(0.0, |values| {
+            finite(Model { values, ..self.model() }.predict(condition) - value)
+        });
+        let sigma = (variance + own * own + apart * apart).sqrt();
         (value.is_finite() && sigma.is_finite()).then_some(Band { value, sigma })
     }
     /// One standard deviation of the logarithm of an unknown: its share of the value.

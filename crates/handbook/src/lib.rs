@@ -3,6 +3,7 @@
 //! * [`figures`]: what a manual says, as typed; slips named with their likely cause.
 //! * [`model`], [`unknowns`], [`evidence`]: the airplane of a fit, what its class says, what the manual says of it.
 //! * [`fit`](mod@fit): unknowns with their doubt, contradictions, bands, what one more figure would help.
+//! * [`flown`]: the airplane from its flights besides.
 //! * [`outlook`]: what the airplane will do, in bands.
 //! * [`buildup`]: six-degree figures from sizes.
 //! * [`file`](mod@file): the airplane file that comes of it.
@@ -14,6 +15,8 @@ pub mod evidence;
 pub mod figures;
 pub mod file;
 pub mod fit;
+pub mod flown;
+pub mod library;
 pub mod model;
 pub mod outlook;
 mod standard;

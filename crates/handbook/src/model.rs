@@ -190,6 +190,50 @@ pub enum Condition {
         /// Mass.
         mass_kg: f64,
     },
+    /// What was flown over a stretch: mean specific excess power, m/s.
+    Flown(Box<Stretch>),
+    /// Lift coefficient at which the wing was seen to let go, idle, flaps up.
+    LiftReached,
+}
+
+/// What pulls during a stretch that was flown.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Pull {
+    /// Throttle open.
+    Full,
+    /// Throttle closed.
+    Idle,
+    /// Blades of one angle whose speed of rotation is recorded: thrust over density, speed of rotation and diameter squared is
+    /// `a (1 - (J / J0)^p)`, `J` the advance ratio. Place of `a` among the unknowns; `J0` and `p` follow it.
+    Rotation(usize),
+}
+
+/// One moment of a stretch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Moment {
+    /// True airspeed, m/s.
+    pub true_mps: f64,
+    /// Density, kg/m3.
+    pub density_kgpm3: f64,
+    /// Lift over weight.
+    pub load: f64,
+    /// Revolutions a second, where recorded.
+    pub rotation_rps: Option<f64>,
+}
+
+/// A stretch of a flight, for its energy: even steps of time.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stretch {
+    /// Moments at even times, three or more.
+    pub moments: Vec<Moment>,
+    /// What pulls.
+    pub pull: Pull,
+    /// Mass told for the flight, kg.
+    pub mass_kg: f64,
+    /// Part of the excess power that went into speed, m/s.
+    pub kinetic_mps: f64,
+    /// Places among the unknowns of the flight's mass over the one told, and of true airspeed over the one found.
+    pub places: (usize, usize),
 }
 
 impl Condition {
@@ -212,7 +256,9 @@ impl Condition {
             | Self::Climb { .. }
             | Self::ClimbAtPower { .. }
             | Self::Fuel { .. }
-            | Self::FuelAtSpeed { .. } => 0.0,
+            | Self::FuelAtSpeed { .. }
+            | Self::Flown(_)
+            | Self::LiftReached => 0.0,
         }
     }
 }
@@ -311,7 +357,76 @@ impl Model<'_> {
                 let load = self.best(&place, |speed| self.load_held(&place, speed)).1;
                 acos((1.0 / load).clamp(0.0, 1.0))
             }
+            Condition::Flown(ref stretch) => self.flown(stretch),
+            Condition::LiftReached => self.values[place::LIFT_MAX],
         }
+    }
+
+    /// Mean specific excess power over a stretch, m/s, less what a wrong airspeed puts into its speed.
+    fn flown(&self, stretch: &Stretch) -> f64 {
+        let mass_kg = stretch.mass_kg * self.values[stretch.places.0];
+        let faster = self.values[stretch.places.1];
+        let one = |moment: &Moment| {
+            let place = Place {
+                density_kgpm3: moment.density_kgpm3,
+                weight_n: mass_kg * STANDARD_GRAVITY_MPS2,
+                height_m: 0.0,
+            };
+            let speed = moment.true_mps * faster;
+            self.pull_less_drag_n(&place, speed, moment, stretch.pull) * speed / place.weight_n
+        };
+        // Trapezoid over even steps.
+        let (n, moments) = (stretch.moments.len(), &stretch.moments);
+        let ends = 0.5 * (one(&moments[0]) + one(&moments[n - 1]));
+        let middle: f64 = moments[1..n - 1].iter().map(one).sum();
+        (ends + middle) / (n - 1) as f64 - (faster * faster - 1.0) * stretch.kinetic_mps
+    }
+
+    fn pull_less_drag_n(&self, place: &Place, speed: f64, moment: &Moment, pull: Pull) -> f64 {
+        match pull {
+            Pull::Full => {
+                self.thrust_n(place, speed, self.full_power_w(place, speed))
+                    - self.drag_n(place, speed, moment.load, 0.0)
+            }
+            Pull::Idle => -self.drag_n(place, speed, moment.load, self.values[place::IDLE_DRAG]),
+            Pull::Rotation(first) => {
+                let (a, j_none, power) =
+                    (self.values[first], self.values[first + 1], self.values[first + 2]);
+                let tip = moment.rotation_rps.unwrap_or(f64::NAN) * self.frame.diameter_m;
+                let share = 1.0 - pow(speed / tip / j_none, power);
+                let diameter = self.frame.diameter_m;
+                place.density_kgpm3 * tip * tip * diameter * diameter * a * share
+                    - self.drag_n(place, speed, moment.load, 0.0)
+            }
+        }
+    }
+
+    /// Thrust asked for by an excess power, m/s, at one moment, over the thrust at full throttle.
+    #[must_use]
+    pub fn thrust_share(&self, moment: &Moment, mass_kg: f64, excess_mps: f64) -> f64 {
+        let weight_n = mass_kg * STANDARD_GRAVITY_MPS2;
+        let place = Place { density_kgpm3: moment.density_kgpm3, weight_n, height_m: 0.0 };
+        let speed = moment.true_mps;
+        let asked = excess_mps * weight_n / speed + self.drag_n(&place, speed, moment.load, 0.0);
+        asked / self.thrust_n(&place, speed, self.full_power_w(&place, speed))
+    }
+
+    /// Lift coefficient at one moment over the greatest, flaps up.
+    #[must_use]
+    pub fn lift_share(&self, moment: &Moment, mass_kg: f64) -> f64 {
+        let pressure = 0.5 * moment.density_kgpm3 * moment.true_mps * moment.true_mps;
+        let lift_n = moment.load * mass_kg * STANDARD_GRAVITY_MPS2;
+        lift_n / (pressure * self.frame.area_m2 * self.values[place::LIFT_MAX])
+    }
+
+    /// What the idling propeller brakes with at one moment, over the thrust at full throttle, below nil.
+    #[must_use]
+    pub fn idle_share(&self, moment: &Moment) -> f64 {
+        let place = Place { density_kgpm3: moment.density_kgpm3, weight_n: 1.0, height_m: 0.0 };
+        let speed = moment.true_mps;
+        let pressure = 0.5 * moment.density_kgpm3 * speed * speed;
+        let full_n = self.thrust_n(&place, speed, self.full_power_w(&place, speed));
+        -pressure * self.values[place::IDLE_DRAG] / full_n
     }
 
     /// Thrust, N, of a shaft power, W, at a height, m, and a true airspeed, m/s.

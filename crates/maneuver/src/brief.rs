@@ -1,5 +1,6 @@
 //! A maneuver for an airplane and a day: both sides, limits with margins, verdict, safety.
 
+mod bands;
 mod best;
 mod clearing;
 mod cockpit;
@@ -13,6 +14,7 @@ mod place;
 mod recovery;
 mod safety;
 
+pub use bands::Banded;
 pub use clearing::Clearing;
 pub use fit::{EntryWindow, Fit, NOTCH_SHARE, Sensitivity};
 pub use gates::Gate;

@@ -20,6 +20,10 @@ pub fn document(figures: &Figures, fitted: &Fitted, built: &Built) -> Document {
     if !contradictions.is_empty() {
         blocks.push(Block::Heading(2, "Figures that do not go with the others".into()));
         blocks.push(Block::List(contradictions));
+        if fitted.other_reading.is_some() {
+            let words = "Until that is settled, the bands below hold both readings of it.";
+            blocks.push(Block::Paragraph(words.into()));
+        }
     }
     blocks.push(Block::Heading(2, "Figures of the manual beside the airplane".into()));
     blocks.push(Block::Table(residuals(fitted)));
@@ -46,12 +50,13 @@ fn verdict(fitted: &Fitted) -> Block {
     }
 }
 
-fn in_unit(unit: Unit, value_si: f64) -> String {
+pub(crate) fn in_unit(unit: Unit, value_si: f64) -> String {
     fixed(value_si / unit.scale, unit.decimals)
 }
 
-fn residuals(fitted: &Fitted) -> Table {
-    let rows = fitted.evidence.iter().zip(&fitted.residuals).map(|(one, residual)| {
+pub(crate) fn residuals(fitted: &Fitted) -> Table {
+    let of_manual = fitted.evidence.iter().zip(&fitted.residuals).filter(|(one, _)| one.line > 0);
+    let rows = of_manual.map(|(one, residual)| {
         let aside = if residual.set_aside { " (left out)" } else { "" };
         let cells = [
             one.line.to_string(),
@@ -119,7 +124,7 @@ fn helpful(figures: &Figures, fitted: &Fitted) -> Vec<String> {
     fitted.helpful(figures).iter().take(3).map(line).collect()
 }
 
-fn unknowns(fitted: &Fitted) -> Table {
+pub(crate) fn unknowns(fitted: &Fitted) -> Table {
     let rows =
         fitted.unknowns.iter().zip(&fitted.values).enumerate().map(|(i, (unknown, value))| {
             let cells = [

@@ -2,10 +2,11 @@
 //! out.
 
 use crate::model::{Block, Cell, ColumnHead, Table};
-use crate::numbers::{fixed, signed};
+use crate::numbers::{SIGMAS_95, fixed, signed};
 use base::factors::{M_PER_FT, M_PER_NM, MPS_PER_KT, RAD_PER_DEG};
 use maneuver::brief::{
-    Brief, Fit, GLARE_DEG, HOLDABLE_DEG, NOTCH_SHARE, Recovery, Sensitivity, SunSeen, Verdict,
+    Banded, Brief, Fit, GLARE_DEG, HOLDABLE_DEG, NOTCH_SHARE, Recovery, Sensitivity, SunSeen,
+    Verdict,
 };
 use maneuver::definition::Progress;
 use maneuver::series::Series;
@@ -15,6 +16,7 @@ pub(crate) fn sections(blocks: &mut Vec<Block>, brief: &Brief) {
     if let Some(fit) = &brief.fit {
         window(blocks, fit);
         sensitivities(blocks, fit);
+        bands(blocks, fit);
     }
     if let Some(series) = &brief.series {
         room(blocks, brief, series);
@@ -71,6 +73,40 @@ fn sensitivities(blocks: &mut Vec<Block>, fit: &Fit) {
             ColumnHead::number("height gained", "ft"),
         ],
         rows: fit.sensitivities.iter().map(row).collect(),
+    }));
+}
+
+/// What the doubt of the airplane's figures does to the flight.
+fn bands(blocks: &mut Vec<Block>, fit: &Fit) {
+    if fit.bands.is_empty() {
+        return;
+    }
+    blocks.push(Block::Heading(2, "As far as the airplane is known".into()));
+    let row = |band: &Banded| -> Vec<Cell> {
+        let decimals =
+            usize::from(["kt", "s"].contains(&band.unit)) + 2 * usize::from(band.unit == "g");
+        let end = |sign: f64| match band.sigma.is_finite() {
+            true => fixed(band.value + sign * SIGMAS_95 * band.sigma, decimals),
+            false => "–".to_string(),
+        };
+        vec![
+            format!("{} ({})", band.words, band.unit).into(),
+            fixed(band.value, decimals).into(),
+            end(-1.0).into(),
+            end(1.0).into(),
+        ]
+    };
+    blocks.push(Block::Table(Table {
+        caption: "Bands of 95 % from the doubt of the fitted figures of this airplane, linear; worst over the sides. – where within one \
+                  standard deviation of its figures it cannot fly it"
+            .into(),
+        columns: vec![
+            ColumnHead::words("what"),
+            ColumnHead::number("computed", ""),
+            ColumnHead::number("from", ""),
+            ColumnHead::number("to", ""),
+        ],
+        rows: fit.bands.iter().map(row).collect(),
     }));
 }
 

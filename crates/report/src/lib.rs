@@ -5,11 +5,14 @@
 //! * [`scene`]: a picture as primitives with roles, never colors.
 //! * [`trace`]: a flight, computed or reconstructed, ready to be drawn.
 //! * [`pictures`]: the pictures, one file each.
-//! * [`airplane_build`], [`brief`], [`patter`], [`debrief`], [`practice`], [`recorded`], [`lists`], [`validation`]: the documents.
+//! * [`airplane_build`], [`airplane_fit`], [`airplane_balance`], [`brief`], [`patter`], [`debrief`], [`practice`], [`recorded`],
+//!   [`lists`], [`validation`]: the documents.
 //! * [`render`]: documents to bytes, one file per format and the list of them.
 //! * [`numbers`]: how numbers are written.
 
+pub mod airplane_balance;
 pub mod airplane_build;
+pub mod airplane_fit;
 pub mod brief;
 pub mod debrief;
 mod fit;

@@ -109,17 +109,6 @@ impl AirplaneBuild {
     /// From the engine's values.
     #[must_use]
     pub fn new(figures: &Figures, fitted: &Fitted, built: &Built) -> Self {
-        let prediction = |one: outlook::Prediction| {
-            let (low, high) = one.band.ends();
-            let value = |si: f64| rounded(si / one.unit.scale, 3);
-            PredictionOut {
-                words: one.words.into(),
-                unit: one.unit.symbol.into(),
-                value: value(one.band.value),
-                low: value(low),
-                high: value(high),
-            }
-        };
         let helpful = |one: handbook::fit::Helpful| HelpfulOut {
             words: one.words.into(),
             share: rounded(one.share, 3),
@@ -144,7 +133,20 @@ impl AirplaneBuild {
     }
 }
 
-fn figure(fitted: &Fitted, i: usize) -> FigureOut {
+/// A prediction as it is written.
+pub(crate) fn prediction(one: outlook::Prediction) -> PredictionOut {
+    let (low, high) = one.band.ends();
+    let value = |si: f64| rounded(si / one.unit.scale, 3);
+    PredictionOut {
+        words: one.words.into(),
+        unit: one.unit.symbol.into(),
+        value: value(one.band.value),
+        low: value(low),
+        high: value(high),
+    }
+}
+
+pub(crate) fn figure(fitted: &Fitted, i: usize) -> FigureOut {
     let (one, residual) = (&fitted.evidence[i], &fitted.residuals[i]);
     let value = |si: f64| rounded(si / one.unit.scale, 3);
     FigureOut {
@@ -161,7 +163,7 @@ fn figure(fitted: &Fitted, i: usize) -> FigureOut {
     }
 }
 
-fn unknown(fitted: &Fitted, i: usize) -> UnknownOut {
+pub(crate) fn unknown(fitted: &Fitted, i: usize) -> UnknownOut {
     let unknown = &fitted.unknowns[i];
     UnknownOut {
         key: unknown.key.clone(),

@@ -154,6 +154,23 @@ pub struct Fit {
     pub entry_window: Option<EntryWindow>,
     /// As asked, and with one thing a little worse.
     pub sensitivities: Vec<Sensitivity>,
+    /// What the brief hangs on, with the doubt of the airplane's figures; empty when its file carries none.
+    pub bands: Vec<Banded>,
+}
+
+/// A number of the flight, worst over the sides, with the doubt of the airplane's figures.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Banded {
+    /// Stable key.
+    pub key: &'static str,
+    /// In words.
+    pub words: &'static str,
+    /// Unit of the values.
+    pub unit: &'static str,
+    /// As computed.
+    pub value: f64,
+    /// One standard deviation; null when within one standard deviation of its figures the airplane cannot fly it.
+    pub sigma: Option<f64>,
 }
 
 /// Entry speeds, indicated.
@@ -291,9 +308,17 @@ impl From<&engine::Fit> for Fit {
             stall_margin_kt: s.margin_kt.map(|kt| rounded(kt, 2)),
             height_gain_ft: s.gain_ft.map(|ft| rounded(ft, 1)),
         };
+        let banded = |b: &engine::Banded| Banded {
+            key: b.key,
+            words: b.words,
+            unit: b.unit,
+            value: rounded(b.value, 2),
+            sigma: b.sigma.is_finite().then(|| rounded(b.sigma, 2)),
+        };
         Self {
             entry_window: fit.window.as_ref().map(window),
             sensitivities: fit.sensitivities.iter().map(one).collect(),
+            bands: fit.bands.iter().map(banded).collect(),
         }
     }
 }

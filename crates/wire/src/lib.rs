@@ -15,11 +15,15 @@
 //! * [`maneuver_list`], [`airplane_list`], [`standard_list`]: the catalogue, airplanes, standards.
 //! * [`airplane_build`]: `skychalk.airplane-build/1`, an airplane made of the figures of a manual.
 //! * [`airplane_sheet`]: `skychalk.airplane-sheet/1`, one airplane and what follows from its figures.
+//! * [`airplane_fit`]: `skychalk.airplane-fit/1`, and of its own flights.
+//! * [`airplane_balance`]: `skychalk.airplane-balance/1`, weight and balance of the day.
 //! * [`validation`]: `skychalk.validate/1`, the engine held against published figures.
 //! * [`error`]: `skychalk.error/1`, what went wrong and what to do.
 //! * [`schema`]: the JSON Schemas and the list of them.
 
+pub mod airplane_balance;
 pub mod airplane_build;
+pub mod airplane_fit;
 pub mod airplane_list;
 pub mod airplane_sheet;
 pub mod brief;

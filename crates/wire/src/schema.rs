@@ -37,6 +37,15 @@ pub const ALL: &[Entry] = &[
             crate::airplane_build::SCHEMA,
         )
     }),
+    ("airplane-balance.schema.json", || {
+        make::<crate::airplane_balance::AirplaneBalance>(
+            "airplane-balance",
+            crate::airplane_balance::SCHEMA,
+        )
+    }),
+    ("airplane-fit.schema.json", || {
+        make::<crate::airplane_fit::AirplaneFit>("airplane-fit", crate::airplane_fit::SCHEMA)
+    }),
     ("standard.schema.json", || {
         make::<crate::standard_list::StandardList>("standard", crate::standard_list::SCHEMA)
     }),

@@ -4,6 +4,9 @@
 use base::kinds::{EquivalentAirspeed, IndicatedAirspeed};
 use base::units::{Angle, Area, LoadFactor};
 
+use super::balance::Balance;
+use super::doubt::Doubt;
+
 /// The optional blocks of an airplane file.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Stated {
@@ -15,6 +18,10 @@ pub struct Stated {
     pub glide: Option<Glide>,
     /// Design speeds of the structure.
     pub design_speeds: Option<DesignSpeeds>,
+    /// Weight and balance.
+    pub balance: Option<Balance>,
+    /// How far the figures may be off together, when they were fitted.
+    pub doubt: Option<Doubt>,
 }
 
 impl Stated {

@@ -9,7 +9,7 @@ use flight::airplane::{PositionErrorRow, Rotation, WingPlace};
 use super::{
     BodySize, CategoryFigure, ClimbFigure, CruiseFigure, CruisePower, CruiseSpeed, EngineFigures,
     Figures, Gear, GlideFigure, Layout, ManualAirspeed, Masses, PowerSetting, PropellerFigures,
-    SpeedFigures, StallFigure, Stated, Station, SurfaceSize, WingSize, slips,
+    SpeedFigures, StallFigure, Stated, SurfaceSize, WingSize, slips,
 };
 
 impl Figures {
@@ -37,7 +37,7 @@ fn build(root: &Section<'_>) -> Option<Figures> {
         |key| root.optional_section(key).map_or_else(SurfaceSize::default, |block| surface(&block));
     let (tail, fin) = (surface("tail"), surface("fin"));
     let masses = root.section("mass").and_then(|block| masses(&block));
-    let stations = rows(root, "station", station);
+    let balance = flight::airplane::balance::read(root);
     let engine = root.section("engine").and_then(|block| engine(&block));
     let propeller = root.section("propeller").and_then(|block| propeller(&block));
     let speeds =
@@ -58,7 +58,7 @@ fn build(root: &Section<'_>) -> Option<Figures> {
         tail,
         fin,
         masses: masses?,
-        stations,
+        balance,
         engine: engine?,
         propeller: propeller?,
         speeds,
@@ -202,12 +202,6 @@ fn masses(block: &Section<'_>) -> Option<Masses> {
     let center_of_gravity = block.optional_number("center_of_gravity", 0.05..=0.5);
     block.refuse_unknown();
     Some(Masses { empty, typical, maximum: maximum?, center_of_gravity })
-}
-
-fn station(block: &Section<'_>) -> Option<Station> {
-    let (name, arm) = (block.text("name"), block.quantity::<Length>("arm"));
-    let mass_max = maybe(block, "mass_max", (0.5, range::MASS.1));
-    Some(Station { name: name?, arm: arm?, mass_max })
 }
 
 fn engine(block: &Section<'_>) -> Option<EngineFigures> {

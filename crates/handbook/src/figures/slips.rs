@@ -40,6 +40,46 @@ pub(super) fn check(root: &Section<'_>, figures: &Figures) {
     stalls(root, figures);
     climbs(root, figures);
     cruises(root, figures);
+    balance(root, figures);
+}
+
+/// Centers of gravity lie under the wing.
+fn balance(root: &Section<'_>, figures: &Figures) {
+    /// Mean chords behind the leading edge within which limits lie.
+    const CHORDS: (f64, f64) = (-0.05, 0.6);
+    let (Some(balance), Some(block)) = (&figures.balance, root.optional_section("balance")) else {
+        return;
+    };
+    let usual_m = figures.wing.area.to_m2() / figures.wing.span.to_m();
+    let chord_m = balance.chord.to_m();
+    if outside((0.6, 1.7), chord_m / usual_m) {
+        let what =
+            format!("a mean chord of {chord_m:.2} m, where area over span is {usual_m:.2} m");
+        block.fault("chord", what, "feet or inches entered as meters?");
+        return;
+    }
+    for row in &balance.envelope {
+        for (key, arm) in [("forward_m", row.forward), ("aft_m", row.aft)] {
+            let chords = balance.chords(arm);
+            if outside(CHORDS, chords) {
+                let what = format!(
+                    "the limit of {:.2} m at {:.0} kg lies {chords:.2} mean chords behind the leading edge",
+                    arm.to_m(),
+                    row.mass.to_kg()
+                );
+                let key = if block.has(key) { key } else { "mass_lb" };
+                block.fault(
+                    key,
+                    what,
+                    "inches entered as meters? another datum than leading_edge?",
+                );
+                return;
+            }
+        }
+    }
+    if figures.masses.empty.is_none() {
+        block.fault("empty_arm", "weight and balance need the empty mass", "give mass.empty");
+    }
 }
 
 fn outside((least, most): (f64, f64), value: f64) -> bool {

@@ -72,6 +72,19 @@ impl Writer {
         let list: Vec<String> = values.iter().map(|value| format!("{value:.1}")).collect();
         self.line(&format!("{key} = [{}]", list.join(", ")), "");
     }
+    /// Numbers with so many decimals.
+    pub(super) fn finely(&mut self, key: &str, values: &[f64], decimals: usize) {
+        let list: Vec<String> = values.iter().map(|value| format!("{value:.decimals$}")).collect();
+        self.line(&format!("{key} = [{}]", list.join(", ")), "");
+    }
+    /// A row of a table whose source stands elsewhere.
+    pub(super) fn rows_alone(&mut self, name: &str) {
+        self.blank();
+        self.line(&format!("[[{name}]]"), "");
+    }
+    pub(super) fn flag(&mut self, key: &str) {
+        self.line(&format!("{key} = true"), "");
+    }
     pub(super) fn list(&mut self, key: &str, texts: &[String]) {
         let list: Vec<String> = texts.iter().map(|text| quoted(text)).collect();
         self.line(&format!("{key} = [{}]", list.join(", ")), "");

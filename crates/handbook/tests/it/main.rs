@@ -8,6 +8,8 @@
 
 mod built;
 mod calibration;
+mod flights;
 mod flown;
+mod library;
 mod lightplane;
 mod told;

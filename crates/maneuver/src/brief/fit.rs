@@ -7,6 +7,7 @@ use base::units::{Length, Mass, Power, Temperature};
 use flight::airplane::{Airplane, Thrust};
 
 use super::Verdict;
+use super::bands::{self, Banded};
 use super::judge::{Case, Judged, judge};
 use crate::definition::Direction;
 use crate::reference::Extremes;
@@ -18,6 +19,8 @@ pub struct Fit {
     pub window: Option<EntryWindow>,
     /// As asked, and a little worse, each in one thing.
     pub sensitivities: Vec<Sensitivity>,
+    /// What the brief hangs on, with the doubt of the airplane; empty when it carries none.
+    pub bands: Vec<Banded>,
 }
 
 /// The window of entry speeds, knots indicated, and what closes it.
@@ -63,7 +66,8 @@ const HALVINGS: usize = 6;
 /// the brief has them.
 pub(super) fn of(case: &Case<'_>, directions: &[Direction], asked: (&Judged, bool)) -> Fit {
     let sensitivities = sensitivities(case, directions, asked);
-    Fit { window: window(case, directions, asked.0), sensitivities }
+    let bands = bands::of(case, directions, asked.0);
+    Fit { window: window(case, directions, asked.0), sensitivities, bands }
 }
 
 fn window(case: &Case<'_>, directions: &[Direction], asked: &Judged) -> Option<EntryWindow> {

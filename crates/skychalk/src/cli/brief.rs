@@ -1,5 +1,6 @@
 //! `skychalk brief`.
 
+use app::airplane_balance::{self, BalanceAnswer};
 use app::answer::with_pictures;
 use app::brief::{Asked, brief};
 use app::{AppError, Outcome, choose};
@@ -26,6 +27,9 @@ pub(super) struct Flown {
     /// Mass of the day, such as 1010kg or 2200lb; else two up with half fuel
     #[arg(long, allow_hyphen_values = true)]
     weight: Option<String>,
+    /// Weight from what is put on the stations of the airplane, such as "seats=165kg" or fuel=80l; may be repeated, instead of --weight
+    #[arg(long, value_name = "STATION=MASS", conflicts_with = "weight")]
+    load: Vec<String>,
     /// Entry height above mean sea level, such as 4500ft; else one with room over the floor
     #[arg(long, allow_hyphen_values = true)]
     height: Option<String>,
@@ -67,15 +71,26 @@ pub(super) struct Flown {
 }
 
 impl Flown {
+    /// The airplane as loaded; `None` where no loads are told.
+    fn loaded(&self) -> Result<Option<BalanceAnswer>, AppError> {
+        if self.load.is_empty() {
+            return Ok(None);
+        }
+        let airplane = self.airplane.as_deref().ok_or_else(choose::no_airplane)?;
+        airplane_balance::balance(choose::airplane(airplane)?, &self.load).map(Some)
+    }
+
     /// The request, airplane file opened.
     pub(super) fn asked(&self) -> Result<Asked, AppError> {
         let (maneuver, direction) = (Some(self.maneuver.clone()), Some(self.direction.clone()));
         let seat = Some(self.seat.clone());
+        let loaded = self.loaded()?.map(|loaded| format!("{:.1}kg", loaded.mass().to_kg()));
+        let weight = self.weight.clone().or(loaded);
         let given = [
             ("maneuver", &maneuver),
             ("form", &self.form),
             ("direction", &direction),
-            ("weight", &self.weight),
+            ("weight", &weight),
             ("height", &self.height),
             ("speed", &self.speed),
             ("seat", &seat),
@@ -124,6 +139,12 @@ pub(super) struct Brief {
 
 impl Brief {
     pub(super) fn run(&self) -> Result<Outcome, AppError> {
+        // An airplane out of its limits is not briefed: it is told why.
+        if let Some(loaded) = self.flown.loaded()?
+            && !loaded.passed().is_empty()
+        {
+            return terminal::deliver(&loaded, &self.format, self.output.output.as_deref());
+        }
         let asked = Asked { fit: self.fit == "yes", ..self.flown.asked()? };
         let answer = brief(&asked);
         terminal::deliver(&answer, &self.format, self.output.output.as_deref())

@@ -45,6 +45,12 @@ pub(super) fn say(line: &str) {
     let _ = writeln!(std::io::stderr(), "{clean}");
 }
 
+/// A question, the answer on the same line.
+pub(super) fn ask(prompt: &str) {
+    let mut err = std::io::stderr();
+    let _ = write!(err, "{prompt}").and_then(|()| err.flush());
+}
+
 /// What is wrong, and what to do about it.
 pub(super) fn complain(error: &AppError) {
     for line in error.to_string().lines() {

@@ -1,11 +1,12 @@
-//! Reads the optional blocks of an airplane file: `[[flap]]`, `[power_on_stall]`, `[glide]`, `[design_speeds]`.
+//! Reads the optional blocks of an airplane file: `[[flap]]`, `[power_on_stall]`, `[glide]`, `[design_speeds]`, `[balance]` with
+//! `[[station]]`, `[doubt]`.
 
 use base::kinds::{EquivalentAirspeed, IndicatedAirspeed};
 use base::typed_toml::Section;
 use base::units::{Angle, Area, LoadFactor};
 
 use crate::airplane::stated::{DesignSpeeds, FLAPS_DOWN_LIMIT, Flap, Glide, PowerOnStall, Stated};
-use crate::airplane::{Airplane, BlockSource, Thrust};
+use crate::airplane::{Airplane, BlockSource, Thrust, balance, doubt};
 
 /// A stated glide ratio may be better than the polar's best by this share (rounding of a handbook, our judgement).
 const RATIO_SLACK: f64 = 0.10;
@@ -30,7 +31,10 @@ pub(super) fn read(root: &Section<'_>, sources: &mut Vec<BlockSource>) -> Stated
     let power_on_stall = block("power_on_stall").and_then(|section| power_on_stall(&section));
     let glide = block("glide").and_then(|section| glide(&section));
     let design_speeds = block("design_speeds").and_then(|section| design_speeds(&section));
-    Stated { flaps, power_on_stall, glide, design_speeds }
+    let doubt = block("doubt").and_then(|section| doubt::read(&section));
+    let _ = block("balance");
+    let balance = balance::read(root);
+    Stated { flaps, power_on_stall, glide, design_speeds, balance, doubt }
 }
 
 fn flap(section: &Section<'_>) -> Option<Flap> {
