@@ -1,9 +1,13 @@
 //! An airplane from the figures of its manual and from its own flights.
 
+use base::numerics::interpolation::linear;
+use flight::airplane::PositionErrorRow;
 use handbook::figures::Figures;
 use handbook::file::{self, Built};
 use handbook::flown::indicator::{self, Pair, Row};
+use handbook::flown::track::{AIRSPEEDS, wind_sigma};
 use handbook::flown::{Doubtful, Flight, Track, Updated, guard, update};
+use handbook::library;
 use motion::{Known, Motion};
 use recording::{QuantityKind, Recording};
 use report::model::Document;
@@ -58,7 +62,10 @@ pub fn fit(
     told: &Told,
     masses_kg: &[f64],
 ) -> Result<FitAnswer, AppError> {
-    let text = files::text(name)?;
+    let text = match library::text(name.trim()) {
+        Some(text) => text.to_string(),
+        None => files::text(name)?,
+    };
     if !text.lines().any(|line| line.trim() == "[layout]") {
         return Err(AppError::request(
             format!("{name} is no file of figures of a flight manual"),
@@ -70,7 +77,7 @@ pub fn fit(
     let (mut seen, mut pairs, mut doubts) = (Vec::new(), Vec::new(), Vec::new());
     let mut wind_sigma_mps: f64 = 0.0;
     for (brought, mass_kg) in flights.into_iter().zip(masses) {
-        let one = Seen::of(brought, told)?;
+        let one = Seen::of(brought, told, &figures)?;
         doubts.extend(one.doubtful);
         wind_sigma_mps = wind_sigma_mps.max(one.wind_sigma_mps);
         pairs.extend(one.pairs);
@@ -112,7 +119,7 @@ struct Seen {
 }
 
 impl Seen {
-    fn of(brought: Brought, told: &Told) -> Result<Self, AppError> {
+    fn of(brought: Brought, told: &Told, figures: &Figures) -> Result<Self, AppError> {
         let name = brought.name.clone();
         let recording = recording_of(vec![brought])?;
         let known =
@@ -121,6 +128,16 @@ impl Seen {
             let named = |error| AppError::Motion { name: name.clone(), error };
             motion::reconstruct(recording, known).map_err(named)
         };
+        // What the fixes and the turns say of airspeed when no airspeed is shown to them.
+        let blind = without_airspeed(&recording).and_then(|blind| found(&blind, &known).ok());
+        let wind_sigma_mps = blind.as_ref().map_or(0.0, wind_sigma);
+        let pairs = blind.map_or_else(Vec::new, |motion| pairs(&recording, &motion));
+        let seen = indicator::rows(&pairs, wind_sigma_mps);
+        let table = match figures.position_error.as_slice() {
+            [] if indicator::is_off(&seen) => indicator::table(&seen),
+            stated => stated.to_vec(),
+        };
+        let recording = calibrated(recording, &table);
         let motion = found(&recording, &known)?;
         let track = Track::of(&recording, &motion).map_err(|missing| AppError::File {
             name: name.clone(),
@@ -129,23 +146,29 @@ impl Seen {
         })?;
         let untold = Known { wind: None, ..known };
         let doubtful = match told.wind {
-            Some(wind) => {
-                let free = found(&recording, &untold)?;
-                guard::wind(&name, wind.velocity(), &free)
-            }
+            Some(wind) => guard::wind(&name, wind.velocity(), &found(&recording, &untold)?),
             None => None,
         };
-        // What the fixes and the turns say of airspeed when no airspeed is shown to them.
-        let blind = without_airspeed(&recording);
-        let pairs = match blind.as_ref().map(|blind| found(blind, &known)) {
-            Some(Ok(motion)) => {
-                Some((handbook::flown::track::wind_sigma(&motion), pairs(&recording, &motion)))
-            }
-            _ => None,
-        };
-        let (wind_sigma_mps, pairs) = pairs.unwrap_or((0.0, Vec::new()));
         Ok(Self { name, track, pairs, wind_sigma_mps, doubtful })
     }
+}
+
+/// The recording with its indicated airspeed corrected by a table; as it is without one.
+fn calibrated(mut recording: Recording, table: &[PositionErrorRow]) -> Recording {
+    if table.len() < 2 {
+        return recording;
+    }
+    let (from, to): (Vec<f64>, Vec<f64>) =
+        table.iter().map(|row| (row.indicated.to_mps(), row.calibrated.to_mps())).unzip();
+    for series in &mut recording.series {
+        if series.quantity == QuantityKind::IndicatedAirspeedMps {
+            series.quantity = QuantityKind::CalibratedAirspeedMps;
+            for value in &mut series.values {
+                *value = linear(&from, &to, *value);
+            }
+        }
+    }
+    recording
 }
 
 /// The recording less its airspeeds; `None` when it shows no indicated one or has no fixes to do without.
@@ -155,7 +178,7 @@ fn without_airspeed(recording: &Recording) -> Option<Recording> {
         return None;
     }
     let mut blind = recording.clone();
-    blind.series.retain(|series| !handbook::flown::track::AIRSPEEDS.contains(&series.quantity));
+    blind.series.retain(|series| !AIRSPEEDS.contains(&series.quantity));
     Some(blind)
 }
 

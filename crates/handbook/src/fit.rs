@@ -67,6 +67,15 @@ pub struct Residual {
     pub against: Option<usize>,
 }
 
+/// The airplane of the other reading of a contradiction.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OtherReading {
+    /// The unknowns.
+    pub values: Vec<f64>,
+    /// How likely it is beside the one that is written, 0 to 1: one when both leave as much unexplained.
+    pub weight: f64,
+}
+
 /// An airplane fitted to the figures of its manual.
 #[derive(Debug, Clone)]
 pub struct Fitted {
@@ -83,7 +92,7 @@ pub struct Fitted {
     /// What could not be used, and why.
     pub notes: Vec<String>,
     /// The unknowns when of the worst contradiction the other figure is believed; bands hold both readings.
-    pub other_reading: Option<Vec<f64>>,
+    pub other_reading: Option<OtherReading>,
     linear: Linear,
 }
 
@@ -255,7 +264,7 @@ impl Search<'_> {
         logs: &[f64],
         weights: &[f64],
         residuals: &[Residual],
-    ) -> Option<Vec<f64>> {
+    ) -> Option<OtherReading> {
         let off = |i: &usize| residuals[*i].standardized.abs();
         let worst = (0..residuals.len())
             .filter(|i| self.evidence[*i].line > 0)
@@ -263,7 +272,25 @@ impl Search<'_> {
         let against = residuals[worst].against?;
         let mut weights = weights.to_vec();
         (weights[worst], weights[against]) = (1.0, 0.0);
-        Some(exps(&self.solve(logs, &weights)))
+        let other = self.solve(logs, &weights);
+        let worse = self.misfit(&other) - self.misfit(logs);
+        let weight = base::math::exp(-0.5 * worse.max(0.0));
+        Some(OtherReading { values: exps(&other), weight })
+    }
+
+    /// Sum of squares of what is left, one that is set aside counted as just so far off.
+    fn misfit(&self, logs: &[f64]) -> f64 {
+        let values = exps(logs);
+        let most = SET_ASIDE * SET_ASIDE;
+        let data = self.evidence.iter().map(|one| {
+            let offset = self.offset(&values, [0.0; DOUBTS], one);
+            (offset * offset).min(most)
+        });
+        let prior = self.unknowns.iter().zip(logs).map(|(unknown, log)| {
+            let offset = (log - base::math::ln(unknown.usual)) / unknown.sigma_log;
+            offset * offset
+        });
+        data.sum::<f64>() + prior.sum::<f64>()
     }
 
     fn residual(&self, linear: &Linear, values: &[f64], i: usize) -> Residual {
@@ -307,10 +334,12 @@ impl Fitted {
         let (by_logs, by_doubts) = self.search().slopes(&self.logs(), condition);
         let own = condition.own_doubt() * value;
         let variance = self.linear.without(&[]).variance(&by_logs, &by_doubts);
-        let apart = self.other_reading.as_ref().map_or(0.0, |values| {
-            finite(Model { values, ..self.model() }.predict(condition) - value)
+        let apart = self.other_reading.as_ref().map_or(0.0, |other| {
+            let there = Model { values: &other.values, ..self.model() }.predict(condition);
+            let apart = finite(there - value);
+            other.weight * apart * apart
         });
-        let sigma = (variance + own * own + apart * apart).sqrt();
+        let sigma = (variance + own * own + apart).sqrt();
         (value.is_finite() && sigma.is_finite()).then_some(Band { value, sigma })
     }
     /// One standard deviation of the logarithm of an unknown: its share of the value.

@@ -20,7 +20,7 @@ pub fn document(figures: &Figures, fitted: &Fitted, built: &Built) -> Document {
     if !contradictions.is_empty() {
         blocks.push(Block::Heading(2, "Figures that do not go with the others".into()));
         blocks.push(Block::List(contradictions));
-        if fitted.other_reading.is_some() {
+        if fitted.other_reading.as_ref().is_some_and(|other| other.weight > 0.05) {
             let words = "Until that is settled, the bands below hold both readings of it.";
             blocks.push(Block::Paragraph(words.into()));
         }
