@@ -1,3 +1,5 @@
+//! Loads worked by hand, what the center of gravity does, limits told.
+
 use base::units::{Length, Mass};
 
 use super::Load;
