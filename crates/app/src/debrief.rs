@@ -191,7 +191,7 @@ pub fn debrief(
     let mut debrief = assess::debrief::watched(recording, motion, &context, &told.watch);
     let lost = told.notes.tell(&mut debrief.attempts);
     debrief.notes.extend(lost.into_iter().map(|text| Note { kind: NoteKind::Odd, text }));
-    Ok(DebriefAnswer { debrief, told: told.clone() })
+    Ok(DebriefAnswer { debrief, told: told.clone(), own_account: false })
 }
 
 /// The reference flight beside each attempt, when the airplane is known. Why there is none is told in the notes. Solving
@@ -266,9 +266,16 @@ pub struct DebriefAnswer {
     /// The debrief.
     pub debrief: Debrief,
     pub(crate) told: Told,
+    own_account: bool,
 }
 
 impl DebriefAnswer {
+    /// Documents begin with what to ask the student before any figure is seen.
+    #[must_use]
+    pub const fn with_own_account(mut self, asked: bool) -> Self {
+        self.own_account = asked;
+        self
+    }
     /// The attempts alone.
     #[must_use]
     pub fn found(self) -> FindAnswer {
@@ -286,7 +293,11 @@ impl Answer for DebriefAnswer {
     fn document(&self) -> Option<Document> {
         let mut debrief = self.debrief.clone();
         let references = references(&mut debrief, &self.told);
-        Some(report::debrief::document_with(&debrief, &references))
+        let mut document = report::debrief::document_with(&debrief, &references);
+        if self.own_account {
+            document.blocks.splice(0..0, report::debrief::own_account(&debrief));
+        }
+        Some(document)
     }
     fn json(&self) -> String {
         wire::to_json(&wire::debrief::Debrief::from(&self.debrief))

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use base::factors::M_PER_FT;
 
-use crate::attempt::{AttemptPart, FaultFound, Finding, Verdict};
+use crate::attempt::{Attempt, AttemptPart, FaultFound, Finding, Verdict};
 use crate::faults::{self, Seen};
 use crate::part::Part;
 use crate::refly::{self, Intent, Mend, Refly};
@@ -47,7 +47,8 @@ pub(crate) fn coach(
         };
         let measures = std::mem::take(&mut flown[index].measures);
         let mut found = faults::find(&Seen { part, other, measures: &measures, ground_ft });
-        diagnose(part, other, &mut found);
+        let intent = Intent { ground_m: ground_elevation_m, ..Intent::default() };
+        diagnose(part, other, intent, &mut found);
         flown[index].measures = measures;
         flown[index].faults = found;
     }
@@ -56,11 +57,11 @@ pub(crate) fn coach(
 }
 
 /// Flies the part again for each fault that can be mended, and names causes.
-fn diagnose(part: &Part<'_>, other: Option<&Part<'_>>, found: &mut [FaultFound]) {
+fn diagnose(part: &Part<'_>, other: Option<&Part<'_>>, intent: Intent, found: &mut [FaultFound]) {
     let mends = found.iter().filter_map(|fault| faults::of(fault.id)?.mend);
     let mut reflown: BTreeMap<Mend, Option<Refly>> = mends.map(|mend| (mend, None)).collect();
     for (mend, refly) in &mut reflown {
-        *refly = refly::refly(part, other, *mend, Intent::default());
+        *refly = refly::refly(part, other, *mend, intent);
     }
     let reflown: Vec<Refly> = reflown.into_values().flatten().collect();
     for fault in found {
@@ -189,4 +190,58 @@ fn questions(maneuver: &str) -> Vec<&'static str> {
     out.push("How close to heading, height and speed do you think it ended?");
     out.push("What would you do otherwise next time?");
     out
+}
+
+/// Steep turns one way and then the other are a pair, flown at one bank: where one is on the bank of a form and the other is not, the
+/// other is off. What one turn alone does not tell.
+pub(crate) fn pair_up(attempts: &mut [Attempt]) {
+    /// A pair follows within this time, s.
+    const PAIR_S: f64 = 180.0;
+    for i in 1..attempts.len() {
+        let (before, after) = attempts.split_at_mut(i);
+        let (one, other) = (&mut before[i - 1], &mut after[0]);
+        let steep = one.maneuver == "steep-turn" && other.maneuver == "steep-turn";
+        let ways = one.direction != other.direction;
+        if steep && ways && other.start_s - one.end_s < PAIR_S {
+            off_the_pair(one, other);
+            off_the_pair(other, one);
+        }
+    }
+}
+
+/// Names the bank of one turn when it is off that of the other, which is on its form.
+fn off_the_pair(one: &mut Attempt, other: &Attempt) {
+    const ON_FORM_DEG: f64 = 2.0;
+    const APART_DEG: f64 = 5.0;
+    let held = |attempt: &Attempt| {
+        let measures = &attempt.parts.first()?.measures;
+        measures.iter().find(|measure| measure.key == "bank_mean_middle_deg")?.estimate
+    };
+    let Some((own, good)) = held(one).zip(held(other)) else { return };
+    let away = |attempt: &Attempt, bank: f64| {
+        attempt.form.parse::<f64>().map_or(f64::INFINITY, |form| (form - bank).abs())
+    };
+    let (of_own, of_good) = (away(one, own.value), away(other, good.value));
+    let apart = own.value - good.value;
+    let sure = apart.abs() > APART_DEG + 1.645 * base::math::hypot(own.sigma, good.sigma);
+    if of_good > ON_FORM_DEG || of_own <= of_good || !sure {
+        return;
+    }
+    let id = if apart > 0.0 { "bank-too-steep" } else { "bank-too-shallow" };
+    let Some(part) = one.parts.first_mut() else { return };
+    if part.faults.iter().any(|fault| fault.id == id) {
+        return;
+    }
+    part.faults.push(FaultFound {
+        id,
+        evidence: format!(
+            "mean bank {:.0}°, where the other turn of the pair had {:.0}°",
+            own.value, good.value
+        ),
+        severity: 1.0 + (apart.abs() - APART_DEG) / APART_DEG,
+        cause: None,
+        refly: None,
+    });
+    part.faults.sort_by(|a, b| b.severity.total_cmp(&a.severity));
+    one.coaching = conclude(one.maneuver, &one.parts);
 }

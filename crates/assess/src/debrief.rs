@@ -110,7 +110,10 @@ fn attempts_of(
     let airspeed_recorded = speeds.iter().any(|kind| recording.series_of(*kind).is_some());
     let gusts_mps = gusts_mps.unwrap_or(0.0);
     let assessor = Assessor { trace, flight, context, own: &own, airspeed_recorded, gusts_mps };
-    found.into_iter().map(|found| assessor.attempt(found)).collect()
+    let mut attempts: Vec<Attempt> =
+        found.into_iter().map(|found| assessor.attempt(found)).collect();
+    coach::pair_up(&mut attempts);
+    attempts
 }
 
 /// What measuring an attempt needs.

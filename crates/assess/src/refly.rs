@@ -39,6 +39,8 @@ pub(crate) use plant::plantable;
 pub(crate) struct Intent {
     /// Bank to be held, degrees.
     pub(crate) bank_deg: Option<f64>,
+    /// Elevation of the ground, when known, m.
+    pub(crate) ground_m: Option<f64>,
 }
 
 /// Flies a part again with one thing mended; `other` is the other half of a figure of two. `None` when the motion does not tell

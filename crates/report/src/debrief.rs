@@ -280,6 +280,7 @@ pub fn own_account(debrief: &Debrief) -> Vec<Block> {
         return blocks;
     }
     blocks.push(Block::Heading(2, "First, in the student's own words".into()));
+    blocks.push(Block::Paragraph("To be answered before the figures below are read.".into()));
     for (index, attempt) in debrief.attempts.iter().enumerate() {
         let heading = format!("{}. {}, at {}", index + 1, name(attempt), clock(attempt.start_s));
         blocks.push(Block::Heading(3, heading));

@@ -175,6 +175,7 @@ fn spread(subject: &Subject<'_>, mend: Mend, about: [f64; COUNT]) -> [f64; COUNT
 /// Limits looked at again on the path flown anew.
 fn passes(subject: &Subject<'_>, path: &Path) -> Vec<String> {
     let mut out = Vec::new();
+    out.extend(below_floor(subject, path));
     let most = path.load.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let Some(airplane) = subject.part.airplane else {
         out.push("stall and limit load not looked at: the airplane is not stated".into());
@@ -185,6 +186,15 @@ fn passes(subject: &Subject<'_>, path: &Path) -> Vec<String> {
         if most > limit {
             out.push(format!("passes the limit load: {most:.1} of {limit:.1} g"));
         }
+    }
+    let never_exceed = airplane.calibrated(airplane.speeds.never_exceed).to_mps();
+    let fastest = path.calibrated_mps.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    if fastest > never_exceed {
+        out.push(format!(
+            "passes the never-exceed speed: {:.0} of {:.0} kt calibrated",
+            fastest / MPS_PER_KT,
+            never_exceed / MPS_PER_KT
+        ));
     }
     if let Some(per_pa) = subject.polar.lift_most_per_pa {
         let margin = |k: usize| {
@@ -197,6 +207,20 @@ fn passes(subject: &Subject<'_>, path: &Path) -> Vec<String> {
         }
     }
     out
+}
+
+/// The floor of the maneuver over the ground.
+fn below_floor(subject: &Subject<'_>, path: &Path) -> Option<String> {
+    let ground_m = subject.intent.ground_m?;
+    let floor = maneuver::catalog::find(subject.part.maneuver)?.floor().above_ground.to_m();
+    let lowest = path.height_m.iter().copied().fold(f64::INFINITY, f64::min) - ground_m;
+    (lowest < floor).then(|| {
+        format!(
+            "passes the floor: {:.0} ft above the ground, {:.0} ft asked",
+            lowest / M_PER_FT,
+            floor / M_PER_FT
+        )
+    })
 }
 
 /// "roll-out begun at 92 instead of 71 degrees of turn, all else as flown: heading error 2 instead of 18 degrees, exit 4 kt slower".

@@ -124,6 +124,7 @@ fn twins(kind: &str) -> Option<Tally> {
                 attempt["parts"].as_array().map_or(std::slice::from_ref(attempt), Vec::as_slice);
             let intent = Intent {
                 bank_deg: twin["target_bank_deg"].as_f64().filter(|_| figure.0 != "wing-over"),
+                ground_m: None,
             };
             let other = parts.get(1);
             let mut polar = Polar::of(&parts[0]);

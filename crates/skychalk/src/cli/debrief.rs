@@ -32,6 +32,9 @@ pub(super) struct Debrief {
     /// Notes about the attempts: a file that says who flew each, and with what help
     #[arg(long, value_name = "FILE")]
     notes: Option<String>,
+    /// Begin with what to ask the student, to be answered before the figures are seen (text and html)
+    #[arg(long)]
+    own_account: bool,
     /// Form of the answer
     #[arg(long, value_parser = words(&with_pictures_and_tables()), default_value = "text")]
     format: String,
@@ -53,7 +56,7 @@ impl Debrief {
         for one in &brought {
             terminal::progress(&format!("reading {}", one.name));
         }
-        let answer = debrief(brought, &told, &standard)?;
+        let answer = debrief(brought, &told, &standard)?.with_own_account(self.own_account);
         terminal::deliver(&answer, &self.format, self.output.output.as_deref())
     }
     /// Every recording a flight of its own.
