@@ -158,10 +158,12 @@ impl<'a> Part<'a> {
     pub(crate) fn between_deg(&self, low: f64, high: f64) -> Vec<usize> {
         self.all().filter(|&i| (low..=high).contains(&self.turn_at(i))).collect()
     }
-    /// Absolute bank, into the turn positive.
+    /// Absolute bank, into the turn positive; without sign where the figure goes neither way.
     pub(crate) fn bank(&self, index: usize) -> Estimate {
         let line = &self.trace.bank_deg;
-        Estimate { value: self.sign() * line.value[index], sigma: line.sigma[index] }
+        let bank = line.value[index];
+        let value = self.direction.map_or(bank.abs(), |direction| direction.sign() * bank);
+        Estimate { value, sigma: line.sigma[index] }
     }
     /// Height change since the start, ft.
     pub(crate) fn height_change(&self, index: usize) -> Estimate {

@@ -1,8 +1,11 @@
 //! Coordination where a sensor shows it: the ball and the sideslip; and how closely height and speed are kept.
 
+use std::ops::RangeInclusive;
+
 use crate::attempt::{Estimate, Measure};
 use crate::part::Part;
 use crate::trace::{Line, STEP_S, smooth};
+use base::numerics::statistics::median;
 use maneuver::standard::{Measured, MeasuredAt};
 
 /// A ball that is out is one that stays out: the mean over so long to each side, s (common practice, no source).
@@ -55,11 +58,25 @@ pub(super) fn measures(part: &Part<'_>) -> Vec<Measure> {
     out
 }
 
+/// Where a speed is meant to be kept: all of a part, but of slow flight what is flown slow, not the slowing down to it.
+fn kept_at(part: &Part<'_>) -> RangeInclusive<usize> {
+    /// Slow is within this of the usual airspeed of the part, kt (our judgement, no source).
+    const SLOW_KT: f64 = 7.0;
+    if part.maneuver != "slow-flight" {
+        return part.all();
+    }
+    let speeds: Vec<f64> = part.all().map(|i| part.indicated(i).value).collect();
+    let Some(usual) = median(&speeds) else { return part.all() };
+    let slow = |i: &usize| part.indicated(*i).value <= usual + SLOW_KT;
+    let (first, last) = (part.all().find(slow), part.all().rev().find(slow));
+    first.unwrap_or(part.start)..=last.unwrap_or(part.end)
+}
+
 /// How far height and speed spread over the part.
 fn kept(part: &Part<'_>) -> Vec<Measure> {
     let spread = |of: &dyn Fn(usize) -> Estimate| {
-        let greatest = Part::extreme(part.all(), 1.0, of)?;
-        let least = Part::extreme(part.all(), -1.0, of)?;
+        let greatest = Part::extreme(kept_at(part), 1.0, of)?;
+        let least = Part::extreme(kept_at(part), -1.0, of)?;
         // Both ends have their error; that of the change since the start is shared by both in part.
         let sigma = base::math::hypot(greatest.1.sigma, least.1.sigma)
             .min(2.0 * greatest.1.sigma.max(least.1.sigma));

@@ -5,13 +5,19 @@ use crate::part::Part;
 use base::math::hypot;
 use maneuver::standard::{Measured, MeasuredAt};
 
+/// Both halves are slowest on about the same heading, so an error of the wind is the same for both: what is left of the error of
+/// their difference (found on invented lessons).
+const SAME_HEADING_LEFT: f64 = 0.5;
+
 /// Measures of a figure of two halves, the second less the first; none for figures of one piece.
 pub(crate) fn measures(parts: &[Part<'_>]) -> Vec<Measure> {
     let [first, second] = parts else { return Vec::new() };
-    let apart = |of: &dyn Fn(&Part<'_>) -> Option<Estimate>| {
+    let less = |of: &dyn Fn(&Part<'_>) -> Option<Estimate>, left: f64| {
         let (one, other) = (of(first)?, of(second)?);
-        Some(Estimate { value: other.value - one.value, sigma: hypot(one.sigma, other.sigma) })
+        let sigma = left * hypot(one.sigma, other.sigma);
+        Some(Estimate { value: other.value - one.value, sigma })
     };
+    let apart = |of: &dyn Fn(&Part<'_>) -> Option<Estimate>| less(of, 1.0);
     let add = |key, quantity, estimate| Measure { key, quantity, place: MeasuredAt::End, estimate };
     let extreme = |part: &Part<'_>, sign, of: &dyn Fn(usize) -> Estimate| {
         Part::extreme(part.all(), sign, of).map(|(_, estimate)| estimate)
@@ -34,7 +40,7 @@ pub(crate) fn measures(parts: &[Part<'_>]) -> Vec<Measure> {
         add(
             "slowest_difference_kt",
             Measured::SlowestDifferenceKt,
-            apart(&|part| extreme(part, -1.0, &|i| part.indicated(i))),
+            less(&|part| extreme(part, -1.0, &|i| part.indicated(i)), SAME_HEADING_LEFT),
         ),
         add(
             "bank_at_90_difference_deg",

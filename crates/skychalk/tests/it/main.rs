@@ -3,6 +3,7 @@
 mod airplane_build;
 mod answers;
 mod browser;
+mod debriefs;
 mod errors;
 mod lists;
 mod recording_show;
