@@ -27,7 +27,7 @@ pub(crate) fn before(trace: &Trace, start: usize) -> Clearing {
     let half = turns.iter().any(|turn| turn.abs() >= HALF_DEG);
     let quarters = turns.iter().filter(|turn| turn.abs() >= QUARTER_DEG).count() >= 2;
     let sigma = trace.heading_deg.sigma.get(first..start).unwrap_or_default();
-    let unsure = sigma.iter().any(|sigma| !(*sigma < UNSURE_DEG));
+    let unsure = sigma.iter().any(|sigma| sigma.is_nan() || *sigma >= UNSURE_DEG);
     if unsure {
         Clearing::CannotTell
     } else if half || quarters {

@@ -374,7 +374,7 @@ fn title(row: &Row) -> String {
         Measured::LateralLoadG => "ball",
         other => other.word(),
     };
-    if row.quantity.is_of_the_whole() {
+    if row.quantity.is_of_the_whole() && row.place != MeasuredAt::LevelOff {
         return row.quantity.word().into();
     }
     match row.place {

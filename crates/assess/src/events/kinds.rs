@@ -352,13 +352,14 @@ fn engine(flight: &Flight<'_>) -> Result<Vec<SafetyEvent>, String> {
         .watch
         .engine_speed_max_rpm
         .ok_or("the greatest engine speed is not known: give --engine-speed-max")?;
+    let whose = "greatest engine speed, as told";
     let signal = Signal {
         kind: EventKind::EngineSpeed,
         values: series.values.iter().map(|&value| Estimate { value, sigma: SIGMA_RPM }).collect(),
         limit,
         unit: "rpm",
         side: Side::Above,
-        source: "greatest engine speed, as told".into(),
+        source: whose.into(),
     };
     Ok(scan::events_at(&series.times_s, None, &signal))
 }

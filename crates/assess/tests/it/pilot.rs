@@ -50,6 +50,9 @@ impl Wander {
 /// What the pilot aims at, at a number of degrees turned and seconds into a piece: bank (into the turn) and path angle, degrees.
 type Aim<'a> = &'a dyn Fn(f64, f64) -> (f64, f64);
 
+/// Time, place north, east and up, and velocity likewise.
+type Row = (f64, [f64; 3], [f64; 3]);
+
 /// An attempt as flown.
 #[derive(Debug, Clone)]
 pub(crate) struct Truth {
@@ -77,7 +80,7 @@ pub(crate) struct Flight {
     hand_bank: Wander,
     hand_path: Wander,
     wind_mps: (f64, f64),
-    rows: Vec<(f64, [f64; 3], [f64; 3])>,
+    rows: Vec<Row>,
     /// Bank and path, degrees; heading, rad; speed, m/s; load: as flown, one entry a row.
     states: Vec<[f64; 5]>,
     pub(crate) truths: Vec<Truth>,
@@ -194,7 +197,7 @@ impl Flight {
         let states = || self.states.iter().step_by(2);
         let exact = |value: Vec<f64>| Some(Column { sigma: vec![1e-9; value.len()], value });
         let angle = |k: usize| exact(states().map(|state| state[k] * RAD_PER_DEG).collect());
-        let calibrated = |(row, state): (&(f64, [f64; 3], [f64; 3]), &[f64; 5])| {
+        let calibrated = |(row, state): (&Row, &[f64; 5])| {
             let air = flight::air::Air::standard(base::kinds::PressureAltitude::from_m(row.1[2]));
             let speed = base::kinds::TrueAirspeed::from_mps(state[3]);
             flight::airspeed::calibrated_from_true(speed, &air).to_mps()
