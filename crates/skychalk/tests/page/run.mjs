@@ -340,6 +340,39 @@ const CHECKS = {
     clean(page);
     await page.close();
   },
+  'the steps of the guides': async () => {
+    // Written to `docs/guides/images` when asked; else they stand among the screenshots.
+    const shot = (page, name) => page.screenshot({ path: join(process.env.PAGE_GUIDES ?? shots, `${name}.jpg`), type: 'jpeg', quality: 82 });
+    const size = { width: 1180, height: 760 };
+    const brief = await open(BOARD, size);
+    if (await brief.locator('#day').isHidden()) await brief.keyboard.press('d');
+    await brief.keyboard.press('PageDown');
+    await brief.keyboard.press('PageDown');
+    assert.equal(await brief.locator('#board .verdict').innerText(), 'within computed limits');
+    assert.ok(await brief.getByText('yours to check').count() > 3);
+    assert.ok(await brief.getByText('page that prints').first().isVisible());
+    await shot(brief, 'first-brief');
+    await brief.keyboard.press('d');
+    await brief.keyboard.press('m');
+    for (const key of ['Home', 'PageDown', 'PageDown', 'PageDown']) await brief.keyboard.press(key);
+    await shot(brief, 'teaching-with-the-board');
+    clean(brief);
+    await brief.close();
+    const flight = await open('#flight', { ...size, waits: 'started' });
+    await flight.locator('#open-demo').click();
+    await flight.waitForFunction(() => document.documentElement.dataset.flight);
+    await flight.locator('#flight .attempts button').nth(2).click();
+    assert.match(await flight.locator('#flight .attempts button').nth(2).innerText(), /3 chandelle left\s*, not met/);
+    await flight.waitForFunction(() => document.querySelector('#flight .pedal'));
+    for (const key of ['PageDown', 'PageDown']) await flight.keyboard.press(key);
+    await shot(flight, 'first-debrief');
+    await flight.locator('#told-toggle').click();
+    await flight.locator('#flight [name=files]').setInputFiles({ name: 'speeds.csv', mimeType: 'text/csv', buffer: Buffer.from('speed of the air,roll left\n80,-10\n81,-11\n82,-12\n') });
+    await flight.waitForSelector('#flight .opened button:has-text("speeds.csv (not read)")');
+    await shot(flight, 'my-own-recording');
+    clean(flight);
+    await flight.close();
+  },
   'axe finds nothing serious': async () => {
     const bare = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: ARGUMENTS });
     const context = await bare.newContext({ bypassCSP: true });
