@@ -78,7 +78,10 @@ pub(super) fn of(
     let height_m = case.height.to_m();
     let air = DensityColumn::of_day(&case.day, height_m - 1500.0, height_m + 3000.0);
     let body = PointMass { airplane: case.airplane, mass_kg: case.mass.to_kg(), air };
-    let exit = Exit { case, body, limit_g: category.load_factor_max.to_g() };
+    let airplane = case.airplane;
+    let maneuvering_mps = airplane.calibrated(airplane.maneuvering_speed(case.mass)).to_mps();
+    let limit_g = category.load_factor_max.to_g();
+    let exit = Exit { case, body, limit_g, maneuvering_mps };
     let (prompt, _) = exit.worst(flights, 0.0)?;
     let (bad, most_lost) = exit.worst(flights, LATE_S)?;
     Some(Recoveries { prompt, bad, most_lost })
@@ -89,6 +92,8 @@ struct Exit<'a> {
     case: &'a Case<'a>,
     body: PointMass<'a>,
     limit_g: f64,
+    /// Calibrated maneuvering speed at this mass.
+    maneuvering_mps: f64,
 }
 
 /// The point mass in the open: velocity and direction of lift, north, east, down.
@@ -134,12 +139,13 @@ impl Exit<'_> {
         let mut recovers = false;
         while time_s < LONGEST_S {
             let speed = length(body.velocity);
-            fastest_mps = fastest_mps.max(self.calibrated_mps(speed, body.height_m));
+            let calibrated_mps = self.calibrated_mps(speed, body.height_m);
+            fastest_mps = fastest_mps.max(calibrated_mps);
             if time_s >= late_s && self.is_level(&body, speed) {
                 recovers = true;
                 break;
             }
-            body = self.step(&body, from, time_s < late_s);
+            body = self.step(&body, from, calibrated_mps, time_s < late_s);
             lowest_m = lowest_m.min(body.height_m);
             time_s += STEP_S;
         }
@@ -174,7 +180,7 @@ impl Exit<'_> {
         SHARE * wing.min(self.limit_g)
     }
 
-    fn step(&self, body: &Body, from: &FlightSample, waits: bool) -> Body {
+    fn step(&self, body: &Body, from: &FlightSample, calibrated_mps: f64, waits: bool) -> Body {
         let speed = length(body.velocity);
         let along = scaled(body.velocity, 1.0 / speed);
         let descends = along[2] > 0.0;
@@ -183,7 +189,7 @@ impl Exit<'_> {
             (body.lift, from.lift_coefficient, from.power_share)
         } else {
             let left = roll_left_rad(body, speed);
-            let most = self.roll_rate_radps(airplane, speed, body.height_m) * STEP_S;
+            let most = self.roll_rate_radps(airplane, calibrated_mps) * STEP_S;
             let rolled = left.unwrap_or(0.0).clamp(-most, most);
             let lift = turned(body.lift, along, rolled);
             let half = self.load(speed, body.height_m);
@@ -192,7 +198,8 @@ impl Exit<'_> {
                 _ if !descends => half.min((1.0 - along[2] * along[2]).max(0.0).sqrt()),
                 _ => half,
             };
-            let power = self.power_share(from, (speed, body.height_m), descends);
+            let slow = speed < SLOW_OVER_STALL * self.body.stall_speed_mps(body.height_m);
+            let power = self.power_share(from, slow, calibrated_mps, descends);
             (lift, self.body.lift_coefficient_for(load, speed, body.height_m), power)
         };
         let area_n = self.body.pressure_area_n(speed, body.height_m);
@@ -219,14 +226,13 @@ impl Exit<'_> {
     fn power_share(
         &self,
         from: &FlightSample,
-        (speed, height_m): (f64, f64),
+        slow: bool,
+        calibrated_mps: f64,
         descends: bool,
     ) -> f64 {
-        let airplane = self.body.airplane;
-        let maneuvering = airplane.calibrated(airplane.maneuvering_speed(self.case.mass)).to_mps();
-        if speed < SLOW_OVER_STALL * self.body.stall_speed_mps(height_m) {
+        if slow {
             1.0
-        } else if descends && self.calibrated_mps(speed, height_m) > maneuvering {
+        } else if descends && calibrated_mps > self.maneuvering_mps {
             0.0
         } else {
             from.power_share
@@ -234,9 +240,8 @@ impl Exit<'_> {
     }
 
     /// Half the roll rate of full aileron, which goes with the airspeed up to maneuvering speed.
-    fn roll_rate_radps(&self, airplane: &Airplane, speed: f64, height_m: f64) -> f64 {
-        let maneuvering = airplane.calibrated(airplane.maneuvering_speed(self.case.mass)).to_mps();
-        let share = (self.calibrated_mps(speed, height_m) / maneuvering).min(1.0);
+    fn roll_rate_radps(&self, airplane: &Airplane, calibrated_mps: f64) -> f64 {
+        let share = (calibrated_mps / self.maneuvering_mps).min(1.0);
         SHARE * airplane.roll_rate_max.to_radps() * share
     }
 

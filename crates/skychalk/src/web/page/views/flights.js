@@ -15,6 +15,9 @@ import { sceneOfAttempt } from './scene.js';
 const TOLD = [['wind', 'wind', 'found'], ['qnh', 'QNH', '1013.25hPa'], ['oat', 'air at height', 'standard'], ['ground-elevation', 'ground elevation', 'not told'],
   ['unit', 'unit of a column', 'column=unit'], ['row-interval', 'time between rows', 'by its clock'], ['aircraft', 'aircraft recorded', 'the only one'], ['entry', 'file in the archive', 'the only one']];
 
+/** A hint in the words of the page: the program names its options as the command line has them. @param {string} hint */
+const ofThePage = hint => hint.replace(/--([a-z-]+)/g, (option, name) => { const field = TOLD.find(([key]) => key === name); return field ? `“${field[1]}”` : name === 'columns' ? '“column map”' : option; });
+
 /** @typedef {{ name: string, files: File[], demo: boolean, state: 'reading' | 'open' | 'failed', words: string, hint: string, flight: any, attempt: number, stop: AbortController | null }} Brought */
 
 export class Flights {
@@ -151,7 +154,7 @@ export class Flights {
       const flight = own.demo ? await askJson(path, { signal: stop.signal }) : await send(path, new Blob(own.files), { signal: stop.signal, progress: share => { own.words = share < 1 ? `sending ${text(100 * share)} %` : 'reading, finding the motion and the attempts'; } });
       Object.assign(own, { flight, state: 'open', words: '', hint: '', attempt: Math.min(own.attempt, Math.max(0, flight.debrief.attempts.length - 1)) });
     } catch (error) {
-      if (own.stop === stop) Object.assign(own, { state: own.flight ? 'open' : 'failed', words: /** @type {Error} */ (error).message, hint: /** @type {any} */ (error).hint ?? '' });
+      if (own.stop === stop) Object.assign(own, { state: own.flight ? 'open' : 'failed', words: /** @type {Error} */ (error).message, hint: ofThePage(/** @type {any} */ (error).hint ?? '') });
     } finally {
       clearInterval(tick);
       if (own.stop === stop) own.stop = null;
