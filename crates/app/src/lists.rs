@@ -78,6 +78,13 @@ pub fn airplane_sheet(airplane: &Airplane) -> ListAnswer {
     ListAnswer { document: report::lists::airplane(airplane), json }
 }
 
+/// The JSON Schema of a document by the name of its file; `None` when there is none.
+#[must_use]
+pub fn schema(file: &str) -> Option<String> {
+    let found = wire::schema::ALL.iter().find(|(name, _)| *name == file);
+    found.map(|(_, make)| wire::to_json(&make()))
+}
+
 /// Checks an airplane file: its sheet when it has no fault.
 ///
 /// # Errors

@@ -11,7 +11,7 @@ use app::{Answer, AppError, answer, brief, choose, debrief, demo, error, lists};
 use axum::Router;
 use axum::body::Bytes;
 use axum::extract::rejection::BytesRejection;
-use axum::extract::{FromRequest, Query, Request};
+use axum::extract::{FromRequest, Path, Query, Request};
 use axum::http::header::{CONTENT_SECURITY_POLICY, CONTENT_TYPE};
 use axum::http::{HeaderName, HeaderValue, StatusCode};
 use axum::response::{IntoResponse, Response};
@@ -54,6 +54,7 @@ pub(super) fn routes() -> Router {
         )
         .route("/api/service", get(service))
         .route("/api/openapi.json", get(async || ([(CONTENT_TYPE, "application/json")], OPENAPI)))
+        .route("/api/schemas/{file}", get(schema))
         .route("/api/airplane", get(async |given: Given| told(given, airplane).await))
         .route(
             "/api/airplane/check",
@@ -87,6 +88,14 @@ async fn service() -> Response {
         env!("CARGO_PKG_VERSION")
     );
     ([(CONTENT_TYPE, "application/json")], body).into_response()
+}
+
+/// The JSON Schema of a document.
+async fn schema(Path(file): Path<String>) -> Response {
+    match lists::schema(&file) {
+        Some(text) => ([(CONTENT_TYPE, "application/schema+json")], text).into_response(),
+        None => not_found().await,
+    }
 }
 
 fn airplane(given: &[Pair]) -> Result<lists::ListAnswer, AppError> {

@@ -247,7 +247,7 @@ async fn prop_every_route_of_the_program_is_in_its_description() {
                 app::brief::OPTIONS.contains(&name)
                     || app::debrief::OPTIONS.contains(&name)
                     || app::reading::OPTIONS.contains(&name)
-                    || ["format", "name", "bytes"].contains(&name)
+                    || ["format", "name", "bytes", "file"].contains(&name)
             };
             for name in asked.iter().filter_map(|parameter| parameter["name"].as_str()) {
                 assert!(known(name), "{path}: {name}");

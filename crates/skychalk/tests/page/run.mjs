@@ -259,8 +259,9 @@ const CHECKS = {
     assert.equal(await page.locator('#flight .attempts button').count(), 7);
     await page.locator('#flight .attempts button').nth(2).click();
     assert.match(await page.locator('#flight .about h1').innerText(), /Attempt 3/);
-    assert.match(await page.locator('#flight .next').innerText(), /rolled out early/i);
-    for (const role of ['reference', 'attempt']) assert.ok(await page.locator(`#flight [data-picture=curves] .stroke.${role}`).count() >= 4, role);
+    assert.match(await page.locator('#flight .next').innerText(), /roll-out/i);
+    assert.match(await page.locator('#flight .sheet').innerText(), /rolled out early/);
+    for (const role of ['reference', 'attempt', 'reflight']) assert.ok(await page.locator(`#flight [data-picture=curves] .stroke.${role}`).count() >= 4, role);
     assert.ok(await page.locator('#flight [data-picture=curves] .band').count() >= 4, 'no bands');
     const before = await lives(page);
     await page.locator('#flight .dial').focus();

@@ -16,7 +16,7 @@ export function makeFlight({ role, side, span, partsAt, partWays, frame = null, 
   const time = /** @type {number[]} */ (columns.time_s), count = time.length;
   const zeros = () => new Array(count).fill(0);
   /** @param {string} name */
-  const take = name => /** @type {number[] | undefined} */ (columns[name] ?? undefined);
+  const take = name => /** @type {number[] | undefined} */ (columns[name]?.length ? columns[name] : undefined);
   const heading = take('heading_deg') ?? zeros(), entryHeading = frame?.heading ?? heading[0] ?? 0;
   const north = take('north_m') ?? zeros(), east = take('east_m') ?? zeros(), height = take('height_ft') ?? zeros();
   const c = cos(entryHeading), s = sin(entryHeading), round = 360 * Math.round(((heading[0] ?? 0) - entryHeading) / 360);

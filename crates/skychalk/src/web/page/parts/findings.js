@@ -40,9 +40,9 @@ function mended(refly) {
 /** The one thing to change next. @param {any} attempt */
 export function next(attempt) {
   const [worst] = attempt.faults, { coaching } = attempt;
-  const more = coaching ? [['keep', coaching.strength], ['practise', coaching.drill], ['left and right', coaching.side]].map(([name, words]) => (words ? `<p><span class="muted">${name}:</span> ${escape(words)}</p>` : '')).join('') : '';
+  const more = coaching ? [['keep', coaching.strength], ['practise', coaching.drill], ['left and right', coaching.side]].map(([name, words]) => (words ? `<p><span class="muted">${name}:</span> ${escape(words)}</p>` : '')).join('') + (coaching.questions?.length ? `<details><summary class="muted">ask the student first</summary><ul>${coaching.questions.map((/** @type {string} */ words) => `<li>${escape(words)}</li>`).join('')}</ul></details>` : '') : '';
   if (!worst) return `<h2>${attempt.findings.some((/** @type {any} */ f) => f.verdict === 'not met') ? 'Not met, no cause named' : 'No fault named'}</h2>${more}`;
-  return `<h2>${escape(coaching?.change ?? (worst.remedy || plainWords(worst.id)))}</h2><p>${escape(worst.evidence.text)}${worst.part ? ` (part ${worst.part})` : ''}. ${escape(worst.cause ?? '')}</p>${mended(worst.refly)}${more}`;
+  return `<h2>${escape((coaching?.change ?? (worst.remedy || plainWords(worst.id))).replace(/\s*\([^)]*\)\s*$/, ''))}</h2><p>${escape(worst.evidence.text)}${worst.part ? ` (part ${worst.part})` : ''}. ${escape(worst.cause ?? '')}</p>${mended(worst.refly)}${more}`;
 }
 
 /** @param {any} attempt */

@@ -2,7 +2,7 @@
 import { at, attitude, thinned } from '../core/flight.js';
 import { cos, feet, height, heightUnit, quantity, roundStep, sin, text } from '../core/numbers.js';
 import { area, chalk, circle, label, line, n, seg } from '../core/markup.js';
-import { HEIGHT, WIDTH, labelled, moving, nowClass, ordered, path, shown } from './shared.js';
+import { HEIGHT, WIDTH, labelled, moving, nowClass, ordered, path, placed, shown } from './shared.js';
 
 /** @typedef {import('../types').Scene} Scene */
 /** @typedef {import('../types').Flight} Flight */
@@ -16,7 +16,7 @@ const SHADOW_BELOW_FT = 200;
 /** Extent of everything drawn. @param {Scene} scene */
 function extent(scene) {
   const all = { along: [0], across: [0], up: [0] };
-  for (const { columns } of scene.flights) {
+  for (const { columns } of placed(scene)) {
     all.along.push(Math.min(...columns.along_m), Math.max(...columns.along_m));
     all.across.push(Math.min(...columns.across_m), Math.max(...columns.across_m));
     all.up.push(Math.min(...columns.rise_m), Math.max(...columns.rise_m));
@@ -48,7 +48,7 @@ function camera(scene, look) {
   };
   /** @type {Point[]} */
   const seen = [];
-  for (const { columns } of scene.flights) {
+  for (const { columns } of placed(scene)) {
     for (let i = 0; i < columns.time_s.length; i += 6) {
       seen.push(raw([columns.along_m[i], columns.across_m[i], columns.rise_m[i] + 0.04 * e.size]), raw([columns.along_m[i], columns.across_m[i], e.plane]));
     }
@@ -174,9 +174,10 @@ export const outside = {
   note: scene => `shadow ${quantity(Math.round(feet(-extent(scene).plane) / 10) * 10, 'ft')} below entry`,
   help: 'The path in space, same scale in every direction. The ribbon shows the wings: bright from above, faint from beneath; a rung stands at every twelfth of the figure. The ribbon is wider than the span and the airplane larger than true: their size lies, their angle never. The shadow lies straight below, on a plane that is drawn under the path. Drag the picture, or use its buttons when enlarged, to look from elsewhere. Computed from the reference flight, or from the reconstruction of an attempt.',
   still(scene, look) {
+    if (!shown(scene).has('along_m')) return label(WIDTH / 2, HEIGHT / 2, 'No place was recorded.', 't muted', 'middle');
     const cam = cameraOf(scene, look), { see, e } = cam;
     let out = ground(scene, cam) + marks(scene, cam);
-    const drawn = ordered(scene.flights);
+    const drawn = ordered(placed(scene));
     for (const flight of drawn.filter(({ role }) => role !== 'reflight')) {
       out += line(path(flight, i => see([flight.columns.along_m[i], flight.columns.across_m[i], e.plane])), `shadow ${flight.role}`);
     }
@@ -199,8 +200,9 @@ export const outside = {
     }).join('');
   },
   live(scene, clock, look) {
+    if (!shown(scene).has('along_m')) return '';
     const cam = cameraOf(scene, look);
-    return moving(scene).map(flight => {
+    return moving(scene).filter(flight => flight.has('along_m')).map(flight => {
       const s = at(flight, clock), name = nowClass(scene, flight);
       const [a, b] = [cam.see([s.along_m, s.across_m, s.rise_m]), cam.see([s.along_m, s.across_m, cam.e.plane])];
       return seg(a, b, `plumb ${name}`) + airplane(s, cam, name);

@@ -2,7 +2,7 @@
 import { at } from '../core/flight.js';
 import { cos, mps, quantity, roundStep, sin, text } from '../core/numbers.js';
 import { area, chalk, circle, label, line, n, seg } from '../core/markup.js';
-import { HEIGHT, WIDTH, band, fit, fromAbove, labelled, moving, nowClass, ordered, path, shown } from './shared.js';
+import { HEIGHT, WIDTH, band, fit, fromAbove, labelled, moving, nowClass, ordered, path, placed, shown } from './shared.js';
 
 /** @typedef {import('../types').Scene} Scene */
 /** @typedef {import('../types').Flight} Flight */
@@ -23,7 +23,7 @@ const showsCalm = scene => scene.wind !== null && scene.wind.speed_kt >= 1 && sc
 function frame(scene) {
   /** @type {Point[]} */
   const points = [[0, 0]];
-  for (const flight of scene.flights) {
+  for (const flight of placed(scene)) {
     points.push(...path(flight, i => ground(flight, i)));
     if (showsCalm(scene)) points.push(...path(flight, i => calm(flight, scene, i)));
   }
@@ -58,19 +58,21 @@ export const plan = {
   note: scene => (showsCalm(scene) ? 'dotted: in calm air' : 'entry heading up'),
   help: 'The track over the ground, entry heading up. The dotted track is the same flight in calm air; what lies between is the wind’s. The arrow points the way the air goes. The band of an attempt is the doubt of its place to either side, 95 %.',
   still(scene) {
-    const place = frameOf(scene), lead = shown(scene);
+    const lead = shown(scene);
+    if (!lead.has('along_m')) return label(WIDTH / 2, HEIGHT / 2, 'No place was recorded.', 't muted', 'middle');
+    const place = frameOf(scene);
     let out = '';
     if (!scene.marks.length) {
       const x = place([0, 0])[0];
       for (const off of [-2, 2]) out += seg([x + off, 6], [x + off, HEIGHT - 4], 'road');
-      out += label(x + (scene.flights[0].side === 'left' ? 7 : -7), HEIGHT - 6, 'road', 't small muted', scene.flights[0].side === 'left' ? 'start' : 'end');
+      out += label(x + (scene.flights[0].side === 'left' ? 7 : -7), HEIGHT - 36, 'road', 't small muted', scene.flights[0].side === 'left' ? 'start' : 'end');
     }
     for (const mark of scene.marks) {
       const points = mark.along_m.map((along, i) => place([mark.across_m[i], -along])), [x, y] = points[0];
       out += (points.length > 1 ? line(points, 'road') : circle(x, y, 4.5, 'dot ink')) + label(x + 8, y + 4, mark.name, 't small muted');
     }
     if (showsCalm(scene)) out += line(path(lead, i => place(calm(lead, scene, i))), 'calm');
-    for (const flight of ordered(scene.flights)) {
+    for (const flight of ordered(placed(scene))) {
       const around = band(flight, 'across_m', (i, off) => {
         const [x, y] = ground(flight, i), next = ground(flight, Math.min(i + 1, flight.columns.time_s.length - 1)), back = ground(flight, Math.max(i - 1, 0));
         const [dx, dy] = [next[0] - back[0], next[1] - back[1]], far = Math.hypot(dx, dy) || 1;
@@ -97,8 +99,9 @@ export const plan = {
     return out + windArrow(scene) + bar(scene, place.scale);
   },
   live(scene, clock) {
+    if (!shown(scene).has('along_m')) return '';
     const place = frameOf(scene);
-    return moving(scene).map(flight => {
+    return moving(scene).filter(flight => flight.has('along_m')).map(flight => {
       const s = at(flight, clock), [x, y] = place([s.across_m, -s.along_m]);
       return fromAbove(x, y, s.heading, s.bank, nowClass(scene, flight));
     }).join('');

@@ -23,6 +23,9 @@ export const nowClass = (scene, flight) => (scene.flights.length > 1 && !(scene.
 /** The attempt when there is one, else the flight that leads. @param {Scene} scene */
 export const shown = scene => scene.flights.find(flight => flight.role === 'attempt') ?? scene.flights[0];
 
+/** Flights whose place is told. @param {Scene} scene */
+export const placed = scene => scene.flights.filter(flight => flight.has('along_m'));
+
 /** @param {Flight} flight @param {(i: number) => Point} place @returns {Point[]} */
 export const path = (flight, place) => thinned(flight, POINTS).map(place);
 
