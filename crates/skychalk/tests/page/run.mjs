@@ -47,6 +47,20 @@ const clean = page => assert.deepEqual(page.faults, [], 'the console has errors'
 const settled = async page => { await page.evaluate(() => { delete document.documentElement.dataset.settled; }); };
 const BOARD = '#board?maneuver=chandelle&airplane=plover-160&height=4500ft&wind=240/14kt&field-elevation=600ft&side=right';
 
+/** How much longer work takes than it has of the processor: 1 on a machine that is free. Waits are judged on a free machine only. */
+function crowding() {
+  const start = performance.now(), before = process.cpuUsage();
+  while (performance.now() - start < 300) Math.sqrt(Math.random());
+  const { user, system } = process.cpuUsage(before);
+  return (1000 * (performance.now() - start)) / (user + system);
+}
+/** Holds a wait against its bound; on a crowded machine it is told and not judged. */
+function within(ms, most, what) {
+  const crowd = crowding();
+  if (crowd > 1.25) return console.log(`   not judged, other work has the processor (${crowd.toFixed(1)} times as long): ${what} ${ms} ms, wanted ${most}`);
+  assert.ok(ms <= most, `${what}: ${ms} ms, wanted ${most}`);
+}
+
 /** Serious findings of axe, one line each. */
 async function findings(page) {
   await page.evaluate(axe);
@@ -60,7 +74,9 @@ const CHECKS = {
     const start = performance.now();
     await page.goto(address + BOARD);
     await page.waitForFunction(() => document.querySelector('#board .picture .still')?.childElementCount > 5);
-    console.log(`   first picture after ${Math.round(performance.now() - start)} ms`);
+    const took = Math.round(performance.now() - start);
+    console.log(`   first picture after ${took} ms`);
+    within(took, 1000, 'first picture');
     await page.close();
   },
   'each view opens without an error': async () => {
@@ -148,6 +164,7 @@ const CHECKS = {
     }
     times.sort((a, b) => a - b);
     console.log(`   a slider's step to the new picture: ${times[0]} ms at least, ${times[4]} ms in the middle, ${times[7]} ms at most`);
+    within(times[4], 150, 'a slider to the new picture, in the middle');
     assert.match(page.url(), /weight=\d+kg/);
     await keep(page, 'board-sliders');
     // Wrong words are told with the program's hint; the picture stays.
@@ -161,7 +178,11 @@ const CHECKS = {
     await page.close();
   },
   'frames while scrubbing': async () => {
-    const page = await open(BOARD);
+    const page = await open(BOARD), session = await page.context().newCDPSession(page);
+    // Work of the page's own thread, whatever else the machine does.
+    await session.send('Performance.enable', { timeDomain: 'threadTicks' });
+    const worked = async () => (await session.send('Performance.getMetrics')).metrics.find(({ name }) => name === 'TaskDuration').value;
+    const before = await worked();
     const frames = await page.evaluate(async () => {
       const times = [];
       let last = performance.now(), going = true;
@@ -178,7 +199,10 @@ const CHECKS = {
     });
     const at = share => Math.round(frames[Math.floor(share * (frames.length - 1))]);
     console.log(`   frames while scrubbing: ${at(0.5)} ms in the middle, ${at(0.95)} ms for 95 %`);
-    assert.ok(at(0.95) < 50, `95 % of frames take up to ${at(0.95)} ms`);
+    const own = (1000 * ((await worked()) - before)) / 150;
+    console.log(`   of it the page's own work: ${own.toFixed(1)} ms a frame`);
+    assert.ok(own < 20, `${own} ms of work a frame`);
+    within(at(0.95), 49, '95 % of frames while scrubbing');
     await page.close();
   },
   'a whole brief by keyboard alone': async () => {

@@ -98,13 +98,15 @@ function world(scene, pane, horizon) {
   let out = earth.length > 2 ? area(earth, 'earth') : '';
   if (above > 3) {
     const step = above < LOW_M ? LINES_LOW_M : LINES_M, reach = REACH * step;
+    let field = '';
     const [a0, c0] = [state.along_m, state.across_m].map(place => Math.round(place / step) * step);
     for (let k = -REACH; k <= REACH; k++) {
       for (const [from, to] of /** @type {[number, number][][]} */ ([[[a0 - reach, c0 + k * step], [a0 + reach, c0 + k * step]], [[a0 + k * step, c0 - reach], [a0 + k * step, c0 + reach]]])) {
         const seen = pane.ground(from, to, above);
-        if (seen && !(!scene.marks.length && from[1] === 0 && to[1] === 0)) out += line(seen, 'field');
+        if (seen && !(!scene.marks.length && from[1] === 0 && to[1] === 0)) field += `M${n(seen[0][0])} ${n(seen[0][1])}L${n(seen[1][0])} ${n(seen[1][1])}`;
       }
     }
+    out += `<path class="field" d="${field}"/>`;
     if (!scene.marks.length) {
       for (const off of [-14, 14]) {
         const seen = pane.ground([-9000, off], [40000, off], above);
