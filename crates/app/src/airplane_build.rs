@@ -1,5 +1,8 @@
 //! An airplane from the figures of its flight manual.
 
+use std::collections::BTreeMap;
+use std::sync::{Mutex, PoisonError};
+
 use flight::airplane::Airplane;
 use handbook::figures::Figures;
 use handbook::file::{self, Built};
@@ -65,10 +68,18 @@ pub fn build_text(text: &str, name: &str) -> Result<BuildAnswer, AppError> {
     Ok(BuildAnswer { figures, fitted, built })
 }
 
-/// An airplane that comes with the program as public figures, fitted now; `None` for a key that is not of the library.
+/// An airplane that comes with the program as public figures, fitted when it is first asked for; `None` for a key that is not of the
+/// library.
 #[must_use]
 pub fn of_library(id: &str) -> Option<Airplane> {
+    /// Fitted before: the same figures give the same airplane.
+    static FITTED: Mutex<BTreeMap<String, Airplane>> = Mutex::new(BTreeMap::new());
     let text = library::text(id)?;
+    let fitted = || FITTED.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some(known) = fitted().get(id) {
+        return Some(known.clone());
+    }
     let answer = build_text(text, id).expect("every listed file of figures builds an airplane");
+    fitted().insert(id.into(), answer.built.airplane.clone());
     Some(answer.built.airplane)
 }

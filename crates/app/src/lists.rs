@@ -78,6 +78,19 @@ pub fn airplane_sheet(airplane: &Airplane) -> ListAnswer {
     ListAnswer { document: report::lists::airplane(airplane), json }
 }
 
+/// Keys and names of the airplanes from public figures, as JSON: fitting them all takes too long for a list.
+#[must_use]
+pub fn library() -> String {
+    let name_of = |text: &str| {
+        let line = text.lines().find_map(|line| line.strip_prefix("name = "));
+        line.unwrap_or_default().trim().to_string()
+    };
+    let entry =
+        |(id, text): &(&str, &str)| format!("{{\"id\": \"{id}\", \"name\": {}}}", name_of(text));
+    let entries: Vec<String> = handbook::library::ALL.iter().map(entry).collect();
+    format!("[{}]", entries.join(", "))
+}
+
 /// The JSON Schema of a document by the name of its file; `None` when there is none.
 #[must_use]
 pub fn schema(file: &str) -> Option<String> {

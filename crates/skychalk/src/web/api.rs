@@ -84,8 +84,9 @@ pub(super) fn routes() -> Router {
 /// What the page must know before it asks.
 async fn service() -> Response {
     let body = format!(
-        "{{\"schema\": \"skychalk.service/1\", \"version\": \"{}\", \"upload_bytes_most\": {UPLOAD_BYTES_MOST}}}\n",
-        env!("CARGO_PKG_VERSION")
+        "{{\"schema\": \"skychalk.service/1\", \"version\": \"{}\", \"upload_bytes_most\": {UPLOAD_BYTES_MOST}, \"library\": {}}}\n",
+        env!("CARGO_PKG_VERSION"),
+        lists::library()
     );
     ([(CONTENT_TYPE, "application/json")], body).into_response()
 }

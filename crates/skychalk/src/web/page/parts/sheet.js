@@ -1,6 +1,7 @@
 // The rest of a brief in words and tables: safety, gates, way out, series, entry speeds, sensitivities, patter, sources, notes.
 import { escape, sign, table } from '../core/markup.js';
 import { quantity, text } from '../core/numbers.js';
+import { BAND_SIGMAS } from '../pictures/shared.js';
 import { limitsTable } from './limits.js';
 
 /** @param {string} title @param {string} inside @param {boolean} [open] */
@@ -52,7 +53,9 @@ function fit(brief) {
   const { entry_window: window, sensitivities } = brief.fit;
   const rows = sensitivities.map((/** @type {any} */ s) => [escape(s.change), escape(s.verdict), s.stall_margin_kt == null ? '–' : quantity(s.stall_margin_kt, 'kt'), s.height_gain_ft == null ? '–' : quantity(s.height_gain_ft, 'ft', true), escape(s.reason ?? '')]);
   const words = window ? `<p>Entry speeds that keep the limits: <b>${quantity(window.low_kt, 'kt')}</b> (below: ${escape(window.low_why)}) to <b>${quantity(window.high_kt, 'kt')}</b> (above: ${escape(window.high_why)}). Flown: ${quantity(window.used_kt, 'kt')}.</p>` : '';
-  return words + table(['changed', 'verdict', 'least over stall', 'highest', 'because'], rows, 'If it is a little worse than told', 'plain');
+  const bands = (brief.fit.bands ?? []).map((/** @type {any} */ b) => [escape(b.words), quantity(b.value, b.unit), b.sigma == null ? 'within its doubt it cannot be flown' : `±${quantity(BAND_SIGMAS * b.sigma, b.unit)}`]);
+  const doubt = bands.length ? table(['what the brief hangs on', 'computed', 'doubt of the airplane’s figures, 95 %'], bands, 'With the doubt of the airplane’s figures', 'plain') : '';
+  return words + doubt + table(['changed', 'verdict', 'least over stall', 'highest', 'because'], rows, 'If it is a little worse than told', 'plain');
 }
 
 /** @param {any} brief */

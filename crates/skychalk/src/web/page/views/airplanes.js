@@ -58,14 +58,16 @@ function differences(before, after, way = '') {
 }
 
 export class Airplanes {
-  /** @param {HTMLElement} host @param {{ airplanes: any[], published: any[] }} known */
+  /** @param {HTMLElement} host @param {{ service: any, airplanes: any[], published: any[] }} known */
   constructor(host, known) {
     this.known = known;
     this.newest = new Newest();
     host.innerHTML = `<div class="planes"><nav aria-label="Airplanes"></nav><div class="one"></div></div>`;
     this.list = find('nav', host);
     this.one = find('.one', host);
-    this.list.innerHTML = known.airplanes.map(({ id, name }) => `<a class="quiet" href="#airplanes?airplane=${escape(id)}" data-id="${escape(id)}">${escape(name)}</a>`).join('') + (known.published.length ? `<h2>From published stability data</h2><p class="source">For study and checks; no briefs are made of them.</p>${known.published.map(({ id, name }) => `<a class="quiet" href="#airplanes?airplane=${escape(id)}" data-id="${escape(id)}">${escape(name)}</a>`).join('')}` : '');
+    const links = (/** @type {any[]} */ list) => list.map(({ id, name }) => `<a class="quiet" href="#airplanes?airplane=${escape(id)}" data-id="${escape(id)}">${escape(name)}</a>`).join('');
+    const library = known.service.library ?? [], own = known.airplanes.filter(({ id }) => !library.some((/** @type {any} */ one) => one.id === id));
+    this.list.innerHTML = links(own) + (library.length ? `<h2>From public figures</h2><p class="source">Fitted here; much of it from memory: hold it against the manual of yours.</p>${links(library)}` : '') + (known.published.length ? `<h2>From published stability data</h2><p class="source">For study and checks; no briefs are made of them.</p>${links(known.published)}` : '');
   }
   /** @param {Record<string, string>} given */
   async open(given) {
@@ -94,6 +96,7 @@ export class Airplanes {
     this.one.innerHTML = `<h1>${escape(plane.name)}</h1><p>${escape(plane.description)}</p><div class="pair"><div>${figures(plane)}</div><div>${sheet.diagrams.map((/** @type {any} */ d) => `<h2>Loads, ${escape(d.category)} category, ${quantity(d.mass_kg, 'kg')}</h2>${loads(d)}<details><summary>the same in numbers</summary>${loadsTable(d)}</details>`).join('')}</div></div><h2>What it does</h2>${performance(sheet)}${this.#sources(plane)}
 <details class="sheet-part"><summary>Edit a copy, and see what changes</summary><div><p>The airplane file. Nothing is kept and the airplane stays as it is; save the text to use it on the command line.</p><label class="unseen" for="copy">airplane file</label><textarea id="copy" class="field" rows="18" cols="90" spellcheck="false"></textarea><p class="tools"><button type="button" class="quiet" id="check">Check and compare</button></p><div id="changed" role="status"></div></div></details>`;
     const details = find('details.sheet-part', this.one), copy = find('#copy', this.one);
+    details.hidden = (this.known.service.library ?? []).some((/** @type {any} */ one) => one.id === plane.id);
     details.addEventListener('toggle', async () => { if (!copy.value) copy.value = await (await ask(`api/airplane/file?airplane=${encodeURIComponent(plane.id)}`)).text(); });
     find('#check', this.one).addEventListener('click', () => this.#check(copy.value));
   }

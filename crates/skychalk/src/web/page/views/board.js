@@ -157,7 +157,22 @@ export class Board {
   /** @param {Record<string, string>} more */
   #query(more) { return new URLSearchParams({ airplane: this.airplane.id, ...this.given, ...more }).toString(); }
 
+  /** An airplane from public figures has none here until it is fitted. @returns {Promise<boolean>} */
+  async #fitted() {
+    const { airplane } = this;
+    if (airplane.masses) return true;
+    this.#say(`${airplane.name} is fitted to its public figures`);
+    try {
+      Object.assign(airplane, (await askJson(`api/airplane?airplane=${encodeURIComponent(airplane.id)}`)).airplane);
+      return true;
+    } catch (error) {
+      this.#refused(error);
+      return false;
+    }
+  }
+
   async #quick() {
+    if (!(await this.#fitted())) return;
     const start = performance.now(), two = this.mode === 'both' || this.mode === 'mirrored';
     // While a slider moves, a height that was found before stands in for one that is not told: finding it takes flights of its own.
     /** @type {Record<string, string>} */
@@ -219,9 +234,9 @@ export class Board {
     field('seat').value = given.seat ?? 'left';
     for (const [name] of TYPED) if (document.activeElement !== field(name)) field(name).value = given[name] ?? '';
     const own = brief?.airplane === airplane.id && brief?.maneuver === maneuver.id ? brief : null;
-    this.sliders.show(given, { airplane, brief: own });
+    if (airplane.masses) this.sliders.show(given, { airplane, brief: own });
     for (const button of all('[data-slider]', this.form)) {
-      const slider = SLIDERS.find(({ name }) => name === button.dataset.slider), value = slider && (valueOf(given, slider) ?? slider.usual({ airplane, brief: own }));
+      const slider = SLIDERS.find(({ name }) => name === button.dataset.slider), value = slider && airplane.masses && (valueOf(given, slider) ?? slider.usual({ airplane, brief: own }));
       button.textContent = button.dataset.slider === 'wind-speed' ? (given.wind ? `wind ${given.wind.replace(/(kt)$/i, ' $1')}` : 'calm') : value == null || !slider ? 'usual' : words(slider.kind, value);
     }
     document.title = `${maneuver.title}, ${airplane.name}: Skychalk`;
