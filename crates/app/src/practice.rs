@@ -1,7 +1,7 @@
 //! A flight with a fault in it, for an instructor's own practice.
 
 use assess::practice::{Planted, PracticeError, plant, plantable};
-use base::factors::RAD_PER_DEG;
+use base::factors::{MPS_PER_KT, RAD_PER_DEG};
 use base::frames::{Ned, Vec3};
 use base::geodesy::{Geodetic, LocalLevel};
 use base::math::{atan2, hypot};
@@ -15,6 +15,9 @@ use std::fmt::Write as _;
 use crate::answer::{self, Answer};
 use crate::brief::{Asked, brief};
 use crate::error::AppError;
+
+#[cfg(test)]
+mod tests;
 
 /// A practice flight.
 #[derive(Debug, Clone)]
@@ -89,10 +92,13 @@ const PLACE_M: f64 = 1.5;
 const HEIGHT_M: f64 = 2.5;
 const VELOCITY_MPS: f64 = 0.07;
 const SLOW_S: f64 = 60.0;
+/// Of a panel: airspeed, bank.
+const AIRSPEED_KT: f64 = 0.5;
+const BANK_DEG: f64 = 0.3;
 /// Between two fixes, s.
 const FIX_S: f64 = 0.25;
 
-/// The flight as a receiver would have written it, at an invented place.
+/// The flight as a receiver and a panel would have written it, at an invented place.
 fn recording(planted: &Planted, seed: u64) -> String {
     let mut dice = SplitMix::new(seed ^ 0x5EED_F11E);
     let begin = UtcInstant::parse_rfc3339("2026-01-05T10:00:00Z").expect("a fixed instant");
@@ -101,7 +107,7 @@ fn recording(planted: &Planted, seed: u64) -> String {
     let fresh = (1.0 - keep * keep).sqrt();
     let mut slow = [0.0; 3].map(|_: f64| dice.normal());
     let mut out = String::from(
-        "# A practice flight: computed, flown by nobody, with one fault in it.\nutc,latitude_deg,longitude_deg,height_msl_m,ground_speed_mps,track_deg,climb_mps\n",
+        "# A practice flight: computed, flown by nobody, with one fault in it.\nutc,latitude_deg,longitude_deg,height_msl_m,ground_speed_mps,track_deg,climb_mps,ias_kt,roll_deg\n",
     );
     let every = (FIX_S / step_s(planted)).round().max(1.0) as usize;
     for (k, sample) in planted.samples.iter().enumerate().step_by(every) {
@@ -121,14 +127,16 @@ fn recording(planted: &Planted, seed: u64) -> String {
         let track_deg = (atan2(east, north) / RAD_PER_DEG).rem_euclid(360.0);
         let _ = writeln!(
             out,
-            "{},{:.7},{:.7},{:.2},{:.2},{:.2},{:.2}",
+            "{},{:.7},{:.7},{:.2},{:.2},{:.2},{:.2},{:.1},{:.1}",
             begin.plus_seconds(sample.time_s),
             place.latitude_deg(),
             place.longitude_deg(),
             sample.height_m + HEIGHT_M * slow[2],
             hypot(north, east),
             track_deg,
-            climb
+            climb,
+            sample.calibrated_airspeed_mps / MPS_PER_KT + AIRSPEED_KT * dice.normal(),
+            sample.bank_rad / RAD_PER_DEG + BANK_DEG * dice.normal(),
         );
     }
     out

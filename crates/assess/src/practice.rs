@@ -51,6 +51,8 @@ pub struct PlantedSample {
     pub path_rad: f64,
     /// True airspeed.
     pub true_airspeed_mps: f64,
+    /// Calibrated airspeed.
+    pub calibrated_airspeed_mps: f64,
 }
 
 /// Why nothing was planted.

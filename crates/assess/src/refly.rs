@@ -69,11 +69,20 @@ fn refly_by(
     (intent, polar): (Intent, Polar),
 ) -> Option<Refly> {
     let flown = Flown::of(part, &polar, flown::Doubt::NONE)?;
+    let later = other.is_some_and(|other| other.start < part.start);
     let other = other.and_then(|other| Flown::of(other, &polar, flown::Doubt::NONE));
-    let subject =
-        mend::Subject { part, flown: &flown, other: other.as_ref(), polar: &polar, intent };
+    // The second half begins as the first leaves it: level is what the first began with.
+    let level_rad = other.as_ref().filter(|_| later).unwrap_or(&flown).attitude_rad[0];
+    let subject = mend::Subject {
+        part,
+        flown: &flown,
+        other: other.as_ref(),
+        polar: &polar,
+        intent,
+        level_rad,
+    };
     let script = mend.script(&subject)?;
-    Some(outcome::tell(&subject, mend, &script))
+    outcome::tell(&subject, mend, &script)
 }
 
 /// A part of a reference flight flown with a fault in it, or as it is.
@@ -98,6 +107,7 @@ pub(crate) fn planted(
         other: None,
         polar: &polar,
         intent: Intent::default(),
+        level_rad: flown.attitude_rad[0],
     };
     let script = match spoil {
         Some((fault, share)) => plant::script(&subject, fault, share)?,
@@ -116,6 +126,7 @@ pub(crate) fn planted(
         bank_rad: flown.sign * path.bank_rad[k],
         path_rad: path.path_rad[k],
         true_airspeed_mps: path.speed_mps[k],
+        calibrated_airspeed_mps: path.calibrated_mps[k],
     };
     let samples = (0..path.speed_mps.len()).map(sample).collect();
     let drift_mps = *flown.drift_mps.first()?;

@@ -24,6 +24,12 @@ const ALLOWED_DEG: f64 = 2.0;
 
 fn look(seen: &Seen<'_>) -> Option<Past> {
     let end = seen.get("pitch_change_at_end_deg")?;
+    // What ends before its end ends with the nose where it is there.
+    let broken_off =
+        super::stopped_short::FAULT.is_seen(seen) || super::rolled_out_early::FAULT.is_seen(seen);
+    if broken_off && !seen.is("chandelle") {
+        return None;
+    }
     let line_deg = match seen.part.maneuver {
         "chandelle" => CHANDELLE_SHARE * seen.get("pitch_change_greatest_deg")?.value,
         "lazy-eight" | "wing-over" => LOWEST_DEG,

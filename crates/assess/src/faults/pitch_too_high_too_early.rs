@@ -54,8 +54,8 @@ fn look(seen: &Seen<'_>) -> Option<Past> {
     if let Some(past) = higher_than_the_other(seen, greatest) {
         return Some(past);
     }
-    let severity =
-        above(greatest, WING_OVER_MOST_DEG, PITCH_ALLOWED_DEG).filter(|_| seen.is("wing-over"))?;
+    let severity = above(over_level(seen, greatest), WING_OVER_MOST_DEG, PITCH_ALLOWED_DEG)
+        .filter(|_| seen.is("wing-over"))?;
     Some(Past { evidence: format!("nose raised {} above entry", told(greatest, "°")), severity })
 }
 
@@ -78,4 +78,14 @@ fn higher_than_the_other(seen: &Seen<'_>, greatest: Estimate) -> Option<Past> {
         more.value
     );
     Some(Past { evidence, severity })
+}
+
+/// The rise over the attitude that the figure began with, not over that which its second half was entered with.
+fn over_level(seen: &Seen<'_>, greatest: Estimate) -> Estimate {
+    let first = seen.other.filter(|other| other.start < seen.part.start);
+    let Some((first, pitch)) = first.zip(seen.part.trace.pitch_change_deg.as_ref()) else {
+        return greatest;
+    };
+    let lower = pitch.value[seen.part.start] - pitch.value[first.start];
+    Estimate { value: greatest.value + lower, ..greatest }
 }

@@ -142,6 +142,8 @@ pub(crate) struct Subject<'a> {
     pub(crate) other: Option<&'a Flown>,
     pub(crate) polar: &'a Polar,
     pub(crate) intent: Intent,
+    /// Attitude of level flight before the figure.
+    pub(crate) level_rad: f64,
 }
 
 const STANDARD_RATE_RADPS: f64 = 3.0 * RAD_PER_DEG;
@@ -150,8 +152,8 @@ pub(super) const QUARTER_RAD: f64 = 90.0 * RAD_PER_DEG;
 const HELD_SHARE: f64 = 0.85;
 /// In the second half bank has come off too soon below this share of what it was at the same distance before the middle.
 const MIRROR_SHARE: f64 = 0.8;
-/// Bank left at the end of a half that rolls into the next.
-const BANK_AT_END_RAD: f64 = 5.0 * RAD_PER_DEG;
+/// Share of the steepest bank left at the end of a half that rolls into the next.
+const BANK_AT_END_SHARE: f64 = 0.2;
 /// Speed over the stall at which a chandelle should end, kt (marking band of our own: 3 to 6).
 const OVER_STALL_KT: f64 = 4.5;
 /// A chandelle that ends within this of the stall was climbed as far as the speed carried, kt (marking band of our own: 1 to 10).
@@ -262,21 +264,22 @@ impl Subject<'_> {
         let turned = flown.turned();
         let end = flown.len() - 1;
         (flown.turn_rad[end] > QUARTER_RAD + 0.2).then_some(())?;
+        let least = BANK_AT_END_SHARE * greatest_bank(flown);
         let mirrored = |turn: f64| flown.at_turn(&flown.bank_rad, &turned, wanted - turn);
         let after = (0..=end).find(|&k| turned[k] >= QUARTER_RAD)?;
         let off = (after..=end)
-            .find(|&k| flown.bank_rad[k] < MIRROR_SHARE * mirrored(turned[k]).max(BANK_AT_END_RAD))
+            .find(|&k| flown.bank_rad[k] < MIRROR_SHARE * mirrored(turned[k]).max(least))
             .unwrap_or(end);
         let from = turned[off.saturating_sub(2).max(after)];
         let scale = flown.at_turn(&flown.bank_rad, &turned, from) / mirrored(from);
         let scale = scale.clamp(MIRROR_SHARE, 1.25);
         let grid: Vec<f64> =
             (0..=20).map(|i| from + (wanted - from) * f64::from(i) / 20.0).collect();
-        let bank = |turn: &f64| (*turn, (scale * mirrored(*turn)).max(BANK_AT_END_RAD));
+        let bank = |turn: &f64| (*turn, (scale * mirrored(*turn)).max(least));
         script.bank_late = Some(OfTurn { from_rad: from, points: grid.iter().map(bank).collect() });
         let lowest = self.lowest_after(after);
         let (low_turn, low) = (turned[lowest].min(from), flown.attitude_rad[lowest]);
-        let level = flown.attitude_rad[0];
+        let level = self.level_rad;
         let rise = |i: u32| {
             let share = f64::from(i) / 20.0;
             let down = cos(share * QUARTER_RAD);
@@ -351,7 +354,7 @@ impl Subject<'_> {
     fn pitch_paced(&self, mut script: Script) -> Option<Script> {
         let flown = self.flown;
         let turned = flown.turned();
-        let entry = flown.attitude_rad[0];
+        let entry = self.level_rad;
         if self.is("chandelle") {
             let peak = flown.at_turn(&flown.attitude_rad, &turned, QUARTER_RAD);
             for k in 0..flown.len() {
@@ -363,16 +366,15 @@ impl Subject<'_> {
             return Some(script);
         }
         self.symmetric().then_some(())?;
-        let rise = |flown: &Flown| {
-            flown.attitude_rad.iter().copied().fold(f64::MIN, f64::max) - flown.attitude_rad[0]
-        };
+        let rise =
+            |flown: &Flown| flown.attitude_rad.iter().copied().fold(f64::MIN, f64::max) - entry;
         let own = rise(flown);
         if let Some(other) = self.other.filter(|other| rise(other) < own) {
             let turns = other.turned();
             for k in 0..flown.len() {
                 let as_other = other.at_turn(&other.attitude_rad, &turns, turned[k]);
                 // Where hardly anything is turned yet the other half is read by its own rise.
-                let planned = entry + as_other - other.attitude_rad[0];
+                let planned = as_other;
                 script.pitch_rad[k] = if turned[k] < QUARTER_RAD {
                     script.pitch_rad[k]
                         .min(entry + (script.pitch_rad[k] - entry) * rise(other) / own)
@@ -441,7 +443,7 @@ impl Subject<'_> {
         self.symmetric().then_some(())?;
         let lowest = self.lowest_after(after);
         (end > lowest + 4).then_some(())?;
-        let missing = flown.attitude_rad[0] - flown.attitude_rad[end];
+        let missing = self.level_rad - flown.attitude_rad[end];
         let span = (turned[end] - turned[lowest]).max(0.05);
         for k in lowest..=end {
             let share = (turned[k] - turned[lowest]) / span;

@@ -104,6 +104,10 @@ const HAND_HEIGHT_FT: f64 = 20.0;
 const HAND_SPEED_KT: f64 = 2.0;
 const HAND_LOAD_G: f64 = 0.05;
 
+/// A re-flight that ends so much farther from its entry height, or takes so much longer, has run away.
+const RUNS_AWAY_FT: f64 = 600.0;
+const RUNS_AWAY_TIMES: f64 = 2.0;
+const RUNS_AWAY_S: f64 = 10.0;
 /// The numbers read off a path: heading error, height change, end speed, slowest, greatest load, seconds.
 const KEYS: [(&str, f64); COUNT] = [
     ("heading_error_deg", HAND_HEADING_DEG),
@@ -131,11 +135,17 @@ fn numbers(path: &Path, wanted_deg: f64) -> [f64; COUNT] {
 }
 
 /// Flies it, with its band.
-pub(crate) fn tell(subject: &Subject<'_>, mend: Mend, script: &Script) -> Refly {
+/// `None` when the flight runs away: an answer that far off is no answer.
+pub(crate) fn tell(subject: &Subject<'_>, mend: Mend, script: &Script) -> Option<Refly> {
     let wanted_deg = subject.part.turn_wanted_deg;
     let path = fly(subject.flown, script, subject.polar);
     let as_flown = fly(subject.flown, &subject.null(), subject.polar);
     let (mended, flown) = (numbers(&path, wanted_deg), numbers(&as_flown, wanted_deg));
+    let runs_away = mended[1].abs() > flown[1].abs() + RUNS_AWAY_FT
+        || mended[5] > RUNS_AWAY_TIMES * flown[5] + RUNS_AWAY_S;
+    if runs_away {
+        return None;
+    }
     let spread = spread(subject, mend, mended);
     let figures: Vec<ReflyFigure> = (0..KEYS.len())
         .map(|i| ReflyFigure {
@@ -148,7 +158,7 @@ pub(crate) fn tell(subject: &Subject<'_>, mend: Mend, script: &Script) -> Refly 
     let offered = !passes.iter().any(|line| line.starts_with("passes"));
     let sentence = sentence(subject, mend, &flown, &mended);
     let path = ReflyPath::of(subject, &path);
-    Refly { mend, sentence, figures, passes, offered, path }
+    Some(Refly { mend, sentence, figures, passes, offered, path })
 }
 
 /// Standard deviations over draws of the posterior and of the polar; about the most likely outcome.

@@ -235,6 +235,7 @@ fn prop_the_null_edit_gives_the_attempt_back() {
                 other: None,
                 polar: &polar,
                 intent: Intent::default(),
+                level_rad: flown.attitude_rad[0],
             };
             let path = fly(&flown, &subject.null(), &polar);
             assert_eq!(path.speed_mps.len(), flown.len(), "{}", attempt["id"]);
