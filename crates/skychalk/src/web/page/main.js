@@ -79,7 +79,7 @@ async function start() {
   try {
     const [service, maneuvers, airplanes, standards] = await Promise.all(['service', 'maneuvers', 'airplanes', 'standards'].map(name => askJson(`api/${name}`)));
     // Airplanes from public figures are fitted when they are first chosen: until then they are a key and a name.
-    known = { service, maneuvers: maneuvers.maneuvers, airplanes: [...airplanes.airplanes, ...(service.library ?? [])], published: airplanes.published, standards: standards.standards };
+    known = { service, maneuvers: maneuvers.maneuvers, airplanes: [...airplanes.airplanes, ...(service.library ?? []).map((/** @type {any} */ one) => ({ ...one, name: `${one.name} (public figures)` }))], published: airplanes.published, standards: standards.standards };
   } catch (error) {
     find('#failed').hidden = false;
     find('#failed').textContent = `${/** @type {Error} */ (error).message} Start the program and reload this page.`;
