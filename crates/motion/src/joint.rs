@@ -119,10 +119,24 @@ pub(crate) fn solve<const N: usize>(
 ) -> Result<Found<N>, NotPositiveDefinite> {
     let rounds = rounds.clamp(1, ROUNDS);
     let mut system = BlockTridiagonal::<N>::with_border(states.len(), scene.globals.len());
+    let mut before: Option<(Scene, Vec<[f64; N]>)> = None;
     for round in 0..rounds {
-        let eliminated = assemble::eliminate(system, scene, &states)?;
+        let solved = assemble::eliminate(system, scene, &states);
+        // Where nothing holds the heading, hours of knots may end where the arithmetic does: the round before was good.
+        let (eliminated, last) = match (solved, before.take()) {
+            (Ok(eliminated), _) => (eliminated, round + 1 == rounds),
+            (Err(_), Some(good)) => {
+                (*scene, states) = good;
+                system = BlockTridiagonal::with_border(states.len(), scene.globals.len());
+                (assemble::eliminate(system, scene, &states)?, true)
+            }
+            (Err(why), None) => return Err(why),
+        };
+        if scene.alone && !last {
+            before = Some((scene.clone(), states.clone()));
+        }
         advance(scene, &mut states, &eliminated.values(), eliminated.border());
-        if round + 1 == rounds {
+        if last {
             let width = scene.globals.len();
             for (g, global) in scene.globals.iter_mut().enumerate() {
                 global.sigma = eliminated.border_covariance()[g * width + g].sqrt();
