@@ -93,7 +93,7 @@ fn attempts_of(
     notes: &mut Vec<Note>,
 ) -> Vec<Attempt> {
     let (trace, recording) = (flight.trace, flight.recording);
-    let (found, left_out) = find::find(trace);
+    let (found, left_out) = find::find(trace, context.airplane);
     if left_out > 0 {
         let text = format!(
             "{left_out} stretches of turning were not looked at: the motion there is one that no airplane flies, or too \

@@ -5,15 +5,20 @@
 //! halves into one figure. The best set of attempts that do not overlap is chosen by dynamic programming over time. Tolerances
 //! play no part: a spoiled attempt is an attempt. Linear in the length of the recording.
 
+mod breaks;
 mod choose;
 mod features;
 mod lobe;
 mod phases;
+mod schedule;
+mod signature;
 mod signatures;
+mod slow;
 
 use crate::trace::Trace;
 use choose::{Chosen, Judged};
 use features::{Feature, Features};
+use flight::airplane::Airplane;
 use lobe::{LEVEL_BANK_DEG, Lobe, Signals, lobes, settled};
 use maneuver::Direction;
 use maneuver::definition::Progress;
@@ -55,24 +60,64 @@ const CHANDELLE_LEVEL_DEG: f64 = 3.0;
 /// A pause between two halves shorter than this is none, s.
 const ROLLING_THROUGH_S: f64 = 1.5;
 
+/// What is looked at.
+pub(crate) struct Scene<'a> {
+    trace: &'a Trace,
+    signals: Signals,
+    /// Stall speed at one g, calibrated, where the airplane is known.
+    stall_kt: Option<f64>,
+}
+
+/// A claim that something was flown, with its log-odds over ordinary flying.
+#[derive(Debug, Clone)]
+struct Claim {
+    found: Found,
+    gain: f64,
+}
+
+impl Claim {
+    fn start(&self) -> usize {
+        self.found.parts.first().map_or(0, |part| part.start)
+    }
+    fn end(&self) -> usize {
+        self.found.parts.last().map_or(0, |part| part.end)
+    }
+}
+
 /// Finds the attempts in a motion, in time order; and how many stretches of turning were left out because no airplane
 /// flies so.
-pub(crate) fn find(trace: &Trace) -> (Vec<Found>, usize) {
+pub(crate) fn find(trace: &Trace, airplane: Option<&Airplane>) -> (Vec<Found>, usize) {
     if trace.len() < 8 {
         return (Vec::new(), 0);
     }
-    let signals = Signals::new(trace);
-    let (lobes, left_out) = lobes(trace, &signals);
+    let one_g = base::units::LoadFactor::from_g(1.0);
+    let stall = |airplane: &Airplane| airplane.stall_speed(airplane.masses.typical, one_g).to_kt();
+    let scene = Scene { trace, signals: Signals::new(trace), stall_kt: airplane.map(stall) };
+    let (mut claims, left_out) = turning(&scene);
+    claims.extend(breaks::claims(&scene));
+    claims.extend(slow::claims(&scene));
+    let mut found: Vec<Found> =
+        schedule::best(claims).into_iter().map(|claim| claim.found).collect();
+    found.sort_by_key(|found| found.parts[0].start);
+    keep_apart(&mut found);
+    (found, left_out)
+}
+
+/// Claims of turning figures.
+fn turning(scene: &Scene<'_>) -> (Vec<Claim>, usize) {
+    let Scene { trace, signals, .. } = scene;
+    let (lobes, left_out) = lobes(trace, signals);
     let read = |lobe: Lobe| (lobe, Features::of(trace, &lobe));
     let judged = choose::judge(lobes.into_iter().map(read).collect());
-    let mut found = Vec::new();
+    let mut claims = Vec::new();
     for chosen in choose::best(&judged) {
         let lobes = &judged[chosen.first..chosen.first + chosen.lobes];
         let groups = if chosen.each_its_own { lobes.chunks(1) } else { lobes.chunks(lobes.len()) };
-        found.extend(groups.map(|lobes| attempt(trace, &signals, lobes, &chosen)));
+        let gain = chosen.gain / groups.len() as f64;
+        let claim = |lobes| Claim { found: attempt(trace, signals, lobes, &chosen), gain };
+        claims.extend(groups.map(claim));
     }
-    keep_apart(&mut found);
-    (found, left_out)
+    (claims, left_out)
 }
 
 /// One attempt ends before the next begins: a wait for wings level ends where the next figure starts.

@@ -30,6 +30,15 @@ pub(crate) struct Line {
 /// much less variance than two headings on their own (found on invented lessons: 0.35 to 0.4).
 const HEADING_ERROR_SHARED: f64 = 0.35;
 
+/// The way over the ground on the grid, and the velocity of the air.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Ground {
+    pub(crate) north_m: Vec<f64>,
+    pub(crate) east_m: Vec<f64>,
+    pub(crate) wind_north_mps: Vec<f64>,
+    pub(crate) wind_east_mps: Vec<f64>,
+}
+
 /// The motion on the grid.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Trace {
@@ -61,6 +70,11 @@ pub(crate) struct Trace {
     pub(crate) pitched_and_rolled_deg: Line,
     pub(crate) roll_rate_dps: Option<Line>,
     pub(crate) pitch_rate_dps: Option<Line>,
+    pub(crate) tas_kt: Option<Line>,
+    /// The way over the ground, with the wind, where positions were recorded.
+    pub(crate) ground: Option<Ground>,
+    /// Revolutions a minute, where recorded.
+    pub(crate) engine_rpm: Option<Vec<f64>>,
     /// In the air, and not in a long hole of the recording.
     pub(crate) usable: Vec<bool>,
 }
@@ -121,6 +135,9 @@ impl Trace {
                 .as_ref()
                 .or(motion.pitch_rad.as_ref())
                 .map(angle),
+            tas_kt: motion.true_airspeed_mps.as_ref().map(|column| places.line(column, 1.0 / MPS_PER_KT)),
+            ground: places.ground(motion),
+            engine_rpm: None,
             load_factor: motion.load_factor.as_ref().map(|column| places.line(column, 1.0)),
             roll_rate_dps: motion.roll_rate_radps.as_ref().map(angle),
             pitch_rate_dps: motion.pitch_rate_radps.as_ref().map(angle),
@@ -182,6 +199,15 @@ impl Places {
             value: (0..n).map(|i| mix(&column.value, i)).collect(),
             sigma: (0..n).map(|i| mix(&column.sigma, i)).collect(),
         }
+    }
+    fn ground(&self, motion: &Motion) -> Option<Ground> {
+        let values = |column: &Option<Column>| Some(self.line(column.as_ref()?, 1.0).value);
+        Some(Ground {
+            north_m: values(&motion.north_m)?,
+            east_m: values(&motion.east_m)?,
+            wind_north_mps: values(&motion.wind_north_mps)?,
+            wind_east_mps: values(&motion.wind_east_mps)?,
+        })
     }
     fn usable(&self, motion: &Motion) -> Vec<bool> {
         let mut usable: Vec<bool> =

@@ -1,6 +1,7 @@
 //! From lobes to attempts: the small grammar of halves and the choice of a set that does not overlap.
 
 use super::features::Features;
+use super::signature::sum;
 use super::lobe::Lobe;
 use super::signatures::{self, Signature};
 use crate::trace::STEP_S;
@@ -13,6 +14,7 @@ const BETWEEN_HALVES_S: f64 = 40.0;
 const WAIT_S: f64 = 12.0;
 /// Once half of a figure of two halves was flown, how often the other half follows at once (common practice, no source).
 const SECOND_FOLLOWS: f64 = 0.8;
+const OVER_GROUND_FOLLOWS: f64 = 0.98;
 /// Once a full turn was flown, how often it is flown the other way at once (common practice, no source). A half turn that ends
 /// high and slow is not followed at once by another.
 const OTHER_WAY_FOLLOWS: f64 = 0.4;
@@ -63,7 +65,7 @@ pub(super) fn judge(lobes: Vec<(Lobe, Features)>) -> Vec<Judged> {
         let one = |signature: &&'static Signature| Explanation {
             signature,
             share: signature.share,
-            log_density: signature.log_density(features),
+            log_density: signature.log_density(&features.value, &features.sigma),
         };
         signatures.iter().map(one).collect()
     };
@@ -130,7 +132,7 @@ pub(super) struct Chosen {
     pub(super) confidence: f64,
     pub(super) runner_up: String,
     /// Log-odds over ordinary flying: what the choice maximizes.
-    gain: f64,
+    pub(super) gain: f64,
 }
 
 /// The set of attempts that do not overlap with the greatest sum of log-odds. Linear in the number of lobes.
@@ -165,6 +167,12 @@ pub(super) fn best(judged: &[Judged]) -> Vec<Chosen> {
     out
 }
 
+/// Maneuvers that turns are searched for: those with a signature.
+fn turning() -> impl Iterator<Item = &'static dyn maneuver::definition::Maneuver> {
+    let signed = |id: &str| signatures::ALL.iter().any(|list| list[0].maneuver == Some(id));
+    maneuver::catalog::sought().filter(move |maneuver| signed(maneuver.id()))
+}
+
 /// Everything that these lobes may be together.
 fn candidates(judged: &[Judged], first: usize, n: usize) -> Vec<Chosen> {
     let lobes = &judged[first..first + n];
@@ -173,7 +181,7 @@ fn candidates(judged: &[Judged], first: usize, n: usize) -> Vec<Chosen> {
         [one, two] => shape.span_deg >= 360.0 && follow(&one.lobe, &two.lobe, BETWEEN_FIGURES_S),
         _ => true,
     };
-    let catalog = maneuver::catalog::sought().filter(|maneuver| fits(maneuver.shape()));
+    let catalog = turning().filter(|maneuver| fits(maneuver.shape()));
     let chosen =
         catalog.map(|maneuver| candidate(lobes, first, maneuver.id(), maneuver.shape().parts));
     chosen.filter(|chosen| chosen.confidence > 0.5).collect()
@@ -188,7 +196,7 @@ fn candidate(lobes: &[Judged], first: usize, id: &'static str, parts_wanted: usi
     let ordinary: f64 = lobes.iter().map(Judged::ordinary).sum();
     let score = together(lobes, id, parts_wanted);
     let separate: f64 = lobes.iter().map(|lobe| lobe.others(id)).sum();
-    let rivals = maneuver::catalog::sought().filter(|other| lobes.len() == 2 && other.id() != id);
+    let rivals = turning().filter(|other| lobes.len() == 2 && other.id() != id);
     let rivals = rivals.map(|other| together(lobes, other.id(), other.shape().parts));
     let all: Vec<f64> = rivals.chain(std::iter::once(separate)).collect();
     Chosen {
@@ -202,17 +210,31 @@ fn candidate(lobes: &[Judged], first: usize, id: &'static str, parts_wanted: usi
     }
 }
 
+/// How often the other half follows at once: half a figure over the ground is hardly ever flown alone, and hardly to be told from
+/// a turn.
+fn second_follows(id: &str) -> f64 {
+    let over_ground = |found: &dyn maneuver::definition::Maneuver| {
+        found.shape().progress == maneuver::definition::Progress::Position
+    };
+    if maneuver::catalog::find(id).is_some_and(over_ground) {
+        OVER_GROUND_FOLLOWS
+    } else {
+        SECOND_FOLLOWS
+    }
+}
+
 /// Log of share times density of one figure made of all these lobes, or of one figure flown both ways.
 fn together(lobes: &[Judged], id: &str, parts_wanted: usize) -> f64 {
     let separate: f64 = lobes.iter().map(|lobe| lobe.maneuver(id)).sum();
+    let second_follows = second_follows(id);
     // The second is not met at random: it follows the first.
     match (lobes, parts_wanted) {
         ([first, second], 2) => {
             let wait_s = STEP_S * second.lobe.first.saturating_sub(first.lobe.last) as f64;
-            separate - ln(second.share(id)) + ln(SECOND_FOLLOWS) - wait_s / WAIT_S
+            separate - ln(second.share(id)) + ln(second_follows) - wait_s / WAIT_S
         }
         ([_, second], _) => separate - ln(second.share(id)) + ln(OTHER_WAY_FOLLOWS),
-        (_, 2) => separate + ln(1.0 - SECOND_FOLLOWS),
+        (_, 2) => separate + ln(1.0 - second_follows),
         _ => separate + ln(1.0 - OTHER_WAY_FOLLOWS),
     }
 }
@@ -231,15 +253,5 @@ fn runner_up(lobes: &[Judged], id: &str) -> String {
             "runner-up: {}, likelier by {:.1} in log-odds if it stood alone",
             signature.words, -below
         )
-    }
-}
-
-/// Logarithm of a sum of exponentials.
-fn sum(logs: impl Iterator<Item = f64> + Clone) -> f64 {
-    let greatest = logs.clone().fold(f64::NEG_INFINITY, f64::max);
-    if greatest.is_finite() {
-        greatest + ln(logs.map(|log| exp(log - greatest)).sum())
-    } else {
-        greatest
     }
 }

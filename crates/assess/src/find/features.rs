@@ -1,12 +1,15 @@
 //! What a stretch of turning looks like: a few numbers, read in degrees of turn and not in seconds, so that a slow figure
 //! and a quick one of the same shape look the same.
 
+mod round;
+
 use super::lobe::Lobe;
 use crate::trace::{STEP_S, Trace};
+use base::math::ln;
 use base::numerics::statistics::quantile;
 
 /// Number of features.
-pub(super) const N: usize = 9;
+pub(super) const N: usize = 11;
 
 /// Names of the features, in the order of the arrays.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,6 +32,11 @@ pub(super) enum Feature {
     SpeedEnd,
     /// Spread of the bank over the middle of the turn as a share of its mean.
     Unsteadiness,
+    /// How much rounder the way over the ground is than the way through the air: logarithm of the ratio of their departures from
+    /// the best circle. Below nil for a figure about a place on the ground, above for a turn that drifts with the wind.
+    Roundness,
+    /// Logarithm of the mean rate of turn over the middle as a share of three degrees a second.
+    Rate,
 }
 
 /// Values of the features and how well the recording knows them.
@@ -62,6 +70,7 @@ impl Features {
         let entry = speed[lobe.start].max(1.0);
         let least = (lobe.start..=end).map(|i| speed[i]).fold(f64::INFINITY, f64::min);
         let middle = over(0.15, 0.85, &bank);
+        let (roundness, roundness_sigma) = round::roundness(trace, lobe.start..=end, sign);
         let value = [
             turn,
             peak,
@@ -72,6 +81,8 @@ impl Features {
             least / entry,
             speed[end] / entry,
             spread(&middle) / mean(&middle).abs().max(1.0),
+            roundness,
+            rate(trace, lobe.start, end, &share),
         ];
         let at = (lobe.first + lobe.last) / 2;
         let speed_sigma = trace.cas_kt.sigma[at] / entry;
@@ -87,9 +98,21 @@ impl Features {
             1.4 * speed_sigma,
             1.4 * speed_sigma,
             share_sigma,
+            roundness_sigma,
+            0.03,
         ];
         Self { value, sigma }
     }
+}
+
+/// Mean rate over the middle of a turn, against three degrees a second, as a logarithm.
+fn rate(trace: &Trace, from: usize, to: usize, share: &dyn Fn(usize) -> f64) -> f64 {
+    const STANDARD_DPS: f64 = 3.0;
+    let place = |wanted: f64| (from..=to).find(|&i| share(i) >= wanted).unwrap_or(to);
+    let (first, last) = (place(0.15), place(0.85));
+    let turned = (trace.heading_deg.value[last] - trace.heading_deg.value[first]).abs();
+    let time_s = STEP_S * last.saturating_sub(first).max(1) as f64;
+    ln((turned / time_s).max(0.1) / STANDARD_DPS)
 }
 
 fn mean(values: &[f64]) -> f64 {

@@ -1,6 +1,7 @@
 //! Candidate pieces: stretches of turning one way between two moments of wings level.
 
 use crate::trace::{STEP_S, Trace, smooth};
+use base::factors::{M_PER_FT, MPS_PER_KT, STANDARD_GRAVITY_MPS2};
 use base::numerics::statistics::{quantile, robust_sigma};
 use maneuver::Direction;
 
@@ -47,7 +48,12 @@ pub(super) struct Lobe {
 /// Signals smoothed for finding cuts.
 pub(super) struct Signals {
     bank: Vec<f64>,
-    pitch: Vec<f64>,
+    pub(super) pitch: Vec<f64>,
+    /// Calibrated airspeed, kt.
+    pub(super) speed: Vec<f64>,
+    /// Climb, ft/min, and energy height, ft.
+    pub(super) climb_ftpm: Vec<f64>,
+    pub(super) energy_ft: Vec<f64>,
     /// Roll that straight flight of this recording shows without meaning it, degrees a second.
     roll_unmeant_dps: f64,
 }
@@ -61,12 +67,39 @@ impl Signals {
         let rates: Vec<f64> =
             (0..bank.len()).filter(straight).map(|i| Self::rate(&bank, i)).collect();
         let roll_unmeant_dps = ROLL_MEANT_SPREADS * robust_sigma(&rates).unwrap_or(0.0);
-        Self { bank, pitch: smooth(&pitch.value, half), roll_unmeant_dps }
+        let height = smooth(&trace.height_ft.value, half);
+        let climb_ftpm = (0..height.len()).map(|i| 60.0 * Self::rate(&height, i)).collect();
+        let speed = smooth(&trace.cas_kt.value, half);
+        Self {
+            bank,
+            pitch: smooth(&pitch.value, half),
+            speed,
+            climb_ftpm,
+            energy_ft: energy(trace, &height),
+            roll_unmeant_dps,
+        }
+    }
+    /// Where the nose begins to rise for good to a high place: the last from which it had no more than a quarter of the rise.
+    pub(super) fn pitch_rises_from(&self, start: usize, highest: usize) -> usize {
+        let quarter = self.pitch[start] + 0.25 * (self.pitch[highest] - self.pitch[start]);
+        let low = |i: &usize| self.pitch[*i] <= quarter;
+        (start..highest).rev().find(low).unwrap_or(start)
     }
     fn rate(values: &[f64], i: usize) -> f64 {
         let (from, to) = (i.saturating_sub(1), (i + 1).min(values.len() - 1));
         (values[to] - values[from]) / (STEP_S * (to - from).max(1) as f64)
     }
+}
+
+/// Height that the speed is worth added to the height, ft.
+fn energy(trace: &Trace, height_ft: &[f64]) -> Vec<f64> {
+    let speed = &trace.tas_kt.as_ref().unwrap_or(&trace.cas_kt).value;
+    let worth = |kt: f64| {
+        let mps = kt * MPS_PER_KT;
+        0.5 * mps * mps / STANDARD_GRAVITY_MPS2 / M_PER_FT
+    };
+    let all: Vec<f64> = height_ft.iter().zip(speed).map(|(h, kt)| h + worth(*kt)).collect();
+    smooth(&all, (0.5 / STEP_S) as usize)
 }
 
 /// All lobes in time order, and how many were left out because no airplane flies so.

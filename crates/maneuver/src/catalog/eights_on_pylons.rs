@@ -64,7 +64,7 @@ impl Maneuver for EightsOnPylons {
             sided: true,
             span_deg: 360.0,
             checkpoints_deg: &[0.0, 90.0, 180.0, 270.0],
-            sought: false,
+            sought: true,
         }
     }
     fn entry(&self) -> &'static [Sourced] {

@@ -44,7 +44,7 @@ impl Maneuver for HalfCubanEight {
             sided: true,
             span_deg: 450.0,
             checkpoints_deg: &[0.0, 45.0, 90.0, 135.0, 180.0, 225.0, 315.0, 405.0, 450.0],
-            sought: false,
+            sought: true,
         }
     }
     fn entry(&self) -> &'static [Sourced] {

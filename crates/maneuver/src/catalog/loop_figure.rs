@@ -65,7 +65,7 @@ impl Maneuver for Loop {
             sided: false,
             span_deg: 360.0,
             checkpoints_deg: &[0.0, 45.0, 90.0, 135.0, 180.0, 225.0, 270.0, 315.0, 360.0],
-            sought: false,
+            sought: true,
         }
     }
     fn entry(&self) -> &'static [Sourced] {

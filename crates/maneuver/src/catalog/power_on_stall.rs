@@ -57,7 +57,7 @@ impl Maneuver for PowerOnStall {
             sided: false,
             span_deg: 600.0,
             checkpoints_deg: &[0.0, 100.0, 200.0, 300.0, 400.0, 500.0, 600.0],
-            sought: false,
+            sought: true,
         }
     }
     fn entry(&self) -> &'static [Sourced] {

@@ -65,7 +65,7 @@ impl Maneuver for STurns {
             sided: true,
             span_deg: 180.0,
             checkpoints_deg: &[0.0, 45.0, 90.0, 135.0, 180.0],
-            sought: false,
+            sought: true,
         }
     }
     fn entry(&self) -> &'static [Sourced] {

@@ -62,7 +62,7 @@ impl Maneuver for SlowFlight {
             sided: true,
             span_deg: 500.0,
             checkpoints_deg: &[0.0, 100.0, 200.0, 300.0, 400.0, 500.0],
-            sought: false,
+            sought: true,
         }
     }
     fn entry(&self) -> &'static [Sourced] {

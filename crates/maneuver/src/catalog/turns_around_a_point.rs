@@ -65,7 +65,7 @@ impl Maneuver for TurnsAroundAPoint {
             sided: true,
             span_deg: 360.0 * TURNS,
             checkpoints_deg: &[0.0, 90.0, 180.0, 270.0, 360.0, 540.0, 720.0],
-            sought: false,
+            sought: true,
         }
     }
     fn entry(&self) -> &'static [Sourced] {

@@ -1,7 +1,7 @@
 //! Chandelle: a half turn that climbs all the way and gives its speed for height; bank held, then taken off.
 
 use super::Prior::Around;
-use super::Signature;
+use super::{ANY_RATE, NOT_ROUND, Signature};
 
 const SHALLOW: Signature = Signature {
     words: "a chandelle",
@@ -17,6 +17,8 @@ const SHALLOW: Signature = Signature {
         Around(0.56, 0.10, 0.15),
         Around(0.58, 0.10, 0.20),
         Around(0.20, 0.10, 0.15),
+        NOT_ROUND,
+        ANY_RATE,
     ],
 };
 
@@ -35,6 +37,8 @@ pub(super) const ALL: &[Signature] = &[
             SHALLOW.priors[6],
             SHALLOW.priors[7],
             Around(0.25, 0.12, 0.15),
+            NOT_ROUND,
+            ANY_RATE,
         ],
         ..SHALLOW
     },

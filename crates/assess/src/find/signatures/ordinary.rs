@@ -1,7 +1,7 @@
 //! Ordinary flying: what an hour is mostly made of.
 
 use super::Prior::{Around, Between};
-use super::Signature;
+use super::{ANY_RATE, NOT_ROUND, Signature};
 
 pub(super) const ALL: &[Signature] = &[
     Signature {
@@ -18,6 +18,8 @@ pub(super) const ALL: &[Signature] = &[
             Around(0.94, 0.07, 0.05),
             Around(1.0, 0.07, 0.07),
             Around(0.10, 0.06, 0.10),
+            NOT_ROUND,
+            ANY_RATE,
         ],
     },
     Signature {
@@ -34,6 +36,8 @@ pub(super) const ALL: &[Signature] = &[
             Around(0.95, 0.10, 0.05),
             Around(1.0, 0.10, 0.08),
             Around(0.12, 0.08, 0.12),
+            NOT_ROUND,
+            ANY_RATE,
         ],
     },
     Signature {
@@ -50,6 +54,8 @@ pub(super) const ALL: &[Signature] = &[
             Around(0.96, 0.08, 0.05),
             Around(1.03, 0.10, 0.12),
             Around(0.13, 0.08, 0.15),
+            NOT_ROUND,
+            ANY_RATE,
         ],
     },
     Signature {
@@ -66,12 +72,14 @@ pub(super) const ALL: &[Signature] = &[
             Around(0.85, 0.12, 0.08),
             Around(1.0, 0.12, 0.12),
             Around(0.17, 0.08, 0.12),
+            NOT_ROUND,
+            ANY_RATE,
         ],
     },
     Signature {
-        words: "a turn on a ground reference",
+        words: "circling over a place on the ground",
         maneuver: None,
-        share: 0.12,
+        share: 0.05,
         priors: [
             Between(120.0, 1100.0),
             Around(38.0, 11.0, 12.0),
@@ -82,6 +90,8 @@ pub(super) const ALL: &[Signature] = &[
             Around(0.93, 0.07, 0.05),
             Around(1.0, 0.07, 0.07),
             Around(0.30, 0.12, 0.15),
+            Around(0.0, 1.0, 1.0),
+            ANY_RATE,
         ],
     },
     Signature {
@@ -98,6 +108,8 @@ pub(super) const ALL: &[Signature] = &[
             Between(0.3, 1.1),
             Between(0.4, 1.8),
             Between(0.0, 1.2),
+            NOT_ROUND,
+            ANY_RATE,
         ],
     },
 ];

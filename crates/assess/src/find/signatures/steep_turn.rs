@@ -1,7 +1,7 @@
 //! Steep turn: about a full turn (or two), steep, held, level, speed kept.
 
 use super::Prior::Around;
-use super::Signature;
+use super::{ANY_RATE, NOT_ROUND, Signature};
 
 const ONE: Signature = Signature {
     words: "a steep turn",
@@ -17,6 +17,8 @@ const ONE: Signature = Signature {
         Around(0.94, 0.08, 0.05),
         Around(1.0, 0.08, 0.08),
         Around(0.06, 0.04, 0.06),
+        NOT_ROUND,
+        ANY_RATE,
     ],
 };
 
@@ -35,6 +37,8 @@ pub(super) const ALL: &[Signature] = &[
             ONE.priors[6],
             ONE.priors[7],
             ONE.priors[8],
+            NOT_ROUND,
+            ANY_RATE,
         ],
         ..ONE
     },

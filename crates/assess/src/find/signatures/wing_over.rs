@@ -1,7 +1,7 @@
 //! Half of a wing-over series: as the lazy eight, steeper and quicker: nose well up, bank 60 to 90 at the top.
 
 use super::Prior::Around;
-use super::Signature;
+use super::{ANY_RATE, NOT_ROUND, Signature};
 
 pub(super) const ALL: &[Signature] = &[Signature {
     words: "half of a wing-over",
@@ -17,5 +17,7 @@ pub(super) const ALL: &[Signature] = &[Signature {
         Around(0.66, 0.14, 0.15),
         Around(1.04, 0.10, 0.10),
         Around(0.28, 0.12, 0.12),
+        NOT_ROUND,
+        ANY_RATE,
     ],
 }];

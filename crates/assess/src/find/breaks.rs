@@ -1,0 +1,121 @@
+//! Stalls: moments where the speed is least, the nose falls and the speed comes back.
+//!
+//! Every low of the airspeed is looked at and read as a few numbers (`Feature`); the signatures of the stalls compete with the
+//! other ways of having a least speed: going around, the top of a wing-over, the end of slow flight, a landing. Where the stall speed of
+//! the airplane is not known, the speed is read against that of the entry, which says less. Linear in the length of the recording.
+
+mod accelerated_stall;
+mod ordinary;
+mod power_off_stall;
+mod power_on_stall;
+mod read;
+
+use super::signature::{Signature, Weighed};
+use super::{Claim, Found, FoundPart, Phases, Scene};
+use crate::trace::STEP_S;
+use maneuver::Direction;
+use maneuver::definition::Progress;
+use read::Low;
+
+/// Number of features.
+const N: usize = 12;
+
+/// Names of the features, in the order of the arrays.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Feature {
+    /// Logarithm of the least speed over the stall speed at one g (nil and wide where the airplane is not known).
+    OverStall,
+    /// Least speed as a share of that at the start.
+    SpeedShare,
+    /// Nose raised from the start to the highest before the break, degrees.
+    Raised,
+    /// Nose fallen from there within a few seconds, degrees.
+    Fallen,
+    /// Least load about the break, g.
+    LoadLeast,
+    /// Greatest load before the break, g.
+    LoadMost,
+    /// Change of speed over the last seconds before the least, knots a second.
+    Slowing,
+    /// Gain of energy height over the last seconds before the break, hundreds of feet a minute: idle loses, power holds.
+    Energy,
+    /// Bank before the break, degrees, absolute.
+    Bank,
+    /// Heading turned from five seconds before the least to five after, degrees, absolute.
+    Turned,
+    /// Height gained from the start to the break, ft.
+    Climbed,
+    /// Nose lower after the break than at the start, degrees: a stall is recovered with the nose low, a zoom is not.
+    NoseBelow,
+}
+
+/// How a low of the airspeed tends to look.
+type Break = Signature<N>;
+
+/// Everything that competes to explain a low of the airspeed.
+const ALL: &[&[Break]] =
+    &[power_off_stall::ALL, power_on_stall::ALL, accelerated_stall::ALL, ordinary::ALL];
+
+/// A stall may go to a side only with so much bank before the break, degrees.
+const SIDED_FROM_DEG: f64 = 10.0;
+
+/// Everything that may be a stall.
+pub(super) fn claims(scene: &Scene<'_>) -> Vec<Claim> {
+    read::lows(scene).iter().filter_map(|low| claim(scene, low)).collect()
+}
+
+fn claim(scene: &Scene<'_>, low: &Low) -> Option<Claim> {
+    let weighed = Weighed::new(ALL.iter().flat_map(|list| list.iter()), &low.value, &low.sigma);
+    let (maneuver, gain, odds, runner_up) = weighed.best()?;
+    if odds <= 0.0 {
+        return None;
+    }
+    let bank = scene.trace.bank_deg.value[low.highest];
+    let sided = maneuver == "accelerated-stall" || bank.abs() > SIDED_FROM_DEG;
+    let way = if bank < 0.0 { Direction::Left } else { Direction::Right };
+    let part = FoundPart {
+        direction: sided.then_some(way),
+        progress: Progress::Phase,
+        start: low.start,
+        end: low.end,
+        level: low.end,
+        phases: phases(maneuver, low),
+    };
+    let evidence = vec![looks(scene, low), runner_up];
+    let confidence = base::numerics::statistics::probability_of_log_odds(odds);
+    Some(Claim { found: Found { maneuver, confidence, evidence, parts: vec![part] }, gain })
+}
+
+/// Where the phases of the catalogue end in what was flown: slowing, the pull to the highest nose, the break, the recovery.
+fn phases(maneuver: &str, low: &Low) -> Phases {
+    let last = if maneuver == "accelerated-stall" { 500.0 } else { 600.0 };
+    Phases::new(&[
+        (low.start, 0.0),
+        (low.slowing, 100.0),
+        (low.highest, 200.0),
+        (low.least, 300.0),
+        (low.lowest, 400.0),
+        (low.end, last),
+    ])
+}
+
+/// The features in words.
+fn looks(scene: &Scene<'_>, low: &Low) -> String {
+    let get = |feature: Feature| low.value[feature as usize];
+    let speed = &scene.trace.cas_kt.value;
+    let stall = scene.stall_kt.map_or_else(String::new, |stall| format!(" (stall speed {stall:.0})"));
+    format!(
+        "{:.0} kt falling to {:.0}{stall}, last by {:.1} kt a second; nose up {:.0}°, then down {:.0}°; load {:.2} at the least; energy \
+         height {:+.0} ft/min before; {:.0}° of bank; {:+.0} ft from the start to the break; {:.0} s",
+        speed[low.start],
+        speed[low.least],
+        -get(Feature::Slowing),
+        get(Feature::Raised),
+        get(Feature::Fallen),
+        get(Feature::LoadLeast),
+        100.0 * get(Feature::Energy),
+        get(Feature::Bank),
+        get(Feature::Climbed),
+        STEP_S * (low.end - low.start) as f64,
+    )
+}
