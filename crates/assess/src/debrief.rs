@@ -61,7 +61,8 @@ pub fn watched(
     notes.extend(motion.notes.iter().cloned());
     let (mut attempts, mut events) = (Vec::new(), events::Events::default());
     match Trace::new(&motion) {
-        Ok(trace) => {
+        Ok(mut trace) => {
+            trace.hear(&recording);
             let flight = events::Flight {
                 trace: &trace,
                 recording: &recording,

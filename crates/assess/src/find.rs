@@ -17,6 +17,7 @@ mod slow;
 
 use crate::trace::Trace;
 use choose::{Chosen, Judged};
+use base::numerics::statistics::quantile;
 use features::{Feature, Features};
 use flight::airplane::Airplane;
 use lobe::{LEVEL_BANK_DEG, Lobe, Signals, lobes, settled};
@@ -66,6 +67,24 @@ pub(crate) struct Scene<'a> {
     signals: Signals,
     /// Stall speed at one g, calibrated, where the airplane is known.
     stall_kt: Option<f64>,
+    /// Most revolutions of the flight, where recorded.
+    rpm_most: Option<f64>,
+    /// Whether much of the flight is spent circling.
+    soaring: bool,
+}
+
+/// A flight is a soaring flight when it circles for this share of its time.
+const SOARING_SHARE: f64 = 0.12;
+/// Circling goes round more than this, degrees.
+const CIRCLING_FROM_DEG: f64 = 540.0;
+
+impl Scene<'_> {
+    /// Mean revolutions as a share of the most of the flight.
+    fn power_share(&self, from: usize, to: usize) -> Option<f64> {
+        let rpm = self.trace.engine_rpm.as_ref()?.get(from..=to)?;
+        let mean = rpm.iter().sum::<f64>() / rpm.len() as f64;
+        Some(mean / self.rpm_most?)
+    }
 }
 
 /// A claim that something was flown, with its log-odds over ordinary flying.
@@ -92,8 +111,16 @@ pub(crate) fn find(trace: &Trace, airplane: Option<&Airplane>) -> (Vec<Found>, u
     }
     let one_g = base::units::LoadFactor::from_g(1.0);
     let stall = |airplane: &Airplane| airplane.stall_speed(airplane.masses.typical, one_g).to_kt();
-    let scene = Scene { trace, signals: Signals::new(trace), stall_kt: airplane.map(stall) };
-    let (mut claims, left_out) = turning(&scene);
+    let signals = Signals::new(trace);
+    let (lobes, left_out) = lobes(trace, &signals);
+    let scene = Scene {
+        soaring: soaring(trace, &lobes),
+        stall_kt: airplane.map(stall),
+        rpm_most: trace.engine_rpm.as_ref().and_then(|rpm| quantile(rpm, 0.98)),
+        trace,
+        signals,
+    };
+    let mut claims = turning(&scene, lobes);
     claims.extend(breaks::claims(&scene));
     claims.extend(slow::claims(&scene));
     let mut found: Vec<Found> =
@@ -103,10 +130,18 @@ pub(crate) fn find(trace: &Trace, airplane: Option<&Airplane>) -> (Vec<Found>, u
     (found, left_out)
 }
 
+/// Whether much of the flight is spent going round and round.
+fn soaring(trace: &Trace, lobes: &[Lobe]) -> bool {
+    let heading = &trace.heading_deg.value;
+    let circling = |lobe: &&Lobe| (heading[lobe.last] - heading[lobe.first]).abs() > CIRCLING_FROM_DEG;
+    let spent: usize = lobes.iter().filter(circling).map(|lobe| lobe.last - lobe.first).sum();
+    let flown = trace.usable.iter().filter(|usable| **usable).count();
+    spent as f64 > SOARING_SHARE * flown as f64
+}
+
 /// Claims of turning figures.
-fn turning(scene: &Scene<'_>) -> (Vec<Claim>, usize) {
+fn turning(scene: &Scene<'_>, lobes: Vec<Lobe>) -> Vec<Claim> {
     let Scene { trace, signals, .. } = scene;
-    let (lobes, left_out) = lobes(trace, signals);
     let read = |lobe: Lobe| (lobe, Features::of(trace, &lobe));
     let judged = choose::judge(lobes.into_iter().map(read).collect());
     let mut claims = Vec::new();
@@ -117,7 +152,7 @@ fn turning(scene: &Scene<'_>) -> (Vec<Claim>, usize) {
         let claim = |lobes| Claim { found: attempt(trace, signals, lobes, &chosen), gain };
         claims.extend(groups.map(claim));
     }
-    (claims, left_out)
+    claims
 }
 
 /// One attempt ends before the next begins: a wait for wings level ends where the next figure starts.

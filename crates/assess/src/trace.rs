@@ -3,11 +3,13 @@
 //! Needs bank, heading, path angle, height and airspeed; without one of them nothing can be found, and a note says so. Linear in the
 //! length of the recording.
 
+mod heard;
 mod travel;
 
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use base::math::wrap_pi;
 use motion::{Column, Motion};
+use recording::{QuantityKind, Recording, Series};
 
 /// Step of the grid, s.
 pub(crate) const STEP_S: f64 = 0.25;
@@ -29,6 +31,13 @@ pub(crate) struct Line {
 /// Sideslip and the error of the wind stay in part from the start of a figure to its end: errors of changes of heading have that
 /// much less variance than two headings on their own (found on invented lessons: 0.35 to 0.4).
 const HEADING_ERROR_SHARED: f64 = 0.35;
+
+/// A recorded attitude on the grid.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Recorded {
+    pub(crate) bank_deg: Vec<f64>,
+    pub(crate) pitch_deg: Vec<f64>,
+}
 
 /// The way over the ground on the grid, and the velocity of the air.
 #[derive(Debug, Clone, Default)]
@@ -75,6 +84,8 @@ pub(crate) struct Trace {
     pub(crate) ground: Option<Ground>,
     /// Revolutions a minute, where recorded.
     pub(crate) engine_rpm: Option<Vec<f64>>,
+    /// Attitude as it was recorded, where it was: what goes faster than a reconstruction of the path can follow shows there.
+    pub(crate) recorded: Option<Recorded>,
     /// In the air, and not in a long hole of the recording.
     pub(crate) usable: Vec<bool>,
 }
@@ -138,12 +149,34 @@ impl Trace {
             tas_kt: motion.true_airspeed_mps.as_ref().map(|column| places.line(column, 1.0 / MPS_PER_KT)),
             ground: places.ground(motion),
             engine_rpm: None,
+            recorded: None,
             load_factor: motion.load_factor.as_ref().map(|column| places.line(column, 1.0)),
             roll_rate_dps: motion.roll_rate_radps.as_ref().map(angle),
             pitch_rate_dps: motion.pitch_rate_radps.as_ref().map(angle),
             usable: places.usable(motion),
             time_s: places.time_s,
         })
+    }
+    /// Takes in what the recording shows and a motion does not hold: engine, attitude as recorded. Progress in roll and pitch is
+    /// counted by the recorded attitude from here on, where there is one.
+    pub(crate) fn hear(&mut self, recording: &Recording) {
+        let grid = |series: &Series, angle: bool| heard::on_grid(series, &self.time_s, angle);
+        let of = |kind: QuantityKind, angle: bool| grid(recording.series_of(kind)?, angle);
+        self.engine_rpm = of(QuantityKind::EngineSpeedRpm, false);
+        let attitude = of(QuantityKind::BankDeg, true).zip(of(QuantityKind::PitchDeg, false));
+        let heading = of(QuantityKind::TrueHeadingDeg, true)
+            .or_else(|| of(QuantityKind::MagneticHeadingDeg, true))
+            .unwrap_or_else(|| self.heading_deg.value.clone());
+        self.recorded = attitude.map(|(bank_deg, pitch_deg)| Recorded { bank_deg, pitch_deg });
+        if let Some(recorded) = &self.recorded {
+            let line = |value: &[f64], sigma: &Line| Line { value: value.to_vec(), sigma: sigma.sigma.clone() };
+            let bank = line(&recorded.bank_deg, &self.bank_deg);
+            let pitch = line(&recorded.pitch_deg, &self.path_deg);
+            let travel = travel::travel(&line(&heading, &self.heading_deg), &pitch, &bank);
+            self.rolled_deg = travel.rolled;
+            self.pitched_deg = travel.pitched;
+            self.pitched_and_rolled_deg = travel.both;
+        }
     }
     /// Number of grid points.
     pub(crate) fn len(&self) -> usize {

@@ -13,12 +13,13 @@ mod read;
 use super::signature::{Signature, Weighed};
 use super::{Claim, Found, FoundPart, Phases, Scene};
 use crate::trace::STEP_S;
+use base::math::ln;
 use maneuver::Direction;
 use maneuver::definition::Progress;
 use read::Low;
 
 /// Number of features.
-const N: usize = 12;
+const N: usize = 13;
 
 /// Names of the features, in the order of the arrays.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -47,6 +48,8 @@ enum Feature {
     Climbed,
     /// Nose lower after the break than at the start, degrees: a stall is recovered with the nose low, a zoom is not.
     NoseBelow,
+    /// Revolutions over the last seconds before the break as a share of the most of the flight.
+    Power,
 }
 
 /// How a low of the airspeed tends to look.
@@ -56,6 +59,8 @@ type Break = Signature<N>;
 const ALL: &[&[Break]] =
     &[power_off_stall::ALL, power_on_stall::ALL, accelerated_stall::ALL, ordinary::ALL];
 
+/// On a soaring flight lows of the speed are so many times likelier ordinary than on another one.
+const SOARING: f64 = 20.0;
 /// A stall may go to a side only with so much bank before the break, degrees.
 const SIDED_FROM_DEG: f64 = 10.0;
 
@@ -65,7 +70,12 @@ pub(super) fn claims(scene: &Scene<'_>) -> Vec<Claim> {
 }
 
 fn claim(scene: &Scene<'_>, low: &Low) -> Option<Claim> {
-    let weighed = Weighed::new(ALL.iter().flat_map(|list| list.iter()), &low.value, &low.sigma);
+    let soaring = if scene.soaring { ln(SOARING) } else { 0.0 };
+    let all = ALL.iter().flat_map(|list| list.iter());
+    let weighed = Weighed::new(all, &low.value, &low.sigma).shifted(&|maneuver| {
+        // With every lift the nose is pulled up and pushed over again.
+        if maneuver.is_none() { soaring } else { 0.0 }
+    });
     let (maneuver, gain, odds, runner_up) = weighed.best()?;
     if odds <= 0.0 {
         return None;

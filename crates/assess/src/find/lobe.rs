@@ -48,7 +48,9 @@ pub(super) struct Lobe {
 /// Signals smoothed for finding cuts.
 pub(super) struct Signals {
     bank: Vec<f64>,
-    pub(super) pitch: Vec<f64>,
+    pitch: Vec<f64>,
+    /// Pitch as recorded where it was, else as found.
+    pub(super) nose: Vec<f64>,
     /// Calibrated airspeed, kt.
     pub(super) speed: Vec<f64>,
     /// Climb, ft/min, and energy height, ft.
@@ -70,9 +72,11 @@ impl Signals {
         let height = smooth(&trace.height_ft.value, half);
         let climb_ftpm = (0..height.len()).map(|i| 60.0 * Self::rate(&height, i)).collect();
         let speed = smooth(&trace.cas_kt.value, half);
+        let nose = trace.recorded.as_ref().map_or(&pitch.value, |recorded| &recorded.pitch_deg);
         Self {
             bank,
             pitch: smooth(&pitch.value, half),
+            nose: smooth(nose, 1),
             speed,
             climb_ftpm,
             energy_ft: energy(trace, &height),
@@ -81,8 +85,8 @@ impl Signals {
     }
     /// Where the nose begins to rise for good to a high place: the last from which it had no more than a quarter of the rise.
     pub(super) fn pitch_rises_from(&self, start: usize, highest: usize) -> usize {
-        let quarter = self.pitch[start] + 0.25 * (self.pitch[highest] - self.pitch[start]);
-        let low = |i: &usize| self.pitch[*i] <= quarter;
+        let quarter = self.nose[start] + 0.25 * (self.nose[highest] - self.nose[start]);
+        let low = |i: &usize| self.nose[*i] <= quarter;
         (start..highest).rev().find(low).unwrap_or(start)
     }
     fn rate(values: &[f64], i: usize) -> f64 {

@@ -88,6 +88,13 @@ impl Weighed {
         };
         Self { scores: signatures.map(one).collect() }
     }
+    /// With the scores of some explanations shifted by what else is known of the flight.
+    pub(super) fn shifted(mut self, by: &dyn Fn(Option<&'static str>) -> f64) -> Self {
+        for score in &mut self.scores {
+            score.2 += by(score.1);
+        }
+        self
+    }
     fn total(&self, which: impl Fn(Option<&'static str>) -> bool) -> f64 {
         sum(self.scores.iter().filter(|score| which(score.1)).map(|score| score.2))
     }

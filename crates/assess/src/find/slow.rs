@@ -16,7 +16,7 @@ use base::numerics::statistics::quantile;
 use maneuver::definition::Progress;
 
 /// Number of features.
-const N: usize = 9;
+const N: usize = 10;
 
 /// Names of the features, in the order of the arrays.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,6 +39,8 @@ enum Feature {
     Bank,
     /// Greatest less least height while it is held, ft.
     Heights,
+    /// Height given away over the two minutes before, ft.
+    Descended,
 }
 
 /// How slow flying tends to look.
@@ -53,6 +55,8 @@ const LADDER: (f64, f64, f64) = (0.35, 0.92, 1.03);
 const LAST_S: f64 = 15.0;
 const GUST_S: f64 = 5.0;
 const ENTRY_S: f64 = 75.0;
+/// A landing comes after a descent of so long, s.
+const BEFORE_S: f64 = 120.0;
 /// Slowing that counts as begun, kt/s.
 const SLOWING_KTPS: f64 = 0.3;
 /// The stall speed of the handbook at the mass of the day.
@@ -175,9 +179,10 @@ fn read(scene: &Scene<'_>, run: &mut Run, usual: f64) {
         climb,
         (quarter(0.9) - quarter(0.1)) / middle,
         ln(seconds / 60.0),
-        mean(&signals.pitch[held.clone()]) - signals.pitch[entry],
+        mean(&signals.nose[held.clone()]) - signals.nose[entry],
         mean(&banks),
         heights(&height[held]),
+        height[run.reached.saturating_sub(steps(BEFORE_S))] - height[run.reached],
     ];
     let share = trace.cas_kt.sigma[run.reached] / middle;
     run.sigma = [
@@ -189,6 +194,7 @@ fn read(scene: &Scene<'_>, run: &mut Run, usual: f64) {
         0.1,
         trace.path_deg.sigma[run.reached],
         trace.bank_deg.sigma[run.reached],
+        10.0,
         10.0,
     ];
 }

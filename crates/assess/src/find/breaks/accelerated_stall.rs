@@ -20,5 +20,6 @@ pub(super) const ALL: &[Break] = &[Break {
         Around(70.0, 30.0, 40.0),
         Around(20.0, 80.0, 120.0),
         Around(6.0, 5.0, 8.0),
+        Around(0.75, 0.25, 0.20),
     ],
 }];

@@ -21,6 +21,7 @@ pub(super) const ALL: &[Break] = &[
             Around(5.0, 5.0, 20.0),
             Around(0.0, 60.0, 60.0),
             Around(2.0, 3.0, 4.0),
+            Around(0.75, 0.20, 0.20),
         ],
     },
     Break {
@@ -40,6 +41,7 @@ pub(super) const ALL: &[Break] = &[
             Around(10.0, 10.0, 40.0),
             Around(0.0, 200.0, 200.0),
             Around(1.0, 3.0, 3.0),
+            Around(0.75, 0.25, 0.20),
         ],
     },
     Break {
@@ -59,6 +61,7 @@ pub(super) const ALL: &[Break] = &[
             Around(4.0, 4.0, 10.0),
             Around(-250.0, 250.0, 200.0),
             Around(-2.0, 5.0, 4.0),
+            Around(0.45, 0.15, 0.30),
         ],
     },
     Break {
@@ -78,6 +81,7 @@ pub(super) const ALL: &[Break] = &[
             Around(60.0, 30.0, 50.0),
             Around(350.0, 200.0, 250.0),
             Around(8.0, 8.0, 10.0),
+            Around(0.85, 0.25, 0.12),
         ],
     },
     Break {
@@ -97,6 +101,7 @@ pub(super) const ALL: &[Break] = &[
             Around(6.0, 6.0, 20.0),
             Around(400.0, 250.0, 400.0),
             Around(0.0, 6.0, 9.0),
+            Around(0.85, 0.25, 0.12),
         ],
     },
     Break {
@@ -116,6 +121,7 @@ pub(super) const ALL: &[Break] = &[
             Around(110.0, 50.0, 60.0),
             Around(60.0, 70.0, 80.0),
             Around(2.0, 6.0, 6.0),
+            Around(0.7, 0.3, 0.3),
         ],
     },
     Break {
@@ -135,6 +141,7 @@ pub(super) const ALL: &[Break] = &[
             Between(0.0, 180.0),
             Between(-1000.0, 1500.0),
             Between(-30.0, 50.0),
+            Between(0.2, 1.05),
         ],
     },
 ];

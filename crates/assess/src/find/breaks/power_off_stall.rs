@@ -20,5 +20,6 @@ pub(super) const ALL: &[Break] = &[Break {
         Around(4.0, 4.0, 15.0),
         Around(-30.0, 90.0, 70.0),
         Around(8.5, 4.0, 6.0),
+        Around(0.38, 0.10, 0.22),
     ],
 }];

@@ -20,5 +20,6 @@ pub(super) const ALL: &[Break] = &[Break {
         Around(5.0, 5.0, 18.0),
         Around(250.0, 170.0, 250.0),
         Around(8.0, 5.0, 7.0),
+        Around(0.95, 0.20, 0.05),
     ],
 }];

@@ -73,7 +73,7 @@ fn low(scene: &Scene<'_>, least: usize) -> Option<Low> {
     let (trace, signals) = (scene.trace, &scene.signals);
     let speed = &signals.speed;
     let falling = slowing_begun(speed, least);
-    let pitch = &signals.pitch;
+    let pitch = &signals.nose;
     let highest = most(pitch, least.saturating_sub(steps(10.0)), (least + steps(2.0)).min(speed.len() - 1), 1.0);
     let start = pull_begun(pitch, falling, highest);
     let end = recovered(trace, signals, least);
@@ -146,7 +146,7 @@ fn read(scene: &Scene<'_>, low: &mut Low, lowest: usize) {
     let (trace, signals) = (scene.trace, &scene.signals);
     let speed = &signals.speed;
     let n = trace.len();
-    let pitch = &signals.pitch;
+    let pitch = &signals.nose;
     let load = |from: usize, to: usize, sign: f64| {
         let values = trace.load_factor.as_ref().map(|line| &line.value);
         values.map_or(1.0, |values| values[most(values, from, to.min(n - 1), sign)])
@@ -176,6 +176,7 @@ fn read(scene: &Scene<'_>, low: &mut Low, lowest: usize) {
         (heading[around(5.0)] - heading[low.least.saturating_sub(steps(5.0))]).abs(),
         trace.height_ft.value[low.least] - trace.height_ft.value[low.start],
         pitch[low.start] - pitch[lowest],
+        scene.power_share(low.highest.saturating_sub(steps(8.0)).max(low.start), low.highest).unwrap_or(0.6),
     ];
     let speed_sigma = trace.cas_kt.sigma[low.least] / speed[low.least].max(1.0);
     let bank_sigma = trace.bank_deg.sigma[low.least];
@@ -195,5 +196,6 @@ fn read(scene: &Scene<'_>, low: &mut Low, lowest: usize) {
         2.0 * trace.heading_deg.sigma[low.least].min(10.0),
         10.0,
         path_sigma,
+        if trace.engine_rpm.is_some() { 0.03 } else { 3.0 },
     ];
 }

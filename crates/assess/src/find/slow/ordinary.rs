@@ -18,6 +18,7 @@ pub(super) const ALL: &[Slow] = &[
             Around(-1.0, 3.0, 3.0),
             Around(5.0, 4.0, 6.0),
             Around(600.0, 350.0, 500.0),
+            Around(700.0, 350.0, 500.0),
         ],
     },
     Slow {
@@ -34,6 +35,7 @@ pub(super) const ALL: &[Slow] = &[
             Around(6.0, 3.0, 4.0),
             Around(4.0, 4.0, 7.0),
             Around(700.0, 400.0, 1500.0),
+            Around(-200.0, 400.0, 300.0),
         ],
     },
     Slow {
@@ -50,6 +52,7 @@ pub(super) const ALL: &[Slow] = &[
             Around(2.0, 1.8, 2.0),
             Around(4.0, 4.0, 7.0),
             Around(110.0, 80.0, 200.0),
+            Around(0.0, 300.0, 300.0),
         ],
     },
     Slow {
@@ -66,6 +69,24 @@ pub(super) const ALL: &[Slow] = &[
             Around(5.0, 4.0, 5.0),
             Around(28.0, 14.0, 12.0),
             Around(350.0, 250.0, 500.0),
+            Around(0.0, 600.0, 600.0),
+        ],
+    },
+    Slow {
+        words: "a landing",
+        maneuver: None,
+        share: 0.20,
+        priors: [
+            Around(0.05, 0.30, 0.20),
+            Around(0.65, 0.15, 0.15),
+            Around(0.55, 0.15, 0.15),
+            Around(-1.0, 2.5, 2.0),
+            Around(0.25, 0.15, 0.25),
+            Around(-0.5, 0.8, 0.8),
+            Around(2.0, 4.0, 4.0),
+            Around(2.0, 2.0, 4.0),
+            Around(80.0, 70.0, 300.0),
+            Around(700.0, 350.0, 500.0),
         ],
     },
     Slow {
@@ -82,6 +103,7 @@ pub(super) const ALL: &[Slow] = &[
             Around(2.0, 7.0, 7.0),
             Between(0.0, 60.0),
             Around(300.0, 250.0, 1500.0),
+            Around(0.0, 800.0, 1000.0),
         ],
     },
 ];
