@@ -9,6 +9,7 @@ mod breaks;
 mod choose;
 mod features;
 mod lobe;
+mod over;
 mod phases;
 mod schedule;
 mod signature;
@@ -16,8 +17,8 @@ mod signatures;
 mod slow;
 
 use crate::trace::Trace;
-use choose::{Chosen, Judged};
 use base::numerics::statistics::quantile;
+use choose::{Chosen, Judged};
 use features::{Feature, Features};
 use flight::airplane::Airplane;
 use lobe::{LEVEL_BANK_DEG, Lobe, Signals, lobes, settled};
@@ -123,6 +124,7 @@ pub(crate) fn find(trace: &Trace, airplane: Option<&Airplane>) -> (Vec<Found>, u
     let mut claims = turning(&scene, lobes);
     claims.extend(breaks::claims(&scene));
     claims.extend(slow::claims(&scene));
+    claims.extend(over::claims(&scene));
     let mut found: Vec<Found> =
         schedule::best(claims).into_iter().map(|claim| claim.found).collect();
     found.sort_by_key(|found| found.parts[0].start);
@@ -133,7 +135,8 @@ pub(crate) fn find(trace: &Trace, airplane: Option<&Airplane>) -> (Vec<Found>, u
 /// Whether much of the flight is spent going round and round.
 fn soaring(trace: &Trace, lobes: &[Lobe]) -> bool {
     let heading = &trace.heading_deg.value;
-    let circling = |lobe: &&Lobe| (heading[lobe.last] - heading[lobe.first]).abs() > CIRCLING_FROM_DEG;
+    let circling =
+        |lobe: &&Lobe| (heading[lobe.last] - heading[lobe.first]).abs() > CIRCLING_FROM_DEG;
     let spent: usize = lobes.iter().filter(circling).map(|lobe| lobe.last - lobe.first).sum();
     let flown = trace.usable.iter().filter(|usable| **usable).count();
     spent as f64 > SOARING_SHARE * flown as f64

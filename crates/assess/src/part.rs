@@ -20,6 +20,8 @@ pub(crate) const STALL_MASS_SHARE: f64 = 1.0 / 24.0;
 const PLACED_S: f64 = 0.7;
 /// Over so long to each side the course of a quantity is taken for its slope at begin and end, s.
 const SLOPE_S: f64 = 0.75;
+/// Once around, degrees.
+const AROUND_DEG: f64 = 360.0;
 /// Heading is read this long after the wings are level.
 const HEADING_READ_S: f64 = 1.0;
 
@@ -70,10 +72,10 @@ impl<'a> Part<'a> {
             airspeed_recorded,
             airplane,
         };
-        // A figure of full turns may be flown twice around.
-        if progress == Progress::Turn && turn_wanted_deg >= 360.0 {
-            let around = (part.turn_at(part.heading_read()) / turn_wanted_deg).round().max(1.0);
-            part.turn_wanted_deg = around * turn_wanted_deg;
+        // A figure of full turns may be flown around once or more.
+        if progress == Progress::Turn && turn_wanted_deg >= AROUND_DEG {
+            let around = (part.turn_at(part.heading_read()) / AROUND_DEG).round().max(1.0);
+            part.turn_wanted_deg = around * AROUND_DEG;
         }
         part
     }

@@ -39,15 +39,6 @@ pub(crate) struct Recorded {
     pub(crate) pitch_deg: Vec<f64>,
 }
 
-/// The way over the ground on the grid, and the velocity of the air.
-#[derive(Debug, Clone, Default)]
-pub(crate) struct Ground {
-    pub(crate) north_m: Vec<f64>,
-    pub(crate) east_m: Vec<f64>,
-    pub(crate) wind_north_mps: Vec<f64>,
-    pub(crate) wind_east_mps: Vec<f64>,
-}
-
 /// The motion on the grid.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Trace {
@@ -79,9 +70,8 @@ pub(crate) struct Trace {
     pub(crate) pitched_and_rolled_deg: Line,
     pub(crate) roll_rate_dps: Option<Line>,
     pub(crate) pitch_rate_dps: Option<Line>,
-    pub(crate) tas_kt: Option<Line>,
-    /// The way over the ground, with the wind, where positions were recorded.
-    pub(crate) ground: Option<Ground>,
+    /// Velocity of the air over the ground, north and east, m/s.
+    pub(crate) wind_mps: Option<[Vec<f64>; 2]>,
     /// Revolutions a minute, where recorded.
     pub(crate) engine_rpm: Option<Vec<f64>>,
     /// Attitude as it was recorded, where it was: what goes faster than a reconstruction of the path can follow shows there.
@@ -146,8 +136,7 @@ impl Trace {
                 .as_ref()
                 .or(motion.pitch_rad.as_ref())
                 .map(angle),
-            tas_kt: motion.true_airspeed_mps.as_ref().map(|column| places.line(column, 1.0 / MPS_PER_KT)),
-            ground: places.ground(motion),
+            wind_mps: places.wind(motion),
             engine_rpm: None,
             recorded: None,
             load_factor: motion.load_factor.as_ref().map(|column| places.line(column, 1.0)),
@@ -169,7 +158,10 @@ impl Trace {
             .unwrap_or_else(|| self.heading_deg.value.clone());
         self.recorded = attitude.map(|(bank_deg, pitch_deg)| Recorded { bank_deg, pitch_deg });
         if let Some(recorded) = &self.recorded {
-            let line = |value: &[f64], sigma: &Line| Line { value: value.to_vec(), sigma: sigma.sigma.clone() };
+            let line = |value: &[f64], sigma: &Line| Line {
+                value: value.to_vec(),
+                sigma: sigma.sigma.clone(),
+            };
             let bank = line(&recorded.bank_deg, &self.bank_deg);
             let pitch = line(&recorded.pitch_deg, &self.path_deg);
             let travel = travel::travel(&line(&heading, &self.heading_deg), &pitch, &bank);
@@ -233,14 +225,9 @@ impl Places {
             sigma: (0..n).map(|i| mix(&column.sigma, i)).collect(),
         }
     }
-    fn ground(&self, motion: &Motion) -> Option<Ground> {
+    fn wind(&self, motion: &Motion) -> Option<[Vec<f64>; 2]> {
         let values = |column: &Option<Column>| Some(self.line(column.as_ref()?, 1.0).value);
-        Some(Ground {
-            north_m: values(&motion.north_m)?,
-            east_m: values(&motion.east_m)?,
-            wind_north_mps: values(&motion.wind_north_mps)?,
-            wind_east_mps: values(&motion.wind_east_mps)?,
-        })
+        Some([values(&motion.wind_north_mps)?, values(&motion.wind_east_mps)?])
     }
     fn usable(&self, motion: &Motion) -> Vec<bool> {
         let mut usable: Vec<bool> =

@@ -23,6 +23,7 @@ const N: usize = 13;
 
 /// Names of the features, in the order of the arrays.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(dead_code, reason = "every place of the arrays has its name; the evidence tells some")]
 enum Feature {
     /// Logarithm of the least speed over the stall speed at one g (nil and wide where the airplane is not known).
     OverStall,
@@ -80,8 +81,9 @@ fn claim(scene: &Scene<'_>, low: &Low) -> Option<Claim> {
     if odds <= 0.0 {
         return None;
     }
-    let bank = scene.trace.bank_deg.value[low.highest];
-    let sided = maneuver == "accelerated-stall" || bank.abs() > SIDED_FROM_DEG;
+    let bank = low.bank_deg;
+    let turning = maneuver == "power-off-stall" && bank.abs() > SIDED_FROM_DEG;
+    let sided = maneuver == "accelerated-stall" || turning;
     let way = if bank < 0.0 { Direction::Left } else { Direction::Right };
     let part = FoundPart {
         direction: sided.then_some(way),
@@ -113,7 +115,8 @@ fn phases(maneuver: &str, low: &Low) -> Phases {
 fn looks(scene: &Scene<'_>, low: &Low) -> String {
     let get = |feature: Feature| low.value[feature as usize];
     let speed = &scene.trace.cas_kt.value;
-    let stall = scene.stall_kt.map_or_else(String::new, |stall| format!(" (stall speed {stall:.0})"));
+    let stall =
+        scene.stall_kt.map_or_else(String::new, |stall| format!(" (stall speed {stall:.0})"));
     format!(
         "{:.0} kt falling to {:.0}{stall}, last by {:.1} kt a second; nose up {:.0}°, then down {:.0}°; load {:.2} at the least; energy \
          height {:+.0} ft/min before; {:.0}° of bank; {:+.0} ft from the start to the break; {:.0} s",

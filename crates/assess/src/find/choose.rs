@@ -1,8 +1,8 @@
 //! From lobes to attempts: the small grammar of halves and the choice of a set that does not overlap.
 
 use super::features::Features;
-use super::signature::sum;
 use super::lobe::Lobe;
+use super::signature::sum;
 use super::signatures::{self, Signature};
 use crate::trace::STEP_S;
 use base::math::{exp, ln};

@@ -13,6 +13,7 @@ pub(super) const N: usize = 11;
 
 /// Names of the features, in the order of the arrays.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(dead_code, reason = "every place of the arrays has its name; the evidence tells some")]
 pub(super) enum Feature {
     /// Degrees turned from the first movement to a second after wings level.
     Turn,

@@ -12,7 +12,6 @@ pub(crate) struct Phases {
 }
 
 impl Phases {
-    #[allow(dead_code, reason = "figures counted in phases come next")]
     /// From places and their progress, both rising. What does not rise, or is one too many, is left out.
     pub(crate) fn new(marks: &[(usize, f64)]) -> Self {
         let mut phases = Self::default();

@@ -33,7 +33,7 @@ pub(super) const ALL: &[&[Signature]] = &[
 ];
 
 /// Roundness over the ground of a figure that keeps no place on the ground, and of one that does.
-const NOT_ROUND: Prior = Prior::Around(0.8, 0.9, 1.2);
-const ROUND: Prior = Prior::Around(-1.1, 1.0, 1.0);
+const NOT_ROUND: Prior = Prior::Around(0.9, 0.8, 1.0);
+const ROUND: Prior = Prior::Around(-1.2, 0.7, 0.5);
 /// Rate of turn that nobody holds on purpose.
 const ANY_RATE: Prior = Prior::Between(-2.5, 3.0);

@@ -20,6 +20,7 @@ const N: usize = 10;
 
 /// Names of the features, in the order of the arrays.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(dead_code, reason = "every place of the arrays has its name; the evidence tells some")]
 enum Feature {
     /// Logarithm of the middle speed over the stall speed at one g (nil and wide where the airplane is not known).
     OverStall,
@@ -57,8 +58,12 @@ const GUST_S: f64 = 5.0;
 const ENTRY_S: f64 = 75.0;
 /// A landing comes after a descent of so long, s.
 const BEFORE_S: f64 = 120.0;
+/// The speed of the entry is left below this share of it.
+const LEFT_SHARE: f64 = 0.98;
 /// Slowing that counts as begun, kt/s.
 const SLOWING_KTPS: f64 = 0.3;
+/// On a soaring flight slow flying is so many times likelier ordinary than on another one.
+const SOARING: f64 = 10.0;
 /// The stall speed of the handbook at the mass of the day.
 const STALL_DOUBT: f64 = 0.06;
 
@@ -151,7 +156,13 @@ fn entry(speed: &[f64], first: usize) -> Option<usize> {
             pause += 1;
         }
     }
-    (speed[begun] > 1.08 * speed[first]).then_some(begun)
+    if speed[begun] <= 1.08 * speed[first] {
+        return None;
+    }
+    // A slow drift before is not the slowing down: it begins where the speed leaves that of the entry.
+    let left = (begun..first).rev().find(|&i| speed[i] >= LEFT_SHARE * speed[begun])?;
+    let falls = |i: &usize| speed[*i] - speed[i - 1] < -SLOWING_KTPS * STEP_S;
+    Some((begun.max(second)..=left).rev().take_while(falls).last().unwrap_or(left))
 }
 
 fn read(scene: &Scene<'_>, run: &mut Run, usual: f64) {
@@ -201,6 +212,8 @@ fn read(scene: &Scene<'_>, run: &mut Run, usual: f64) {
 
 fn claim(scene: &Scene<'_>, run: &Run) -> Option<Claim> {
     let weighed = Weighed::new(ALL.iter().flat_map(|list| list.iter()), &run.value, &run.sigma);
+    let soaring = if scene.soaring { ln(SOARING) } else { 0.0 };
+    let weighed = weighed.shifted(&|maneuver| if maneuver.is_none() { soaring } else { 0.0 });
     let (maneuver, gain, odds, runner_up) = weighed.best()?;
     if odds <= 0.0 {
         return None;

@@ -1,7 +1,7 @@
 //! A recorded series on the time grid of the trace.
 
-use base::math::wrap_pi;
 use base::factors::RAD_PER_DEG;
+use base::math::wrap_pi;
 use recording::Series;
 
 /// Steps wider than this show nothing of a maneuver, s.

@@ -109,7 +109,8 @@ fn two_halves(flight: &mut Flight, maneuver: &'static str, kt: f64) {
 fn ordinary(flight: &mut Flight, kt: f64) {
     between(flight, kt);
     let side = side(&mut flight.dice);
-    let kind = (flight.dice.share() * 8.0) as usize;
+    // Half turns and full turns at a bank that comes and goes, and slow flight, are figures of their own now: see `figures`.
+    let kind = [0, 1, 2, 3, 6][(flight.dice.share() * 5.0) as usize];
     let wobble = flight.dice.between(0.0, std::f64::consts::TAU);
     match kind {
         0 => {
@@ -136,30 +137,11 @@ fn ordinary(flight: &mut Flight, kt: f64) {
                 (38.0 + 5.0 * (turned * RAD_PER_DEG + wobble).sin(), 2.0)
             });
         }
-        4 => {
-            for way in [side, -side] {
-                flight.turn(way * 180.0, 120.0, &|turned, _| {
-                    (33.0 + 14.0 * (turned * RAD_PER_DEG + wobble).cos(), 0.0)
-                });
-            }
-        }
-        5 => {
-            let turns = if flight.dice.share() < 0.5 { 360.0 } else { 720.0 };
-            flight.turn(side * turns, 200.0, &|turned, _| {
-                (30.0 + 9.0 * (turned * RAD_PER_DEG + wobble).cos(), 0.0)
-            });
-        }
-        6 => {
+        _ => {
             for _ in 0..3 {
                 flight.turn(side * 90.0, 60.0, &|_, _| (25.0, 0.0));
                 flight.straight(18.0, -1.0);
             }
-        }
-        _ => {
-            flight.set_speed(kt * 0.62);
-            flight.straight(40.0, 0.0);
-            flight.turn(side * 90.0, 90.0, &|_, _| (12.0, 0.0));
-            flight.turn(-side * 90.0, 90.0, &|_, _| (12.0, 0.0));
         }
     }
 }

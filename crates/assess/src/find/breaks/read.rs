@@ -16,6 +16,8 @@ const LOW_SHARE: f64 = 0.88;
 const SLOWING_KTPS: f64 = 0.35;
 /// Longest wait for the sink to be stopped, s.
 const RECOVERY_S: f64 = 25.0;
+/// The entry is seen for so long before, s.
+const ENTRY_S: f64 = 2.0;
 /// Sink that counts as stopped, ft/min.
 const SINK_STOPPED_FTPM: f64 = -60.0;
 /// The mass of the day is not known: half a twelfth in the speed, and the figure of the handbook is one of a new airplane.
@@ -38,6 +40,8 @@ pub(super) struct Low {
     pub(super) lowest: usize,
     /// Sink stopped.
     pub(super) end: usize,
+    /// Mean bank over the last seconds before the break, right positive, degrees.
+    pub(super) bank_deg: f64,
     pub(super) value: [f64; N],
     pub(super) sigma: [f64; N],
 }
@@ -74,12 +78,24 @@ fn low(scene: &Scene<'_>, least: usize) -> Option<Low> {
     let speed = &signals.speed;
     let falling = slowing_begun(speed, least);
     let pitch = &signals.nose;
-    let highest = most(pitch, least.saturating_sub(steps(10.0)), (least + steps(2.0)).min(speed.len() - 1), 1.0);
+    let highest = most(
+        pitch,
+        least.saturating_sub(steps(10.0)),
+        (least + steps(2.0)).min(speed.len() - 1),
+        1.0,
+    );
     let start = pull_begun(pitch, falling, highest);
     let end = recovered(trace, signals, least);
     let lowest = most(pitch, highest, end.min(highest + steps(9.0)), -1.0);
     let known = trace.usable[start..=end].iter().all(|usable| *usable);
-    if !known || speed[least] > LOW_SHARE * speed[falling] || end <= least || start >= highest {
+    // What begins with the recording, or with the flight, has no entry to be read against.
+    let entered = trace.usable[start.saturating_sub(steps(ENTRY_S))] && start > steps(ENTRY_S);
+    if !entered
+        || !known
+        || speed[least] > LOW_SHARE * speed[falling]
+        || end <= least
+        || start >= highest
+    {
         return None;
     }
     let slowing = signals.pitch_rises_from(start, highest);
@@ -90,6 +106,7 @@ fn low(scene: &Scene<'_>, least: usize) -> Option<Low> {
         least,
         lowest: lowest.max(least + 1).min(end.saturating_sub(1)),
         end,
+        bank_deg: 0.0,
         value: [0.0; N],
         sigma: [0.0; N],
     };
@@ -163,6 +180,7 @@ fn read(scene: &Scene<'_>, low: &mut Low, lowest: usize) {
     let banks = &trace.bank_deg.value[bank_from..=low.highest];
     let heading = &trace.heading_deg.value;
     let around = |seconds: f64| (low.least + steps(seconds)).min(n - 1);
+    low.bank_deg = banks.iter().sum::<f64>() / banks.len() as f64;
     low.value = [
         stall.map_or(0.0, |stall| ln(speed[low.least] / stall)),
         speed[low.least] / speed[low.start].max(1.0),
@@ -176,7 +194,9 @@ fn read(scene: &Scene<'_>, low: &mut Low, lowest: usize) {
         (heading[around(5.0)] - heading[low.least.saturating_sub(steps(5.0))]).abs(),
         trace.height_ft.value[low.least] - trace.height_ft.value[low.start],
         pitch[low.start] - pitch[lowest],
-        scene.power_share(low.highest.saturating_sub(steps(8.0)).max(low.start), low.highest).unwrap_or(0.6),
+        scene
+            .power_share(low.highest.saturating_sub(steps(8.0)).max(low.start), low.highest)
+            .unwrap_or(0.6),
     ];
     let speed_sigma = trace.cas_kt.sigma[low.least] / speed[low.least].max(1.0);
     let bank_sigma = trace.bank_deg.sigma[low.least];

@@ -1,7 +1,8 @@
 //! Whether a turn goes round a place on the ground or drifts with the air: circles laid through both ways.
 
 use crate::trace::{STEP_S, Trace};
-use base::math::{hypot, ln};
+use base::factors::MPS_PER_KT;
+use base::math::{exp, hypot, ln};
 use std::ops::RangeInclusive;
 
 /// The roll-in and the roll-out belong to no circle, degrees of turn.
@@ -9,12 +10,19 @@ const ROLLING_IN_DEG: f64 = 30.0;
 const ROLLING_OUT_DEG: f64 = 25.0;
 /// Departures from a circle that say nothing, as a share of its radius: nobody flies rounder.
 const ROUND_ENOUGH: f64 = 0.025;
+/// What the ratio says in wind, and in a calm, where both ways are the same: a calm is a wind of this share of the airspeed.
+const WINDY_SIGMA: f64 = 0.25;
+const CALM_SIGMA: f64 = 2.5;
+const CALM_SHARE: f64 = 0.04;
 /// Without positions or wind nothing is known.
 const UNKNOWN: (f64, f64) = (0.0, 3.0);
 
 /// Logarithm of the ratio of the departures, ground over air, and its sigma.
 pub(super) fn roundness(trace: &Trace, range: RangeInclusive<usize>, sign: f64) -> (f64, f64) {
-    let Some(ground) = &trace.ground else { return UNKNOWN };
+    let (Some(north), Some(east), Some(wind)) = (&trace.north_m, &trace.east_m, &trace.wind_mps)
+    else {
+        return UNKNOWN;
+    };
     let heading = &trace.heading_deg.value;
     let (start, end) = (*range.start(), *range.end());
     let turned = |i: usize| sign * (heading[i] - heading[start]);
@@ -26,7 +34,7 @@ pub(super) fn roundness(trace: &Trace, range: RangeInclusive<usize>, sign: f64) 
         return UNKNOWN;
     }
     let over_ground: Vec<[f64; 2]> =
-        inside.iter().map(|&i| [ground.north_m[i], ground.east_m[i]]).collect();
+        inside.iter().map(|&i| [north.value[i], east.value[i]]).collect();
     let mut blown = [0.0; 2];
     let mut last = inside[0];
     let through_air: Vec<[f64; 2]> = inside
@@ -34,16 +42,17 @@ pub(super) fn roundness(trace: &Trace, range: RangeInclusive<usize>, sign: f64) 
         .zip(&over_ground)
         .map(|(&i, at)| {
             let step_s = STEP_S * (i - last) as f64;
-            blown[0] += step_s * ground.wind_north_mps[i];
-            blown[1] += step_s * ground.wind_east_mps[i];
+            blown[0] += step_s * wind[0][i];
+            blown[1] += step_s * wind[1][i];
             last = i;
             [at[0] - blown[0], at[1] - blown[1]]
         })
         .collect();
+    let speed_mps = MPS_PER_KT * trace.cas_kt.value[inside[0]].max(1.0);
+    let wind_mps = hypot(wind[0][inside[0]], wind[1][inside[0]]);
+    let sigma = WINDY_SIGMA + CALM_SIGMA * exp(-wind_mps / (CALM_SHARE * speed_mps));
     match (departure(&over_ground), departure(&through_air)) {
-        (Some(ground), Some(air)) => {
-            (ln((ground + ROUND_ENOUGH) / (air + ROUND_ENOUGH)), 0.3)
-        }
+        (Some(ground), Some(air)) => (ln((ground + ROUND_ENOUGH) / (air + ROUND_ENOUGH)), sigma),
         _ => UNKNOWN,
     }
 }

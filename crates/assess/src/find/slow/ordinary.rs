@@ -58,7 +58,7 @@ pub(super) const ALL: &[Slow] = &[
     Slow {
         words: "circling and searching for lift",
         maneuver: None,
-        share: 0.10,
+        share: 0.20,
         priors: [
             Around(0.30, 0.15, 0.25),
             Around(0.72, 0.12, 0.12),
@@ -67,7 +67,7 @@ pub(super) const ALL: &[Slow] = &[
             Around(0.14, 0.06, 0.10),
             Around(0.0, 1.2, 1.5),
             Around(5.0, 4.0, 5.0),
-            Around(28.0, 14.0, 12.0),
+            Around(24.0, 12.0, 14.0),
             Around(350.0, 250.0, 500.0),
             Around(0.0, 600.0, 600.0),
         ],
