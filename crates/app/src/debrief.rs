@@ -15,6 +15,7 @@ use recording::{Note, NoteKind, ReadOptions, Recording};
 use report::model::Document;
 
 use crate::answer::{self, Answer};
+use crate::corrections::Corrections;
 use crate::error::{AppError, Outcome};
 use crate::notes::FlightNotes;
 use crate::table;
@@ -85,6 +86,8 @@ pub struct Told {
     pub watch: Watch,
     /// Who flew what, and with what help.
     pub notes: FlightNotes,
+    /// What the user corrected in the attempts found.
+    pub corrections: Corrections,
 }
 
 /// The names of columns stand among so many first bytes.
@@ -125,6 +128,7 @@ impl Told {
                     .map(AngularRate::to_rpm),
             },
             notes: FlightNotes::default(),
+            corrections: Corrections::default(),
         })
     }
 }
@@ -176,7 +180,7 @@ pub fn motion_of(brought: Vec<Brought>, told: &Told) -> Result<(Recording, Motio
 /// Debriefs a flight, recorded in one or several files. Linear in its length.
 ///
 /// # Errors
-/// As [`motion_of`].
+/// As [`motion_of`], or a correction fits nothing.
 pub fn debrief(
     brought: Vec<Brought>,
     told: &Told,
@@ -188,7 +192,10 @@ pub fn debrief(
         standard,
         ground_elevation_m: told.ground_elevation.map(GeometricHeight::to_m),
     };
-    let mut debrief = assess::debrief::watched(recording, motion, &context, &told.watch);
+    let corrections = &told.corrections;
+    let corrected =
+        assess::debrief::corrected(recording, motion, &context, &told.watch, &corrections.list);
+    let mut debrief = corrected.map_err(|misfit| corrections.misfit(misfit))?;
     let lost = told.notes.tell(&mut debrief.attempts);
     debrief.notes.extend(lost.into_iter().map(|text| Note { kind: NoteKind::Odd, text }));
     Ok(DebriefAnswer { debrief, told: told.clone(), own_account: false })

@@ -27,6 +27,7 @@ pub mod airplane_fit;
 pub mod answer;
 pub mod brief;
 pub mod choose;
+pub mod corrections;
 pub mod debrief;
 pub mod demo;
 pub mod error;

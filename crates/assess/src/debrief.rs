@@ -1,6 +1,7 @@
 //! Everything about one recording, in one value.
 
 use crate::attempt::{Attempt, AttemptPart, Finding, Flown, Measure};
+use crate::corrections::{self, Correction, Misfit};
 use crate::find::{self, Found};
 use crate::part::{MIDDLE, Part};
 use crate::trace::Trace;
@@ -57,6 +58,20 @@ pub fn watched(
     context: &DebriefContext<'_>,
     watch: &events::Watch,
 ) -> Debrief {
+    corrected(recording, motion, context, watch, &[]).expect("nothing is corrected")
+}
+
+/// As [`watched`], with what the user corrected in the attempts found.
+///
+/// # Errors
+/// A correction that fits nothing.
+pub fn corrected(
+    recording: Recording,
+    motion: Motion,
+    context: &DebriefContext<'_>,
+    watch: &events::Watch,
+    corrections: &[Correction],
+) -> Result<Debrief, Misfit> {
     let mut notes = recording.notes.clone();
     notes.extend(motion.notes.iter().cloned());
     let (mut attempts, mut events) = (Vec::new(), events::Events::default());
@@ -70,12 +85,14 @@ pub fn watched(
                 ground_ft: context.ground_elevation_m.map(|height_m| height_m / M_PER_FT),
                 watch,
             };
-            attempts = attempts_of(&flight, motion.gusts_mps, context, &mut notes);
+            let mut found = search(&trace, context, &mut notes);
+            corrections::apply(&mut found, &trace, corrections)?;
+            attempts = attempts_of(&flight, motion.gusts_mps, context, found);
             events = events::find(&flight, &attempts);
         }
         Err(text) => notes.push(Note { kind: NoteKind::Missing, text }),
     }
-    Debrief {
+    Ok(Debrief {
         attempts,
         events,
         standard_id: context.standard.id.clone(),
@@ -84,16 +101,11 @@ pub fn watched(
         notes,
         recording,
         motion,
-    }
+    })
 }
 
-fn attempts_of(
-    flight: &events::Flight<'_>,
-    gusts_mps: Option<f64>,
-    context: &DebriefContext<'_>,
-    notes: &mut Vec<Note>,
-) -> Vec<Attempt> {
-    let (trace, recording) = (flight.trace, flight.recording);
+/// What is found, and a note about what was not looked at.
+fn search(trace: &Trace, context: &DebriefContext<'_>, notes: &mut Vec<Note>) -> Vec<Found> {
     let (found, left_out) = find::find(trace, context.airplane);
     if left_out > 0 {
         let text = format!(
@@ -102,6 +114,16 @@ fn attempts_of(
         );
         notes.push(Note { kind: NoteKind::LeftOut, text });
     }
+    found
+}
+
+fn attempts_of(
+    flight: &events::Flight<'_>,
+    gusts_mps: Option<f64>,
+    context: &DebriefContext<'_>,
+    found: Vec<Found>,
+) -> Vec<Attempt> {
+    let (trace, recording) = (flight.trace, flight.recording);
     let own = bundled::load(bundled::OWN_BANDS).expect("the marking bands are bundled");
     let speeds = [
         QuantityKind::IndicatedAirspeedMps,

@@ -1,5 +1,6 @@
 //! Attempts found in a reconstructed motion, measured, judged, coached: the debrief.
 //!
+//! * [`corrections`]: what the user says about the attempts found.
 //! * [`debrief`]: everything about one recording.
 //! * [`attempt`]: an attempt with its parts, checkpoints, measures, findings, faults.
 //! * [`coach`](mod@coach): causes, and what to keep, to change, to practise.
@@ -15,6 +16,7 @@
 pub mod attempt;
 mod clearing;
 pub mod coach;
+pub mod corrections;
 pub mod debrief;
 pub mod events;
 pub mod faults;

@@ -127,7 +127,7 @@ fn run(scene: &Scene<'_>, (first, last): (usize, usize), usual: f64) -> Option<R
     let middle = quantile(speeds, 0.5)?;
     let reached = (first..=last).find(|&i| speed[i] <= 1.03 * middle).unwrap_or(first);
     // It is left where the speed rises for good out of what was held.
-    let held = quantile(&speed[reached..=last], 0.8)?;
+    let held = quantile(&speed[reached..=last], 0.9)?;
     let end = (reached..=last).rev().find(|&i| speed[i] <= held).unwrap_or(last);
     let end = (reached..=end)
         .rev()

@@ -306,3 +306,44 @@ fn faults_are_listed_once_with_words_and_source() {
         assert!(known.contains(&fault.source), "{}", fault.id);
     }
 }
+
+/// What the user says is kept: another name, other limits, no maneuver, one that was missed; what fits nothing is told.
+#[test]
+fn prop_corrections_are_kept() {
+    use assess::corrections::{Correction, Says};
+    use maneuver::catalog;
+    let made = Made::steep_turn(50.0, 0.0, 100.0);
+    let plain = made.debrief(None);
+    let standard = commercial();
+    let context = DebriefContext { airplane: None, standard: &standard, ground_elevation_m: None };
+    let corrected = |at_s: f64, says: Says| {
+        assess::debrief::corrected(
+            plain.recording.clone(),
+            plain.motion.clone(),
+            &context,
+            &assess::events::Watch::default(),
+            &[Correction { at_s, says }],
+        )
+    };
+    assert!(corrected(30.0, Says::NotAManeuver).unwrap().attempts.is_empty());
+    let point = catalog::find("turns-around-a-point");
+    let was = Says::Was { maneuver: point, start_s: None, end_s: Some(44.0) };
+    let renamed = corrected(30.0, was).unwrap();
+    let attempt = &renamed.attempts[0];
+    assert_eq!(attempt.maneuver, "turns-around-a-point");
+    assert_eq!(attempt.direction, plain.attempts[0].direction);
+    assert!((attempt.end_s - 44.0).abs() < 0.2 && (attempt.confidence - 1.0).abs() < 1e-12);
+    assert!((attempt.start_s - plain.attempts[0].start_s).abs() < 1e-9);
+    assert!(attempt.evidence[0].contains("found as steep-turn"), "{:?}", attempt.evidence);
+    let limits = Says::Was { maneuver: None, start_s: Some(19.0), end_s: None };
+    let moved = corrected(30.0, limits).unwrap();
+    assert_eq!(moved.attempts[0].maneuver, "steep-turn");
+    assert!((moved.attempts[0].start_s - 19.0).abs() < 0.2);
+    let misfit = corrected(3.0, Says::NotAManeuver).unwrap_err();
+    assert!(misfit.hint.contains("steep-turn"), "{misfit:?}");
+    let missed =
+        Says::Was { maneuver: catalog::find("slow-flight"), start_s: Some(2.0), end_s: Some(12.0) };
+    assert_eq!(corrected(7.0, missed).unwrap().attempts.len(), 2);
+    let backwards = Says::Was { maneuver: None, start_s: Some(60.0), end_s: Some(50.0) };
+    assert!(corrected(30.0, backwards).is_err());
+}

@@ -109,8 +109,8 @@ fn two_halves(flight: &mut Flight, maneuver: &'static str, kt: f64) {
 fn ordinary(flight: &mut Flight, kt: f64) {
     between(flight, kt);
     let side = side(&mut flight.dice);
-    // Half turns and full turns at a bank that comes and goes, and slow flight, are figures of their own now: see `figures`.
-    let kind = [0, 1, 2, 3, 6][(flight.dice.share() * 5.0) as usize];
+    // Half turns and full turns at a bank that comes and goes, and slow flight (4, 5, 7), are figures of their own now.
+    let kind = (flight.dice.share() * 8.0) as usize;
     let wobble = flight.dice.between(0.0, std::f64::consts::TAU);
     match kind {
         0 => {
@@ -137,12 +137,13 @@ fn ordinary(flight: &mut Flight, kt: f64) {
                 (38.0 + 5.0 * (turned * RAD_PER_DEG + wobble).sin(), 2.0)
             });
         }
-        _ => {
+        6 => {
             for _ in 0..3 {
                 flight.turn(side * 90.0, 60.0, &|_, _| (25.0, 0.0));
                 flight.straight(18.0, -1.0);
             }
         }
+        _ => flight.straight(30.0, 0.0),
     }
 }
 

@@ -6,6 +6,8 @@
 mod closed_form;
 /// Limits passed anywhere in a flight.
 mod events;
+/// Every figure of the catalogue as its own reference flies it.
+mod every_figure;
 /// Flights of a foreign flight model with exact truth (checks/flown): hits, misses, checkpoints, faults.
 mod flown;
 /// Flights of an invented airplane by a wandering hand.

@@ -1,6 +1,7 @@
 //! `skychalk debrief`.
 
 use app::answer::with_pictures_and_tables;
+use app::corrections::Corrections;
 use app::debrief::{Told, debrief};
 use app::many::{self, Standard};
 use app::notes::FlightNotes;
@@ -35,6 +36,9 @@ pub(super) struct Debrief {
     /// Begin with what to ask the student, to be answered before the figures are seen (text and html)
     #[arg(long)]
     own_account: bool,
+    /// Corrections of the attempts found: a file that gives another name, other limits, or says that it was no maneuver
+    #[arg(long, value_name = "FILE")]
+    corrections: Option<String>,
     /// Form of the answer
     #[arg(long, value_parser = words(&with_pictures_and_tables()), default_value = "text")]
     format: String,
@@ -47,6 +51,9 @@ impl Debrief {
         let mut told = self.flight.told()?;
         if let Some(name) = &self.notes {
             told.notes = FlightNotes::open(name)?;
+        }
+        if let Some(name) = &self.corrections {
+            told.corrections = Corrections::open(name)?;
         }
         let standard = choose::standard(&self.standard)?;
         if self.each || self.recording.recordings.iter().any(|path| path.is_dir()) {
@@ -61,10 +68,10 @@ impl Debrief {
     }
     /// Every recording a flight of its own.
     fn each_its_own(&self, told: &Told, standard: &Standard) -> Result<Outcome, AppError> {
-        if self.notes.is_some() {
+        if self.notes.is_some() || self.corrections.is_some() {
             return Err(AppError::request(
-                "notes belong to one flight, and several were given",
-                "debrief the flight of the notes by itself",
+                "notes and corrections belong to one flight, and several were given",
+                "debrief their flight by itself",
             ));
         }
         let paths = many::recordings(&self.recording.recordings)?;

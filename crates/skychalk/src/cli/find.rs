@@ -1,6 +1,7 @@
 //! `skychalk find`.
 
 use app::answer::of_finds;
+use app::corrections::Corrections;
 use app::debrief::debrief;
 use app::{AppError, Outcome, choose};
 use clap::Args;
@@ -17,6 +18,9 @@ pub(super) struct Find {
     recording: RecordingOptions,
     #[command(flatten)]
     flight: FlightOptions,
+    /// Corrections of the attempts found: a file that gives another name, other limits, or says that it was no maneuver
+    #[arg(long, value_name = "FILE")]
+    corrections: Option<String>,
     /// Form of the answer
     #[arg(long, value_parser = words(&of_finds()), default_value = "text")]
     format: String,
@@ -26,7 +30,10 @@ pub(super) struct Find {
 
 impl Find {
     pub(super) fn run(&self) -> Result<Outcome, AppError> {
-        let told = self.flight.told()?;
+        let mut told = self.flight.told()?;
+        if let Some(name) = &self.corrections {
+            told.corrections = Corrections::open(name)?;
+        }
         let standard = choose::standard(choose::usual_standard())?;
         let answer = debrief(self.recording.brought()?, &told, &standard)?.found();
         terminal::deliver(&answer, &self.format, self.output.output.as_deref())

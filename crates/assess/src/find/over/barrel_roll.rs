@@ -8,9 +8,9 @@ pub(super) const ALL: &[Over] = &[Over {
     maneuver: Some("barrel-roll"),
     share: 0.12,
     priors: [
-        Around(360.0, 30.0, 25.0),
-        Around(125.0, 35.0, 45.0),
+        Around(300.0, 60.0, 60.0),
+        Around(170.0, 65.0, 90.0),
         Around(0.5, 0.2, 0.2),
-        Around(40.0, 13.0, 14.0),
+        Around(45.0, 14.0, 14.0),
     ],
 }];
