@@ -58,8 +58,8 @@ const GUST_S: f64 = 5.0;
 const ENTRY_S: f64 = 75.0;
 /// A landing comes after a descent of so long, s.
 const BEFORE_S: f64 = 120.0;
-/// The speed of the entry is left below this share of it.
-const LEFT_SHARE: f64 = 0.98;
+/// The speed of the entry is left when this share of the way down is done.
+const LEFT_SHARE: f64 = 0.15;
 /// Slowing that counts as begun, kt/s.
 const SLOWING_KTPS: f64 = 0.3;
 /// On a soaring flight slow flying is so many times likelier ordinary than on another one.
@@ -160,8 +160,9 @@ fn entry(speed: &[f64], first: usize) -> Option<usize> {
         return None;
     }
     // A slow drift before is not the slowing down: it begins where the speed leaves that of the entry.
-    let left = (begun..first).rev().find(|&i| speed[i] >= LEFT_SHARE * speed[begun])?;
-    let falls = |i: &usize| speed[*i] - speed[i - 1] < -SLOWING_KTPS * STEP_S;
+    let left_kt = speed[begun] - LEFT_SHARE * (speed[begun] - speed[first]);
+    let left = (begun..first).rev().find(|&i| speed[i] >= left_kt)?;
+    let falls = |i: &usize| speed[*i] - speed[i - second] < -SLOWING_KTPS;
     Some((begun.max(second)..=left).rev().take_while(falls).last().unwrap_or(left))
 }
 
