@@ -119,13 +119,13 @@ fn runs(scene: &Scene<'_>, rung: f64, usual: f64) -> Vec<Run> {
 fn run(scene: &Scene<'_>, (first, last): (usize, usize), usual: f64) -> Option<Run> {
     let (trace, signals) = (scene.trace, &scene.signals);
     let speed = &signals.speed;
-    let entry = entry(speed, first)?;
-    if !trace.usable[entry..=last].iter().all(|usable| *usable) {
-        return None;
-    }
     let speeds = &speed[first..=last];
     let middle = quantile(speeds, 0.5)?;
     let reached = (first..=last).find(|&i| speed[i] <= 1.03 * middle).unwrap_or(first);
+    let entry = entry(speed, reached)?;
+    if !trace.usable[entry..=last].iter().all(|usable| *usable) {
+        return None;
+    }
     // It is left where the speed rises for good out of what was held.
     let held = quantile(&speed[reached..=last], 0.9)?;
     let end = (reached..=last).rev().find(|&i| speed[i] <= held).unwrap_or(last);
@@ -141,7 +141,7 @@ fn run(scene: &Scene<'_>, (first, last): (usize, usize), usual: f64) -> Option<R
     Some(run)
 }
 
-/// Where the speed begins to fall to a rung: the last place before it where it did not.
+/// Where the speed begins to fall to the one that is held: the last place before it where it did not.
 fn entry(speed: &[f64], first: usize) -> Option<usize> {
     let second = steps(1.0);
     let earliest = first.checked_sub(steps(ENTRY_S)).unwrap_or(second).max(second);
