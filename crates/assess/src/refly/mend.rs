@@ -344,9 +344,9 @@ impl Subject<'_> {
                 peak * sin(turn.clamp(0.0, QUARTER_RAD)) * sin(turn.clamp(0.0, QUARTER_RAD))
             }),
         };
-        for k in 0..flown.len() {
-            if turned[k] < QUARTER_RAD {
-                script.bank_rad[k] = script.bank_rad[k].min(planned(turned[k]));
+        for (k, &turn) in turned.iter().enumerate() {
+            if turn < QUARTER_RAD {
+                script.bank_rad[k] = script.bank_rad[k].min(planned(turn));
             }
         }
         Some(script)
@@ -357,9 +357,9 @@ impl Subject<'_> {
         let entry = self.level_rad;
         if self.is("chandelle") {
             let peak = flown.at_turn(&flown.attitude_rad, &turned, QUARTER_RAD);
-            for k in 0..flown.len() {
-                if turned[k] < QUARTER_RAD {
-                    let share = turned[k].max(0.0) / QUARTER_RAD;
+            for (k, &turn) in turned.iter().enumerate() {
+                if turn < QUARTER_RAD {
+                    let share = turn.max(0.0) / QUARTER_RAD;
                     script.pitch_rad[k] = script.pitch_rad[k].min(entry + (peak - entry) * share);
                 }
             }
@@ -371,11 +371,11 @@ impl Subject<'_> {
         let own = rise(flown);
         if let Some(other) = self.other.filter(|other| rise(other) < own) {
             let turns = other.turned();
-            for k in 0..flown.len() {
-                let as_other = other.at_turn(&other.attitude_rad, &turns, turned[k]);
+            for (k, &turn) in turned.iter().enumerate() {
+                let as_other = other.at_turn(&other.attitude_rad, &turns, turn);
                 // Where hardly anything is turned yet the other half is read by its own rise.
                 let planned = as_other;
-                script.pitch_rad[k] = if turned[k] < QUARTER_RAD {
+                script.pitch_rad[k] = if turn < QUARTER_RAD {
                     script.pitch_rad[k]
                         .min(entry + (script.pitch_rad[k] - entry) * rise(other) / own)
                 } else {
@@ -478,8 +478,8 @@ impl Subject<'_> {
         let late = |turn: f64| sin(2.0 * (turn - QUARTER_RAD).clamp(0.0, QUARTER_RAD));
         let raised = |more: f64| {
             let mut script = script.clone();
-            for k in 0..flown.len() {
-                script.pitch_rad[k] += more * late(turned[k]);
+            for (k, &turn) in turned.iter().enumerate() {
+                script.pitch_rad[k] += more * late(turn);
             }
             if let Some(pitch) = &mut script.pitch_late {
                 pitch.points.iter_mut().for_each(|(turn, pitch)| *pitch += more * late(*turn));
@@ -578,7 +578,7 @@ fn root(
             return Some(b);
         }
         let x = (b - at_b * (b - a) / (at_b - at_a)).clamp(low, high);
-        if !x.is_finite() || x == b {
+        if !x.is_finite() || (x - b).abs() < f64::EPSILON {
             return None;
         }
         (a, at_a) = (b, at_b);

@@ -56,21 +56,23 @@ pub(crate) fn script(subject: &Subject<'_>, fault: &str, share: f64) -> Option<S
         "rolled-out-early" => return subject.misplaced(script, -MISPLACED_RAD * share),
         "rolled-out-late" => return subject.misplaced(script, MISPLACED_RAD * share),
         "bank-too-shallow" => {
-            script.bank_rad.iter_mut().for_each(|bank| *bank *= scaled(SHALLOWER))
+            script.bank_rad.iter_mut().for_each(|bank| *bank *= scaled(SHALLOWER));
         }
-        "bank-too-steep" => script.bank_rad.iter_mut().for_each(|bank| *bank *= scaled(STEEPER)),
+        "bank-too-steep" => {
+            script.bank_rad.iter_mut().for_each(|bank| *bank *= scaled(STEEPER));
+        }
         "hurried-roll" => {
             let peak = greatest_bank(flown);
-            for k in 0..flown.len() {
-                if turned[k] < QUARTER_RAD {
+            for (k, &turn) in turned.iter().enumerate() {
+                if turn < QUARTER_RAD {
                     script.bank_rad[k] = (script.bank_rad[k] * scaled(HURRIED)).min(peak);
                 }
             }
         }
         "pitch-too-high-too-early" if subject.part.maneuver == "chandelle" => {
             let peak = flown.at_turn(&script.pitch_rad, &turned, QUARTER_RAD);
-            for k in 0..flown.len() {
-                let early = (turned[k].max(0.0) / (0.5 * QUARTER_RAD)).min(1.0);
+            for (k, &turn) in turned.iter().enumerate() {
+                let early = (turn.max(0.0) / (0.5 * QUARTER_RAD)).min(1.0);
                 script.pitch_rad[k] = script.pitch_rad[k].max(entry + (peak - entry) * early);
             }
         }
@@ -83,8 +85,8 @@ pub(crate) fn script(subject: &Subject<'_>, fault: &str, share: f64) -> Option<S
         }
         "nose-low-at-the-end" => {
             let last = turned[flown.len() - 1].max(QUARTER_RAD + 0.1);
-            for k in 0..flown.len() {
-                let late = ((turned[k] - QUARTER_RAD) / (last - QUARTER_RAD)).clamp(0.0, 1.0);
+            for (k, &turn) in turned.iter().enumerate() {
+                let late = ((turn - QUARTER_RAD) / (last - QUARTER_RAD)).clamp(0.0, 1.0);
                 script.pitch_rad[k] -= LOWER_RAD * share * late;
             }
         }
@@ -95,8 +97,8 @@ pub(crate) fn script(subject: &Subject<'_>, fault: &str, share: f64) -> Option<S
         "height-lost" | "height-gained" => {
             let path = if fault == "height-lost" { SINKING_RAD } else { CLIMBING_RAD };
             let last = turned[flown.len() - 1].max(0.1);
-            for k in 0..flown.len() {
-                let way = (turned[k] / last).clamp(0.0, 1.0);
+            for (k, &turn) in turned.iter().enumerate() {
+                let way = (turn / last).clamp(0.0, 1.0);
                 script.pitch_rad[k] += path * share * sin(std::f64::consts::PI * way);
             }
         }
