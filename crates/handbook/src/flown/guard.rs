@@ -34,7 +34,35 @@ const MEDIAN_OFF: f64 = 1.6;
 /// Full throttle or idle this far from the figures' band, in standard deviations, is another engine or another airplane.
 const PREDICTED_OFF: f64 = 4.0;
 
+/// Masses told that no flight has: so far below the empty mass, so far above the greatest, as shares.
+const MASS_POSSIBLE: (f64, f64) = (0.95, 1.3);
+
+/// Masses told that are a slip of the unit, before anything is made of them.
+fn slips(problem: &Problem<'_>) -> Vec<Doubtful> {
+    let masses = &problem.figures.masses;
+    let least_kg =
+        MASS_POSSIBLE.0 * masses.empty.map_or(0.4 * masses.maximum.to_kg(), |m| m.to_kg());
+    let most_kg = MASS_POSSIBLE.1 * masses.maximum.to_kg();
+    let slip = |flight: &super::Flight| {
+        let told_kg = flight.mass_kg.filter(|kg| *kg < least_kg || *kg > most_kg)?;
+        let hint = if told_kg < least_kg { "kg entered as lb?" } else { "lb entered as kg?" };
+        Some(Doubtful {
+            what: format!(
+                "{}: told to weigh {told_kg:.0} kg, of an airplane of {:.0} kg at most",
+                flight.name,
+                masses.maximum.to_kg()
+            ),
+            hint: hint.into(),
+        })
+    };
+    problem.flights.iter().filter_map(slip).collect()
+}
+
 pub(super) fn doubts(problem: &Problem<'_>, after: &Fitted) -> Vec<Doubtful> {
+    let slips = slips(problem);
+    if !slips.is_empty() {
+        return slips;
+    }
     if problem.used.len() < LEAST_STRETCHES {
         return vec![Doubtful {
             what: format!(

@@ -72,7 +72,11 @@ fn val_flights_mend_an_airplane_and_a_wrong_weight_is_refused() {
     assert_eq!(wrong.status, 1, "{}", wrong.err);
     let value = checked("airplane-fit", &wrong.out);
     assert_eq!(value["believed"], false);
-    assert!(value["doubtful"][0]["hint"].as_str().is_some_and(|hint| hint.contains("lb entered")));
+    assert!(
+        value["doubtful"][0]["hint"]
+            .as_str()
+            .is_some_and(|hint| hint.contains("kg entered as lb?"))
+    );
     assert!(value["airplane_file"].is_null());
     let windy = fit(&["--weight", "1034kg", "--wind", "150/30kt"]);
     assert_eq!(windy.status, 1, "{}", windy.err);
