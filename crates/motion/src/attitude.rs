@@ -66,8 +66,8 @@ pub(crate) fn assemble(
     recording: &Recording,
     known: &Known<'_>,
     track: &Track,
+    mut notes: Vec<Note>,
 ) -> Result<Motion, MotionError> {
-    let mut notes = Vec::new();
     if track.turned_rad != 0.0 {
         let text = format!(
             "the recorded tracks stand {:+.1} degrees off the way the positions go (from magnetic north?): turned",

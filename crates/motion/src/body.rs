@@ -178,6 +178,19 @@ fn lift_coefficient(flow: &Flow, body: &Body, pressure: D) -> D {
     coefficient.within(most)
 }
 
+/// A sideslip of many degrees is held by the rudder, whose side force takes this share of the sideslip's away: its yawing moment
+/// balances the fin's, and both act at the tail (common practice, no source). One of a degree or so comes from feet that sleep, with
+/// the rudder where it was; from about so much, rad, on it is held.
+const RUDDER_SHARE: f64 = 0.4;
+const HELD_RAD: f64 = 3.0 * RAD_PER_DEG;
+
+/// What the rudder leaves of the side force of a sideslip, as a share.
+fn rudder_left(sideslip: D) -> D {
+    let square = sideslip * sideslip;
+    let held = square / square.plus(HELD_RAD * HELD_RAD);
+    held.times(-RUDDER_SHARE).plus(1.0)
+}
+
 /// The airplane at a knot.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Look {
@@ -198,7 +211,7 @@ impl Look {
         let sideslip = Dual::variable(state.sideslip, SIDESLIP);
         let (sin_slip, cos_slip) = (sideslip.sin(), sideslip.cos());
         let side_force = Dual::variable(state.side_force, SIDE_FORCE).exp();
-        let felt = sideslip + Dual::variable(state.side_free, SIDE_FREE);
+        let felt = sideslip * rudder_left(sideslip) + Dual::variable(state.side_free, SIDE_FREE);
         let side = (pressure * felt * side_force)
             .times(-body.side_slope * STANDARD_GRAVITY_MPS2 / body.wing_loading_pa);
         let lean = ((side - sin_slip * flow.along) / (cos_slip * flow.size)).within(LEAN_MOST);

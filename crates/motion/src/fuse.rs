@@ -3,7 +3,7 @@
 mod hardly_any_lift;
 
 use base::math::hypot;
-use base::numerics::statistics::median;
+use base::numerics::statistics::{median, quantile};
 use flight::air::Air;
 use recording::{Note, NoteKind, QuantityKind, Recording};
 
@@ -94,6 +94,7 @@ fn run<const N: usize>(
     };
     factors::apply(&mut motion, given, has_climb(track), scene.mount.is_some());
     tell(&scene, notes);
+    tell_unseen_slip(&motion, notes);
     if scene.mount.is_some() {
         by_device_clock(&scene, &mut motion);
     }
@@ -407,6 +408,22 @@ pub(crate) fn offsets(scene: &Scene) -> Vec<Offset> {
     };
     debug_assert!(scene.globals[DRAG].told.is_none());
     scene.globals.iter().filter_map(told).collect()
+}
+
+/// What a sideslip that nobody sees would do, in words.
+fn tell_unseen_slip(motion: &Motion, notes: &mut Vec<Note>) {
+    const HELD_DEG: f64 = 8.0;
+    const QUANTILE: f64 = 0.9;
+    let Some(slopes) = &motion.bank_by_sideslip else { return };
+    let flown = slopes.iter().zip(&motion.airborne).filter(|(_, flies)| **flies);
+    let sizes: Vec<f64> = flown.map(|(slope, _)| slope.abs()).collect();
+    let Some(most) = quantile(&sizes, QUANTILE) else { return };
+    let text = format!(
+        "no sensor shows sideslip: the bands of bank, pitch and heading are for working and lazy feet together; {HELD_DEG:.0} degrees \
+         of it held put the bank off by {:.0} degrees, the heading by {HELD_DEG:.0}",
+        HELD_DEG * most
+    );
+    notes.push(Note { kind: NoteKind::Missing, text });
 }
 
 /// What was found of the sensors, in words.

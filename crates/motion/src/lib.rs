@@ -23,6 +23,7 @@ mod recorded;
 mod sensors;
 pub mod smoother;
 pub mod state;
+mod strays;
 mod track;
 mod wind;
 
@@ -89,7 +90,14 @@ pub fn reconstruct(recording: &Recording, known: &Known<'_>) -> Result<Motion, M
         return alone::motion(recording, known);
     }
     let apart = if fuse::shows_attitude(recording) { track::APART_FINE } else { track::APART };
-    let track = track::smooth(&recording.fixes, apart)?;
+    let mut notes = Vec::new();
+    // A recorded attitude shows the way by itself where the receiver loses it.
+    let fixes = if fuse::shows_attitude(recording) {
+        std::borrow::Cow::Borrowed(recording.fixes.as_slice())
+    } else {
+        strays::without(recording, &mut notes)
+    };
+    let track = track::smooth(&fixes, apart)?;
     let finite = |k: &usize| {
         let numbers = [track.velocity[*k], track.acceleration[*k], track.velocity_sigma[*k]];
         numbers.iter().flatten().all(|number| number.is_finite())
@@ -97,5 +105,5 @@ pub fn reconstruct(recording: &Recording, known: &Known<'_>) -> Result<Motion, M
     if let Some(k) = (0..track.time_s.len()).find(|k| !finite(k)) {
         return Err(MotionError::NotDetermined { time_s: track.time_s[k] });
     }
-    attitude::assemble(recording, known, &track)
+    attitude::assemble(recording, known, &track, notes)
 }

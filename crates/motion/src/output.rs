@@ -29,7 +29,7 @@ const LOAD_FLOOR: f64 = 0.01;
 const LOAD_BY_GUST: f64 = 0.04;
 /// The same where a device feels the load four times a second and oftener.
 const LOAD_BY_GUST_FELT: f64 = 0.02;
-/// Mean share of the side force of a held sideslip that the rudder takes away (found on invented flights).
+/// Mean share of the side force of a sideslip that nobody sees, held or not, that the rudder takes away (found on invented flights).
 const RUDDER_SHARE: f64 = 0.3;
 
 /// Jerk is taken to be new in every interval, but an airplane does not roll to and fro within a second: so much of the variance of
@@ -122,6 +122,8 @@ struct Columns {
     heading: Column,
     path_angle: Column,
     bank: Column,
+    /// By how much each radian of sideslip puts the bank off.
+    bank_by_sideslip: Vec<f64>,
     pitch: Column,
     pitch_relative: Column,
     load: Column,
@@ -200,6 +202,7 @@ pub(crate) fn columns<const N: usize>(
         }),
         path_angle_rad: Some(columns.path_angle.within_circle()),
         bank_rad: Some(columns.bank.within_circle()),
+        bank_by_sideslip: (!support.sideslip).then_some(columns.bank_by_sideslip),
         pitch_rad: when(support.incidence, columns.pitch.within_circle()),
         pitch_relative_rad: Some(columns.pitch_relative.within_circle()),
         load_factor: Some(columns.load),
@@ -270,6 +273,7 @@ impl Columns {
             column.value.reverse();
             column.sigma.reverse();
         }
+        self.bank_by_sideslip.reverse();
     }
     fn of_air(&mut self, knot: &Knot<'_>, scene: &Scene, (air, density_share): (&Air, f64)) {
         let Knot { look, doubt, tilt } = knot;
@@ -293,7 +297,10 @@ impl Columns {
     }
     fn of_attitude(&mut self, knot: &Knot<'_>, scene: &Scene) {
         let Knot { look, doubt, tilt } = knot;
-        self.bank.add(&look.bank(), doubt, 1.0);
+        let bank = look.bank();
+        self.bank.add(&bank, doubt, 1.0);
+        let by_rudder = RUDDER_SHARE * bank.slope[body::SIDE_FREE];
+        self.bank_by_sideslip.push(bank.slope[body::SIDESLIP] - by_rudder);
         self.heading.add(&look.heading(), doubt, 1.0);
         let pitch = look.pitch();
         self.pitch.add(&pitch, doubt, 1.0);

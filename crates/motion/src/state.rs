@@ -104,6 +104,9 @@ pub struct Motion {
     pub path_angle_rad: Option<Column>,
     /// Bank, right positive.
     pub bank_rad: Option<Column>,
+    /// Where no sensor shows sideslip: by how many degrees each degree of it puts the bank off. The sigma of `bank_rad` is for attempts
+    /// with working and with lazy feet together; a sideslip of eight degrees that is held puts the bank off by eight times this.
+    pub bank_by_sideslip: Option<Vec<f64>>,
     /// Pitch attitude, absolute; only when the airplane's incidence is known or pitch was recorded.
     pub pitch_rad: Option<Column>,
     /// Pitch attitude whose changes can be relied on, whose level cannot when the airplane is not known.

@@ -1,6 +1,7 @@
 //! From fixes to velocity and acceleration over the ground, in axes fixed to the earth and then in each place's own north, east
 //! and down, so that a pole or the date line is a place like any other.
 
+mod grain;
 mod quiet;
 
 use base::factors::RAD_PER_DEG;
@@ -78,12 +79,13 @@ pub(crate) fn smooth(fixes: &[Fix], apart: Apart) -> Result<Track, MotionError> 
     let times: Vec<f64> = fixes.iter().map(|fix| fix.time_s).collect();
     let (mut time_s, places) = knots(&times, apart.first_s);
     let turned_rad = tracks_turned_rad(fixes, &level, place);
-    let mut measured = measure(fixes, &places, &level, turned_rad);
+    let grain_mps = grain::of_velocities(fixes);
+    let mut measured = measure(fixes, &places, &level, turned_rad, grain_mps);
     if !has_height {
         // A few heights among many fixes leave the rest of the flight undetermined.
         measured[2].clear();
     }
-    let (axes, mut learned) = solve(&mut time_s, &mut measured, fixes, apart)?;
+    let (axes, mut learned) = solve(&mut time_s, &mut measured, fixes, grain_mps, apart)?;
     let mut track = assemble(time_s, &level, &axes, has_height);
     learned.measured = measured;
     learned.states = axes.map(|axis| axis.values);
@@ -171,14 +173,16 @@ fn measure(
     places: &[Among],
     level: &LocalLevel,
     turned_rad: f64,
+    grain_mps: f64,
 ) -> [Vec<Measured>; 3] {
     let mut axes: [Vec<Measured>; 3] = Default::default();
     let common = level.origin().ned_from_ecef();
     let mut last_s = f64::NEG_INFINITY;
-    for (fix, among) in fixes.iter().zip(places) {
+    let news = grain::news(fixes, grain_mps);
+    for ((fix, among), news) in fixes.iter().zip(places).zip(news) {
         let here = place(fix);
         let position = level.to_local(here);
-        let apart = ((fix.time_s - last_s) / VELOCITY_APART_S).min(1.0);
+        let apart = ((fix.time_s - last_s) / VELOCITY_APART_S).min(1.0) * news;
         last_s = fix.time_s;
         let mut add = |axis: usize, value: f64, kind: Kind| {
             let share = if kind == Kind::Velocity { apart } else { 1.0 };
@@ -221,12 +225,14 @@ fn solve(
     time_s: &mut Vec<f64>,
     measured: &mut [Vec<Measured>; 3],
     fixes: &[Fix],
+    grain_mps: f64,
     apart: Apart,
 ) -> Result<([AxisSolution; 3], Learned), MotionError> {
     let first = [first_noise(fixes, 2.0), first_noise(fixes, 2.0), first_noise(fixes, 4.0)];
     let mut noise: [Noise; 3] = std::array::from_fn(|axis| Noise {
         velocity_mps: learn::first_velocity_noise(time_s, &measured[axis])
-            .unwrap_or(first[axis].velocity_mps),
+            .unwrap_or(first[axis].velocity_mps)
+            .max(least_mps(axis, grain_mps)),
         ..first[axis]
     });
     let mut weights: [Vec<f64>; 3] = std::array::from_fn(|axis| vec![1.0; measured[axis].len()]);
@@ -264,6 +270,7 @@ fn solve(
             for i in (0..3).filter(|i| !measured[*i].is_empty()) {
                 let left = residuals(&axes[i], &measured[i]);
                 noise[i] = learn::noise(&left, &measured[i], &weights[i], &noise[i], &first[i]);
+                noise[i].velocity_mps = noise[i].velocity_mps.max(least_mps(i, grain_mps));
                 weights[i] = learn::weights(&left, &measured[i], &noise[i]);
                 if i < 2 && has_velocity(&measured[i]) {
                     noise[i].slow_m = learn::slow_error(&turned, i, &noise[i], &first[i]);
@@ -290,6 +297,11 @@ fn solve(
         ..Learned::default()
     };
     Ok((solved.expect("at least one round"), learned))
+}
+
+/// Least noise of a velocity: what rounding makes of those over the ground.
+fn least_mps(axis: usize, grain_mps: f64) -> f64 {
+    if axis < 2 { grain_mps } else { 0.0 }
 }
 
 /// What is known of the vertical motion when no heights are recorded: that airplanes fly level more often than not (common

@@ -21,7 +21,9 @@ pub(crate) const FULL: usize = 18;
 /// Sideslip of ordinary flying, one standard deviation, and how long it stays (common practice, no source).
 pub(crate) const SIDESLIP_SIGMA: f64 = 1.7 * RAD_PER_DEG;
 pub(crate) const SIDESLIP_S: f64 = 6.0;
-/// The same over all flying, lazy feet included, where no sensor shows it.
+/// The same over all flying, lazy feet included, where no sensor shows it: the spread of a mixture, for most attempts have a degree or
+/// so and some have six, and fixes do not tell which. The drag of eight degrees (0.1 to 0.3 m/s2) is far below what thrust wanders in
+/// the time of a figure (a m/s2).
 pub(crate) const SIDESLIP_UNSEEN_SIGMA: f64 = 2.0 * RAD_PER_DEG;
 /// The rudder that holds a sideslip takes about so much of its side force away, more or less, and for how long (our judgement, no
 /// source).

@@ -24,7 +24,7 @@ const CARRIERS: [Carrier; 6] = [
         path: "avionics-serial/garmin_g3x_2019-01-26_decoded_5hz.csv",
         readme_deg: 4.1,
         plain_deg: 3.87,
-        today_deg: 6.9,
+        today_deg: 2.9,
     },
     Carrier {
         path: "csv/citation_2019-03-12_1hz.csv",
@@ -42,13 +42,13 @@ const CARRIERS: [Carrier; 6] = [
         path: "csv/g1000_2024-01-21_part.csv",
         readme_deg: 1.1,
         plain_deg: 1.02,
-        today_deg: 0.95,
+        today_deg: 0.93,
     },
     Carrier {
         path: "csv/g3x_2024-03-09_part.csv",
         readme_deg: 1.6,
         plain_deg: 1.52,
-        today_deg: 2.65,
+        today_deg: 1.58,
     },
     Carrier {
         path: "igc/opensoar_aat_attitude.igc",
@@ -165,10 +165,11 @@ fn of_motion(motion: &Motion, like: &Bank) -> Bank {
     Bank { time_s: like.time_s.clone(), bank_rad: like.time_s.iter().map(at).collect() }
 }
 
-/// At least a third better than the plain formula is wanted, at the same moments. Missed: loops and rolls are too quick for a fix a
-/// second (the first file: the formula shows no bank there, and loops have none); gusts push the airplane sideways without bank (the
-/// fifth: sigma owns up); a test flight with a parabola near nil lift (the second); a clock that slips (the fourth); what is left in
-/// the others is about what the recorded attitude itself is off.
+/// At least a third better than the plain formula is wanted, at the same moments. Missed: rolls of four seconds are too quick for a fix
+/// a second (the first file); a recorded bank that stands 1.4 degrees off all the time, in straight flight too, as much as the lateral
+/// load recorded beside it says (-0.024 g: an instrument askew, or a ball out; the fifth: without that mean 0.7 degrees are left, and
+/// the formula has the same mean), and 1.6 degrees (the sixth: 2.2 are left); a test flight with a parabola near nil lift (the second);
+/// a clock that slips (the fourth); what is left in the others is about what the recorded attitude itself is off.
 #[test]
 fn val_recorded_bank_not_shown() {
     for carrier in &CARRIERS {
