@@ -62,8 +62,7 @@ pub fn practice(
             PracticeError::Fault { maneuver, .. } => {
                 format!("one of: {}", plantable(maneuver).join(", "))
             }
-            _ => "chandelle, lazy-eight, wing-over, steep-turn and standard-rate-turn take faults"
-                .into(),
+            _ => "chandelle, lazy-eight, wing-over and steep-turn take faults".into(),
         };
         AppError::request(error.to_string(), hint)
     })?;

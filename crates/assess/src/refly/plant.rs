@@ -20,14 +20,8 @@ pub(crate) fn plantable(maneuver: &str) -> &'static [&'static str] {
         "lazy-eight" | "wing-over" => {
             &["hurried-roll", "bank-too-shallow", "pitch-too-high-too-early", "nose-low-at-the-end"]
         }
-        "steep-turn" | "standard-rate-turn" => &[
-            "rolled-out-early",
-            "rolled-out-late",
-            "bank-too-shallow",
-            "bank-too-steep",
-            "height-lost",
-            "height-gained",
-        ],
+        // Another bank of a steep turn is another form of it, or none.
+        "steep-turn" => &["rolled-out-early", "rolled-out-late", "height-lost", "height-gained"],
         _ => &[],
     }
 }
