@@ -28,7 +28,8 @@ fn with<T>(airplane: &Airplane, check: impl FnOnce(&Exit<'_>) -> T) -> T {
     };
     let air = DensityColumn::of_day(&case.day, 0.0, 4000.0);
     let body = PointMass { airplane, mass_kg: case.mass.to_kg(), air };
-    check(&Exit { case: &case, body, limit_g: 4.4 })
+    let maneuvering_mps = airplane.calibrated(airplane.maneuvering_speed(case.mass)).to_mps();
+    check(&Exit { case: &case, body, limit_g: 4.4, maneuvering_mps })
 }
 
 fn sample(climb_deg: f64, bank_deg: f64, speed_mps: f64) -> FlightSample {
@@ -54,7 +55,12 @@ fn val_a_pull_out_without_drag_keeps_its_invariant() {
     // So much lift that half of the limit of 4 g is what there is.
     airplane.aerodynamics.lift_max = 50.0;
     with(&airplane, |exit| {
-        let exit = Exit { limit_g: 4.0, body: exit.body.clone(), case: exit.case };
+        let exit = Exit {
+            limit_g: 4.0,
+            body: exit.body.clone(),
+            case: exit.case,
+            maneuvering_mps: exit.maneuvering_mps,
+        };
         let from = FlightSample { power_share: 0.0, ..sample(-30.0, 0.0, 40.0) };
         let out = exit.fly(&from, 0.0, 0, 1500.0);
         let speed_mps = 40.0 * (2.0 - base::math::cos(30.0 * RAD_PER_DEG));
