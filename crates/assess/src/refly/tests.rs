@@ -129,15 +129,14 @@ fn twins(kind: &str) -> Option<Tally> {
             let other = parts.get(1);
             let mut polar = Polar::of(&parts[0]);
             let airplane = &airplanes[twins["airplane"].as_str().expect("an airplane")];
-            let wing_pa =
-                number(airplane, "mass_as_flown_kg") * 9.806_65 / number(airplane, "wing_area_m2");
+            let wing_pa = number(airplane, "mass_as_flown_kg")
+                * base::factors::STANDARD_GRAVITY_MPS2
+                / number(airplane, "wing_area_m2");
             polar.lift_most_per_pa = Some(number(airplane, "cl_max_power_off") / wing_pa);
-            let clock = std::time::Instant::now();
             let Some(refly) = refly_by(&parts[0], other, mend, (intent, polar)) else {
                 println!("{id} {deviation}: no re-flight");
                 continue;
             };
-            println!("{:.1} ms", 1e3 * clock.elapsed().as_secs_f64());
             compare(&mut tally, id, &refly, (&flown_halves[0], &halves[0]), deviation);
         }
     }
