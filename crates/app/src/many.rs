@@ -112,7 +112,6 @@ pub fn debriefs(
         let what = format!("several flights cannot be had as {}", asked.format);
         return Err(AppError::request(what, format!("one of: {}", FORMATS.join(", "))));
     }
-    sink.write(&head(asked.format))?;
     let (mut done, mut attempts, mut failures, mut written) = (0, 0, 0, 0);
     for batch in paths.chunks(BATCH * threads.max(1)) {
         for one in in_parallel(batch, threads.max(1), &|path| render(path, asked)) {
@@ -121,18 +120,25 @@ pub fn debriefs(
             failures += usize::from(one.failed.is_some());
             sink.done(done, paths.len(), one.failed.as_deref());
             if !one.text.is_empty() {
-                let between = if asked.format == "json" && written > 0 { ",\n" } else { "" };
-                sink.write(between)?;
+                let before = match (written, asked.format) {
+                    (0, _) => head(asked.format),
+                    (_, "json") => ",\n".into(),
+                    _ => String::new(),
+                };
+                sink.write(&before)?;
                 sink.write(&one.text)?;
                 written += 1;
             }
         }
     }
-    sink.write(tail(asked.format))?;
     if failures == paths.len() {
         let what = format!("none of {} recordings could be read", paths.len());
         return Err(AppError::request(what, "see what was said about each"));
     }
+    if written == 0 {
+        sink.write(&head(asked.format))?;
+    }
+    sink.write(tail(asked.format))?;
     Ok(if attempts == 0 { Outcome::Nothing } else { Outcome::Done })
 }
 

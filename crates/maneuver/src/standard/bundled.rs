@@ -16,8 +16,8 @@ pub const ALL: &[(&str, &str)] = &[
         include_str!("../../../../data/standards/faa-commercial-practical.toml"),
     ),
     (
-        "faa-slow-flight-practical",
-        include_str!("../../../../data/standards/faa-slow-flight-practical.toml"),
+        "faa-slow-flight-older",
+        include_str!("../../../../data/standards/faa-slow-flight-older.toml"),
     ),
     EUROPEAN_PRIVATE,
     ("easa-lapl", include_str!("../../../../data/standards/easa-lapl.toml")),

@@ -275,7 +275,7 @@ fn val_instructors_and_older_forms() {
             ("chandelle", "rollout-heading", 0.0, TEN.0, TEN.1),
         ],
     );
-    let slow = bundled::load("faa-slow-flight-practical").unwrap();
+    let slow = bundled::load("faa-slow-flight-older").unwrap();
     same(
         &slow,
         &[

@@ -53,7 +53,7 @@ fn prop_unknown_names_get_the_nearest_and_the_list() {
 #[test]
 fn prop_files_that_cannot_be_had_are_told_by_name() {
     check(&["debrief", "no-such-file.gpx"], "no-such-file.gpx: no such file", "check the name");
-    check(&["debrief", &repository("data")], "is a folder", "give one file in it");
+    check(&["debrief", &repository("data/fonts")], "none of 2 recordings", "about each");
     check(&["airplane", "check", "no-such.toml"], "no-such.toml: no such file", "check the name");
     check(&["brief", "chandelle", "--airplane", "./gone.toml"], "gone.toml", "check the name");
 }

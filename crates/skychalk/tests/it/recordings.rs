@@ -22,11 +22,17 @@ fn number(value: &Value) -> f64 {
 }
 
 /// Catalogue keys of the figures in the truth files that this program looks for.
-const FIGURES: [(&str, &str); 4] = [
+const FIGURES: [(&str, &str); 10] = [
     ("steep turn", "steep-turn"),
     ("chandelle", "chandelle"),
     ("lazy eight", "lazy-eight"),
     ("wing-over series", "wing-over"),
+    ("slow flight", "slow-flight"),
+    ("power-off stall", "power-off-stall"),
+    ("power-on stall", "power-on-stall"),
+    ("steep spiral", "steep-spiral"),
+    ("S-turns across a road", "s-turns"),
+    ("turns around a point", "turns-around-a-point"),
 ];
 
 /// The halves of a figure that has them, else the figure.
@@ -57,7 +63,6 @@ const MISSED: [(&str, f64); 2] = [
 /// Every figure of a flight with known truth is found under its name, on its side, within its time; nothing else is; the
 /// bank at its checkpoints is that of the truth. Source: checks/flown (foreign six-degree flight model; README there).
 fn whole_flight(flight: &str, recording: &str) {
-    const START_S: f64 = 3.0;
     let Some(truth) = checks::text(&format!("flown/{flight}/attempts.json")) else { return };
     let Some(bytes) = checks::bytes(&format!("flown/{flight}/{recording}.csv")) else { return };
     let truth: Value = serde_json::from_str(&truth).expect("the truth is JSON");
@@ -77,7 +82,10 @@ fn whole_flight(flight: &str, recording: &str) {
         assert_eq!(found["maneuver"], *key, "{name}");
         assert_eq!(found["direction"], flown["direction"], "{name}");
         let late_s = number(&found["start_s"]) - number(&flown["start_s"]);
-        assert!(late_s.abs() < START_S, "{name}: start off by {late_s:.1} s");
+        // Where a throttle is pulled is not seen at once: five seconds are wanted for slow flight and stalls.
+        let slow = key.ends_with("stall") || *key == "slow-flight";
+        let most_s = if slow { 5.0 } else { 3.0 };
+        assert!(late_s.abs() < most_s, "{name}: start off by {late_s:.1} s");
         for (flown, found) in pieces(flown).iter().zip(pieces(found)) {
             for checkpoint in list(found, "checkpoints") {
                 let turn = number(&checkpoint["turn_deg"]).round();
@@ -112,8 +120,9 @@ fn val_the_third_flown_flight_is_debriefed_from_fixes_and_from_a_panel_log() {
     whole_flight("f03", "avionics");
 }
 
-/// A real flight review with two full turns at 35 degrees of bank, told by its pilot (recordings/README.md): found, and
-/// held against the standard: the bank of both is outside or cannot be told.
+/// A real flight review with stalls and two full turns at 35 degrees of bank, told by its pilot (recordings/README.md): the turns are
+/// found, and held against the standard: the bank of both is outside. Of the stalls two with power are found; the power-off one is
+/// missed (see the adjudication in assess).
 #[test]
 fn val_the_two_steep_turns_of_a_real_flight_review_are_found() {
     let Some(bytes) = checks::recording("csv/da20_flight_review_2018-10-15_part.csv") else {
@@ -124,9 +133,10 @@ fn val_the_two_steep_turns_of_a_real_flight_review_are_found() {
         .iter()
         .map(|attempt| format!("{} {}", attempt["maneuver"], attempt["direction"]))
         .collect();
-    assert_eq!(told, ["\"steep-turn\" \"left\"", "\"steep-turn\" \"right\""]);
+    let stall = "\"power-on-stall\" \"none\"";
+    assert_eq!(told, [stall, stall, "\"steep-turn\" \"left\"", "\"steep-turn\" \"right\""]);
     assert_eq!(status, 0);
-    for attempt in list(&debrief, "attempts") {
+    for attempt in &list(&debrief, "attempts")[2..] {
         let bank = list(attempt, "findings").iter().find(|finding| finding["id"] == "bank");
         assert_eq!(bank.expect("bank is judged")["verdict"], "not met");
     }
