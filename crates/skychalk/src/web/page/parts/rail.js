@@ -55,21 +55,25 @@ export class Rail {
   /** @param {Scene} scene */
   #table(scene) {
     const lead = scene.flights[0], attempt = scene.flights.find(({ role }) => role === 'attempt');
+    // Under the numbers of an attempt stand those of what it is held against; where that is nothing, none.
+    const beside = attempt && scene.flights.find(({ role }) => role === 'reference' || role === 'other');
     const rows = scene.checks.map(check => {
       const cells = (/** @type {import('../types').Flight} */ flight) => {
+        // Half a degree past the last is the last; farther on nothing was flown.
+        if (check.clock > flight.total + 0.6) return ['–', '–', '–', '–', '–'];
         const s = at(flight, check.clock), has = flight.has;
         return [has('bank') ? text(Math.abs(s.bank - 360 * Math.round(s.bank / 360))) : '–', has('pitch') ? text(s.pitch, 0, true) : '–', has('speed_kt') ? text(speed(s.speed_kt)) : '–', text(height(s.height_ft - flight.entryHeight_ft), 0, true), has('load') ? text(s.load, 1) : '–'];
       };
-      const own = cells(lead), his = attempt ? cells(attempt) : null;
+      const other = beside ? cells(beside) : null;
       const sure = attempt ? doubts(attempt, check.clock) : [];
-      const both = own.map((cell, i) => (his ? `<span class="c-attempt">${his[i]}</span> <span class="c-reference">${cell}</span>` : cell));
+      const both = cells(attempt ?? lead).map((cell, i) => (other ? `<span class="c-attempt">${cell}</span> <span class="${beside?.role === 'other' ? 'muted' : 'c-reference'}">${other[i]}</span>` : cell));
       const name = scene.progress === 'phase' ? check.label : check.label;
       const head = scene.parts > 1 && check.progress === 0 ? `<tr class="part"><th colspan="6" scope="rowgroup">part ${check.part + 1}, ${lead.partWays[check.part] ?? ''}</th></tr>` : '';
       return `${head}<tr data-clock="${check.clock}"><th scope="row"><button type="button" data-clock="${check.clock}">${escape(name)}</button></th>${both.map((cell, i) => `<td${sure[i] ? ` title="${escape(sure[i])}"` : ''}>${cell}</td>`).join('')}</tr>`;
     });
     const head = [['bank', '°'], ['pitch', '°'], ['speed', speedUnit()], ['height', heightUnit()], ['load', 'g']].map(([name, unit]) => `<th scope="col">${name}<br>${unit}</th>`).join('');
     const first = { turn: 'turn', phase: 'phase', position: 'round' }[scene.progress] ?? scene.progress.split('-')[0];
-    find('.checks-box', this.box).innerHTML = `<table class="checks${scene.checks.length > 6 ? ' many' : ''}${attempt ? ' two' : ''}${scene.progress === 'phase' ? ' wordy' : ''}"><caption class="unseen">Numbers at the checkpoints; choosing one goes there</caption><thead><tr><th scope="col">${first}</th>${head}</tr></thead><tbody>${rows.join('')}</tbody></table>`;
+    find('.checks-box', this.box).innerHTML = `<table class="checks${scene.checks.length > 6 ? ' many' : ''}${beside ? ' two' : ''}${scene.progress === 'phase' ? ' wordy' : ''}"><caption class="unseen">Numbers at the checkpoints; choosing one goes there</caption><thead><tr><th scope="col">${first}</th>${head}</tr></thead><tbody>${rows.join('')}</tbody></table>`;
     this.rows = all('tbody tr[data-clock]', this.box);
   }
   /** @param {Scene} scene @param {number} clock @param {string} why */
