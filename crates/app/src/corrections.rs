@@ -4,6 +4,7 @@
 //! [[correction]]
 //! at = "754 s"              # a moment within the attempt, from the first sample
 //! maneuver = "chandelle"    # what it was, or where it began and ended, or both
+//! direction = "left"        # which way it, or its first half, went
 //! start = "741.5 s"
 //! end = "779 s"
 //!
@@ -15,7 +16,7 @@
 use assess::corrections::{Correction, Misfit, Says};
 use base::typed_toml::{self, Fault, Faults, Section};
 use base::units::Duration;
-use maneuver::catalog;
+use maneuver::{Direction, catalog};
 
 use crate::error::AppError;
 use crate::files;
@@ -66,6 +67,8 @@ fn correction(section: &Section<'_>) -> Option<Correction> {
     let at = section.quantity::<Duration>("at");
     let keys: Vec<(&str, &'static str)> = catalog::ALL.iter().map(|m| (m.id(), m.id())).collect();
     let maneuver = section.has("maneuver").then(|| section.choice("maneuver", &keys));
+    const WAYS: &[(&str, Direction)] = &[("left", Direction::Left), ("right", Direction::Right)];
+    let way = section.has("direction").then(|| section.choice("direction", WAYS));
     let start_s = section.optional_quantity::<Duration>("start").map(Duration::to_s);
     let end_s = section.optional_quantity::<Duration>("end").map(Duration::to_s);
     let none = section.flag("not_a_maneuver");
@@ -74,12 +77,17 @@ fn correction(section: &Section<'_>) -> Option<Correction> {
         Some(key) => Some(catalog::find(key?)?),
         None => None,
     };
-    let says = match (none, named.is_some() || start_s.is_some() || end_s.is_some()) {
+    let direction = match way {
+        Some(way) => Some(way?),
+        None => None,
+    };
+    let some = named.is_some() || direction.is_some() || start_s.is_some() || end_s.is_some();
+    let says = match (none, some) {
         (true, false) => Says::NotAManeuver,
-        (false, true) => Says::Was { maneuver: named, start_s, end_s },
+        (false, true) => Says::Was { maneuver: named, direction, start_s, end_s },
         _ => {
             let what = "a correction says what it was, or that it was no maneuver";
-            let hint = "write maneuver, start or end; or not_a_maneuver = true alone";
+            let hint = "write maneuver, direction, start or end; or not_a_maneuver = true alone";
             section.fault("at", what, hint);
             return None;
         }
@@ -93,11 +101,14 @@ mod tests {
 
     #[test]
     fn corrections_are_read_and_their_faults_told_by_line() {
-        let text = "[[correction]]\nat = \"754 s\"\nmaneuver = \"chandelle\"\nend = \"779 s\"\n\n[[correction]]\nat = \"20 min\"\nnot_a_maneuver = true\n";
+        let text = "[[correction]]\nat = \"754 s\"\nmaneuver = \"chandelle\"\ndirection = \"left\"\nend = \"779 s\"\n\n[[correction]]\nat = \"20 min\"\nnot_a_maneuver = true\n";
         let read = Corrections::from_toml(text, "mine.toml").unwrap();
         assert!(matches!(read.list[1].says, Says::NotAManeuver));
         assert!((read.list[1].at_s - 1200.0).abs() < 1e-9);
-        let Says::Was { maneuver, start_s, end_s } = read.list[0].says else { panic!("it was") };
+        let Says::Was { maneuver, direction, start_s, end_s } = read.list[0].says else {
+            panic!("it was")
+        };
+        assert_eq!(direction, Some(Direction::Left));
         assert_eq!((maneuver.unwrap().id(), start_s, end_s), ("chandelle", None, Some(779.0)));
         for wrong in [
             "",

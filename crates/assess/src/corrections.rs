@@ -25,6 +25,8 @@ pub enum Says {
     Was {
         /// Another name.
         maneuver: Option<&'static dyn Maneuver>,
+        /// Which way it, or its first half, went.
+        direction: Option<Direction>,
         /// First movement, s from the first sample.
         start_s: Option<f64>,
         /// Figure finished, s from the first sample.
@@ -46,6 +48,8 @@ pub struct Misfit {
 
 /// An attempt belongs to a moment this close to it, s.
 const NEAR_S: f64 = 3.0;
+/// A recording that goes so far the other way speaks against a direction that is told, deg.
+const AGAINST_DEG: f64 = 30.0;
 /// The shortest attempt, s.
 const SHORTEST_S: f64 = 2.0;
 
@@ -78,17 +82,24 @@ fn one(found: &mut Vec<Found>, trace: &Trace, correction: &Correction) -> Result
             found.remove(index);
             Ok(())
         }
-        (Says::Was { maneuver, start_s, end_s }, Some(index)) => {
+        (Says::Was { maneuver, direction, start_s, end_s }, Some(index)) => {
             let (from_s, to_s) = span(&found[index], trace);
             let limits = limits(trace, start_s.unwrap_or(from_s), end_s.unwrap_or(to_s))?;
             rename(&mut found[index], trace, maneuver, limits);
-            Ok(())
+            direction.map_or(Ok(()), |direction| turn(&mut found[index], trace, direction))
         }
         (
-            Says::Was { maneuver: Some(maneuver), start_s: Some(start_s), end_s: Some(end_s) },
+            Says::Was {
+                maneuver: Some(maneuver),
+                direction,
+                start_s: Some(start_s),
+                end_s: Some(end_s),
+            },
             None,
         ) => {
-            found.push(made(trace, maneuver, limits(trace, start_s, end_s)?));
+            let mut new = made(trace, maneuver, limits(trace, start_s, end_s)?);
+            direction.map_or(Ok(()), |direction| turn(&mut new, trace, direction))?;
+            found.push(new);
             Ok(())
         }
         (_, None) => {
@@ -192,10 +203,37 @@ fn reversal(trace: &Trace, start: usize, end: usize) -> usize {
     (start..=end).max_by(|a, b| away(a).total_cmp(&away(b))).unwrap_or(start)
 }
 
+/// The first part goes the way that is told, each other one as the recording shows. A way that the recording speaks against is
+/// refused: what is measured is counted in the way of the part.
+fn turn(found: &mut Found, trace: &Trace, direction: Direction) -> Result<(), Fault> {
+    let Some(first) = found.parts.first_mut() else { return Ok(()) };
+    if first.direction.is_none() {
+        let what = format!("a {} goes neither way", found.maneuver);
+        return Err((what, "leave the direction away".into()));
+    }
+    let gone_deg = gone(trace, first.progress, first.start, first.end);
+    let against_deg = if direction == Direction::Left { gone_deg } else { -gone_deg };
+    if against_deg > AGAINST_DEG {
+        let way_gone = way(Some(direction.opposite()));
+        let what = format!(
+            "it cannot have gone {}: the recording goes {against_deg:.0} deg {way_gone} there",
+            way(Some(direction))
+        );
+        return Err((what, "correct where it began and ended first".into()));
+    }
+    first.direction = Some(direction);
+    Ok(())
+}
+
 fn side(trace: &Trace, progress: Progress, start: usize, end: usize) -> Direction {
+    if gone(trace, progress, start, end) < 0.0 { Direction::Left } else { Direction::Right }
+}
+
+/// How far it turned, or rolled, right positive, deg.
+fn gone(trace: &Trace, progress: Progress, start: usize, end: usize) -> f64 {
     let line = match progress {
         Progress::Roll | Progress::PitchAndRoll => &trace.rolled_deg,
         _ => &trace.heading_deg,
     };
-    if line.value[end] < line.value[start] { Direction::Left } else { Direction::Right }
+    line.value[end] - line.value[start]
 }

@@ -327,7 +327,7 @@ fn prop_corrections_are_kept() {
     };
     assert!(corrected(30.0, Says::NotAManeuver).unwrap().attempts.is_empty());
     let point = catalog::find("turns-around-a-point");
-    let was = Says::Was { maneuver: point, start_s: None, end_s: Some(44.0) };
+    let was = Says::Was { maneuver: point, direction: None, start_s: None, end_s: Some(44.0) };
     let renamed = corrected(30.0, was).unwrap();
     let attempt = &renamed.attempts[0];
     assert_eq!(attempt.maneuver, "turns-around-a-point");
@@ -335,15 +335,26 @@ fn prop_corrections_are_kept() {
     assert!((attempt.end_s - 44.0).abs() < 0.2 && (attempt.confidence - 1.0).abs() < 1e-12);
     assert!((attempt.start_s - plain.attempts[0].start_s).abs() < 1e-9);
     assert!(attempt.evidence[0].contains("found as steep-turn"), "{:?}", attempt.evidence);
-    let limits = Says::Was { maneuver: None, start_s: Some(19.0), end_s: None };
+    let limits = Says::Was { maneuver: None, direction: None, start_s: Some(19.0), end_s: None };
     let moved = corrected(30.0, limits).unwrap();
     assert_eq!(moved.attempts[0].maneuver, "steep-turn");
     assert!((moved.attempts[0].start_s - 19.0).abs() < 0.2);
+    let way = |direction| Says::Was { maneuver: None, direction, start_s: None, end_s: None };
+    let against = plain.attempts[0].direction.map(maneuver::Direction::opposite);
+    let misfit = corrected(30.0, way(against)).unwrap_err();
+    assert!(misfit.what.contains("cannot have gone"), "{misfit:?}");
+    let told = corrected(30.0, way(plain.attempts[0].direction)).unwrap();
+    assert_eq!(told.attempts[0].direction, plain.attempts[0].direction);
     let misfit = corrected(3.0, Says::NotAManeuver).unwrap_err();
     assert!(misfit.hint.contains("steep-turn"), "{misfit:?}");
-    let missed =
-        Says::Was { maneuver: catalog::find("slow-flight"), start_s: Some(2.0), end_s: Some(12.0) };
+    let missed = Says::Was {
+        maneuver: catalog::find("slow-flight"),
+        direction: None,
+        start_s: Some(2.0),
+        end_s: Some(12.0),
+    };
     assert_eq!(corrected(7.0, missed).unwrap().attempts.len(), 2);
-    let backwards = Says::Was { maneuver: None, start_s: Some(60.0), end_s: Some(50.0) };
+    let backwards =
+        Says::Was { maneuver: None, direction: None, start_s: Some(60.0), end_s: Some(50.0) };
     assert!(corrected(30.0, backwards).is_err());
 }
