@@ -12,7 +12,7 @@ use report::model::Document;
 
 use crate::answer::{self, Answer};
 use crate::error::AppError;
-use crate::files;
+use crate::{files, suggest};
 
 pub use handbook::figures::TEMPLATE;
 
@@ -55,6 +55,16 @@ pub fn build(name: &str) -> Result<BuildAnswer, AppError> {
         Some(text) => build_text(text, name),
         None => build_text(&files::text(name)?, name),
     }
+}
+
+/// Makes an airplane from the public figures of a key. Opens no file.
+///
+/// # Errors
+/// No such key.
+pub fn of_key(typed: &str) -> Result<BuildAnswer, AppError> {
+    let known = || library::ALL.iter().map(|(id, _)| *id).collect::<Vec<_>>();
+    let text = library::text(typed.trim());
+    build_text(text.ok_or_else(|| suggest::unknown("airplane", typed, &known()))?, typed.trim())
 }
 
 /// Makes an airplane from the text of a file of figures; `name` is used in messages.

@@ -126,16 +126,20 @@ pub fn known_airplane(typed: &str) -> Result<Airplane, AppError> {
     })
 }
 
-/// The file of a bundled airplane.
+/// The file of an airplane that comes with the program; of public figures, the one that they make.
 ///
 /// # Errors
 /// No airplane of this key.
-pub fn airplane_text(typed: &str) -> Result<&'static str, AppError> {
-    let found = airplanes::ALL.iter().find(|(id, _)| *id == typed.trim());
-    found.map(|(_, text)| *text).ok_or_else(|| {
-        let known: Vec<&str> = airplanes::ALL.iter().map(|(id, _)| *id).collect();
-        suggest::unknown("airplane", typed, &known)
-    })
+pub fn airplane_file_text(typed: &str) -> Result<String, AppError> {
+    let key = typed.trim();
+    if let Some((_, text)) = airplanes::ALL.iter().find(|(id, _)| *id == key) {
+        return Ok((*text).to_string());
+    }
+    if library::ALL.iter().any(|(id, _)| *id == key) {
+        return Ok(crate::airplane_build::of_key(key)?.airplane_file().to_string());
+    }
+    let known: Vec<&str> = airplanes::ALL.iter().map(|(id, _)| *id).collect();
+    Err(suggest::unknown("airplane", typed, &known))
 }
 
 /// The error for a request that names no airplane.

@@ -3,6 +3,7 @@
 
 use base::quantity;
 use base::units::{Area, Length, LoadFactor, Mass, Power, Quantity};
+use wire::question_list::{self, QuestionList, QuestionOut};
 
 /// What kind of answer a question takes.
 #[derive(Debug, Clone, Copy)]
@@ -233,6 +234,42 @@ const QUESTIONS: &[Question] = &[
         Kind::List,
     ),
 ];
+
+/// Every question, for a form: the same words in the same order.
+#[must_use]
+pub fn list() -> QuestionList {
+    let question = |question: &Question| {
+        let row = question.block.strip_prefix('+');
+        let (kind, choices, example) = match question.kind {
+            Kind::Words => ("words", &[][..], None),
+            Kind::Choice(words) => ("choice", words, None),
+            Kind::Number => ("number", &[][..], None),
+            Kind::Quantity(_, example) => ("quantity", &[][..], Some(example)),
+            Kind::List => ("list", &[][..], None),
+        };
+        QuestionOut {
+            block: row.unwrap_or(question.block),
+            repeated: row.is_some(),
+            key: question.key,
+            words: question.words,
+            help: question.help,
+            kind,
+            choices,
+            example,
+            needed: question.needed,
+        }
+    };
+    QuestionList {
+        schema: question_list::SCHEMA,
+        questions: QUESTIONS.iter().map(question).collect(),
+    }
+}
+
+/// As JSON (`skychalk.questions/1`).
+#[must_use]
+pub fn json() -> String {
+    wire::to_json(&list())
+}
 
 /// What came of an answer.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -57,6 +57,33 @@ pub fn validate(names: &[String], folder: Option<&Path>) -> Result<ValidateAnswe
     Ok(ValidateAnswer { groups, checks, with_folder: folder.is_some() })
 }
 
+/// The checks that are made with the figures of an airplane: groups of the list, and how their keys begin.
+const OF_AIRPLANE: &[(&str, &str, &str)] = &[
+    ("navion-nelson", "navion", "navion-"),
+    ("navion-nelson", "navion-vehicle", "navion-vehicle-"),
+    ("beaver", "beaver", "beaver-"),
+    ("single-230hp", "single-230hp", "single-230hp-"),
+    ("plover-160", "rudder", "rudder-plover-160-"),
+    ("sandpiper-550", "rudder", "rudder-sandpiper-550-"),
+];
+
+/// The checks made with the figures of one airplane; none for an airplane that nothing published is known of.
+///
+/// # Errors
+/// As [`validate`].
+pub fn of_airplane(id: &str) -> Result<ValidateAnswer, AppError> {
+    let own = || OF_AIRPLANE.iter().filter(|(airplane, ..)| *airplane == id);
+    let names: Vec<String> = own().map(|(_, group, _)| (*group).to_string()).collect();
+    if names.is_empty() {
+        return Ok(ValidateAnswer { groups: Vec::new(), checks: Vec::new(), with_folder: false });
+    }
+    let mut answer = validate(&names, None)?;
+    answer.checks.retain(|check| {
+        own().any(|(_, group, head)| check.group == *group && check.id.starts_with(head))
+    });
+    Ok(answer)
+}
+
 impl Answer for ValidateAnswer {
     fn outcome(&self) -> Outcome {
         let missed = self.checks.iter().any(|check| check.verdict == Verdict::NotMet);

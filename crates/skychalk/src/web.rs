@@ -2,13 +2,17 @@
 //!
 //! * [`page`]: the files of the page, embedded in the program.
 //! * [`api`]: what the page asks: lists, briefs, debriefs.
+//! * [`airplanes`]: which airplanes a request may name.
+//! * [`work`]: how answers are worked out: how many at once, the same one once.
 //! * [`guard`]: which requests are taken, and what browsers may do with answers.
 
+mod airplanes;
 mod api;
 mod guard;
 mod page;
 #[cfg(test)]
 mod tests;
+mod work;
 
 use std::net::SocketAddr;
 use std::path::PathBuf;

@@ -38,6 +38,7 @@ pub mod maneuver_list;
 pub mod number;
 pub mod patter;
 pub mod practice;
+pub mod question_list;
 pub mod reconstruction;
 pub mod recording_sheet;
 pub mod schema;

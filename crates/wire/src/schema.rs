@@ -46,6 +46,9 @@ pub const ALL: &[Entry] = &[
     ("airplane-fit.schema.json", || {
         make::<crate::airplane_fit::AirplaneFit>("airplane-fit", crate::airplane_fit::SCHEMA)
     }),
+    ("questions.schema.json", || {
+        make::<crate::question_list::QuestionList>("questions", crate::question_list::SCHEMA)
+    }),
     ("standard.schema.json", || {
         make::<crate::standard_list::StandardList>("standard", crate::standard_list::SCHEMA)
     }),

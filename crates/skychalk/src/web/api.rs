@@ -1,61 +1,69 @@
 //! What the page asks: lists, briefs, debriefs. Every answer can be had in the formats of the command line, and as a
 //! `fragment` for the page. Errors are `skychalk.error/1`. No file of this computer is opened for a request.
 
+use app::airplane_build::{self, BuildAnswer};
 use app::brief::Asked;
+use app::corrections::Corrections;
 use app::debrief::{Brought, Told};
 use app::flight::FlightAnswer;
 use app::reading::{self, Said};
 use app::recording::{self, RecordingAnswer};
 use app::typed::Typed;
-use app::{Answer, AppError, answer, brief, choose, debrief, demo, error, lists};
+use app::validate::{self, ValidateAnswer};
+use app::{Answer, AppError, answer, brief, choose, debrief, demo, error, lists, questions};
 use axum::Router;
 use axum::body::Bytes;
 use axum::extract::rejection::BytesRejection;
 use axum::extract::{FromRequest, Path, Query, Request};
-use axum::http::header::{CONTENT_SECURITY_POLICY, CONTENT_TYPE};
-use axum::http::{HeaderName, HeaderValue, StatusCode};
+use axum::http::StatusCode;
+use axum::http::header::CONTENT_TYPE;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
+use flight::airplane::Airplane;
 use report::render;
-use std::sync::LazyLock;
 use std::time::Duration;
-use tokio::sync::Semaphore;
 
-use super::{UPLOAD_BYTES_MOST, guard};
+use super::work::{self, Pace, Ready};
+use super::{UPLOAD_BYTES_MOST, airplanes};
 
 /// What may be asked, described for programs.
 const OPENAPI: &str = include_str!("../../../../docs/reference/openapi.json");
 /// The form of an answer that goes into the page.
 const FRAGMENT: &str = "fragment";
 
-/// Query of a request: names and texts, in order, names may repeat.
 /// What is given, by name.
 type Pair = (String, String);
+/// Query of a request: names and texts, in order, names may repeat.
 type Given = Query<Vec<Pair>>;
 /// The body of a request comes in this time, or the request is given up.
 const BODY_MOST: Duration = Duration::from_secs(120);
-/// Answers that take long are worked out so many at once, so that the quick ones in between stay quick.
-static LONG_WORK: LazyLock<Semaphore> =
-    LazyLock::new(|| Semaphore::new(std::thread::available_parallelism().map_or(2, usize::from)));
+/// The text of a file of corrections.
+const CORRECTIONS: &str = "corrections";
 
 pub(super) fn routes() -> Router {
     Router::new()
         .route(
             "/api/maneuvers",
-            get(async |given: Given| told(given, |given| listed(given, lists::maneuvers)).await),
+            get(async |given: Given| {
+                told("maneuvers", given, |given| listed(given, lists::maneuvers)).await
+            }),
         )
         .route(
             "/api/airplanes",
-            get(async |given: Given| told(given, |given| listed(given, lists::airplanes)).await),
+            get(async |given: Given| {
+                told("airplanes", given, |given| listed(given, lists::airplanes)).await
+            }),
         )
         .route(
             "/api/standards",
-            get(async |given: Given| told(given, |given| listed(given, lists::standards)).await),
+            get(async |given: Given| {
+                told("standards", given, |given| listed(given, lists::standards)).await
+            }),
         )
         .route("/api/service", get(service))
         .route("/api/openapi.json", get(async || ([(CONTENT_TYPE, "application/json")], OPENAPI)))
         .route("/api/schemas/{file}", get(schema))
-        .route("/api/airplane", get(async |given: Given| told(given, airplane).await))
+        .route("/api/airplane", get(async |given: Given| told("airplane", given, airplane).await))
         .route(
             "/api/airplane/check",
             post(async |given: Given, request: Request| {
@@ -63,14 +71,38 @@ pub(super) fn routes() -> Router {
             }),
         )
         .route("/api/airplane/file", get(airplane_text))
-        .route("/api/brief", get(async |given: Given| told(given, briefed).await))
-        .route("/api/demo", get(async |given: Given| told(given, demonstrated).await))
-        .route("/api/demo/flight", get(async |given: Given| told(given, demo_flown).await))
+        .route(
+            "/api/airplane/copy",
+            post(async |given: Given, request: Request| {
+                uploaded(given, request, airplane_copied).await
+            }),
+        )
+        .route("/api/airplane/questions", get(questions))
+        .route(
+            "/api/airplane/build",
+            post(async |given: Given, request: Request| {
+                uploaded(given, request, airplane_built).await
+            }),
+        )
+        .route(
+            "/api/airplane/fitted",
+            get(async |given: Given| told("fitted", given, airplane_fitted).await),
+        )
+        .route("/api/checks", get(async |given: Given| told("checks", given, checked).await))
+        .route("/api/brief", get(async |given: Given| told("brief", given, briefed).await))
+        .route("/api/demo", get(async |given: Given| told("demo", given, demonstrated).await))
+        .route(
+            "/api/demo/flight",
+            get(async |given: Given| told("demo/flight", given, demo_flown).await),
+        )
         .route(
             "/api/flight",
             post(async |given: Given, request: Request| uploaded(given, request, flown).await),
         )
-        .route("/api/demo/recording", get(async |given: Given| told(given, demo_shown).await))
+        .route(
+            "/api/demo/recording",
+            get(async |given: Given| told("demo/recording", given, demo_shown).await),
+        )
         .route(
             "/api/debrief",
             post(async |given: Given, request: Request| uploaded(given, request, debriefed).await),
@@ -102,35 +134,67 @@ async fn schema(Path(file): Path<String>) -> Response {
 fn airplane(given: &[Pair]) -> Result<lists::ListAnswer, AppError> {
     let typed = typed(given);
     typed.only(&["airplane"])?;
-    Ok(lists::airplane_sheet(&choose::known_airplane(typed.required("airplane")?)?))
+    Ok(lists::airplane_sheet(&*airplanes::find(typed.required("airplane")?)?))
+}
+
+/// The text that came with a request.
+fn text_of(bytes: Vec<u8>, what: &str) -> Result<String, AppError> {
+    let wrong = |_| AppError::request("no text", format!("send {what}, as UTF-8"));
+    String::from_utf8(bytes).map_err(wrong)
 }
 
 /// The sheet of an airplane file that comes with the request; nothing of it is kept.
 fn airplane_checked(given: &[Pair], bytes: Vec<u8>) -> Result<lists::ListAnswer, AppError> {
     typed(given).only(&[])?;
-    let text = String::from_utf8(bytes)
-        .map_err(|_| AppError::request("no text", "send an airplane file, as UTF-8"))?;
+    let text = text_of(bytes, "an airplane file")?;
     Ok(lists::airplane_sheet(&choose::airplane_of_text(&text, "your copy")?))
 }
 
-/// The file of a bundled airplane.
+/// As [`airplane_checked`]; the file is kept until the program stops, and named by the key in its sheet.
+fn airplane_copied(given: &[Pair], bytes: Vec<u8>) -> Result<lists::ListAnswer, AppError> {
+    typed(given).only(&[])?;
+    Ok(lists::airplane_sheet(&*airplanes::keep(&text_of(bytes, "an airplane file")?)?))
+}
+
+/// An airplane made of the figures of a flight manual that come with the request.
+fn airplane_built(given: &[Pair], bytes: Vec<u8>) -> Result<BuildAnswer, AppError> {
+    typed(given).only(&[])?;
+    airplane_build::build_text(&text_of(bytes, "a file of figures")?, "your figures")
+}
+
+/// How the figures of an airplane from public figures go together.
+fn airplane_fitted(given: &[Pair]) -> Result<BuildAnswer, AppError> {
+    let typed = typed(given);
+    typed.only(&["airplane"])?;
+    airplane_build::of_key(typed.required("airplane")?)
+}
+
+/// What is asked for a file of figures.
+async fn questions() -> Response {
+    ([(CONTENT_TYPE, "application/json")], questions::json()).into_response()
+}
+
+/// The engine held against published figures: of one airplane, or all there are.
+fn checked(given: &[Pair]) -> Result<ValidateAnswer, AppError> {
+    let typed = typed(given);
+    typed.only(&["airplane"])?;
+    typed.text("airplane").map_or_else(|| validate::validate(&[], None), validate::of_airplane)
+}
+
+/// The file of an airplane.
 async fn airplane_text(Query(given): Given) -> Response {
     let typed = typed(&given);
-    let asked = typed.required("airplane").and_then(choose::airplane_text);
-    match asked {
+    match typed.required("airplane").and_then(airplanes::text) {
         Ok(text) => ([(CONTENT_TYPE, "text/plain; charset=utf-8")], text).into_response(),
-        Err(error) => {
-            (StatusCode::BAD_REQUEST, [(CONTENT_TYPE, "application/json")], error.to_json())
-                .into_response()
-        }
+        Err(error) => failed(&error).into_response(),
     }
 }
 
 fn briefed(given: &[Pair]) -> Result<brief::BriefAnswer, AppError> {
     let typed = typed(given);
     choose::maneuver(typed.required("maneuver")?)?;
-    let airplane = choose::known_airplane(typed.required("airplane")?)?;
-    Ok(brief::brief(&Asked::read(&typed, airplane)?))
+    let airplane = airplanes::find(typed.required("airplane")?)?;
+    Ok(brief::brief(&Asked::read(&typed, Airplane::clone(&airplane))?))
 }
 
 /// What is asked about a recording that comes with the request.
@@ -160,7 +224,8 @@ async fn uploaded<A: Answer + 'static>(
             return refusal(rejection.status(), &rejection.body_text(), "send the recording again");
         }
     };
-    told(given, move |given| work(given, bytes.to_vec())).await
+    let work = move || answered(&given, |given| work(given, bytes.to_vec()));
+    work::once(Pace::Long, work).await.map_or_else(panicked, Ready::into_response)
 }
 
 fn demo_shown(given: &[Pair]) -> Result<RecordingAnswer, AppError> {
@@ -183,18 +248,19 @@ fn flown(given: &[Pair], bytes: Vec<u8>) -> Result<FlightAnswer, AppError> {
 
 fn debriefed(given: &[Pair], bytes: Vec<u8>) -> Result<debrief::DebriefAnswer, AppError> {
     let typed = typed_beside_body(given);
-    let airplane = typed.text("airplane").map(choose::known_airplane).transpose()?;
+    let airplane = typed.text("airplane").map(airplanes::find).transpose()?;
     let standard = typed.text("standard").unwrap_or(choose::usual_standard());
-    debrief::debrief(
-        brought(given, bytes)?,
-        &Told::read(&typed, airplane)?,
-        &choose::known_standard(standard)?,
-    )
+    let plain = typed.clone().without(&[CORRECTIONS]);
+    let mut told = Told::read(&plain, airplane.map(|airplane| Airplane::clone(&airplane)))?;
+    if let Some(text) = typed.text(CORRECTIONS) {
+        told.corrections = Corrections::from_toml(text, "the corrections")?;
+    }
+    debrief::debrief(brought(given, bytes)?, &told, &choose::known_standard(standard)?)
 }
 
 /// What a recording holds. What is said of the flight may stand beside it and is not used.
 fn shown(given: &[Pair], bytes: Vec<u8>) -> Result<RecordingAnswer, AppError> {
-    typed_beside_body(given).only(debrief::OPTIONS)?;
+    typed_beside_body(given).without(&[CORRECTIONS]).only(debrief::OPTIONS)?;
     recording::show(brought(given, bytes)?)
 }
 
@@ -257,50 +323,62 @@ fn listed(given: &[Pair], list: fn() -> lists::ListAnswer) -> Result<lists::List
     Ok(list())
 }
 
-/// Works an answer out beside the server's own thread and renders it. A panic there is an answer too.
+/// The answer to a question that depends on its parameters alone. `place` is where it was asked.
 async fn told<A: Answer + 'static>(
+    place: &str,
     Query(given): Given,
     work: impl FnOnce(&[Pair]) -> Result<A, AppError> + Send + 'static,
 ) -> Response {
-    // A brief without hands and fit is drawn while a slider moves: it waits for nobody.
+    // A brief without hands and fit is drawn while a slider moves.
     let is = |name: &str, word: &str| given.iter().any(|(n, text)| n == name && text == word);
-    let quick = is("hands", "no") && is("fit", "no");
-    let permit = if quick { None } else { LONG_WORK.acquire().await.ok() };
-    let worked = tokio::task::spawn_blocking(move || {
-        let _held_while_working = permit;
-        let format = given.iter().find(|(name, _)| name == "format");
-        let format = format.map_or("json", |(_, format)| format.as_str()).to_string();
-        work(&given).and_then(|answer| rendered(&answer, &format))
-    });
-    match worked.await {
-        Ok(Ok(response)) => response,
-        Ok(Err(error)) => {
-            let status = match error {
-                AppError::Machine { .. } => StatusCode::INTERNAL_SERVER_ERROR,
-                _ => StatusCode::BAD_REQUEST,
-            };
-            (status, [(CONTENT_TYPE, "application/json")], error.to_json()).into_response()
-        }
-        Err(_) => refusal(
-            StatusCode::INTERNAL_SERVER_ERROR,
-            "the program failed at this request",
-            "report what you asked and the recording, if it may be shown",
-        ),
+    let quick = place != "brief" || (is("hands", "no") && is("fit", "no"));
+    let quick = quick && !place.starts_with("demo") && !["fitted", "checks"].contains(&place);
+    let pace = if quick { Pace::Quick } else { Pace::Long };
+    let key = format!("{place}?{given:?}");
+    let worked = work::shared(key, pace, move || answered(&given, work)).await;
+    worked.map_or_else(panicked, Ready::into_response)
+}
+
+/// Works an answer out and renders it.
+fn answered<A: Answer>(given: &[Pair], work: impl FnOnce(&[Pair]) -> Result<A, AppError>) -> Ready {
+    let format = given.iter().find(|(name, _)| name == "format");
+    let format = format.map_or("json", |(_, format)| format.as_str());
+    match work(given).and_then(|answer| rendered(&answer, format)) {
+        Ok(ready) => ready,
+        Err(error) => failed(&error),
     }
 }
 
-fn rendered(answer: &dyn Answer, format: &str) -> Result<Response, AppError> {
+fn rendered(answer: &dyn Answer, format: &str) -> Result<Ready, AppError> {
     if format == FRAGMENT {
         let document = answer.document().map(|document| render::html_fragment(&document));
         let html = document.ok_or_else(|| AppError::request("no page of this", "ask for json"))?;
-        return Ok(([(CONTENT_TYPE, "text/html; charset=utf-8")], html).into_response());
+        return Ok(Ready {
+            status: StatusCode::OK,
+            media_type: "text/html; charset=utf-8",
+            document: false,
+            body: html.into(),
+        });
     }
     let (bytes, media_type) = answer::render(answer, format)?;
-    let headers: [(HeaderName, HeaderValue); 2] = [
-        (CONTENT_TYPE, HeaderValue::from_static(media_type)),
-        (CONTENT_SECURITY_POLICY, guard::DOCUMENT_POLICY),
-    ];
-    Ok((headers, bytes).into_response())
+    Ok(Ready { status: StatusCode::OK, media_type, document: true, body: bytes.into() })
+}
+
+fn failed(error: &AppError) -> Ready {
+    let status = match error {
+        AppError::Machine { .. } => StatusCode::INTERNAL_SERVER_ERROR,
+        _ => StatusCode::BAD_REQUEST,
+    };
+    Ready { status, media_type: "application/json", document: false, body: error.to_json().into() }
+}
+
+/// A panic is an answer too.
+fn panicked() -> Response {
+    refusal(
+        StatusCode::INTERNAL_SERVER_ERROR,
+        "the program failed at this request",
+        "report what you asked and the recording, if it may be shown",
+    )
 }
 
 pub(super) async fn not_found() -> Response {

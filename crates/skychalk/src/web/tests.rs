@@ -226,6 +226,74 @@ async fn prop_the_fit_can_be_switched_off_on_the_page() {
     assert!(quick.contains("\"controls\": null"));
 }
 
+/// A copy is named by its content, can be asked for like any airplane, and is measured by its own figures.
+#[tokio::test]
+async fn prop_an_edited_copy_is_briefed_by_its_own_figures() {
+    let text = get("/api/airplane/file?airplane=plover-160").await.text;
+    let heavier = text.replace("drag_zero_lift = 0.033", "drag_zero_lift = 0.050");
+    assert_ne!(text, heavier);
+    let key = |answer: &Answer| {
+        let sheet: serde_json::Value = serde_json::from_str(&answer.text).expect("JSON");
+        sheet["airplane"]["id"].as_str().expect("a key").to_string()
+    };
+    let same = key(&post("/api/airplane/copy", text.clone()).await);
+    let other = key(&post("/api/airplane/copy", heavier.clone()).await);
+    assert!(same.starts_with("copy-") && same != other);
+    assert_eq!(key(&post("/api/airplane/copy", heavier.clone()).await), other);
+    let brief = async |airplane: &str| {
+        get(&format!("/api/brief?maneuver=steep-turn&airplane={airplane}&fit=no")).await
+    };
+    let plain = brief("plover-160").await.text;
+    assert_eq!(brief(&same).await.text.replace(&same, "plover-160"), plain);
+    let edited = brief(&other).await;
+    assert_eq!(edited.status, StatusCode::OK);
+    assert_ne!(edited.text.replace(&other, "plover-160"), plain);
+    let file = get(&format!("/api/airplane/file?airplane={other}")).await;
+    assert_eq!(file.text, heavier);
+    let wrong = post("/api/airplane/copy", text.replace("drag_zero_lift = 0.033", "x = 1")).await;
+    assert_eq!(wrong.status, StatusCode::BAD_REQUEST);
+    let lost = get("/api/brief?maneuver=steep-turn&airplane=copy-0000000000000000").await;
+    assert!(lost.text.contains("open its file on Airplanes"), "{}", lost.text);
+}
+
+#[tokio::test]
+async fn prop_corrections_are_taken_and_their_faults_told_by_line() {
+    let text = "[[correction]]\nat = \"60 s\"\nnot_a_maneuver = true\n";
+    let encoded =
+        |text: &str| text.bytes().map(|byte| format!("%{byte:02X}")).collect::<Vec<_>>().concat();
+    let plain: serde_json::Value =
+        serde_json::from_str(&get("/api/demo").await.text).expect("JSON");
+    let first = &plain["attempts"][0];
+    let middle = (first["start_s"].as_f64().unwrap() + first["end_s"].as_f64().unwrap()) / 2.0;
+    let text = text.replace("60 s", &format!("{middle:.1} s"));
+    let corrected = get(&format!("/api/demo?corrections={}", encoded(&text))).await;
+    assert_eq!(corrected.status, StatusCode::OK, "{}", corrected.text);
+    let corrected: serde_json::Value = serde_json::from_str(&corrected.text).expect("JSON");
+    let count = |debrief: &serde_json::Value| debrief["attempts"].as_array().unwrap().len();
+    assert_eq!(count(&corrected) + 1, count(&plain));
+    let faulty =
+        get(&format!("/api/demo?corrections={}", encoded(&text.replace("at", "att")))).await;
+    assert_eq!(faulty.status, StatusCode::BAD_REQUEST);
+    assert!(faulty.text.contains("the corrections, line"), "{}", faulty.text);
+}
+
+/// A form is made of the questions of the command line; what is answered makes an airplane.
+#[tokio::test]
+async fn prop_figures_make_an_airplane_and_checks_are_those_of_the_airplane() {
+    let asked: serde_json::Value =
+        serde_json::from_str(&get("/api/airplane/questions").await.text).expect("JSON");
+    assert!(asked["questions"].as_array().expect("questions").len() > 30);
+    let wrong = post("/api/airplane/build", "id = \"x\"\n").await;
+    assert_eq!(wrong.status, StatusCode::BAD_REQUEST);
+    assert!(wrong.text.contains("your figures, line"), "{}", wrong.text);
+    let fitted = get("/api/airplane/fitted?airplane=cessna-152").await;
+    assert!(fitted.text.contains("skychalk.airplane-build/1"), "{}", fitted.text);
+    let of_beaver: serde_json::Value =
+        serde_json::from_str(&get("/api/checks?airplane=beaver").await.text).expect("JSON");
+    let checks = of_beaver["checks"].as_array().expect("checks");
+    assert!(checks.len() > 10 && checks.iter().all(|check| check["group"] == "beaver"));
+}
+
 /// What is described is served, and what is served is described.
 #[tokio::test]
 async fn prop_every_route_of_the_program_is_in_its_description() {
@@ -247,7 +315,7 @@ async fn prop_every_route_of_the_program_is_in_its_description() {
                 app::brief::OPTIONS.contains(&name)
                     || app::debrief::OPTIONS.contains(&name)
                     || app::reading::OPTIONS.contains(&name)
-                    || ["format", "name", "bytes", "file"].contains(&name)
+                    || ["format", "name", "bytes", "file", "corrections"].contains(&name)
             };
             for name in asked.iter().filter_map(|parameter| parameter["name"].as_str()) {
                 assert!(known(name), "{path}: {name}");

@@ -256,7 +256,7 @@ const CHECKS = {
     await page.waitForFunction(() => document.querySelector('#board [name=maneuver]').value === 'chandelle');
     await page.locator('#units').selectOption('kmh-m');
     assert.match(await page.locator('#board .checks thead').innerText(), /km\/h/);
-    await page.locator('#theme').click();
+    await page.locator('#theme').selectOption('paper');
     await page.close();
     const again = await open('');
     assert.equal(await again.evaluate(() => document.documentElement.dataset.theme), 'paper');
@@ -266,7 +266,7 @@ const CHECKS = {
     await again.emulateMedia({ media: 'print' });
     await keep(again, 'board-print');
     await again.emulateMedia({ media: 'screen' });
-    await again.locator('#theme').click();
+    await again.locator('#theme').selectOption('board');
     clean(again);
     await again.close();
   },
@@ -284,7 +284,7 @@ const CHECKS = {
     await page.locator('#flight .attempts button').nth(2).click();
     assert.match(await page.locator('#flight .about h1').innerText(), /Attempt 3/);
     assert.match(await page.locator('#flight .next').innerText(), /roll-out/i);
-    assert.match(await page.locator('#flight .sheet').innerText(), /rolled out early/);
+    assert.match(await page.locator('#flight .more-of').innerText(), /rolled out early/);
     for (const role of ['reference', 'attempt', 'reflight']) assert.ok(await page.locator(`#flight [data-picture=curves] .stroke.${role}`).count() >= 4, role);
     assert.ok(await page.locator('#flight [data-picture=curves] .band').count() >= 4, 'no bands');
     const before = await lives(page);
@@ -387,7 +387,7 @@ const CHECKS = {
     await flight.locator('#open-demo').click();
     await flight.waitForFunction(() => document.documentElement.dataset.flight);
     await flight.locator('#flight .attempts button').nth(2).click();
-    assert.match(await flight.locator('#flight .attempts button').nth(2).innerText(), /3 chandelle left\s*, not met/);
+    assert.match(await flight.locator('#flight .attempts button').nth(2).innerText(), /3 Chandelle left\s*, not met/);
     await flight.waitForFunction(() => document.querySelector('#flight .pedal'));
     for (const key of ['PageDown', 'PageDown']) await flight.keyboard.press(key);
     await shot(flight, 'first-debrief');
@@ -406,7 +406,7 @@ const CHECKS = {
     for (const [name, hash, waits] of [['board', BOARD, 'settled'], ['flight', '#flight?flight=demo&attempt=3', 'flight'], ['airplanes', '#airplanes?airplane=plover-160', 'started']]) {
       const page = await open(hash, { waits, context });
       if (name === 'airplanes') await page.waitForSelector('.diagram');
-      for (const theme of ['board', 'paper']) {
+      for (const theme of ['board', 'paper', 'projector']) {
         await page.evaluate(theme => { document.documentElement.dataset.theme = theme; }, theme);
         wrong.push(...(await findings(page)).map(line => `${name}, ${theme}: ${line}`));
       }
@@ -416,6 +416,9 @@ const CHECKS = {
     assert.deepEqual(wrong, []);
   },
 };
+
+const tools = { address, all: { keep, clean, settled, lives }, assert, axe: findings, BOARD, browser, chromium, lesson, open, shots, ARGUMENTS };
+for (const file of ['work', 'sources', 'bringing', 'settings']) Object.assign(CHECKS, (await import(`./checks/${file}.mjs`)).default(tools));
 
 const only = process.env.PAGE_TEST_ONLY;
 let failed = 0;

@@ -1,8 +1,12 @@
 // The page: which view is open, themes, units, keys. Each view is one file of `views/` and one line of VIEWS.
 import { askJson } from './core/api.js';
 import { readHash, recall, remember } from './core/choice.js';
+import { onCopies, startCopies } from './core/copies.js';
+import { history as undoable } from './core/history.js';
 import { all, find } from './core/markup.js';
 import { SYSTEMS, systemName, useSystem } from './core/numbers.js';
+import { learnTitles } from './core/words.js';
+import { watchSources } from './parts/source.js';
 import { Airplanes } from './views/airplanes.js';
 import { Board } from './views/board.js';
 import { Flights } from './views/flights.js';
@@ -18,7 +22,9 @@ let known = null;
 
 function show() {
   const { place, given } = readHash(location.hash);
+  const before = current;
   current = place in VIEWS ? place : 'board';
+  if (current !== before) scrollTo(0, 0);
   for (const name of Object.keys(VIEWS)) {
     find(`#${name}`).hidden = name !== current;
     const link = find(`#to-${name}`);
@@ -31,26 +37,58 @@ function show() {
 /** @param {string} theme */
 function setTheme(theme) {
   document.documentElement.dataset.theme = theme;
-  find('#theme').textContent = theme === 'board' ? 'Paper' : 'Board colors';
+  find('#theme').value = theme;
   remember('theme', theme);
+}
+
+/** @param {string} name */
+function setUnits(name) {
+  useSystem(name);
+  find('#units').value = systemName();
+  remember('units', name);
+  for (const view of Object.values(open)) view.redraw();
 }
 
 function settings() {
   setTheme(recall('theme') ?? 'board');
-  find('#theme').addEventListener('click', () => setTheme(document.documentElement.dataset.theme === 'board' ? 'paper' : 'board'));
+  find('#theme').addEventListener('change', (/** @type {any} */ event) => setTheme(event.target.value));
   find('#print').addEventListener('click', () => print());
   useSystem(recall('units') ?? 'kt-ft');
   const units = find('#units');
   units.innerHTML = Object.entries(SYSTEMS).map(([name, { label }]) => `<option value="${name}">${label}</option>`).join('');
   units.value = systemName();
-  units.addEventListener('change', () => {
-    useSystem(units.value);
-    remember('units', units.value);
-    for (const view of Object.values(open)) view.redraw();
-  });
+  units.addEventListener('change', () => { undoable.note('units', 'units', systemName(), units.value); setUnits(units.value); });
   const help = find('#help');
   find('#help-open').addEventListener('click', () => help.showModal());
   help.addEventListener('click', (/** @type {Event} */ event) => { if (event.target === help) help.close(); });
+}
+
+/** Takes back the last thing done, or does it again, and says which. @param {'undo' | 'redo'} way */
+function step(way) {
+  const entry = undoable[way]();
+  find('#said').textContent = entry ? `${way === 'undo' ? 'Undone' : 'Done again'}: ${entry.words}` : `Nothing to ${way}`;
+}
+function undoing() {
+  undoable.changed = () => {
+    for (const way of /** @type {const} */ (['undo', 'redo'])) {
+      const button = find(`#${way}`), words = undoable.next[way], name = way === 'undo' ? 'Undo' : 'Redo';
+      button.disabled = words === null;
+      button.title = words === null ? `Nothing to ${way}` : `${name}: ${words} (${way === 'undo' ? 'Ctrl+Z' : 'Ctrl+Shift+Z'})`;
+      button.setAttribute('aria-label', words === null ? name : `${name}: ${words}`);
+    }
+  };
+  undoable.register('units', value => setUnits(value));
+  for (const way of /** @type {const} */ (['undo', 'redo'])) find(`#${way}`).addEventListener('click', () => step(way));
+  addEventListener('keydown', event => {
+    if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
+    const key = event.key.toLowerCase(), target = /** @type {HTMLElement} */ (event.target);
+    const way = key === 'z' ? (event.shiftKey ? 'redo' : 'undo') : key === 'y' ? 'redo' : null;
+    // A field of text takes back its own typing.
+    if (!way || target.closest('dialog, textarea, input:not([type=range], [type=checkbox], [type=radio])')) return;
+    event.preventDefault();
+    step(way);
+  });
+  undoable.changed();
 }
 
 /** Keys are for the view unless they are for a field. @param {KeyboardEvent} event */
@@ -85,6 +123,11 @@ async function start() {
     find('#failed').textContent = `${/** @type {Error} */ (error).message} Start the program and reload this page.`;
     return;
   }
+  learnTitles(known.maneuvers);
+  await startCopies(known.airplanes);
+  onCopies(() => { for (const view of Object.values(open)) view.redraw(); });
+  undoing();
+  watchSources();
   addEventListener('hashchange', show);
   addEventListener('popstate', show);
   addEventListener('keydown', key);

@@ -43,6 +43,8 @@ export interface Scene {
   bankRule_deg: number | null;
   /** Far references: bearing from the entry heading. */
   references: Partial<Record<Way, { name: string, azimuth: number }[]>>;
+  /** Where the numbers come from, in words: the flight that leads, hands and feet, an attempt. */
+  sources: { path: string, hands: string, speed: string };
 }
 
 export interface Picture {
@@ -57,4 +59,4 @@ export interface Picture {
   table: (scene: Scene) => { head: string[]; rows: string[][] };
 }
 /** How the user looks: what belongs to the eye and not to the flight. */
-export interface Look { seat: Way; orbit: { turn: number; tilt: number }; }
+export interface Look { seat: Way; orbit: { turn: number; tilt: number }; /** Apart from other stages of the page: names inside pictures must be. */ key?: string; }

@@ -56,9 +56,9 @@ export const sign = verdict => `<svg class="glyph${verdict === 'not met' || verd
 /** @param {string} verdict */
 export const signShapes = verdict => SIGNS[verdict] ?? '';
 
-/** A table. Cells are markup. @param {string[]} head @param {string[][]} rows @param {string} [caption] @param {string} [name] */
-export const table = (head, rows, caption = '', name = '') =>
-  `<table class="${name}">${caption ? `<caption>${escape(caption)}</caption>` : ''}<thead><tr>${head.map(cell => `<th scope="col">${cell}</th>`).join('')}</tr></thead><tbody>${
+/** A table. Cells are markup. @param {string[]} head @param {string[][]} rows @param {string} [caption] @param {string} [name] @param {string} [source] where its numbers come from */
+export const table = (head, rows, caption = '', name = '', source = '') =>
+  `<table class="${name}"${source ? ` data-source="${escape(source)}"` : ''}>${caption ? `<caption>${escape(caption)}</caption>` : ''}<thead><tr>${head.map(cell => `<th scope="col">${cell}</th>`).join('')}</tr></thead><tbody>${
     rows.map(row => `<tr>${row.map((cell, i) => (i ? `<td>${cell}</td>` : `<th scope="row">${cell}</th>`)).join('')}</tr>`).join('')}</tbody></table>`;
 
 /** @param {string} markup @returns {HTMLElement} */

@@ -22,6 +22,22 @@ function arc(scene, from, to, r, name) {
   return `<path class="${name}" d="M${n(a[0])} ${n(a[1])}A${r} ${r} 0 0 ${leftward(scene) ? 0 : 1} ${n(b[0])} ${n(b[1])}"/>`;
 }
 
+/** Width of a letter of a label, and the room between two labels, in units of the sheet. */
+const LETTER = 7.4, BETWEEN = 7;
+/** Labels that have room on the arc, the roundest first: full turns, halves, quarters. @param {Scene} scene @param {(clock: number) => number} share @returns {Set<import('../types').Check>} */
+function roomFor(scene, share) {
+  const round = (/** @type {import('../types').Check} */ check) => [scene.span, 360, 180, 90, 45].findIndex(step => Math.abs(check.progress % step) < 1e-6);
+  const candidates = labelled(scene).map((check, i, all) => ({ check, rank: i === 0 || i === all.length - 1 ? -1 : round(check) < 0 ? 9 : round(check) })).sort((a, b) => a.rank - b.rank);
+  const taken = /** @type {{ x: number, y: number, half: number }[]} */ ([]), out = new Set();
+  for (const { check } of candidates) {
+    const at = share(check.clock), edge = at < 0.03 || at > 0.97, [x, y] = place(scene, at, edge ? R : R - 25), down = edge ? y + 15 : y, half = (LETTER * check.mark.length) / 2;
+    if (taken.some(one => Math.abs(one.x - x) < one.half + half + BETWEEN && Math.abs(one.y - down) < 17)) continue;
+    taken.push({ x, y: down, half });
+    out.add(check);
+  }
+  return out;
+}
+
 export class Dial {
   /** @param {HTMLElement} host @param {import('./clock.js').Clock} clock */
   constructor(host, clock) {
@@ -47,7 +63,7 @@ export class Dial {
     let out = arc(scene, 0, 1, R, 'track');
     const notches = 12;
     for (let i = 0; i <= notches; i++) out += seg(place(scene, i / notches, R - 5), place(scene, i / notches, R), 'notch');
-    const shown = new Set(labelled(scene));
+    const shown = roomFor(scene, share);
     scene.checks.forEach((check, i) => {
       const at = share(check.clock), edge = at < 0.03 || at > 0.97, [x, y] = place(scene, at, edge ? R : R - 25);
       out += seg(place(scene, at, R - 13), place(scene, at, R), 'notch big');

@@ -2,8 +2,9 @@
 import { at } from '../core/flight.js';
 import { height, heightUnit, speed, speedUnit, text } from '../core/numbers.js';
 import { all, element, escape, find } from '../core/markup.js';
-import { doubt } from '../pictures/shared.js';
+import { bankToward, doubt } from '../pictures/shared.js';
 import { Dial } from './dial.js';
+import { source } from './source.js';
 
 /** @typedef {import('../types').Scene} Scene */
 /** @typedef {{ voice: string, time_s: number, text: string, when: string, warning: string | null }} Said */
@@ -50,6 +51,8 @@ export class Rail {
   setScene(scene, said) {
     this.said = said;
     this.dial.setScene(scene);
+    this.dial.box.setAttribute('data-source', `Place in the figure, and time since its begin. ${scene.sources.path}`);
+    find('.why', this.box).setAttribute('data-source', scene.sources.hands);
     this.#table(scene);
   }
   /** @param {Scene} scene */
@@ -62,18 +65,19 @@ export class Rail {
         // Half a degree past the last is the last; farther on nothing was flown.
         if (check.clock > flight.total + 0.6) return ['–', '–', '–', '–', '–'];
         const s = at(flight, check.clock), has = flight.has;
-        return [has('bank') ? text(Math.abs(s.bank - 360 * Math.round(s.bank / 360))) : '–', has('pitch') ? text(s.pitch, 0, true) : '–', has('speed_kt') ? text(speed(s.speed_kt)) : '–', text(height(s.height_ft - flight.entryHeight_ft), 0, true), has('load') ? text(s.load, 1) : '–'];
+        return [has('bank') ? text(bankToward(scene, flight, s.bank - 360 * Math.round(s.bank / 360))) : '–', has('pitch') ? text(s.pitch, 0, true) : '–', has('speed_kt') ? text(speed(s.speed_kt)) : '–', text(height(s.height_ft - flight.entryHeight_ft), 0, true), has('load') ? text(s.load, 1) : '–'];
       };
       const other = beside ? cells(beside) : null;
       const sure = attempt ? doubts(attempt, check.clock) : [];
       const both = cells(attempt ?? lead).map((cell, i) => (other ? `<span class="c-attempt">${cell}</span> <span class="${beside?.role === 'other' ? 'muted' : 'c-reference'}">${other[i]}</span>` : cell));
       const name = scene.progress === 'phase' ? check.label : check.label;
       const head = scene.parts > 1 && check.progress === 0 ? `<tr class="part"><th colspan="6" scope="rowgroup">part ${check.part + 1}, ${lead.partWays[check.part] ?? ''}</th></tr>` : '';
-      return `${head}<tr data-clock="${check.clock}"><th scope="row"><button type="button" data-clock="${check.clock}">${escape(name)}</button></th>${both.map((cell, i) => `<td${sure[i] ? ` title="${escape(sure[i])}"` : ''}>${cell}</td>`).join('')}</tr>`;
+      return `${head}<tr data-clock="${check.clock}"><th scope="row"><button type="button" data-clock="${check.clock}">${escape(name)}</button></th>${both.map((cell, i) => `<td${sure[i] ? source(sure[i]) : ''}>${cell}</td>`).join('')}</tr>`;
     });
-    const head = [['bank', '°'], ['pitch', '°'], ['speed', speedUnit()], ['height', heightUnit()], ['load', 'g']].map(([name, unit]) => `<th scope="col">${name}<br>${unit}</th>`).join('');
+    const says = ['Bank toward the side that the figure begins to; minus is the other way', 'Pitch, up positive', scene.sources.speed, 'Height above the entry', 'Lift over weight'];
+    const head = [['bank', '°'], ['pitch', '°'], ['speed', speedUnit()], ['height', heightUnit()], ['load', 'g']].map(([name, unit], i) => `<th scope="col"${source(says[i])}>${name}<br>${unit}</th>`).join('');
     const first = { turn: 'turn', phase: 'phase', position: 'round' }[scene.progress] ?? scene.progress.split('-')[0];
-    find('.checks-box', this.box).innerHTML = `<table class="checks${scene.checks.length > 6 ? ' many' : ''}${beside ? ' two' : ''}${scene.progress === 'phase' ? ' wordy' : ''}"><caption class="unseen">Numbers at the checkpoints; choosing one goes there</caption><thead><tr><th scope="col">${first}</th>${head}</tr></thead><tbody>${rows.join('')}</tbody></table>`;
+    find('.checks-box', this.box).innerHTML = `<table class="checks${scene.checks.length > 6 ? ' many' : ''}${beside ? ' two' : ''}${scene.progress === 'phase' ? ' wordy' : ''}"${source(scene.sources.path)}><caption class="unseen">Numbers at the checkpoints; choosing one goes there</caption><thead><tr><th scope="col">${first}</th>${head}</tr></thead><tbody>${rows.join('')}</tbody></table>`;
     this.rows = all('tbody tr[data-clock]', this.box);
   }
   /** @param {Scene} scene @param {number} clock @param {string} why */

@@ -15,7 +15,7 @@ export async function rules() {
   const theme = document.documentElement.dataset.theme ?? 'board';
   const sheets = await Promise.all(['style/tokens.css', 'style/pictures.css'].map(async path => (await fetch(path)).text()));
   const text = sheets.join('\n').replace(/@font-face\s*{[^}]*}/g, '').replace(/@media print\s*{[\s\S]*?\n}\n/g, '');
-  return theme === 'paper' ? text.replaceAll('[data-theme="paper"]', 'svg') : text;
+  return theme === 'board' ? text : text.replaceAll(`[data-theme="${theme}"]`, 'svg');
 }
 
 /** The picture as a file of its own, drawn with the rules of the page. @param {SVGSVGElement} picture */

@@ -3,23 +3,24 @@ import { escape, sign, table } from '../core/markup.js';
 import { quantity, text } from '../core/numbers.js';
 import { BAND_SIGMAS } from '../pictures/shared.js';
 import { limitsTable } from './limits.js';
+import { source } from './source.js';
 
 /** @param {string} title @param {string} inside @param {boolean} [open] */
 const section = (title, inside, open = false) => (inside ? `<details class="sheet-part"${open ? ' open' : ''}><summary>${escape(title)}</summary><div>${inside}</div></details>` : '');
-/** @param {string[]} rows */
-const bullets = rows => (rows.length ? `<ul>${rows.map(row => `<li>${row}</li>`).join('')}</ul>` : '');
+/** @param {string[]} rows @param {string} [from] where the numbers in them come from */
+const bullets = (rows, from = '') => (rows.length ? `<ul${from ? source(from) : ''}>${rows.map(row => `<li${from && /\d/.test(row) ? ' tabindex="0" class="number"' : ''}>${row}</li>`).join('')}</ul>` : '');
 
 /** @param {any} brief */
 function safety(brief) {
   const line = (/** @type {any} */ one) => `<li>${sign(one.whose === 'checked' ? 'met' : 'yours')}<span><b>${one.whose === 'checked' ? 'checked here' : 'yours to check'}${one.country ? `, ${escape(one.country)}` : ''}:</b> ${escape(one.text)}${one.finding ? `. <span class="finding">${escape(one.finding)}</span>` : ''} <span class="source">${escape(one.source)}</span></span></li>`;
-  return `<ul class="safety-list">${brief.safety.map(line).join('')}</ul>`;
+  return `<ul class="safety-list"${source('Checked here: computed from the flight, place and day; the rule stands behind each line')}>${brief.safety.map(line).join('')}</ul>`;
 }
 
 /** @param {any} brief */
 function gates(brief) {
   if (!brief.gates.length) return '';
   const rows = brief.gates.map((/** @type {any} */ gate) => [escape(gate.what), quantity(gate.value, gate.unit)]);
-  return `<p>Values at which the instructor takes control: proposed, to be agreed or changed. The way out: unload, roll to the nearest horizon, power as the speed requires.</p>${table(['watch', 'take control at'], rows, 'Gates', 'plain')}`;
+  return `<p>Values at which the instructor takes control: proposed, to be agreed or changed. The way out: unload, roll to the nearest horizon, power as the speed requires.</p>${table(['watch', 'take control at'], rows, 'Gates', 'plain', 'Proposed by the program from the computed flight and the limits of the airplane, with a margin: common practice, to be agreed or changed')}`;
 }
 
 /** @param {any} brief */
@@ -30,7 +31,7 @@ function wayOut(brief) {
     const r = brief.recoveries[key];
     return [words, `${text(r.progress_deg)}°, ${text(r.time_s, 1)} s`, `${text(r.bank_deg, 0, true)}° / ${text(r.pitch_deg, 0, true)}°`, quantity(r.ias_kt, 'kt'), quantity(r.lost_ft, 'ft'), quantity(r.lowest_ft, 'ft', true), quantity(r.fastest_kt, 'kt'), r.recovers ? `${text(r.seconds, 1)} s` : 'does not come level'];
   });
-  return table(['begun', 'where', 'bank / pitch', 'speed', 'height lost', 'lowest against entry', 'fastest', 'level after'], rows, 'The way out, at half the load available', 'plain');
+  return table(['begun', 'where', 'bank / pitch', 'speed', 'height lost', 'lowest against entry', 'fastest', 'level after'], rows, 'The way out, at half the load available', 'plain', 'Computed: the point mass flown out from that moment of the figure, unload, roll to level, pull to the horizon at half the load available');
 }
 
 /** @param {any} brief */
@@ -44,7 +45,7 @@ function series(brief) {
     ...between.map((/** @type {any} */ b) => `between two figures: level for ${text(b.seconds)} s, ${text(b.distance_nm, 1)} NM through the air`),
     ...(stopped ? [escape(stopped)] : []),
     ...brief.clearing.map((/** @type {any} */ c) => `clearing turns before the ${escape(c.direction)} one: ${escape(c.text)}`),
-  ]);
+  ], 'Computed from the flights of both sides one after the other, with the wind of the day');
 }
 
 /** @param {any} brief */
@@ -52,10 +53,10 @@ function fit(brief) {
   if (!brief.fit) return '';
   const { entry_window: window, sensitivities } = brief.fit;
   const rows = sensitivities.map((/** @type {any} */ s) => [escape(s.change), escape(s.verdict), s.stall_margin_kt == null ? '–' : quantity(s.stall_margin_kt, 'kt'), s.height_gain_ft == null ? '–' : quantity(s.height_gain_ft, 'ft', true), escape(s.reason ?? '')]);
-  const words = window ? `<p>Entry speeds that keep the limits: <b>${quantity(window.low_kt, 'kt')}</b> (below: ${escape(window.low_why)}) to <b>${quantity(window.high_kt, 'kt')}</b> (above: ${escape(window.high_why)}). Flown: ${quantity(window.used_kt, 'kt')}.</p>` : '';
+  const words = window ? `<p class="number" tabindex="0"${source('Computed: the figure solved again over entry speeds until a limit is reached')}>Entry speeds that keep the limits: <b>${quantity(window.low_kt, 'kt')}</b> (below: ${escape(window.low_why)}) to <b>${quantity(window.high_kt, 'kt')}</b> (above: ${escape(window.high_why)}). Flown: ${quantity(window.used_kt, 'kt')}.</p>` : '';
   const bands = (brief.fit.bands ?? []).map((/** @type {any} */ b) => [escape(b.words), quantity(b.value, b.unit), b.sigma == null ? 'within its doubt it cannot be flown' : `±${quantity(BAND_SIGMAS * b.sigma, b.unit)}`]);
-  const doubt = bands.length ? table(['what the brief hangs on', 'computed', 'doubt of the airplane’s figures, 95 %'], bands, 'With the doubt of the airplane’s figures', 'plain') : '';
-  return words + doubt + table(['changed', 'verdict', 'least over stall', 'highest', 'because'], rows, 'If it is a little worse than told', 'plain');
+  const doubt = bands.length ? table(['what the brief hangs on', 'computed', 'doubt of the airplane’s figures, 95 %'], bands, 'With the doubt of the airplane’s figures', 'plain', 'Computed again with the airplane’s fitted figures varied within their doubt; ±: 95 %') : '';
+  return words + doubt + table(['changed', 'verdict', 'least over stall', 'highest', 'because'], rows, 'If it is a little worse than told', 'plain', 'Computed: the figure solved again with that one thing changed');
 }
 
 /** @param {any} brief */
@@ -63,7 +64,7 @@ function sun(brief) {
   if (!brief.sun) return '';
   const s = brief.sun;
   return bullets([`azimuth ${text(s.azimuth_deg)}°, ${text(s.elevation_deg)}° above the horizon`, ...(s.in_the_sun.length ? [`in the sun: ${escape(s.in_the_sun.join(', '))}`] : []),
-    ...s.clear_headings_deg.map((/** @type {number[]} */ pair) => `entry headings ${text(pair[0])}° to ${text(pair[1])}° put no reference in it`)]);
+    ...s.clear_headings_deg.map((/** @type {number[]} */ pair) => `entry headings ${text(pair[0])}° to ${text(pair[1])}° put no reference in it`)], 'Computed from time and place of the day: position of the sun, by the usual low-precision formulas');
 }
 
 /** @param {any} brief */
@@ -71,7 +72,7 @@ function patter(brief) {
   const names = { demonstrating: 'Demonstrating', directing: 'Directing', monitoring: 'Monitoring' };
   return brief.sides.map((/** @type {any} */ side) => Object.entries(names).map(([voice, words]) => {
     const rows = side.patter.filter((/** @type {any} */ line) => line.voice === voice).map((/** @type {any} */ line) => [line.when === 'at' ? `${text(line.progress_deg)}°` : line.when, `${text(line.time_s, 1)} s`, escape(line.text) + (line.warning ? `<br><span class="source">${escape(line.warning)}</span>` : '')]);
-    return rows.length ? table(['at', 'time', 'say'], rows, `${words}, to the ${side.direction}`, 'plain') : '';
+    return rows.length ? table(['at', 'time', 'say'], rows, `${words}, to the ${side.direction}`, 'plain', 'When: from the computed flight and the speaking rate; words: the script of the figure') : '';
   }).join('')).join('');
 }
 
@@ -80,7 +81,7 @@ function unknowns(brief) {
   const one = (/** @type {any} */ side) => [...side.unknowns.map((/** @type {any} */ u) => `${escape(u.name)}, ${side.direction}: ${quantity(u.value, u.unit)}`),
     ...(side.best_gain ? [`the greatest gain of height in the same ${text(side.best_gain.seconds)} s, ${side.direction}: ${quantity(side.best_gain.gain_ft, 'ft')} (the physical best, not the standard’s target)`] : []),
     ...(side.controls ? [...side.controls.misses, ...side.controls.excesses].map((/** @type {string} */ words) => `${side.direction}: ${escape(words)}`) : side.controls_missing ? [escape(side.controls_missing)] : [])];
-  return bullets([...(brief.difference ? [escape(brief.difference.sentence)] : []), ...brief.sides.flatMap(one)]);
+  return bullets([...(brief.difference ? [escape(brief.difference.sentence)] : []), ...brief.sides.flatMap(one)], 'Computed: unknowns of the solution; the greatest gain by an optimum of the same point mass; hands and feet by the six-degree airplane');
 }
 
 /** @param {any} maneuver */
@@ -101,6 +102,6 @@ export function sheet(brief, maneuver, query) {
     + section('Patter, all of it', patter(brief))
     + section('What the solution found', unknowns(brief))
     + section('About this figure', maneuver ? figure(maneuver) : '')
-    + section('Sources and notes', bullets([...brief.sources.map(escape), ...brief.notes.map(escape)]))
+    + section('Sources and notes', bullets([...brief.sources.map(escape), ...brief.notes.map(escape)], 'As the program says'))
     + `<p class="keep">Keep this brief: ${keep}</p>`;
 }

@@ -16,6 +16,8 @@ export const SLIDERS = [
   { name: 'field-elevation', words: 'field elevation', kind: 'height', range: () => [0, 8000], usual: ({ brief }) => brief?.day.field_elevation_ft ?? 0, usualWords: 'not told' },
   { name: 'qnh', words: 'QNH', kind: 'pressure', range: () => [950, 1050], usual: ({ brief }) => brief?.day.qnh_hpa ?? null, usualWords: 'standard' },
 ];
+/** Where a value comes from that was not chosen. @type {Record<string, string>} */
+export const USUAL = { weight: 'Not chosen: two up with half fuel, from the airplane file, block mass', height: 'Not chosen: found by the program so that the figure stays above its floor', speed: 'Not chosen: entry speed of the figure for this airplane and weight, computed', 'wind-from': 'Not chosen: calm', 'wind-speed': 'Not chosen: calm', oat: 'Not chosen: standard air at the field', 'field-elevation': 'Not chosen: sea level is taken', qnh: 'Not chosen: standard, 1013.25 hPa' };
 /** Units of the program, in which the values live. */
 const UNITS = { speed: 'kt', height: 'ft', mass: 'kg', degrees: '', celsius: 'C', pressure: 'hPa' };
 /** @param {Slider['kind']} kind */
@@ -67,6 +69,8 @@ export class Sliders {
       if (document.activeElement !== input || told === null || Math.abs(Number(input.value) - told / per) > step) input.value = String(clamp((value ?? low) / per, Number(input.min), Number(input.max)));
       const said = given[slider.name.startsWith('wind-') ? 'wind' : slider.name] ? (told === null ? given[slider.name] ?? given.wind : words(slider.kind, told)) : slider.usualWords ?? (value == null ? 'usual' : `${words(slider.kind, value)}`);
       find('output', row).textContent = said;
+      const from = given[slider.name.startsWith('wind-') ? 'wind' : slider.name] ? 'Chosen by you' : USUAL[slider.name] ?? 'Usual value';
+      for (const box of [find('output', row), input]) box.setAttribute('data-source', from);
       input.setAttribute('aria-valuetext', said);
       find('button', row).disabled = !(given[slider.name.startsWith('wind-') ? 'wind' : slider.name]);
     }

@@ -7,12 +7,13 @@ import { savePicture } from './save.js';
 
 /** @typedef {import('../types').Scene} Scene */
 
+let stages = 0;
 export class Stage {
   /** @param {HTMLElement} host @param {import('./clock.js').Clock} clock */
   constructor(host, clock) {
     this.clock = clock;
     /** @type {Scene | null} */ this.scene = null;
-    /** @type {import('../types').Look} */ this.look = { seat: 'left', orbit: { turn: 0, tilt: 0 } };
+    /** @type {import('../types').Look} */ this.look = { seat: 'left', orbit: { turn: 0, tilt: 0 }, key: String(++stages) };
     /** @type {string | null} */ this.large = null;
     this.box = element(`<div class="pictures">${PICTURES.map((picture, i) => figure(picture, i)).join('')}</div>`);
     host.append(this.box);
@@ -86,7 +87,7 @@ export class Stage {
     const frame = this.frames.find(({ picture }) => picture.id === id);
     if (!frame || !this.scene) return;
     const { head, rows } = frame.picture.table(this.scene);
-    find('.numbers', frame.more).innerHTML = table(head.map(escape), rows.map(row => row.map(escape)), `${frame.picture.title}: the same in numbers`, 'plain');
+    find('.numbers', frame.more).innerHTML = table(head.map(escape), rows.map(row => row.map(escape)), `${frame.picture.title}: the same in numbers`, 'plain', sourceOf(this.scene, id));
   }
   /** @param {Scene} scene */
   setScene(scene) {
@@ -100,6 +101,7 @@ export class Stage {
     still.innerHTML = picture.still(this.scene, this.look);
     live.innerHTML = picture.live(this.scene, this.clock.place, this.look);
     note.textContent = picture.note(this.scene);
+    box.setAttribute('data-source', sourceOf(this.scene, picture.id));
     const { head, rows } = picture.table(this.scene);
     find('desc', box).textContent = rows.slice(0, 6).map(row => row.map((cell, i) => (i ? `${head[i]} ${cell}` : cell)).join(', ')).join('; ');
   }
@@ -115,6 +117,9 @@ export class Stage {
     for (const { still, live } of this.frames) { still.innerHTML = ''; live.innerHTML = ''; }
   }
 }
+
+/** Where the numbers of a picture come from. @param {Scene} scene @param {string} id */
+const sourceOf = (scene, id) => (id === 'hands' ? scene.sources.hands : id === 'curves' ? `${scene.sources.path} ${scene.sources.speed}` : scene.sources.path);
 
 /** @param {import('../types').Picture} picture @param {number} index */
 function figure(picture, index) {

@@ -1,6 +1,7 @@
 // The whole flight: height against time with its attempts, and its track over the ground.
 import { area, element, escape, find, label, line, n, seg, sign, signShapes } from '../core/markup.js';
 import { height, heightUnit, roundStep, text } from '../core/numbers.js';
+import { maneuverTitle } from '../core/words.js';
 import { fit } from '../pictures/shared.js';
 
 /** @typedef {import('../core/markup.js').Point} Point */
@@ -14,8 +15,6 @@ export function overall(attempt) {
 }
 /** @param {any} attempt */
 export const wayWords = attempt => (attempt.direction && attempt.direction !== 'none' ? ` ${attempt.direction}` : '');
-/** @param {string} key */
-export const plainWords = key => key.replaceAll('-', ' ');
 
 /** @param {any} flight @param {number} open */
 function strip(flight, open) {
@@ -61,7 +60,7 @@ function ground(flight, open) {
 export class Whole {
   /** @param {HTMLElement} host @param {(attempt: number) => void} chosen */
   constructor(host, chosen) {
-    this.box = element(`<section class="whole" aria-label="The whole flight"><div class="both"><svg class="strip" viewBox="0 0 ${WIDE} ${TALL}" role="img" aria-label=""></svg><svg class="ground" viewBox="0 0 220 ${TALL}" role="img" aria-label=""></svg></div><div class="attempts" role="group" aria-label="Attempts"></div></section>`);
+    this.box = element(`<section class="whole" aria-label="The whole flight"><div class="both"><svg class="strip" data-source="Height as recorded, above sea level; time from the first sample" viewBox="0 0 ${WIDE} ${TALL}" role="img" aria-label=""></svg><svg class="ground" data-source="Place as reconstructed from the recording" viewBox="0 0 220 ${TALL}" role="img" aria-label=""></svg></div><div class="attempts" role="group" aria-label="Attempts"></div></section>`);
     host.append(this.box);
     this.box.addEventListener('click', event => {
       const flag = /** @type {HTMLElement} */ (event.target).closest('[data-attempt]');
@@ -75,7 +74,7 @@ export class Whole {
     right.innerHTML = ground(flight, open);
     left.setAttribute('aria-label', `Height against time, ${text(recording.duration_s / 60)} minutes, ${attempts.length} attempts marked`);
     right.setAttribute('aria-label', 'Track over the ground, attempts marked');
-    find('.attempts', this.box).innerHTML = attempts.map((/** @type {any} */ attempt, /** @type {number} */ i) => `<button type="button" class="quiet" data-attempt="${i}" aria-pressed="${i === open}">${sign(overall(attempt))}<span>${i + 1} ${escape(plainWords(attempt.maneuver))}${escape(wayWords(attempt))}<span class="unseen">, ${overall(attempt)}</span></span></button>`).join('')
+    find('.attempts', this.box).innerHTML = attempts.map((/** @type {any} */ attempt, /** @type {number} */ i) => `<button type="button" class="quiet" data-attempt="${i}" aria-pressed="${i === open}">${sign(overall(attempt))}<span>${i + 1} ${escape(maneuverTitle(attempt.maneuver))}${escape(wayWords(attempt))}<span class="unseen">, ${overall(attempt)}</span></span></button>`).join('')
       || '<p>No attempts were found in this recording.</p>';
   }
 }

@@ -2,7 +2,7 @@
 import { at } from '../core/flight.js';
 import { height, heightUnit, speed, speedUnit, text } from '../core/numbers.js';
 import { area, chalk, circle, fence, label, seg } from '../core/markup.js';
-import { HEIGHT, WIDTH, band, labelled, moving, ordered, path, doubt } from './shared.js';
+import { HEIGHT, WIDTH, band, labelled, moving, ordered, path, doubt, bankToward } from './shared.js';
 
 /** @typedef {import('../types').Scene} Scene */
 /** @typedef {import('../types').Flight} Flight */
@@ -19,9 +19,8 @@ const STRIPS = [
   { name: 'load', column: 'load', unit: () => 'g', shown: v => v, decimals: 1, plus: false, least: 0.6 },
 ];
 
-/** Bank is drawn as banked the way of the figure; height above the entry. @param {Scene} scene @param {Flight} flight @param {typeof STRIPS[number]} strip @param {number} value */
-const drawn = (scene, flight, strip, value) =>
-  strip.column === 'bank' ? (flight.side === 'left' && flight.role !== 'other' ? -value : scene.mode === 'mirrored' && flight.role === 'other' && scene.flights[0].side === 'left' ? -value : value) : strip.column === 'height_ft' ? value - flight.entryHeight_ft : value;
+/** Bank is toward the side that the figure begins to; height is above the entry. @param {Scene} scene @param {Flight} flight @param {typeof STRIPS[number]} strip @param {number} value */
+const drawn = (scene, flight, strip, value) => (strip.column === 'bank' ? bankToward(scene, flight, value) : strip.column === 'height_ft' ? value - flight.entryHeight_ft : value);
 
 /** @param {Scene} scene */
 function frame(scene) {
@@ -61,7 +60,7 @@ export const curves = {
   id: 'curves',
   title: 'Curves',
   note: scene => (scene.flights.some(({ sigmas }) => sigmas) ? 'band: 95 %' : { turn: 'against degrees of turn', position: 'against degrees round the figure', phase: 'against the phases' }[scene.progress] ?? 'against the figure’s progress'),
-  help: 'Bank toward the figure, pitch, airspeed (indicated on the Board, calibrated in a debrief), height above entry and load against the maneuver’s own progress: equal ways along the figure are equally wide, whatever time they take. The fence under the speed lies as far below it as the calibrated speed stands over the stall at that load; the fence over the bank is the bank beyond which parachutes are a rule for passengers. Bands are the doubt of an attempt, 95 %.',
+  help: 'Bank toward the side that the figure begins to (minus: the other way), pitch, airspeed (indicated on the Board, calibrated in a debrief), height above entry and load against the maneuver’s own progress: equal ways along the figure are equally wide, whatever time they take. The fence under the speed lies as far below it as the calibrated speed stands over the stall at that load; the fence over the bank is the bank beyond which parachutes are a rule for passengers. Bands are the doubt of an attempt, 95 %.',
   still(scene) {
     const { x, total, strips } = frameOf(scene);
     let out = '';
@@ -70,7 +69,14 @@ export const curves = {
       const cx = x(check.clock);
       out += seg([cx, 4], [cx, TOP + 5 * PITCH - 4], 'grid notchline');
     }
-    marks.forEach((check, i) => { if (marks.length < 7 || i % 2 === 0) out += label(x(check.clock), HEIGHT - 4, check.mark.replace('°', ''), 't small muted', 'middle'); });
+    let free = -Infinity;
+    marks.forEach((check, i) => {
+      const words = check.mark.replace('°', ''), half = 3.6 * words.length, cx = x(check.clock), last = x(marks[marks.length - 1].clock);
+      // The last one always stands; the others where there is room before the next.
+      if (cx - half < free || (i < marks.length - 1 && cx + half + 5 > last - 14)) return;
+      free = cx + half + 5;
+      out += label(cx, HEIGHT - 4, words, 't small muted', 'middle');
+    });
     for (const strip of strips) {
       const zero = strip.low <= 0 && strip.high >= 0 ? 0 : strip.column === 'load' ? 1 : strip.low;
       out += seg([X0, strip.y(zero)], [X1, strip.y(zero)], 'axis') + label(0, strip.top + 20, strip.name, 't');
@@ -113,7 +119,7 @@ export const curves = {
         const off = doubt(flight, column, check.clock);
         return !flight.has(column) ? '–' : off == null ? words : `${words} ±${text(column === 'speed_kt' ? speed(off) : column === 'height_ft' ? height(off) : off, column === 'load' ? 2 : 0)}`;
       };
-      return [`${check.label}, ${name}`, sure('bank', text(s.bank, 0, true)), sure('pitch', text(s.pitch, 0, true)), sure('speed_kt', text(speed(s.speed_kt))), sure('height_ft', text(height(s.height_ft - flight.entryHeight_ft), 0, true)), sure('load', text(s.load, 2))];
+      return [`${check.label}, ${name}`, sure('bank', text(bankToward(scene, flight, s.bank), 0)), sure('pitch', text(s.pitch, 0, true)), sure('speed_kt', text(speed(s.speed_kt))), sure('height_ft', text(height(s.height_ft - flight.entryHeight_ft), 0, true)), sure('load', text(s.load, 2))];
     }));
     return { head: ['at', 'bank, °', 'pitch, °', `speed, ${speedUnit()}`, `above entry, ${heightUnit()}`, 'load, g'], rows };
   },

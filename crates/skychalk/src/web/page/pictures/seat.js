@@ -174,13 +174,13 @@ function wing(corners, pane) {
   return out;
 }
 
-/** One window with everything in it. @param {Scene} scene @param {Pane} pane @param {{ key: string, title: string, way: import('../types').Way, inside: string, target?: Pane, horizon: string }} given */
-function draw(scene, pane, { key, title, way, inside, target, horizon }) {
+/** One window with everything in it. @param {Scene} scene @param {Pane} pane @param {{ key: string, title: string, way: import('../types').Way, inside: string, target?: Pane, horizon: string }} given @param {import('../types').Look} look */
+function draw(scene, pane, { key, title, way, inside, target, horizon }, look) {
   const [x, y, w, h] = pane.box;
   let out = world(scene, pane, horizon) + references(scene, pane, way);
   if (target && target.horizon.length === 2) out += scene.mode === 'mirrored' ? line(target.horizon, 'stroke other') : chalk(target.horizon, 'reference');
   out += inside;
-  return `<clipPath id="window-${key}"><rect x="${n(x)}" y="${n(y)}" width="${n(w)}" height="${n(h)}" rx="3"/></clipPath><g clip-path="url(#window-${key})">${out}</g>`
+  return `<clipPath id="window-${look.key ?? 0}-${key}"><rect x="${n(x)}" y="${n(y)}" width="${n(w)}" height="${n(h)}" rx="3"/></clipPath><g clip-path="url(#window-${look.key ?? 0}-${key})">${out}</g>`
     + rect(x + 0.5, y + 0.5, w - 1, h - 1, 'frame', 3) + label(x + 8, y + 18, title, 't muted');
 }
 
@@ -195,12 +195,12 @@ export const seat = {
   },
   help: 'Two windows from the pilot’s eye, ahead and along the wing of the turn, as a pinhole camera at the eye would see them. Horizon, lines on the ground, references, the edge of the cowl and the wing come from the motion and from the airplane’s seat; the shapes of cowl and hill are plain ones. The small mark is what lies straight ahead of the eye; the middle of the cowl lies aside of it. In a debrief a second horizon shows where the reference has it.',
   still: () => '',
-  live(scene, clock) {
+  live(scene, clock, look) {
     if (scene.mode === 'both' && scene.flights.length > 1) {
       return scene.flights.map((flight, i) => {
         const state = at(flight, clock), eye = scene.eyes[flight.side], width = 148;
         const pane = new Pane(state, [flight.side === 'left' ? 0 : WIDTH - width, 0, width, HEIGHT], 0, 66, 4);
-        return draw(scene, pane, { key: `both${i}`, title: `turning ${wayOf(flight, state)}`, way: flight.side, inside: eye ? cowl(eye, pane) : '', horizon: 'horizon' });
+        return draw(scene, pane, { key: `both${i}`, title: `turning ${wayOf(flight, state)}`, way: flight.side, inside: eye ? cowl(eye, pane) : '', horizon: 'horizon' }, look);
       }).join('');
     }
     const flight = shown(scene), state = at(flight, clock), way = wayOf(flight, state), right = way === 'right';
@@ -212,8 +212,8 @@ export const seat = {
     const tip = eye ? eye[right ? 'right_tip' : 'left_tip'].azimuth_deg : right ? 90 : -90;
     const horizon = flight.role === 'attempt' ? 'stroke attempt' : 'horizon';
     const ahead = new Pane(state, front, 0, 78, 3), along = new Pane(state, /** @type {any} */ (aside), tip, 62, 0);
-    return draw(scene, ahead, { key: 'ahead', title: 'ahead', way: flight.side, inside: eye ? cowl(eye, ahead) : '', target: wanted && new Pane(wanted, front, 0, 78, 3), horizon })
-      + draw(scene, along, { key: 'aside', title: `${way} wing`, way: flight.side, inside: eye ? wing(eye[`${way}_wing_m`], along) : '', target: wanted && new Pane(wanted, /** @type {any} */ (aside), tip, 62, 0), horizon });
+    return draw(scene, ahead, { key: 'ahead', title: 'ahead', way: flight.side, inside: eye ? cowl(eye, ahead) : '', target: wanted && new Pane(wanted, front, 0, 78, 3), horizon }, look)
+      + draw(scene, along, { key: 'aside', title: `${way} wing`, way: flight.side, inside: eye ? wing(eye[`${way}_wing_m`], along) : '', target: wanted && new Pane(wanted, /** @type {any} */ (aside), tip, 62, 0), horizon }, look);
   },
   table(scene) {
     const lead = scene.flights[0], eye = scene.eyes[lead.side];

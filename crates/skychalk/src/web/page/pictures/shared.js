@@ -23,6 +23,10 @@ export const nowClass = (scene, flight) => (scene.flights.length > 1 && !(scene.
 /** The attempt when there is one, else the flight that leads. @param {Scene} scene */
 export const shown = scene => scene.flights.find(flight => flight.role === 'attempt') ?? scene.flights[0];
 
+/** Bank toward the side that the figure begins to: minus is the other way, whichever flight it is. In a mirrored scene what lies upon the
+ * other is turned over already. @param {Scene} scene @param {Flight} flight @param {number} bank */
+export const bankToward = (scene, flight, bank) => ((scene.mode === 'mirrored' && flight.role === 'other' ? scene.flights[0].side : flight.side) === 'left' ? -bank : bank);
+
 /** Flights whose place is told. @param {Scene} scene */
 export const placed = scene => scene.flights.filter(flight => flight.has('along_m'));
 

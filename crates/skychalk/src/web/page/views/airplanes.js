@@ -1,12 +1,26 @@
-// The Airplanes view: figures with their sources, the load diagram, what the airplane does, and a copy to edit and check.
-import { ask, askJson, Newest } from '../core/api.js';
-import { makeHash, putHash } from '../core/choice.js';
+// The Airplanes view: figures with their sources, the load diagram, what the airplane does, checks against the outside, a copy to edit and
+// brief, and a form for the figures of a flight manual.
+import { askJson, Newest } from '../core/api.js';
+import { makeHash, putHash, recall } from '../core/choice.js';
+import { addCopy, airplaneText, copiesNow, copyOf, removeCopy, renamed } from '../core/copies.js';
+import { history } from '../core/history.js';
 import { all, area, circle, escape, fence, find, label, line, seg, table } from '../core/markup.js';
+import { maneuverTitle } from '../core/words.js';
 import { height, heightUnit, quantity, speed, speedUnit, text, roundStep } from '../core/numbers.js';
+import { checksCounted, checksTable, fittedTables } from '../parts/checks.js';
+import { saveBlob } from '../parts/save.js';
+import { source } from '../parts/source.js';
+import { Build } from './build.js';
 
 const WIDE = 520, TALL = 300, LEFT = 42, RIGHT = 506, TOP = 14, BOTTOM = 272;
 
 /** @typedef {import('../core/markup.js').Point} Point */
+
+/** Where a block of the airplane file has its figures from. @param {any} plane @param {string} block */
+export function blockSource(plane, block) {
+  const found = (plane.sources ?? []).filter((/** @type {any} */ one) => one.block === block || one.block.startsWith(`${block}.`) || one.block.startsWith(`${block}[`) || one.block.startsWith(`${block} `));
+  return found.length ? `Airplane file, block ${block}: ${[...new Set(found.map((/** @type {any} */ one) => one.source))].join('; ')}` : `Airplane file, block ${block}; its source is not stated`;
+}
 
 /** The load diagram. @param {any} diagram */
 function loads(diagram) {
@@ -29,25 +43,27 @@ function loads(diagram) {
   return `<svg class="diagram" viewBox="0 0 ${WIDE} ${TALL}" role="img" aria-label="${escape(`Load diagram, ${diagram.category} category: see the table beside it`)}">${out}${label(RIGHT, TALL - 2, speedUnit(), 't small muted', 'end')}</svg>`;
 }
 
-/** @param {any} diagram */
-const loadsTable = diagram => table(['point', `calibrated, ${speedUnit()}`, 'load, g'], [...diagram.marks.map((/** @type {any} */ m) => [escape(m.title), text(speed(m.speed_kt)), text(m.load_factor, 2)]),
-  ...diagram.gusts.map((/** @type {any} */ g) => [`gust ${text(g.gust_mps, 1, true)} m/s at ${escape(g.at)} speed${g.beyond_limit ? ', beyond the limit' : ''}${g.stalls_first ? ', the wing stalls before' : ''}`, text(speed(g.speed_kt)), text(g.load_factor, 2)]), ['most while rolling', '', text(diagram.rolling_limit, 2)]], `${diagram.category} category at ${quantity(diagram.mass_kg, 'kg')}`, 'plain');
+/** @param {any} plane */
+const loadsSource = plane => `Computed from the stall speeds and limits of the airplane file: curves of greatest lift, limit loads, gusts of the airworthiness rule (CS 23.333 and 23.341). ${blockSource(plane, 'speeds')}`;
+/** @param {any} diagram @param {any} plane */
+const loadsTable = (diagram, plane) => table(['point', `calibrated, ${speedUnit()}`, 'load, g'], [...diagram.marks.map((/** @type {any} */ m) => [escape(m.title), text(speed(m.speed_kt)), text(m.load_factor, 2)]),
+  ...diagram.gusts.map((/** @type {any} */ g) => [`gust ${text(g.gust_mps, 1, true)} m/s at ${escape(g.at)} speed${g.beyond_limit ? ', beyond the limit' : ''}${g.stalls_first ? ', the wing stalls before' : ''}`, text(speed(g.speed_kt)), text(g.load_factor, 2)]), ['most while rolling', '', text(diagram.rolling_limit, 2)]], `${diagram.category} category at ${quantity(diagram.mass_kg, 'kg')}`, 'plain', loadsSource(plane));
 
 /** @param {any} plane */
 function figures(plane) {
   const { masses, speeds, six_degree: six } = plane;
   const words = { stall_kt: 'stall, flaps up, idle, at maximum weight', maneuvering_kt: 'maneuvering, at maximum weight (VA)', normal_max_kt: 'greatest cruise (VNO)', never_exceed_kt: 'never exceed (VNE)', maneuver_entry_kt: 'recommended for training maneuvers' };
-  return table(['weight', ''], [['empty', quantity(masses.empty_kg, 'kg')], ['two up, half fuel', quantity(masses.typical_kg, 'kg')], ['greatest', quantity(masses.maximum_kg, 'kg')]], 'Weights', 'plain')
-    + table(['speed', 'indicated'], Object.entries(words).map(([key, say]) => [say, speeds[key] == null ? 'not stated' : quantity(speeds[key], 'kt')]), 'Speeds', 'plain')
-    + table(['category', 'up to', 'limit loads', 'approved maneuvers'], plane.categories.map((/** @type {any} */ c) => [escape(c.name), quantity(c.mass_max_kg, 'kg'), `${text(c.load_factor_max, 1, true)} g, ${text(c.load_factor_min, 1)} g`, escape(c.approved.map((/** @type {string} */ key) => key.replaceAll('-', ' ')).join(', ') || 'none listed')]), 'Categories', 'plain')
-    + (six ? `<p><b>Six degrees of freedom</b>: ${escape(six.aerodynamics)}, ${escape(six.pull)}; angles of attack ${text(six.alpha_least_deg)}° to ${text(six.alpha_most_deg)}°, sideslip to ${text(six.beta_most_deg)}°. Hands and feet are computed.</p>` : '<p>No six-degree data: hands and feet are not computed for this airplane.</p>');
+  return table(['weight', ''], [['empty', quantity(masses.empty_kg, 'kg')], ['two up, half fuel', quantity(masses.typical_kg, 'kg')], ['greatest', quantity(masses.maximum_kg, 'kg')]], 'Weights', 'plain', blockSource(plane, 'mass'))
+    + table(['speed', 'indicated'], Object.entries(words).map(([key, say]) => [say, speeds[key] == null ? 'not stated' : quantity(speeds[key], 'kt')]), 'Speeds', 'plain', blockSource(plane, 'speeds'))
+    + table(['category', 'up to', 'limit loads', 'approved maneuvers'], plane.categories.map((/** @type {any} */ c) => [escape(c.name), quantity(c.mass_max_kg, 'kg'), `${text(c.load_factor_max, 1, true)} g, ${text(c.load_factor_min, 1)} g`, escape(c.approved.map(maneuverTitle).join(', ') || 'none listed')]), 'Categories', 'plain', blockSource(plane, 'category'))
+    + (six ? `<p class="number" tabindex="0"${source(`Range of the aerodynamic data. ${blockSource(plane, 'inertia')}`)}><b>Six degrees of freedom</b>: ${escape(six.aerodynamics)}, ${escape(six.pull)}; angles of attack ${text(six.alpha_least_deg)}° to ${text(six.alpha_most_deg)}°, sideslip to ${text(six.beta_most_deg)}°. Hands and feet are computed.</p>` : '<p>No six-degree data: hands and feet are not computed for this airplane.</p>');
 }
 
 /** @param {any} sheet */
 function performance(sheet) {
   const one = (/** @type {number | null} */ kt) => (kt == null ? '–' : text(speed(kt)));
   const rows = sheet.performance.map((/** @type {any} */ p) => [text(height(p.height_ft)), p.climb_fpm == null ? 'no climb' : text(p.climb_fpm), one(p.climb_kt), one(p.climb_angle_kt), `${one(p.level_slowest_kt)} to ${one(p.level_fastest_kt)}`, `${one(p.glide_kt)}, ${p.glide_ratio == null ? '–' : `${text(p.glide_ratio, 1)}:1`}`, p.turn_bank_deg == null ? '–' : `${text(p.turn_bank_deg)}°, ${one(p.turn_kt)}, ${text(p.turn_radius_m)} m`]);
-  return `<div class="scroll">${table([heightUnit(), 'climb, ft/min', 'at', 'best angle at', 'level, slowest to fastest', 'best glide', 'steepest sustained turn: bank, speed, radius'], rows, `At ${quantity(sheet.airplane.masses.typical_kg, 'kg')}, full power, standard day, speeds indicated in ${speedUnit()}`, 'plain')}</div>`;
+  return `<div class="scroll">${table([heightUnit(), 'climb, ft/min', 'at', 'best angle at', 'level, slowest to fastest', 'best glide', 'steepest sustained turn: bank, speed, radius'], rows, `At ${quantity(sheet.airplane.masses.typical_kg, 'kg')}, full power, standard day, speeds indicated in ${speedUnit()}`, 'plain', `Computed by the point mass from the airplane file, standard day, full power. ${blockSource(sheet.airplane, 'aerodynamics')}. ${blockSource(sheet.airplane, 'propeller')}`)}</div>`;
 }
 
 /** Numbers of two sheets that differ. @param {any} before @param {any} after @param {string} [way] @returns {string[][]} */
@@ -65,10 +81,36 @@ export class Airplanes {
     host.innerHTML = `<div class="planes"><nav aria-label="Airplanes"></nav><div class="one"></div></div>`;
     this.list = find('nav', host);
     this.one = find('.one', host);
-    const links = (/** @type {any[]} */ list) => list.map(({ id, name }) => `<a class="quiet" href="#airplanes?airplane=${escape(id)}" data-id="${escape(id)}">${escape(name)}</a>`).join('');
-    const library = known.service.library ?? [], own = known.airplanes.filter(({ id }) => !library.some((/** @type {any} */ one) => one.id === id));
-    this.list.innerHTML = links(own) + (library.length ? `<h2>From public figures</h2><p class="source">Fitted here; much of it from memory: hold it against the manual of yours.</p>${links(library)}` : '') + (known.published.length ? `<h2>From published stability data</h2><p class="source">For study and checks; no briefs are made of them.</p>${links(known.published)}` : '');
+    this.build = new Build(this.one, id => this.#use(id));
+    /** @type {any} */ this.sheet = null;
+    /** @type {any} */ this.published = null;
+    this.building = false;
+    history.register('copy text', ({ id, text }) => { const box = find('#copy', this.one); if (this.sheet?.airplane.id === id && box) box.value = text; });
+    this.list.addEventListener('change', (/** @type {any} */ event) => { if (event.target.name === 'airplane-file') this.#bring(event.target); });
+    this.#navigation();
   }
+  #navigation() {
+    const { known } = this, library = known.service.library ?? [], links = (/** @type {any[]} */ list) => list.map(({ id, name }) => `<a class="quiet" href="#airplanes?airplane=${escape(id)}" data-id="${escape(id)}">${escape(name)}</a>`).join('');
+    const own = known.airplanes.filter(({ id, copy }) => !copy && !library.some((/** @type {any} */ one) => one.id === id)), copies = copiesNow();
+    this.list.innerHTML = links(own) + (copies.length ? `<h2>Edited here</h2><p class="source">Kept until this tab is closed: save the file to keep it.</p>${links(copies)}` : '')
+      + `<a class="quiet" href="#airplanes?airplane=new" data-id="new">from a flight manual…</a><label class="quiet">open an airplane file…<input type="file" class="unseen" name="airplane-file" accept=".toml,text/plain"></label><p class="state" role="status"></p>`
+      + (library.length ? `<h2>From public figures</h2><p class="source">Fitted here; much of it from memory: hold it against the manual of yours.</p>${links(library)}` : '') + (known.published.length ? `<h2>From published stability data</h2><p class="source">For study and checks; no briefs are made of them.</p>${links(known.published)}` : '');
+  }
+  /** A file of the user's. @param {HTMLInputElement} field */
+  async #bring(field) {
+    const file = field.files?.[0], state = find('.state', this.list);
+    field.value = '';
+    if (!file) return;
+    try {
+      const { copy } = await addCopy(await file.text(), '');
+      location.hash = makeHash('airplanes', { airplane: copy.id });
+    } catch (error) {
+      state.className = 'state wrong';
+      state.textContent = `${/** @type {Error} */ (error).message.replaceAll('your copy', file.name)} ${/** @type {any} */ (error).hint ?? ''}`;
+    }
+  }
+  /** The Board with this airplane; what else is chosen there stays. @param {string} id */
+  #use(id) { location.hash = makeHash('board', { ...boardChoice(), airplane: id, weight: null, speed: null }); }
   /** @param {Record<string, string>} given */
   async open(given) {
     document.title = 'Airplanes: Skychalk';
@@ -76,9 +118,11 @@ export class Airplanes {
     putHash(makeHash('airplanes', { airplane: id }), false);
     for (const link of all('a', this.list)) link.toggleAttribute('aria-current', link.dataset.id === id);
     this.sheet = null;
-    if (published) { this.published = published; return this.#published(published); }
-    this.published = null;
+    this.published = published ?? null;
+    this.building = id === 'new';
     try {
+      if (this.building) return await this.build.open();
+      if (published) return this.#published(published);
       this.sheet = await this.newest.take(signal => askJson(`api/airplane?airplane=${encodeURIComponent(id)}`, { signal }));
       if (this.sheet) this.#show();
     } catch (error) {
@@ -87,29 +131,70 @@ export class Airplanes {
   }
   /** @param {any} plane */
   #published(plane) {
-    this.one.innerHTML = `<h1>${escape(plane.name)}</h1><p>${escape(plane.description)}</p><p>Published for ${quantity(plane.airspeed_kt, 'kt')} true at ${quantity(plane.height_ft, 'ft')}; ${escape(plane.six_degree.aerodynamics)}, ${escape(plane.six_degree.pull)}.</p>${this.#sources(plane)}`;
+    const where = `Published for this airplane: ${[...new Set(plane.sources.map((/** @type {any} */ one) => one.source))].join('; ')}`;
+    this.one.innerHTML = `<h1>${escape(plane.name)}</h1><p>${escape(plane.description)}</p><p class="number" tabindex="0"${source(where)}>Published for ${quantity(plane.airspeed_kt, 'kt')} true at ${quantity(plane.height_ft, 'ft')}; ${escape(plane.six_degree.aerodynamics)}, ${escape(plane.six_degree.pull)}.</p>${this.#sources(plane)}<section class="checked" aria-label="Checks against the outside"></section>`;
+    this.#checks(plane);
   }
   /** @param {any} plane */
   #sources(plane) { return table(['block', 'source'], plane.sources.map((/** @type {any} */ s) => [escape(s.block), escape(s.source)]), 'Where the figures come from', 'plain'); }
-  #show() {
-    const { sheet } = this, plane = sheet.airplane;
-    this.one.innerHTML = `<h1>${escape(plane.name)}</h1><p>${escape(plane.description)}</p><div class="pair"><div>${figures(plane)}</div><div>${sheet.diagrams.map((/** @type {any} */ d) => `<h2>Loads, ${escape(d.category)} category, ${quantity(d.mass_kg, 'kg')}</h2>${loads(d)}<details><summary>the same in numbers</summary>${loadsTable(d)}</details>`).join('')}</div></div><h2>What it does</h2>${performance(sheet)}${this.#sources(plane)}
-<details class="sheet-part"><summary>Edit a copy, and see what changes</summary><div><p>The airplane file. Nothing is kept and the airplane stays as it is; save the text to use it on the command line.</p><label class="unseen" for="copy">airplane file</label><textarea id="copy" class="field" rows="18" cols="90" spellcheck="false"></textarea><p class="tools"><button type="button" class="quiet" id="check">Check and compare</button></p><div id="changed" role="status"></div></div></details>`;
-    const details = find('details.sheet-part', this.one), copy = find('#copy', this.one);
-    details.hidden = (this.known.service.library ?? []).some((/** @type {any} */ one) => one.id === plane.id);
-    details.addEventListener('toggle', async () => { if (!copy.value) copy.value = await (await ask(`api/airplane/file?airplane=${encodeURIComponent(plane.id)}`)).text(); });
-    find('#check', this.one).addEventListener('click', () => this.#check(copy.value));
+  /** Held against the outside: what was published of this airplane, else the figures it was made of, and the engine as a whole. @param {any} plane */
+  async #checks(plane) {
+    const box = find('.checked', this.one), copy = copyOf(plane.id), fitted = (this.known.service.library ?? []).some((/** @type {any} */ one) => one.id === plane.id);
+    box.innerHTML = '<h2>Held against the outside</h2><p class="state">checking</p>';
+    try {
+      const [own, whole, build] = await Promise.all([copy ? { checks: [] } : askJson(`api/checks?airplane=${encodeURIComponent(plane.id)}`), askJson('api/checks'), fitted ? askJson(`api/airplane/fitted?airplane=${encodeURIComponent(plane.id)}`) : null]);
+      if (!box.isConnected) return;
+      const none = copy ? 'The figures are yours: nothing published is held against them. What the program computes with them is held against your flight manual by you.' : 'Nothing published is known of this airplane.';
+      box.innerHTML = `<h2>Held against the outside</h2>${own.checks.length ? `<p>With the figures of this airplane: ${checksCounted(own.checks)}.</p>${checksTable(own.checks, 'Checks with the figures of this airplane')}` : build ? '' : `<p>${none}</p>`}${build ? fittedTables(build) : ''}<details><summary>the engine as a whole: ${checksCounted(whole.checks)}</summary>${checksTable(whole.checks, 'Published trajectories, tables, trims, roots and worked examples')}</details>`;
+    } catch (error) {
+      if (box.isConnected) box.innerHTML = `<p class="state wrong">${escape(/** @type {Error} */ (error).message)}</p>`;
+    }
   }
+  #show() {
+    const { sheet } = this, plane = sheet.airplane, copy = copyOf(plane.id);
+    const tools = `<p class="tools"><button type="button" class="quiet" data-do="board">Brief it on the Board</button><button type="button" class="quiet" data-do="save">Save the airplane file</button>${copy ? '<button type="button" class="quiet" data-do="remove">Put this copy away</button>' : ''}</p>`;
+    this.one.innerHTML = `<h1>${escape(plane.name)}</h1><p>${escape(plane.description)}${copy ? ` <b>Edited here${copy.of ? `, from ${escape(this.known.airplanes.find(({ id }) => id === copy.of)?.name ?? copy.of)}` : ''}: its figures are yours.</b>` : ''}</p>${tools}<div class="pair"><div>${figures(plane)}</div><div>${sheet.diagrams.map((/** @type {any} */ d) => `<h2>Loads, ${escape(d.category)} category, ${quantity(d.mass_kg, 'kg')}</h2><div${source(loadsSource(plane))}>${loads(d)}</div><details><summary>the same in numbers</summary>${loadsTable(d, plane)}</details>`).join('')}</div></div><h2>What it does</h2>${performance(sheet)}${this.#sources(plane)}
+<section class="checked" aria-label="Checks against the outside"></section>
+<details class="sheet-part edit"><summary>Edit a copy, see what changes, and brief it</summary><div><p>The airplane file. The airplane itself stays as it is; a copy that is kept is there until this tab is closed.</p><label class="unseen" for="copy">airplane file</label><textarea id="copy" class="field" rows="18" cols="90" spellcheck="false"></textarea><p class="tools"><button type="button" class="quiet" id="check">Check and compare</button><label>name of the copy <input class="field" id="copy-name" size="28"></label><button type="button" class="quiet" id="keep-copy">Keep the copy, brief it on the Board</button><button type="button" class="quiet" id="save-copy">Save the file</button></p><div id="changed" role="status"></div></div></details>`;
+    this.#edit(plane, copy);
+    this.#checks(plane);
+    const act = { board: () => this.#use(plane.id), save: async () => saveBlob(new Blob([await airplaneText(plane.id)], { type: 'text/plain' }), `${plane.name.replace(/[^\w-]+/g, '-').toLowerCase()}.toml`), remove: async () => { await removeCopy(plane.id); location.hash = makeHash('airplanes', {}); } };
+    for (const button of all('[data-do]', this.one)) button.addEventListener('click', act[/** @type {keyof typeof act} */ (button.dataset.do)]);
+  }
+  /** @param {any} plane @param {any} copy */
+  #edit(plane, copy) {
+    const details = find('details.edit', this.one), box = find('#copy', this.one), name = find('#copy-name', this.one);
+    name.value = copy ? plane.name : `${plane.name}, edited`;
+    let text = '';
+    details.addEventListener('toggle', async () => { if (!box.value) box.value = text = await airplaneText(plane.id); });
+    box.addEventListener('change', () => { history.note('copy text', 'the airplane file', { id: plane.id, text }, { id: plane.id, text: box.value }); text = box.value; });
+    const named = () => renamed(box.value, name.value.trim() || `${plane.name}, edited`);
+    find('#check', this.one).addEventListener('click', () => this.#check(box.value));
+    find('#save-copy', this.one).addEventListener('click', () => saveBlob(new Blob([named()], { type: 'text/plain' }), `${plane.id}-edited.toml`));
+    find('#keep-copy', this.one).addEventListener('click', async () => {
+      try {
+        const kept = await addCopy(named(), copy?.of || plane.id);
+        this.#use(kept.copy.id);
+      } catch (error) { this.#refused(error); }
+    });
+  }
+  /** @param {any} error */
+  #refused(error) { find('#changed', this.one).innerHTML = `<p class="state wrong"><b>${escape(error.message)}</b>\n${escape(error.hint ?? '')}</p>`; }
   /** @param {string} text */
   async #check(text) {
     const box = find('#changed', this.one);
     try {
       const other = await askJson('api/airplane/check', { method: 'POST', body: text }), rows = differences(this.sheet, other);
-      box.innerHTML = rows.length ? `<p>No fault. What changes:</p>${table(['figure', 'was', 'is'], rows, '', 'plain')}` : '<p>No fault, and no number changes.</p>';
-    } catch (error) {
-      box.innerHTML = `<p class="state wrong"><b>${escape(/** @type {Error} */ (error).message)}</b>\n${escape(/** @type {any} */ (error).hint ?? '')}</p>`;
-    }
+      box.innerHTML = rows.length ? `<p>No fault. What changes:</p>${table(['figure', 'was', 'is'], rows, '', 'plain', 'Computed from the airplane file, before and after the edit')}` : '<p>No fault, and no number changes.</p>';
+    } catch (error) { this.#refused(error); }
   }
-  redraw() { if (this.sheet) this.#show(); else if (this.published) this.#published(this.published); }
+  redraw() {
+    this.#navigation();
+    for (const link of all('a', this.list)) link.toggleAttribute('aria-current', link.dataset.id === (this.sheet?.airplane.id ?? this.published?.id ?? (this.building ? 'new' : '')));
+    if (this.sheet && !(this.sheet.airplane.id.startsWith('copy-') && !copyOf(this.sheet.airplane.id))) this.#show();
+    else if (this.published) this.#published(this.published);
+  }
   key() { return false; }
 }
+/** What was last chosen on the Board. */
+const boardChoice = () => recall('board') ?? {};

@@ -1,6 +1,7 @@
 // The Board: choose, and see the figure flown: six pictures, one clock, limits, safety sheet.
 import { askJson, Newest } from '../core/api.js';
 import { makeHash, putHash, recall, remember } from '../core/choice.js';
+import { history } from '../core/history.js';
 import { at, valueAt } from '../core/flight.js';
 import { all, element, escape, find, sign } from '../core/markup.js';
 import { quantity, text } from '../core/numbers.js';
@@ -10,7 +11,7 @@ import { limitsDrawn } from '../parts/limits.js';
 import { Rail } from '../parts/rail.js';
 import { saveBlob } from '../parts/save.js';
 import { sheet } from '../parts/sheet.js';
-import { Sliders, SLIDERS, valueOf, words } from '../parts/sliders.js';
+import { Sliders, SLIDERS, USUAL, valueOf, words } from '../parts/sliders.js';
 import { Stage } from '../parts/stage.js';
 import { modesOf, sceneOfBrief } from './scene.js';
 
@@ -41,6 +42,7 @@ export class Board {
     /** @type {Rail} */ this.rail = /** @type {any} */ (null);
     /** @type {Sliders} */ this.sliders = /** @type {any} */ (null);
     this.clock = new Clock(place => this.#moved(place));
+    history.register('board', chosen => this.#put(chosen));
     this.#build(host);
   }
 
@@ -49,7 +51,7 @@ export class Board {
     const options = (/** @type {any[]} */ list) => list.map(({ id, title, name }) => `<option value="${escape(id)}">${escape(title ?? name)}</option>`).join('');
     const number = (/** @type {string} */ name) => `<button type="button" class="word" data-slider="${name}" aria-controls="day"></button>`;
     host.innerHTML = `<form class="choice" autocomplete="off" aria-label="What is flown"><h1><label><span class="unseen">maneuver</span><select name="maneuver">${options(this.known.maneuvers)}</select></label></h1>
-<div class="words"><label><span class="unseen">form</span><select name="form"></select></label><span><label><span class="unseen">airplane</span><select name="airplane">${options(this.known.airplanes)}</select></label>, ${number('weight')}</span><span>entry ${number('height')}, ${number('speed')}</span><span>${number('wind-speed')}</span><label><span class="unseen">seat</span><select name="seat"><option value="left">left seat</option><option value="right">right seat</option></select></label><button type="button" class="word" id="day-toggle" aria-expanded="false" aria-controls="day">airplane and day</button></div>
+<div class="words"><label><span class="unseen">form</span><select name="form"></select></label><span><label><span class="unseen">airplane</span><select name="airplane">${airplaneOptions(this.known.airplanes)}</select></label>, ${number('weight')}</span><span>entry ${number('height')}, ${number('speed')}</span><span>${number('wind-speed')}</span><label><span class="unseen">seat</span><select name="seat"><option value="left">left seat</option><option value="right">right seat</option></select></label><button type="button" class="word" id="day-toggle" aria-expanded="false" aria-controls="day">airplane and day</button></div>
 </form>
 <section class="day" id="day" aria-label="Airplane and day" hidden><details><summary>heading, cloud, airspace, sun, rules</summary><div class="typed">${TYPED.map(([name, say, example]) => `<label>${say}<input name="${name}" placeholder="${example}" size="${Math.max(8, example.length)}"></label>`).join('')}</div></details></section>
 <div class="line"><p class="state" role="status"></p><p class="verdict" role="status"></p></div>
@@ -115,6 +117,7 @@ export class Board {
   open(given) {
     const { side, at: place, ...rest } = Object.keys(given).length ? given : { ...FIRST, airplane: this.known.airplanes[0].id, ...recall('board') };
     const changed = JSON.stringify(rest) !== JSON.stringify(this.given) || !this.brief;
+    if (this.brief) history.note('board', 'a step in the address', this.#chosen, { given: rest, mode: side ?? this.mode });
     this.given = rest;
     if (side) this.mode = side;
     if (place) this.clock.place = Number(place) || 0;
@@ -123,9 +126,21 @@ export class Board {
   }
   /** @param {Record<string, string>} change @param {boolean} step whether the back button leads here again */
   #change(change, step) {
+    const before = this.#chosen;
     this.given = Object.fromEntries(Object.entries({ ...this.given, ...change }).filter(([, value]) => value));
     if (change.maneuver) this.clock.place = 0;
+    history.note('board', Object.keys(change)[0].replaceAll('-', ' '), before, this.#chosen);
     this.#address(step);
+    this.#solve();
+  }
+  get #chosen() { return { given: this.given, mode: this.mode }; }
+  /** As it was, or will be again. @param {{ given: Record<string, string>, mode: string }} chosen */
+  #put({ given, mode }) {
+    if (given.maneuver !== this.given.maneuver) this.clock.place = 0;
+    [this.given, this.mode] = [given, mode];
+    // An address of its own, so that the back button leads through undone choices too.
+    if (location.hash.split('?')[0] !== '#board') location.hash = makeHash('board', { ...given, side: mode });
+    else this.#address(true);
     this.#solve();
   }
   /** @param {boolean} [step] */
@@ -133,7 +148,9 @@ export class Board {
   /** @param {string} mode */
   setMode(mode) {
     if (this.brief && this.full && !modesOf(this.brief).includes(mode)) return;
+    const before = this.#chosen;
     this.mode = mode;
+    history.note('board', 'side', before, this.#chosen);
     remember('board', { ...this.given, side: mode });
     this.#address();
     const { clock } = this, share = this.scene ? clock.place / clock.total : 0;
@@ -238,6 +255,7 @@ export class Board {
     for (const button of all('[data-slider]', this.form)) {
       const slider = SLIDERS.find(({ name }) => name === button.dataset.slider), value = slider && airplane.masses && (valueOf(given, slider) ?? slider.usual({ airplane, brief: own }));
       button.textContent = button.dataset.slider === 'wind-speed' ? (given.wind ? `wind ${given.wind.replace(/(kt)$/i, ' $1')}` : 'calm') : value == null || !slider ? 'usual' : words(slider.kind, value);
+      button.setAttribute('data-source', given[button.dataset.slider === 'wind-speed' ? 'wind' : button.dataset.slider] ? 'Chosen by you' : USUAL[button.dataset.slider] ?? '');
     }
     document.title = `${maneuver.title}, ${airplane.name}: Skychalk`;
   }
@@ -286,7 +304,11 @@ export class Board {
     const here = foot(own);
     return `<b>${here[0].toUpperCase()}${here.slice(1)}</b> here${other ? `; ${foot(other)} turning ${otherSide}` : ''}. ${this.mode === 'both' || this.mode === 'mirrored' ? escape(brief.difference?.sentence ?? '') : brief.difference ? `Most of what differs: ${escape(brief.difference.reason)}.` : ''}`;
   }
-  redraw() { this.#showChoice(); this.#draw(); }
+  redraw() {
+    find('[name=airplane]', this.host).innerHTML = airplaneOptions(this.known.airplanes);
+    this.#showChoice();
+    this.#draw();
+  }
 
   /** @param {KeyboardEvent} event @returns {boolean} whether the key was for the Board */
   key(event) {
@@ -309,9 +331,15 @@ export class Board {
   }
 }
 
+/** Copies stand apart: their figures are the user's. @param {any[]} airplanes */
+function airplaneOptions(airplanes) {
+  const option = (/** @type {any} */ { id, name }) => `<option value="${escape(id)}">${escape(name)}</option>`, copies = airplanes.filter(({ copy }) => copy);
+  return airplanes.filter(({ copy }) => !copy).map(option).join('') + (copies.length ? `<optgroup label="edited here">${copies.map(option).join('')}</optgroup>` : '');
+}
+
 /** @param {any} brief */
 function reasonsOf(brief) {
   const { infeasible } = brief, list = brief.reasons.filter((/** @type {string} */ reason) => !infeasible || !reason.startsWith(infeasible.what));
-  const cannot = infeasible ? `<p><b>Cannot be done: ${escape(infeasible.what)}.</b> Needed ${quantity(infeasible.needed, infeasible.unit)}, available ${quantity(infeasible.available, infeasible.unit)}. ${escape(infeasible.advice)}</p>` : '';
-  return `${cannot}${list.length ? `<ul>${list.map((/** @type {string} */ reason) => `<li>${escape(reason)}</li>`).join('')}</ul>` : ''}`;
+  const cannot = infeasible ? `<p class="number" tabindex="0" data-source="Needed and available: computed by the point mass from the airplane file and the day"><b>Cannot be done: ${escape(infeasible.what)}.</b> Needed ${quantity(infeasible.needed, infeasible.unit)}, available ${quantity(infeasible.available, infeasible.unit)}. ${escape(infeasible.advice)}</p>` : '';
+  return `${cannot}${list.length ? `<ul data-source="Computed from the flight and the limits below">${list.map((/** @type {string} */ reason) => `<li>${escape(reason)}</li>`).join('')}</ul>` : ''}`;
 }

@@ -1,14 +1,19 @@
 // The Flight view: recordings brought, attempts found, one of them opened over its reference.
 import { askJson, Newest } from '../core/api.js';
 import { makeHash, putHash, recall, remember } from '../core/choice.js';
+import { history } from '../core/history.js';
 import { all, element, escape, find, table } from '../core/markup.js';
 import { text } from '../core/numbers.js';
 import { filesOf, send } from '../core/send.js';
+import { maneuverTitle, plainWords } from '../core/words.js';
 import { Clock } from '../parts/clock.js';
+import { Correct, correctionsOf, correctionsText, correctionWords, withCorrection } from '../parts/correct.js';
 import { compared, faults, findings, next } from '../parts/findings.js';
 import { Rail } from '../parts/rail.js';
+import { saveBlob } from '../parts/save.js';
+import { number } from '../parts/source.js';
 import { Stage } from '../parts/stage.js';
-import { overall, plainWords, wayWords, Whole } from '../parts/strip.js';
+import { overall, wayWords, Whole } from '../parts/strip.js';
 import { sceneOfAttempt } from './scene.js';
 
 /** What is told of the flight, and how its table is to be read: parameter, words, what stands in the empty field. */
@@ -18,7 +23,7 @@ const TOLD = [['wind', 'wind', 'found'], ['qnh', 'QNH', '1013.25hPa'], ['oat', '
 /** A hint in the words of the page: the program names its options as the command line has them. @param {string} hint */
 const ofThePage = hint => hint.replace(/--([a-z-]+)/g, (option, name) => { const field = TOLD.find(([key]) => key === name); return field ? `“${field[1]}”` : name === 'columns' ? '“column map”' : option; });
 
-/** @typedef {{ name: string, files: File[], demo: boolean, state: 'reading' | 'open' | 'failed', words: string, hint: string, flight: any, attempt: number, stop: AbortController | null }} Brought */
+/** @typedef {{ name: string, files: File[], demo: boolean, state: 'reading' | 'open' | 'failed', words: string, hint: string, flight: any, attempt: number, corrections: import('../parts/correct.js').Correction[], follow: number | null, stop: AbortController | null }} Brought */
 
 export class Flights {
   /** @param {HTMLElement} host @param {{ service: any, maneuvers: any[], airplanes: any[], standards: any[] }} known */
@@ -32,10 +37,12 @@ export class Flights {
     /** @type {import('../types').Scene | null} */ this.scene = null;
     this.beside = new Newest();
     /** @type {any} */ this.hands = null;
+    /** @type {any} */ this.sheetOf = null;
     // Built below, in the order they stand on the page.
     /** @type {Stage} */ this.stage = /** @type {any} */ (null);
     /** @type {Rail} */ this.rail = /** @type {any} */ (null);
     /** @type {Whole} */ this.whole = /** @type {any} */ (null);
+    /** @type {Correct} */ this.correct = /** @type {any} */ (null);
     this.clock = new Clock(place => this.#moved(place));
     this.#build(host);
   }
@@ -43,7 +50,7 @@ export class Flights {
   #build(host) {
     this.host = host;
     const options = (/** @type {any[]} */ list) => list.map(({ id, title, name, edition }) => `<option value="${escape(id)}">${escape(title ?? name)}${edition ? `, ${escape(edition)}` : ''}</option>`).join('');
-    host.innerHTML = `<form class="choice bring" autocomplete="off" aria-label="Recordings"><label class="drop">Drop recordings anywhere, or <span class="quiet">choose files</span><input type="file" name="files" multiple class="unseen"></label><button type="button" class="quiet" id="open-demo">open the bundled flight</button><button type="button" class="quiet" id="join" hidden>these are one flight: join them</button>
+    host.innerHTML = `<form class="choice bring" autocomplete="off" aria-label="Recordings"><label class="drop">Drop recordings anywhere, or <span class="quiet">choose files</span><input type="file" name="files" multiple class="unseen"></label><label class="quiet">a whole folder<input type="file" name="folder" webkitdirectory class="unseen"></label><button type="button" class="quiet" id="open-demo">open the bundled flight</button><button type="button" class="quiet" id="join" hidden>these are one flight: join them</button>
 <div class="words"><label>flown in <select name="airplane"><option value="">airplane not stated</option>${options(this.known.airplanes)}</select></label><label>judged by <select name="standard">${options(this.known.standards)}</select></label><button type="button" class="word" id="told-toggle" aria-expanded="false" aria-controls="told">what is known of the flight</button></div></form>
 <section class="day" id="told" hidden aria-label="What is known of the flight"><div class="typed">${TOLD.map(([name, say, example]) => `<label>${say}<input name="${name}" placeholder="${example}" size="${Math.max(9, example.length)}"></label>`).join('')}<label>column map<input type="file" name="columns" accept=".toml,text/plain"></label></div><p class="source">Numbers with their unit: 270/12kt, 1009hPa, 28C, 600ft. Known by its content: tables (CSV), GPX, IGC, KML, NMEA 0183, surveillance tables, phone sensors; zip and gzip too. The recording stays on this computer.</p></section>
 <div class="opened" role="group" aria-label="Flights opened"></div><p class="state" role="status"></p><div class="body" hidden></div>`;
@@ -58,7 +65,12 @@ export class Flights {
     this.rail = new Rail(stage, this.clock, { modes: [], onMode: () => {} });
     this.rail.box.append(element('<section class="next" aria-label="The one thing to change next"></section>'));
     this.body.append(element('<section class="findings-box" aria-label="Findings"></section>'));
-    this.body.append(element('<section class="sheet" aria-label="More of this flight"></section>'));
+    const correcting = element('<section class="sheet" aria-label="Corrections"></section>');
+    this.body.append(correcting);
+    this.correct = new Correct(correcting, this.#corrections());
+    this.body.append(element('<section class="sheet more-of" aria-label="More of this flight"></section>'));
+    history.register('told', value => this.#putTold(value));
+    history.register('corrections', ({ flight, list }) => this.#putCorrections(flight, list));
     this.#listen();
   }
   #listen() {
@@ -73,9 +85,14 @@ export class Flights {
     for (const [name, value] of Object.entries(this.told)) { const field = find(`[name="${name}"]`, host); if (field && field.type !== 'file') field.value = value; }
     const changed = async (/** @type {any} */ event) => {
       const { name, value, files } = event.target;
-      if (name === 'files') { const chosen = [...files]; event.target.value = ''; return this.bring(chosen); }
+      if (name === 'files' || name === 'folder') { const chosen = [...files]; event.target.value = ''; return this.bring(chosen); }
       if (name === 'columns') this.columns = (await files[0]?.text()) ?? '';
-      else if (name) { this.told[name] = value.trim(); remember('told', this.told); }
+      else if (name) {
+        const before = { ...this.told };
+        this.told[name] = value.trim();
+        remember('told', this.told);
+        history.note('told', { airplane: 'airplane flown', standard: 'standard' }[/** @type {string} */ (name)] ?? TOLD.find(([key]) => key === name)?.[1] ?? name, before, this.told);
+      }
       const now = this.brought[this.current];
       if (now) this.#read(now);
     };
@@ -90,6 +107,71 @@ export class Flights {
     find('.about', this.body).addEventListener('change', (/** @type {any} */ event) => { if (event.target.name === 'compare') { this.compareWith = Number(event.target.value); this.#draw(); } });
   }
 
+  /** @param {Record<string, string>} told */
+  #putTold(told) {
+    this.told = told;
+    remember('told', told);
+    for (const name of ['airplane', 'standard', ...TOLD.map(([key]) => key)]) { const field = find(`[name="${name}"]`, this.host); if (field) field.value = told[name] ?? (name === 'standard' ? this.known.standards[0].id : ''); }
+    const now = this.brought[this.current];
+    if (now) this.#read(now);
+  }
+
+  /** What the box of corrections can do. @returns {import('../parts/correct.js').Ways} */
+  #corrections() {
+    const opened = () => this.brought[this.current]?.flight.debrief.attempts[this.brought[this.current].attempt] ?? null;
+    const change = (/** @type {any} */ attempt, /** @type {any} */ says, /** @type {string} */ words) => { const own = this.brought[this.current]; this.#correct(own, withCorrection(own.corrections, attempt, says), words); };
+    return {
+      maneuvers: this.known.maneuvers,
+      say: (says, words) => change(opened(), says, words),
+      add: says => change(null, { ...says, missed: true }, correctionWords({ at_s: says.start_s, ...says })),
+      drop: index => { const own = this.brought[this.current]; this.#correct(own, own.corrections.filter((_, i) => i !== index), `as found again, ${correctionWords(own.corrections[index])}`); },
+      save: () => { const own = this.brought[this.current]; saveBlob(new Blob([correctionsText(own.corrections, own.name)], { type: 'text/plain' }), `${own.name.replace(/\.[^.]*$/, '')}-corrections.toml`); },
+      load: file => this.#load(file),
+      place: () => this.clock.time,
+    };
+  }
+  /** @param {Brought} own @param {import('../parts/correct.js').Correction[]} list @param {string} words */
+  async #correct(own, list, words) {
+    const before = own.corrections, at = list.find(c => !before.includes(c) && !c.none)?.at_s ?? null;
+    own.corrections = list;
+    own.follow = at;
+    if (await this.#read(own)) {
+      history.note('corrections', `correction, ${words}`, { flight: this.brought.indexOf(own), list: before }, { flight: this.brought.indexOf(own), list });
+      this.#keepCorrections(own);
+    } else {
+      // What fits nothing is told and not kept.
+      own.corrections = before;
+    }
+  }
+  /** @param {number} flight @param {import('../parts/correct.js').Correction[]} list */
+  async #putCorrections(flight, list) {
+    const own = this.brought[flight];
+    if (!own) return;
+    this.current = flight;
+    if (location.hash.split('?')[0] !== '#flight') location.hash = makeHash('flight', { flight: own.demo ? 'demo' : own.name, attempt: String(own.attempt + 1) });
+    own.corrections = list;
+    this.#keepCorrections(own);
+    await this.#read(own);
+  }
+  /** A file of corrections: the program takes it first, faults and all. @param {File} file */
+  async #load(file) {
+    const own = this.brought[this.current], text = await file.text(), query = this.#query(own);
+    query.delete('corrections');
+    query.append('corrections', text);
+    try {
+      await (own.demo ? askJson(`api/demo?${query}`) : askJson(`api/debrief?${query}`, { method: 'POST', body: new Blob(own.files) }));
+      await this.#correct(own, correctionsOf(text), `from ${file.name}`);
+    } catch (error) {
+      this.state.className = 'state wrong';
+      this.state.scrollIntoView({ block: 'nearest' });
+      this.state.innerHTML = `<b>${escape(/** @type {Error} */ (error).message.replaceAll('the corrections', file.name))}</b>\n${escape(/** @type {any} */ (error).hint ?? '')}`;
+    }
+  }
+  /** @param {Brought} own */
+  #correctionsKey(own) { return own.demo ? 'corrections.demo' : `corrections.${own.files.map(({ name, size }) => `${name}.${size}`).join('+')}`; }
+  /** @param {Brought} own */
+  #keepCorrections(own) { remember(this.#correctionsKey(own), own.corrections.length ? own.corrections : null); }
+
   /** @param {Record<string, string>} given of the address */
   open(given) {
     document.title = 'Flight: Skychalk';
@@ -101,7 +183,8 @@ export class Flights {
   async drop(data) { this.bring(await filesOf(data)); }
   /** Each file is a flight of its own until it is said that they are one. @param {File[]} files */
   bring(files) {
-    for (const file of files) this.#read(this.#add({ name: file.name, files: [file], demo: false }));
+    // What systems put into folders for themselves is no recording.
+    for (const file of files.filter(({ name, size }) => !name.startsWith('.') || size > 1_000_000)) this.#read(this.#add({ name: file.name, files: [file], demo: false }));
   }
   /** @param {number} [attempt] */
   openDemo(attempt = 0) {
@@ -118,7 +201,8 @@ export class Flights {
   }
   /** @param {{ name: string, files: File[], demo: boolean }} given @returns {Brought} */
   #add(given) {
-    const own = /** @type {Brought} */ ({ ...given, state: 'reading', words: '', hint: '', flight: null, attempt: 0, stop: null });
+    const own = /** @type {Brought} */ ({ ...given, state: 'reading', words: '', hint: '', flight: null, attempt: 0, corrections: [], follow: null, stop: null });
+    own.corrections = recall(this.#correctionsKey(own)) ?? [];
     this.brought.push(own);
     this.current = this.brought.length - 1;
     return own;
@@ -138,11 +222,13 @@ export class Flights {
       if (value) query.append(name, value);
     }
     if (this.columns) query.append('columns', this.columns);
+    if (own.corrections.length) query.append('corrections', correctionsText(own.corrections, own.name));
     return query;
   }
-  /** @param {Brought} own */
+  /** @param {Brought} own @returns {Promise<boolean>} whether it was read */
   async #read(own) {
     own.stop?.abort();
+    let good = false;
     const stop = own.stop = new AbortController(), start = performance.now(), size = own.files.reduce((sum, file) => sum + file.size, 0);
     own.state = 'reading';
     own.words = 'sending';
@@ -152,7 +238,8 @@ export class Flights {
       if (size > this.known.service.upload_bytes_most) throw Object.assign(new Error(`${own.name} is larger than ${text(this.known.service.upload_bytes_most / 2 ** 20)} MiB`), { hint: 'Cut it into single flights, or use the command line.' });
       const path = `api/${own.demo ? 'demo/' : ''}flight?${this.#query(own)}`;
       const flight = own.demo ? await askJson(path, { signal: stop.signal }) : await send(path, new Blob(own.files), { signal: stop.signal, progress: share => { own.words = share < 1 ? `sending ${text(100 * share)} %` : 'reading, finding the motion and the attempts'; } });
-      Object.assign(own, { flight, state: 'open', words: '', hint: '', attempt: Math.min(own.attempt, Math.max(0, flight.debrief.attempts.length - 1)) });
+      Object.assign(own, { flight, state: 'open', words: '', hint: '', attempt: followed(own, flight) });
+      good = true;
     } catch (error) {
       if (own.stop === stop) Object.assign(own, { state: own.flight ? 'open' : 'failed', words: /** @type {Error} */ (error).message, hint: ofThePage(/** @type {any} */ (error).hint ?? '') });
     } finally {
@@ -160,6 +247,7 @@ export class Flights {
       if (own.stop === stop) own.stop = null;
     }
     this.#show();
+    return good;
   }
 
   #list() {
@@ -208,9 +296,10 @@ export class Flights {
   }
 
   #draw() {
-    const open = this.#open, about = find('.about', this.body), stage = find('.stage', this.body), sheet = find('.sheet', this.body);
+    const open = this.#open, about = find('.about', this.body), stage = find('.stage', this.body), sheet = find('.more-of', this.body);
     stage.hidden = !open;
     find('.findings-box', this.body).hidden = !open;
+    this.correct.show(open?.attempt ?? null, this.brought[this.current]?.corrections ?? []);
     if (!open) {
       this.clock.setScene(null);
       about.innerHTML = '';
@@ -219,7 +308,7 @@ export class Flights {
     }
     const { own, attempt, beside, maneuver } = open, { debrief } = own.flight;
     const like = debrief.attempts.map((/** @type {any} */ one, /** @type {number} */ i) => ({ one, i })).filter((/** @type {any} */ { one, i }) => i !== own.attempt && one.maneuver === attempt.maneuver);
-    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuver?.title ?? plainWords(attempt.maneuver))}, ${escape(attempt.form)} form${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>sure of the name: ${text(100 * attempt.confidence)} %</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === this.compareWith ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}</option>`).join('')}</select></label></div>`;
+    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuverTitle(attempt.maneuver))}, ${escape(attempt.form)} form${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>sure of the name: ${number(`${text(100 * attempt.confidence)} %`, attempt.confidence === 1 && attempt.evidence[0]?.startsWith('as the user') ? 'Named by you' : 'Computed when it was found, from what spoke for and against (below); not calibrated')}</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === this.compareWith ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}</option>`).join('')}</select></label></div>`;
     this.scene = this.#scene(open);
     this.clock.setScene(this.scene);
     this.stage.setScene(this.scene);
@@ -227,7 +316,11 @@ export class Flights {
     this.rail.setClock(this.scene, this.clock.place, '');
     find('.next', this.rail.box).innerHTML = next(attempt);
     find('.findings-box', this.body).innerHTML = findings(attempt);
+    const kept = all('details', sheet).map(box => box.open), same = this.sheetOf === attempt;
+    this.sheetOf = attempt;
     sheet.innerHTML = this.#sheet(open, like);
+    // Hands and feet come later: what was opened meanwhile stays open.
+    if (same) all('details', sheet).forEach((box, i) => { if (kept[i] !== undefined) box.open = kept[i]; });
   }
   /** @param {any} open @returns {import('../types').Scene} */
   #scene({ own, attempt, beside, maneuver }) {
@@ -239,7 +332,7 @@ export class Flights {
   /** @param {any} open @param {any[]} like */
   #sheet({ own, attempt, maneuver }, like) {
     const part = (/** @type {string} */ title, /** @type {string} */ inside, wide = false) => (inside ? `<details class="sheet-part"${wide ? ' open' : ''}><summary>${title}</summary><div>${inside}</div></details>` : '');
-    const list = (/** @type {string[]} */ rows) => (rows.length ? `<ul>${rows.map(row => `<li>${escape(row)}</li>`).join('')}</ul>` : '');
+    const list = (/** @type {string[]} */ rows) => (rows.length ? `<ul data-source="Measured in the recording when the attempt was found and measured">${rows.map(row => `<li>${escape(row)}</li>`).join('')}</ul>` : '');
     const attempts = own.flight.debrief.attempts, numbers = [own.attempt, ...like.map(({ i }) => i)];
     return part('Faults', faults(attempt), true) + part(`Measures${like.length ? `, beside the other attempts at the ${escape((maneuver?.title ?? '').toLowerCase())}` : ''}`, compared(numbers.map(i => attempts[i]), numbers))
       + part('What spoke for and against the name', list(attempt.evidence)) + part('Of this attempt', list(attempt.notes)) + this.#events() + this.#notes() + this.#keep(own);
@@ -250,13 +343,13 @@ export class Flights {
     if (!events) return '';
     const row = (/** @type {any} */ event) => [`${text(event.begin_s / 60, 1)} min`, `${escape(event.title)}${event.expected ? ' <span class="source">meant by the figure</span>' : ''}${event.report_before_next_flight ? ' <b class="c-limit">report before the next flight</b>' : ''}`, escape(event.text), event.sure ? 'passed' : 'perhaps passed', event.attempt ? String(event.attempt) : '', `<span class="source">${escape(event.source)}</span>`];
     const blind = (looked ?? []).filter((/** @type {any} */ check) => !check.checked).map((/** @type {any} */ check) => `<li>${escape(plainWords(check.kind))}: ${escape(check.why_not ?? '')}</li>`).join('');
-    return `<details class="sheet-part" open><summary>Safety, over the whole flight</summary><div>${events.length ? table(['at', 'what', 'in numbers', '', 'attempt', 'limit from'], events.map(row), 'Limits passed, or perhaps passed', 'plain') : '<p>No limit was seen to be passed.</p>'}${blind ? `<p>Could not be looked for:</p><ul>${blind}</ul>` : ''}</div></details>`;
+    return `<details class="sheet-part" open><summary>Safety, over the whole flight</summary><div>${events.length ? table(['at', 'what', 'in numbers', '', 'attempt', 'limit from'], events.map(row), 'Limits passed, or perhaps passed', 'plain', 'Measured in the recording, with its doubt of 95 %; limit from the source in the last column') : '<p>No limit was seen to be passed.</p>'}${blind ? `<p>Could not be looked for:</p><ul>${blind}</ul>` : ''}</div></details>`;
   }
   #notes() {
     const debrief = this.brought[this.current]?.flight?.debrief;
     if (!debrief) return '';
     const { recording } = debrief, start = recording.start ? ` from ${recording.start}` : '';
-    return `<details class="sheet-part" open><summary>Notes on this recording</summary><div><p>${escape(recording.file)}: ${escape(recording.format)}, ${text(recording.duration_s / 60, 1)} minutes${escape(start)}; recorded by: ${escape(recording.sensors.join(', '))}.</p><ul>${debrief.notes.map((/** @type {string} */ note) => `<li>${escape(note)}</li>`).join('')}</ul></div></details>`;
+    return `<details class="sheet-part" open><summary>Notes on this recording</summary><div><p class="number" tabindex="0" data-source="Read in the recording">${escape(recording.file)}: ${escape(recording.format)}, ${text(recording.duration_s / 60, 1)} minutes${escape(start)}; recorded by: ${escape(recording.sensors.join(', '))}.</p><ul data-source="Noted while the recording was read and its motion found">${debrief.notes.map((/** @type {string} */ note) => `<li>${escape(note)}</li>`).join('')}</ul></div></details>`;
   }
   /** @param {Brought} own */
   #keep(own) {
@@ -266,7 +359,7 @@ export class Flights {
   }
   /** @param {Brought} own @param {string} format */
   async #save(own, format) {
-    const { saveBlob } = await import('../parts/save.js'), { ask } = await import('../core/api.js');
+    const { ask } = await import('../core/api.js');
     const query = this.#query(own);
     query.append('format', format);
     try {
@@ -283,7 +376,14 @@ export class Flights {
     this.stage.setClock(place);
     this.rail.setClock(this.scene, place, '');
   }
+  /** Copies come and go. */
+  #airplaneOptions() {
+    const select = find('[name=airplane]', this.host), chosen = this.told.airplane ?? '';
+    select.innerHTML = `<option value="">airplane not stated</option>${this.known.airplanes.map(({ id, name }) => `<option value="${escape(id)}">${escape(name)}</option>`).join('')}`;
+    select.value = this.known.airplanes.some(({ id }) => id === chosen) ? chosen : '';
+  }
   redraw() {
+    this.#airplaneOptions();
     const own = this.brought[this.current];
     if (own?.flight) { this.whole.show(own.flight, own.attempt); this.#draw(); }
   }
@@ -299,5 +399,12 @@ export class Flights {
     keys[event.key]?.();
     return Boolean(keys[event.key]);
   }
+}
+/** The attempt to be open when a flight was read again: the one at a moment, else the one of before. @param {Brought} own @param {any} flight */
+function followed(own, flight) {
+  const { attempts } = flight.debrief, at = own.follow;
+  own.follow = null;
+  const found = at === null ? -1 : attempts.findIndex((/** @type {any} */ one) => one.start_s - 3 <= at && at <= one.end_s + 3);
+  return found >= 0 ? found : Math.min(own.attempt, Math.max(0, attempts.length - 1));
 }
 export { overall };

@@ -46,6 +46,22 @@ function referencesOf(flight, eye, checks) {
 /** @param {any} side */
 const checkpointsOf = side => (side.parts ? side.parts.flatMap((/** @type {any} */ part, /** @type {number} */ i) => part.checkpoints.map((/** @type {any} */ check) => ({ ...check, part: i }))) : side.checkpoints.map((/** @type {any} */ check) => ({ ...check, part: 0 })));
 
+/** Where the numbers of a brief come from. @param {any} brief @returns {Scene['sources']} */
+function briefSources(brief) {
+  const of = `airplane file of ${brief.airplane_name}, ${text(brief.mass_kg)} kg, and the day as told`;
+  return {
+    path: `Computed: the point mass flown so that the figure comes out as its form asks; from the ${of}. No doubt is stated: that of the airplane’s figures stands under Entry speeds.`,
+    hands: `Computed: the six-degree airplane held on the same flight, its controls and their causes found at each moment; from the ${of} (inertia, controls, components).`,
+    speed: 'Indicated airspeed: calibrated, with the position error of the airplane file taken off.',
+  };
+}
+/** @param {any} attempt @param {boolean} beside whether a reference stands beside it @returns {Scene['sources']} */
+const attemptSources = (attempt, beside) => ({
+  path: `Measured in the recording${beside ? '; the reference beside it is computed from the same entry by the point mass' : ''}. Doubt: the bands, 95 %, from the reconstruction; ${attempt.maneuver ? 'clock: the progress of the figure as found' : ''}.`,
+  hands: 'Computed, of the reference flight: a recording does not show hands and feet.',
+  speed: 'Calibrated airspeed: recorded, or estimated from track and wind where none was recorded (see the notes).',
+});
+
 /** The modes a brief can be shown in. @param {any} brief @returns {string[]} */
 export function modesOf(brief) {
   const sides = brief.sides.map((/** @type {any} */ side) => side.direction);
@@ -71,6 +87,7 @@ export function sceneOfBrief(brief, maneuver, mode) {
     eyes: bySide(side => side.eye), controls: bySide(side => side.controls),
     controlsNote: lead.controls_missing, groundBelow_m: meters(flight.entryHeight_ft - field),
     bankRule_deg: brief.limits.find((/** @type {any} */ limit) => limit.id === 'parachute-bank')?.limit ?? null,
+    sources: briefSources(brief),
     references: bySide(side => (side.marks.length ? [] : referencesOf(flightOf(side), side.eye, side === lead ? checks : checksOf(flightOf(side), checkpointsOf(side))))),
   };
 }
@@ -103,7 +120,7 @@ export function sceneOfAttempt(attempt, beside, maneuver, brief = null) {
     flights, mode: side, progress: attempt.progress ?? maneuver?.progress ?? 'turn', span, parts: partsAt.length, checks, marks: reference ? marksIn(reference.marks, flight.entryHeading) : [], wind,
     eyes: { [side]: sideBrief?.eye }, controls: { [side]: sideBrief?.controls },
     controlsNote: sideBrief ? sideBrief.controls_missing : reference ? null : 'A recording does not show hands and feet, and without the airplane there is no reference to show them of.',
-    groundBelow_m: null, bankRule_deg: null, references: { [side]: sideBrief ? referencesOf(flights[0], sideBrief.eye, checks) : [] },
+    sources: attemptSources(attempt, Boolean(reference)), groundBelow_m: null, bankRule_deg: null, references: { [side]: sideBrief ? referencesOf(flights[0], sideBrief.eye, checks) : [] },
   };
 }
 

@@ -1,0 +1,11 @@
+// Words for the keys of the program: a maneuver is called as the catalogue calls it.
+
+/** @type {Map<string, string>} */
+const titles = new Map();
+/** @param {{ id: string, title: string }[]} maneuvers of the catalogue */
+export function learnTitles(maneuvers) { for (const { id, title } of maneuvers) titles.set(id, title); }
+
+/** A key in plain words. @param {string} key */
+export const plainWords = key => key.replaceAll('-', ' ');
+/** @param {string} key of a maneuver */
+export const maneuverTitle = key => titles.get(key) ?? plainWords(key).replace(/^./, first => first.toUpperCase());

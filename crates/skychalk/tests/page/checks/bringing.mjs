@@ -1,0 +1,102 @@
+// Recordings brought in every way, good and bad: the rest of the work stays.
+import { execFileSync } from 'node:child_process';
+import { mkdirSync, mkdtempSync, openSync, closeSync, ftruncateSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { gzipSync } from 'node:zlib';
+
+/** Drops files and folders of this machine as a hand does. */
+async function drop(page, paths) {
+  const session = await page.context().newCDPSession(page), data = { items: [], files: paths, dragOperationsMask: 1 };
+  for (const type of ['dragEnter', 'dragOver', 'drop']) await session.send('Input.dispatchDragEvent', { type, x: 600, y: 300, data });
+  await session.detach();
+}
+const opened = (page, name, failed = false) => page.waitForFunction(([name, failed]) => [...document.querySelectorAll('#flight .opened .one')].some(one => one.innerText.includes(name) && !one.querySelector('[data-stop]') && one.innerText.includes('(not read)') === failed), [name, failed], { timeout: 90000 });
+
+export default ({ assert, lesson, open, all: { keep, clean } }) => ({
+  'bad recordings are told clearly and the rest stays': async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'bring-')), page = await open('#flight', { waits: 'started' });
+    await page.locator('#flight [name=airplane]').selectOption('plover-160');
+    await page.locator('#flight [name=files]').setInputFiles({ name: 'good.csv', mimeType: 'text/csv', buffer: lesson });
+    await opened(page, 'good.csv');
+    await page.locator('#flight .attempts button').nth(4).click();
+    const stays = async () => {
+      await page.locator('#flight .opened button', { hasText: 'good.csv' }).click();
+      assert.match(await page.locator('#flight .about h1').innerText(), /Attempt 5/);
+      assert.equal(await page.locator('#flight .attempts button').count(), 7);
+    };
+    const said = () => page.locator('#flight .state').innerText();
+    // 2 GB: told before a byte is sent.
+    const huge = join(folder, 'huge.csv'), file = openSync(huge, 'w');
+    ftruncateSync(file, 2 * 2 ** 30);
+    closeSync(file);
+    await page.locator('#flight [name=files]').setInputFiles(huge);
+    await opened(page, 'huge.csv', true);
+    assert.match(await said(), /larger than 64 MiB[\s\S]*Cut it/);
+    await keep(page, 'upload-huge');
+    await stays();
+    // Sent all the same, by a page that does not know the bound: the program stops taking it.
+    const refused = await page.evaluate(async () => {
+      const { send } = await import('/core/send.js');
+      return send('api/flight?name=x.csv', new Blob([new Uint8Array(80 * 2 ** 20)]), { signal: new AbortController().signal, progress: () => {} }).then(() => 'taken', error => `${error.message} ${error.hint}`);
+    });
+    assert.match(refused, /larger/);
+    // Half ones: a table cut within a row, half an archive, half of what was packed.
+    for (const [name, bytes] of [['half.csv', lesson.subarray(0, Math.floor(lesson.length * 0.55) + 7)], ['half.csv.gz', gzipSync(lesson).subarray(0, 9000)]]) {
+      await page.locator('#flight [name=files]').setInputFiles({ name, mimeType: 'application/octet-stream', buffer: bytes });
+      await page.waitForFunction(name => [...document.querySelectorAll('#flight .opened .one')].some(one => one.innerText.includes(name) && !one.querySelector('[data-stop]')), name, { timeout: 90000 });
+      const failed = await page.locator('#flight .opened .one', { hasText: name }).innerText();
+      const words = failed.includes('(not read)') ? await said() : await page.locator('#flight .more-of').innerText();
+      // Read as far as it goes, or refused: either way it says that it is cut.
+      console.log(`   ${name}: ${failed.includes('(not read)') ? 'refused' : 'read'}: ${words.split('\n').filter(line => /cut|short|half|ends|end of|incomplete|truncat|gap|line \d+/i.test(line)).slice(0, 2).join(' | ')}`);
+      assert.match(words, /cut|short|half|ends|incomplete|truncat/i, name);
+      await stays();
+    }
+    // A picture is no recording.
+    await page.locator('#flight [name=files]').setInputFiles({ name: 'picture.png', mimeType: 'image/png', buffer: Buffer.from('89504e470d0a1a0a0000000d49484452', 'hex') });
+    await opened(page, 'picture.png', true);
+    assert.match(await said(), /known formats/);
+    await stays();
+    // Cancelled on its way.
+    await page.route('**/api/flight?*', route => setTimeout(() => route.continue().catch(() => {}), 1500));
+    await page.locator('#flight [name=files]').setInputFiles({ name: 'cancelled.csv', mimeType: 'text/csv', buffer: lesson });
+    await page.locator('#flight [data-stop]').click();
+    await opened(page, 'cancelled.csv', true);
+    assert.match(await said(), /Stopped[\s\S]*rest is as it was/);
+    await page.unroute('**/api/flight?*');
+    await stays();
+    clean(page);
+    await page.close();
+  },
+  'folders and archives are dropped': async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'drop-')), inner = join(folder, 'lessons'), page = await open('#board', { waits: 'started' });
+    mkdirSync(join(inner, 'may'), { recursive: true });
+    writeFileSync(join(inner, 'one.csv'), lesson);
+    writeFileSync(join(inner, 'may', 'two.csv'), lesson);
+    writeFileSync(join(inner, '.hidden'), 'of the system');
+    // From any view: the flight opens.
+    await drop(page, [inner]);
+    await opened(page, 'one.csv');
+    await opened(page, 'two.csv');
+    assert.equal(await page.locator('#flight .opened .one').count(), 2);
+    const archive = join(folder, 'lesson.zip');
+    execFileSync('python3', ['-c', 'import sys,zipfile; zipfile.ZipFile(sys.argv[1], "w", zipfile.ZIP_DEFLATED).write(sys.argv[2], "one.csv")', archive, join(inner, 'one.csv')]);
+    await drop(page, [archive]);
+    await opened(page, 'lesson.zip');
+    assert.equal(await page.locator('#flight .attempts button').count(), 7);
+    // Two in one archive: it says which there are, and one is chosen.
+    const both = join(folder, 'both.zip');
+    execFileSync('python3', ['-c', 'import sys,zipfile\nz=zipfile.ZipFile(sys.argv[1], "w", zipfile.ZIP_DEFLATED)\nfor n in ("one.csv","two.csv"): z.write(sys.argv[2], n)', both, join(inner, 'one.csv')]);
+    await drop(page, [both]);
+    await opened(page, 'both.zip', true);
+    assert.match(await page.locator('#flight .state').innerText(), /one\.csv[\s\S]*two\.csv[\s\S]*“file in the archive”|“file in the archive”[\s\S]*one\.csv/);
+    await keep(page, 'upload-archive');
+    await page.locator('#told-toggle').click();
+    await page.locator('#flight [name=entry]').fill('two.csv');
+    await page.keyboard.press('Enter');
+    await opened(page, 'both.zip');
+    assert.equal(await page.locator('#flight .attempts button').count(), 7);
+    clean(page);
+    await page.close();
+  },
+});

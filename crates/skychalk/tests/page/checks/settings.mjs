@@ -1,0 +1,91 @@
+// Themes, units, touch, high contrast; a dial with many checkpoints; one convention for bank.
+
+const BOXES = page => page.$$eval('.view:not([hidden]) .dial .still text', texts => texts.map(text => { const { left, right, top, bottom } = text.getBoundingClientRect(); return { words: text.textContent, left, right, top, bottom }; }));
+
+export default ({ address, assert, axe, BOARD, chromium, open, ARGUMENTS, all: { keep, clean } }) => ({
+  'themes, contrast and forced colors': async () => {
+    const page = await open(BOARD);
+    await page.locator('#theme').selectOption('projector');
+    assert.equal(await page.evaluate(() => getComputedStyle(document.body).backgroundColor), 'rgb(0, 0, 0)');
+    await keep(page, 'board-projector');
+    const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+    assert.ok(wide <= 1, `${wide} px wider than the window`);
+    await page.locator('#theme').selectOption('board');
+    await page.emulateMedia({ forcedColors: 'active' });
+    await page.locator('#board .sides button').first().focus();
+    await page.keyboard.press('Tab');
+    assert.notEqual(await page.evaluate(() => getComputedStyle(document.activeElement).outlineStyle), 'none');
+    await keep(page, 'board-forced-colors');
+    await page.emulateMedia({ forcedColors: null });
+    clean(page);
+    await page.close();
+  },
+  'units are switched everywhere': async () => {
+    const page = await open(BOARD);
+    await page.locator('#units').selectOption('kmh-m');
+    const visible = await page.locator('#board').evaluate(board => [...board.querySelectorAll('.checks thead, .choice .words .word, .limits .margin, [data-picture=curves] text')].map(box => box.textContent).join(' '));
+    assert.match(visible, /km\/h/);
+    assert.doesNotMatch(visible, /\bkt\b(?! *$)|\bft\b/, visible);
+    await page.locator('#to-flight').click();
+    await page.locator('#open-demo').click();
+    await page.waitForFunction(() => document.documentElement.dataset.flight);
+    assert.match(await page.locator('#flight .checks thead').innerText(), /km\/h[\s\S]*m/);
+    assert.match(await page.locator('#flight .strip').innerHTML(), />m</);
+    await page.locator('#to-airplanes').click();
+    await page.waitForSelector('.diagram');
+    assert.match(await page.locator('#airplanes .scroll caption').first().innerText(), /km\/h/);
+    await keep(page, 'airplanes-metric');
+    await page.locator('#undo').click();
+    await page.waitForFunction(() => document.querySelector('#units').value === 'kt-ft' || document.querySelector('#undo').disabled === false);
+    await page.locator('#units').selectOption('kt-ft');
+    clean(page);
+    await page.close();
+  },
+  'by touch alone': async () => {
+    const bare = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: ARGUMENTS });
+    const context = await bare.newContext({ hasTouch: true, isMobile: true, viewport: { width: 820, height: 1180 } });
+    const page = await open(BOARD, { context, width: 820, height: 1180 }), dial = page.locator('#board .dial');
+    const box = await dial.boundingBox();
+    await page.touchscreen.tap(box.x + box.width * 0.5, box.y + 8);
+    assert.match(await dial.getAttribute('aria-valuetext'), /^9\d°|^8\d°/);
+    await page.locator('#board .sides [data-mode=left]').tap();
+    await page.waitForFunction(() => document.querySelector('#board .sides [aria-pressed=true]').dataset.mode === 'left');
+    await page.locator('#board [data-picture=nose] .enlarge').tap();
+    assert.ok(await page.locator('#board [data-picture=nose] .more').isVisible());
+    await page.locator('#board [data-picture=nose] .enlarge').tap();
+    const cell = page.locator('#board .checks td').first();
+    await cell.scrollIntoViewIfNeeded();
+    await cell.tap();
+    await page.locator('#source-note').waitFor({ state: 'visible' });
+    await keep(page, 'board-touch');
+    // Nothing that is chosen is smaller than a fingertip may be: 24 px.
+    const small = await page.$$eval('#board button, #board select, #board summary, .top button, .top a', boxes => boxes.filter(one => one.offsetParent && (one.getBoundingClientRect().height < 23.5 || one.getBoundingClientRect().width < 23.5)).map(one => `${one.className} ${one.textContent.slice(0, 20)} ${Math.round(one.getBoundingClientRect().height)}`));
+    assert.deepEqual(small, []);
+    clean(page);
+    await bare.close();
+  },
+  'labels of the dial stand apart in a spiral of three turns': async () => {
+    for (const maneuver of ['steep-spiral', 'turns-around-a-point', 'rectangular-course', 'lazy-eight']) {
+      const page = await open(`#board?maneuver=${maneuver}&airplane=plover-160&height=6000ft&wind=270/10kt&side=right`), boxes = await BOXES(page);
+      assert.ok(boxes.length >= 3, `${maneuver}: ${boxes.length} labels`);
+      for (const [i, a] of boxes.entries()) for (const b of boxes.slice(i + 1)) assert.ok(a.right < b.left || b.right < a.left || a.bottom - 5 < b.top || b.bottom - 5 < a.top, `${maneuver}: ${a.words} lies upon ${b.words}`);
+      if (maneuver === 'steep-spiral') await keep(page, 'dial-spiral');
+      clean(page);
+      await page.close();
+    }
+  },
+  'bank has one sign in curves and table, for an attempt and the one it is held against': async () => {
+    const page = await open('#flight?flight=demo&attempt=3', { waits: 'flight' });
+    await page.waitForFunction(() => document.querySelector('#flight .pedal'));
+    await page.locator('#flight [name=compare]').selectOption({ index: 1 });
+    for (const step of ['Home', 'PageDown', 'PageDown']) await page.keyboard.press(step);
+    const cell = page.locator('#flight .checks tr.here td').first(), table = (await cell.innerText()).split(/\s+/).filter(Boolean);
+    const curves = await page.$$eval('#flight [data-picture=curves] .live text.num', texts => texts.slice(0, 2).map(text => text.textContent));
+    assert.deepEqual([...table].sort(), [...curves].sort(), `${table} in the table, ${curves} in the curves`);
+    assert.ok(table.every(words => !words.startsWith('−')), `bank toward the figure is not negative: ${table}`);
+    const words = await page.locator('#flight .attempts').innerText();
+    for (const name of ['Steep turn', 'Lazy eight', 'Wing-over']) assert.ok(words.includes(name), name);
+    clean(page);
+    await page.close();
+  },
+});
