@@ -12,6 +12,7 @@ mod fuzz;
 mod instructions;
 mod lap;
 mod library;
+mod load;
 mod optimum;
 mod peers;
 mod python;
@@ -68,6 +69,11 @@ const TASKS: &[Task] = &[
         name: "readers",
         about: "read the outside recordings beside peers from the Python registry: the same fixes, and how many times as fast",
         run: readers::run,
+    },
+    Task {
+        name: "load",
+        about: "fifty clients at the page's sliders: how long each waits (--program PATH, --clients N, --seconds S, --maneuver KEY)",
+        run: load::run,
     },
     Task {
         name: "fuzz",

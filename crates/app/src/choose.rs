@@ -1,11 +1,13 @@
 //! Finding a maneuver, a form, an airplane, a standard by what was typed: a key of what the program knows, or a file.
 
 use base::typed_toml::{Fault, Faults};
+use flight::airplane::bundled as airplanes;
 use flight::airplane::published::{self, RigidAirplane};
-use flight::airplane::{Airplane, bundled as airplanes};
 use handbook::library;
 use maneuver::standard::{Standard, bundled as standards};
 use maneuver::{Form, Maneuver, catalog};
+
+pub use flight::airplane::Airplane;
 
 use crate::error::AppError;
 use crate::{files, suggest};

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::{Arc, Mutex, PoisonError};
 
+use app::choose::Airplane;
 use app::{AppError, choose};
-use flight::airplane::Airplane;
 
 /// The key of a copy begins so.
 const COPY: &str = "copy-";

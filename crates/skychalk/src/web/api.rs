@@ -3,6 +3,7 @@
 
 use app::airplane_build::{self, BuildAnswer};
 use app::brief::Asked;
+use app::choose::Airplane;
 use app::corrections::Corrections;
 use app::debrief::{Brought, Told};
 use app::flight::FlightAnswer;
@@ -19,7 +20,6 @@ use axum::http::StatusCode;
 use axum::http::header::CONTENT_TYPE;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
-use flight::airplane::Airplane;
 use report::render;
 use std::time::Duration;
 

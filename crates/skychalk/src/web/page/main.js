@@ -101,7 +101,8 @@ function key(event) {
 }
 
 function dropping() {
-  addEventListener('dragover', event => { event.preventDefault(); document.body.classList.add('over'); });
+  addEventListener('dragenter', event => event.preventDefault());
+  addEventListener('dragover', event => { event.preventDefault(); if (event.dataTransfer) event.dataTransfer.dropEffect = 'copy'; document.body.classList.add('over'); });
   addEventListener('dragleave', event => { if (!event.relatedTarget) document.body.classList.remove('over'); });
   addEventListener('drop', event => {
     event.preventDefault();

@@ -8,7 +8,10 @@ import { gzipSync } from 'node:zlib';
 /** Drops files and folders of this machine as a hand does. */
 async function drop(page, paths) {
   const session = await page.context().newCDPSession(page), data = { items: [], files: paths, dragOperationsMask: 1 };
-  for (const type of ['dragEnter', 'dragOver', 'drop']) await session.send('Input.dispatchDragEvent', { type, x: 600, y: 300, data });
+  for (const type of ['dragEnter', 'dragOver', 'drop']) {
+    await session.send('Input.dispatchDragEvent', { type, x: 600, y: 300, data });
+    await page.waitForTimeout(100);
+  }
   await session.detach();
 }
 const opened = (page, name, failed = false) => page.waitForFunction(([name, failed]) => [...document.querySelectorAll('#flight .opened .one')].some(one => one.innerText.includes(name) && !one.querySelector('[data-stop]') && one.innerText.includes('(not read)') === failed), [name, failed], { timeout: 90000 });

@@ -254,7 +254,7 @@ export class Board {
     if (airplane.masses) this.sliders.show(given, { airplane, brief: own });
     for (const button of all('[data-slider]', this.form)) {
       const slider = SLIDERS.find(({ name }) => name === button.dataset.slider), value = slider && airplane.masses && (valueOf(given, slider) ?? slider.usual({ airplane, brief: own }));
-      button.textContent = button.dataset.slider === 'wind-speed' ? (given.wind ? `wind ${given.wind.replace(/(kt)$/i, ' $1')}` : 'calm') : value == null || !slider ? 'usual' : words(slider.kind, value);
+      button.textContent = button.dataset.slider === 'wind-speed' ? (given.wind ? `wind ${windWords(given)}` : 'calm') : value == null || !slider ? 'usual' : words(slider.kind, value);
       button.setAttribute('data-source', given[button.dataset.slider === 'wind-speed' ? 'wind' : button.dataset.slider] ? 'Chosen by you' : USUAL[button.dataset.slider] ?? '');
     }
     document.title = `${maneuver.title}, ${airplane.name}: Skychalk`;
@@ -331,6 +331,11 @@ export class Board {
   }
 }
 
+/** The wind as it was chosen, its speed in the user's unit. @param {Record<string, string>} given */
+function windWords(given) {
+  const [from, speed] = ['wind-from', 'wind-speed'].map(name => { const slider = SLIDERS.find(one => one.name === name); return slider ? valueOf(given, slider) : null; });
+  return from === null || speed === null ? given.wind : `${String(from).padStart(3, '0')}/${words('speed', speed)}`;
+}
 /** Copies stand apart: their figures are the user's. @param {any[]} airplanes */
 function airplaneOptions(airplanes) {
   const option = (/** @type {any} */ { id, name }) => `<option value="${escape(id)}">${escape(name)}</option>`, copies = airplanes.filter(({ copy }) => copy);
