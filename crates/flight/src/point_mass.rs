@@ -4,11 +4,13 @@
 //! bank of the lift about the velocity, `gamma` the climb angle and `chi` the course through the air:
 //!
 //! ```text
-//! V'     = (T - D) / m - g sin(gamma)
+//! V'     = ((T - D) / m - g sin(gamma)) / (1 + m_r / m)
 //! gamma' = g / V (n cos(mu) - cos(gamma))
 //! chi'   = g n sin(mu) / (V cos(gamma))
 //! h'     = V sin(gamma),   x' = V cos(gamma) cos(chi),   y' = V cos(gamma) sin(chi)
 //! ```
+//!
+//! `m_r` is the mass that the turning propeller adds along the path where engine and propeller are charted, else nil.
 //!
 //! Left and right are mirror images at this level: torque, slipstream and the rest come with six degrees of freedom.
 //! Thrust acts along the velocity: that of the engine and propeller of the six-degree data where the airplane has them
@@ -28,6 +30,7 @@ use base::numerics::interpolation::{cubic_powers, cubic_weights};
 
 use crate::air::{Day, SEA_LEVEL_DENSITY_KGPM3};
 use crate::airplane::{Airplane, EfficiencyFall, Propeller, PropellerPitch, Thrust};
+use crate::propulsion::thrust_chart::Pull;
 
 pub use performance::{
     LEVEL_POWER_MOST, LevelPower, SteadyPath, Sustained, best_climb, level_power, level_speed_max,
@@ -124,7 +127,7 @@ pub mod state {
     pub const NORTH: usize = 4;
     /// East through the air, m.
     pub const EAST: usize = 5;
-    /// Work of thrust less drag for each kilogram, J/kg (book-keeping).
+    /// Work of thrust less drag for each kilogram, less what the turning propeller takes of it, J/kg (book-keeping).
     pub const WORK: usize = 6;
     /// Length of the state array.
     pub const COUNT: usize = 7;
@@ -175,6 +178,26 @@ impl PointMass<'_> {
     #[must_use]
     pub fn thrust_n(&self, power_share: f64, speed_mps: f64, height_m: f64) -> f64 {
         thrust_n(&self.airplane.thrust, power_share, speed_mps, self.air.at(height_m))
+    }
+    /// Mass that the turning propeller adds along the path, as a share of that of the airplane: the airplane speeds up and slows as if
+    /// it were heavier by so much. Nil where engine and propeller are not charted.
+    #[must_use]
+    pub fn added_share(&self, power_share: f64, speed_mps: f64, height_m: f64) -> f64 {
+        let (_, added) =
+            pull_of(&self.airplane.thrust, power_share, speed_mps, self.air.at(height_m));
+        added.unwrap_or(0.0) / self.mass_kg
+    }
+    /// Time, s, in which engine and propeller follow the throttle, about exponentially. Nil where a governor holds the speed of
+    /// rotation, or nothing is charted.
+    #[must_use]
+    pub fn shaft_lag_s(&self, power_share: f64, speed_mps: f64, height_m: f64) -> f64 {
+        let Thrust::Propeller(Propeller { chart: Some(chart), power_max, .. }) =
+            &self.airplane.thrust
+        else {
+            return 0.0;
+        };
+        let share = power_share * (power_max.to_w() / chart.power_w());
+        chart.lag_s(share, speed_mps, self.air.at(height_m)).unwrap_or(0.0)
     }
     /// Share of full power that gives this thrust, N (nil or more): the inverse of [`PointMass::thrust_n`]. Above one where full power
     /// does not give it; infinite where the engine gives none; below nil where a closed throttle gives more.
@@ -237,11 +260,17 @@ impl PointMass<'_> {
         let pressure_area = density * 0.5 * speed * speed * self.airplane.wing_area.to_m2();
         let drag_coefficient =
             lift_coefficient * polar.drag_induced * lift_coefficient + polar.drag_zero_lift;
-        let thrust = thrust_of(&self.airplane.thrust, power_share, speed, density);
-        let excess = (thrust - pressure_area * drag_coefficient) / self.mass_kg;
+        let (thrust, added) = pull_of(&self.airplane.thrust, power_share, speed, density);
+        let mut excess = (thrust - pressure_area * drag_coefficient) / self.mass_kg;
+        let weight = sin_climb * STANDARD_GRAVITY_MPS2;
+        let mut faster = excess - weight;
+        if let Some(added) = added {
+            faster = faster / (added / self.mass_kg + 1.0);
+            excess = faster + weight;
+        }
         let lift = pressure_area * lift_coefficient / self.mass_kg;
         let rates = [
-            excess - sin_climb * STANDARD_GRAVITY_MPS2,
+            faster,
             (lift * lift_bank.cos() - cos_climb * STANDARD_GRAVITY_MPS2) / speed,
             lift * lift_bank.sin() / (speed * cos_climb),
             speed * sin_climb,
@@ -256,7 +285,23 @@ pub fn thrust_n(thrust: &Thrust, power_share: f64, speed_mps: f64, density_kgpm3
     thrust_of(thrust, power_share, speed_mps, density_kgpm3)
 }
 
-/// The same in any numbers.
+/// Thrust and the mass that turns with the propeller, kg along the path, in any numbers; `None` where it is not charted.
+pub(crate) fn pull_of<R: Real>(
+    thrust: &Thrust,
+    power_share: R,
+    speed: R,
+    density: R,
+) -> (R, Option<R>) {
+    if let Thrust::Propeller(Propeller { chart: Some(chart), power_max, .. }) = thrust {
+        let share = power_share * (power_max.to_w() / chart.power_w());
+        if let Some(Pull { thrust, added }) = chart.pull(share, speed, density) {
+            return (thrust, Some(added));
+        }
+    }
+    (thrust_of(thrust, power_share, speed, density), None)
+}
+
+/// The thrust in any numbers.
 pub(crate) fn thrust_of<R: Real>(thrust: &Thrust, power_share: R, speed: R, density: R) -> R {
     let ratio = density / SEA_LEVEL_DENSITY_KGPM3;
     match thrust {

@@ -15,6 +15,7 @@ pub mod half_figure;
 pub mod level_turn;
 pub mod pitch_half;
 pub mod pylon;
+mod roll;
 pub mod rolling;
 pub mod sampling;
 pub mod scripted;
@@ -317,6 +318,10 @@ pub trait Schedule {
     fn power_share_in(&self, _time_s: f64, _x: &State) -> f64 {
         self.power_share()
     }
+    /// Share that engine and propeller give in a state: for schedules whose throttle moves faster than they follow.
+    fn power_given_in(&self, time_s: f64, x: &State) -> f64 {
+        self.power_share_in(time_s, x)
+    }
     /// Times at which the schedule has a corner, rising, the last being the end.
     fn corners(&self) -> Vec<f64>;
 }
@@ -441,12 +446,13 @@ fn derivative(body: &PointMass<'_>, schedule: &impl Schedule, time: f64, x: &Sta
     let command = Command {
         lift_coefficient: lift.lift_coefficient,
         lift_bank_rad,
-        power_share: schedule.power_share_in(time, x),
+        power_share: schedule.power_given_in(time, x),
     };
     let mut rate = body.derivative(x, &command);
     if lift.drag_added > 0.0 {
         let pressure_area_n = body.pressure_area_n(x[state::SPEED], x[state::HEIGHT]);
-        let slower = pressure_area_n * lift.drag_added / body.mass_kg;
+        let added = body.added_share(command.power_share, x[state::SPEED], x[state::HEIGHT]);
+        let slower = pressure_area_n * lift.drag_added / (body.mass_kg * (1.0 + added));
         rate[state::SPEED] -= slower;
         rate[state::WORK] -= slower * x[state::SPEED];
     }

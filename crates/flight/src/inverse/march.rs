@@ -199,6 +199,9 @@ impl<'a> Marcher<'a> {
         let (at_most, at) = self.solve(node, &held, near);
         self.inverse = None;
         let flown = at.norm() <= SOLVED_ENOUGH;
+        if flown && let Some((x, found)) = self.before_stall(node, &known, at_most, most) {
+            return Ok((known, x, found));
+        }
         if flown && at.aim_mps2.abs() <= self.task.short_most_mps2 {
             return Ok((held, at_most, at));
         }
@@ -211,6 +214,25 @@ impl<'a> Marcher<'a> {
             speed_kt,
         };
         Err(lacking.unwrap_or(if stalls { stalled } else { lost }))
+    }
+
+    /// The node solved as asked on this side of the greatest lift, begun a little before it: near it the search may have come down on
+    /// the far side, though less lift is asked for than there is.
+    fn before_stall(
+        &mut self,
+        node: usize,
+        known: &Known,
+        at_most: Unknowns,
+        most_rad: f64,
+    ) -> Option<(Unknowns, Evaluated)> {
+        let mut near = at_most;
+        near[0] = most_rad - BEFORE_RAD;
+        let (x, found) = self.solve(node, known, near);
+        let holds = x[0] <= most_rad && found.norm() <= SOLVED_ENOUGH;
+        if !holds {
+            self.inverse = None;
+        }
+        holds.then_some((x, found))
     }
 
     /// Newton's rule with a Jacobian that is kept as long as it serves.
@@ -308,6 +330,9 @@ impl<'a> Marcher<'a> {
         short.then_some(Shortfall::Lift { time_s: known.time_s, needed, available, speed_kt })
     }
 }
+
+/// Where the search begins again before the greatest lift, rad.
+const BEFORE_RAD: f64 = 0.02;
 
 /// Slower than this nothing is flown, m/s.
 const SPEED_LEAST_MPS: f64 = 3.0;

@@ -7,7 +7,7 @@ use base::factors::STANDARD_GRAVITY_MPS2;
 use base::math::{cos, sin};
 use base::numerics::dual::{Dual, Real};
 
-use super::{PointMass, thrust_of};
+use super::{PointMass, pull_of};
 use crate::air::SEA_LEVEL_DENSITY_KGPM3;
 use crate::airplane::Thrust;
 
@@ -29,7 +29,10 @@ pub struct PathPoint {
     sin_bank: f64,
     cos_bank: f64,
     /// Excess of thrust over drag for each kilogram, m/s2: value, slopes and curvature by speed, height, lift, power.
-    excess: (f64, [f64; 4], [[f64; 4]; 4]),
+    excess: Curved,
+    /// Share of the force along the path that speeds the airplane up where the propeller's rotation takes some: value, slopes and
+    /// curvature as above; `None` where it takes none, and the excess above is then that of the force itself.
+    kept: Option<Curved>,
     /// Lift over momentum, 1/s: value, slopes and curvature by speed, height, lift.
     lift: (f64, [f64; 3], [[f64; 3]; 3]),
 }
@@ -45,15 +48,22 @@ impl PathPoint {
     pub fn new(body: &PointMass<'_>, v: &[f64; VARIABLES]) -> Self {
         let (speed, height) = (v[SPEED], v[HEIGHT]);
         let air = (body.air.at(height), body.air.slopes(height));
+        let (excess, kept) = excess(body, air, (speed, v[LIFT], v[POWER]));
         Self {
             speed,
             sin_climb: sin(v[CLIMB]),
             cos_climb: cos(v[CLIMB]),
             sin_bank: sin(v[BANK]),
             cos_bank: cos(v[BANK]),
-            excess: excess(body, air, (speed, v[LIFT], v[POWER])),
+            excess,
+            kept,
             lift: lift(body, air, speed, v[LIFT]),
         }
+    }
+
+    /// What gravity takes off the rate of the speed straight up, m/s2.
+    fn weight(&self) -> f64 {
+        STANDARD_GRAVITY_MPS2 * self.kept.map_or(1.0, |kept| kept.0)
     }
 
     /// Rates of speed, climb angle, course and height.
@@ -61,7 +71,7 @@ impl PathPoint {
     pub fn rates(&self) -> [f64; 4] {
         let gravity = STANDARD_GRAVITY_MPS2;
         [
-            self.excess.0 - gravity * self.sin_climb,
+            self.excess.0 - self.weight() * self.sin_climb,
             self.lift.0 * self.cos_bank - gravity * self.cos_climb / self.speed,
             self.lift.0 * self.sin_bank / self.cos_climb,
             self.speed * self.sin_climb,
@@ -76,7 +86,12 @@ impl PathPoint {
         for (place, slope) in OF_EXCESS.into_iter().zip(self.excess.1) {
             out[0][place] = slope;
         }
-        out[0][CLIMB] = -gravity * self.cos_climb;
+        if let Some((_, slopes, _)) = &self.kept {
+            for (place, slope) in OF_EXCESS.into_iter().zip(slopes) {
+                out[0][place] -= gravity * self.sin_climb * slope;
+            }
+        }
+        out[0][CLIMB] = -self.weight() * self.cos_climb;
         for (place, slope) in OF_LIFT.into_iter().zip(self.lift.1) {
             out[1][place] = slope * self.cos_bank;
             out[2][place] = slope * self.sin_bank / self.cos_climb;
@@ -102,6 +117,9 @@ impl PathPoint {
                 out[a][b] = weights[0] * self.excess.2[i][j];
             }
         }
+        if let Some(kept) = &self.kept {
+            self.add_kept(weights[0] * gravity, kept, &mut out);
+        }
         let (sb, cb, sc, cc) = (self.sin_bank, self.cos_bank, self.sin_climb, self.cos_climb);
         // Lift turns the path by these shares of itself; and how they go with climb and bank.
         let share = weights[1] * cb + weights[2] * sb / cc;
@@ -122,7 +140,7 @@ impl PathPoint {
         out[CLIMB][BANK] += both;
         out[BANK][CLIMB] += both;
         out[BANK][BANK] -= lift * share;
-        out[CLIMB][CLIMB] += weights[0] * gravity * sc + weights[1] * gravity * cc / speed
+        out[CLIMB][CLIMB] += weights[0] * self.weight() * sc + weights[1] * gravity * cc / speed
             - weights[3] * speed * sc
             + weights[2] * lift * sb * (1.0 + sc * sc) / (cc * cc * cc);
         out[SPEED][SPEED] -= 2.0 * weights[1] * gravity * cc / (speed * speed * speed);
@@ -131,6 +149,55 @@ impl PathPoint {
         out[CLIMB][SPEED] += cross;
         out
     }
+
+    /// Curvature of what gravity takes where the share kept is not one.
+    fn add_kept(
+        &self,
+        weight: f64,
+        (_, slopes, curvature): &Curved,
+        out: &mut [[f64; VARIABLES]; VARIABLES],
+    ) {
+        for (i, a) in OF_EXCESS.into_iter().enumerate() {
+            for (j, b) in OF_EXCESS.into_iter().enumerate() {
+                out[a][b] -= weight * self.sin_climb * curvature[i][j];
+            }
+            out[a][CLIMB] -= weight * self.cos_climb * slopes[i];
+            out[CLIMB][a] -= weight * self.cos_climb * slopes[i];
+        }
+    }
+}
+
+/// A value with its slopes and curvature by speed, height, lift and power.
+type Curved = (f64, [f64; 4], [[f64; 4]; 4]);
+
+/// `1 / (1 + added / mass)` from the added mass by speed, density and power.
+fn kept(added: &Dual<3>, mass_kg: f64, (by_height, twice): (f64, f64)) -> Curved {
+    let share = Dual::constant(1.0) / (*added / mass_kg + 1.0);
+    let (g, h) = (&share.gradient, &share.hessian);
+    let gradient = [g[0], g[1] * by_height, 0.0, g[2]];
+    let mut hessian = [[0.0; 4]; 4];
+    let mut set = |i: usize, j: usize, value: f64| {
+        hessian[i][j] = value;
+        hessian[j][i] = value;
+    };
+    set(0, 0, h[0][0]);
+    set(0, 1, h[0][1] * by_height);
+    set(0, 3, h[0][2]);
+    set(1, 1, h[1][1] * by_height * by_height + g[1] * twice);
+    set(1, 3, h[1][2] * by_height);
+    set(3, 3, h[2][2]);
+    (share.value, gradient, hessian)
+}
+
+/// Product of two.
+fn times(a: &Curved, b: &Curved) -> Curved {
+    let gradient = std::array::from_fn(|i| a.0 * b.1[i] + a.1[i] * b.0);
+    let hessian = std::array::from_fn(|i| {
+        std::array::from_fn(|j| {
+            a.0 * b.2[i][j] + a.1[i] * b.1[j] + a.1[j] * b.1[i] + a.2[i][j] * b.0
+        })
+    });
+    (a.0 * b.0, gradient, hessian)
 }
 
 /// Density with its slopes by height.
@@ -140,7 +207,7 @@ fn excess(
     body: &PointMass<'_>,
     (density, (by_height, twice)): Air,
     (speed, lift, power): (f64, f64, f64),
-) -> (f64, [f64; 4], [[f64; 4]; 4]) {
+) -> (Curved, Option<Curved>) {
     let polar = &body.airplane.aerodynamics;
     let half_area = 0.5 * body.airplane.wing_area.to_m2();
     let drag_coefficient = polar.drag_zero_lift + polar.drag_induced * lift * lift;
@@ -156,7 +223,7 @@ fn excess(
         ],
         hessian: [[0.0; 3]; 3],
     };
-    let thrust = thrust(&body.airplane.thrust, power, speed, density);
+    let (thrust, added) = pull(&body.airplane.thrust, power, speed, density);
     let per_kg = 1.0 / body.mass_kg;
     let by_density = thrust.gradient[1] - drag.gradient[1];
     let speed_density = thrust.hessian[0][1] - 2.0 * half_area * speed * drag_coefficient;
@@ -180,11 +247,14 @@ fn excess(
     set(1, 3, thrust.hessian[1][2] * by_height);
     set(2, 2, -2.0 * square * density * polar.drag_induced);
     set(3, 3, thrust.hessian[2][2]);
-    (per_kg * (thrust.value - drag.value), gradient, hessian)
+    let force = (per_kg * (thrust.value - drag.value), gradient, hessian);
+    let Some(added) = added else { return (force, None) };
+    let kept = kept(&added, body.mass_kg, (by_height, twice));
+    (times(&force, &kept), Some(kept))
 }
 
-/// Thrust by speed, density and share of power.
-fn thrust(thrust: &Thrust, power: f64, speed: f64, density: f64) -> Dual<3> {
+/// Thrust and the mass that the propeller adds, by speed, density and share of power.
+fn pull(thrust: &Thrust, power: f64, speed: f64, density: f64) -> (Dual<3>, Option<Dual<3>>) {
     match thrust {
         Thrust::Polynomial { static_n, slope_n_per_mps, curvature_n_per_mps2 } => {
             let line = static_n + speed * (slope_n_per_mps + speed * curvature_n_per_mps2);
@@ -194,7 +264,7 @@ fn thrust(thrust: &Thrust, power: f64, speed: f64, density: f64) -> Dual<3> {
                 if lapse > 0.0 { (1.0 + 1.0 / 7.55) / SEA_LEVEL_DENSITY_KGPM3 } else { 0.0 };
             let speed_density = power * lapse_slope * slope;
             let (speed_power, density_power) = (lapse * slope, lapse_slope * line);
-            Dual {
+            let thrust = Dual {
                 value: power * lapse * line,
                 gradient: [power * speed_power, power * density_power, lapse * line],
                 hessian: [
@@ -202,11 +272,12 @@ fn thrust(thrust: &Thrust, power: f64, speed: f64, density: f64) -> Dual<3> {
                     [speed_density, 0.0, density_power],
                     [speed_power, density_power, 0.0],
                 ],
-            }
+            };
+            (thrust, None)
         }
         Thrust::Propeller(_) => {
             let share = if power > 0.0 { Dual::variable(power, 2) } else { Dual::constant(power) };
-            thrust_of(thrust, share, Dual::variable(speed, 0), Dual::variable(density, 1))
+            pull_of(thrust, share, Dual::variable(speed, 0), Dual::variable(density, 1))
         }
     }
 }

@@ -6,7 +6,7 @@
 //! `(gx, gy, gz)`:
 //!
 //! ```text
-//! V' = (T - D) / m + gx
+//! V' = ((T - D) / m + gx) / (1 + m_r / m)
 //! omega = (p, (n g - gz) / V, gy / V)      (rad/s, in the path frame)
 //! q' = q (0, omega) / 2
 //! ```
@@ -18,7 +18,7 @@
 use base::factors::STANDARD_GRAVITY_MPS2;
 use base::frames::{Ned, Path, Rot};
 
-use super::PointMass;
+use super::{PointMass, pull_of};
 
 /// Index of a quantity in the state array.
 pub mod state {
@@ -34,7 +34,7 @@ pub mod state {
     pub const EAST: usize = 7;
     /// Angle that the path has pitched toward the lift, rad.
     pub const PITCHED: usize = 8;
-    /// Work of thrust less drag for each kilogram, J/kg (book-keeping).
+    /// Work of thrust less drag for each kilogram, less what the turning propeller takes of it, J/kg (book-keeping).
     pub const WORK: usize = 9;
     /// Length of the state array.
     pub const COUNT: usize = 10;
@@ -88,14 +88,18 @@ impl PointMass<'_> {
         let pressure_area = self.pressure_area_n(speed, height);
         let lift_coefficient = command.load_factor * self.weight_n() / pressure_area;
         let drag = pressure_area * self.drag_coefficient(lift_coefficient);
-        let excess = (self.thrust_n(command.power_share, speed, height) - drag) / self.mass_kg;
         let g = STANDARD_GRAVITY_MPS2;
+        let density = self.air.at(height);
+        let (thrust, added) = pull_of(&self.airplane.thrust, command.power_share, speed, density);
+        let faster = ((thrust - drag) / self.mass_kg + g * along[2])
+            / (1.0 + added.unwrap_or(0.0) / self.mass_kg);
+        let excess = faster - g * along[2];
         let p = command.roll_rate_radps;
         let pitching = g * (command.load_factor - lift[2]) / speed;
         let yawing = g * across[2] / speed;
         let [w, i, j, k] = [0, 1, 2, 3].map(|at| x[PATH + at]);
         let mut rate = [0.0; COUNT];
-        rate[SPEED] = excess + g * along[2];
+        rate[SPEED] = faster;
         rate[PATH] = -0.5 * (i * p + j * pitching + k * yawing);
         rate[PATH + 1] = 0.5 * (w * p + j * yawing - k * pitching);
         rate[PATH + 2] = 0.5 * (w * pitching + k * p - i * yawing);

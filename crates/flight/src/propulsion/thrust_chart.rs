@@ -13,6 +13,13 @@
 //! The share of power is that of the shaft, counted from the closed throttle, at one speed of flight at sea level; a share stands
 //! for a position of the throttle, the same at every speed and height. Above a share of one the chart is continued straight.
 //!
+//! A propeller whose blades do not follow turns slower as the airplane slows, and gives back what its rotation holds. The speed of
+//! rotation lags behind that of steady flight by `tau` times its rate (first order), so that the thrust is that of steady flight
+//! less a mass times the rate of the airspeed: the airplane speeds up and slows as if it were heavier by
+//! `dT/dW df/dV / (df/dW)^2`, with `W' = f(W, V)` the equation of the shaft at that throttle. Charted beside the thrust, with
+//! `tau = -1 / (df/dW)`; both nil where a governor holds the speed of rotation. In the thrust a share of power is there at once; who
+//! moves the throttle quickly lets the share follow it with that time.
+//!
 //! Worked out when first asked for, once: some 3000 settlings, a few milliseconds.
 
 use std::sync::{Arc, OnceLock};
@@ -76,7 +83,19 @@ struct Table {
     per_mps: f64,
     /// One for each column of air: rows of speed, in each the shares.
     columns: [Vec<f64>; 3],
+    /// The mass that the shaft adds, kg, on the same grid: its values are the coefficients, which rounds the corner where a governor
+    /// lets go.
+    added: [Vec<f64>; 3],
+    /// Time in which the shaft follows the throttle, s, in the same way.
+    lag: [Vec<f64>; 3],
     throttle: Vec<f64>,
+}
+
+/// What pulls at an instant: thrust, N, and the mass, kg, that what turns with the propeller adds along the path.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Pull<R> {
+    pub(crate) thrust: R,
+    pub(crate) added: R,
 }
 
 const ROW: usize = SHARES + 3;
@@ -109,8 +128,23 @@ impl ThrustChart {
     pub(crate) fn thrust<R: Real>(&self, share: R, speed: R, density: R) -> Option<R> {
         let table = self.table()?;
         let thinness = R::constant(SEA_LEVEL_DENSITY_KGPM3) / density;
-        let at = [share, speed, thinness];
-        Some(table.over_density(at) * density)
+        let [over_density] = table.read([&table.columns], [share, speed, thinness]);
+        Some(over_density * density)
+    }
+    /// The same with the mass that the shaft adds.
+    pub(crate) fn pull<R: Real>(&self, share: R, speed: R, density: R) -> Option<Pull<R>> {
+        let table = self.table()?;
+        let thinness = R::constant(SEA_LEVEL_DENSITY_KGPM3) / density;
+        let [over_density, added] =
+            table.read([&table.columns, &table.added], [share, speed, thinness]);
+        Some(Pull { thrust: over_density * density, added })
+    }
+    /// Time, s, in which the shaft follows the throttle; nil where a governor holds its speed of rotation.
+    pub(crate) fn lag_s(&self, share: f64, speed_mps: f64, density_kgpm3: f64) -> Option<f64> {
+        let table = self.table()?;
+        let [lag_s] =
+            table.read([&table.lag], [share, speed_mps, SEA_LEVEL_DENSITY_KGPM3 / density_kgpm3]);
+        Some(lag_s)
     }
     /// Share of power that gives a thrust, N: below nil where a closed throttle gives more.
     pub(crate) fn share_for(
@@ -210,26 +244,26 @@ impl Table {
         let speed_step = chart.carried.speed_most_mps / SPEEDS as f64;
         let column = |thinness: f64| {
             let density = SEA_LEVEL_DENSITY_KGPM3 / thinness;
-            let rows: Vec<Vec<f64>> = (0..=SPEEDS)
+            let rows: Vec<Vec<Charted>> = (0..=SPEEDS)
                 .map(|row| {
                     let speed = speed_step * row as f64;
-                    let one =
-                        |&throttle: &f64| settling.thrust_n(throttle, speed, density) / density;
-                    splined(&throttles.iter().map(one).collect::<Vec<_>>())
+                    throttles.iter().map(|&at| settling.charted(at, speed, density)).collect()
                 })
                 .collect();
-            let of_share = |share: usize| {
-                let line: Vec<f64> = rows.iter().map(|row| row[share]).collect();
-                splined(&line)
-            };
-            let lines: Vec<Vec<f64>> = (0..ROW).map(of_share).collect();
-            let flat = (0..SPEEDS + 3).flat_map(|row| lines.iter().map(move |line| line[row]));
-            flat.collect::<Vec<f64>>()
+            let over_density = |charted: &Charted| charted.thrust_n / density;
+            [
+                flat(&rows, over_density, splined),
+                flat(&rows, |charted| charted.shaft.added_kg, continued),
+                flat(&rows, |charted| charted.shaft.lag_s, continued),
+            ]
         };
-        let columns = THINNESS.map(column);
-        let whole = columns.iter().flatten().all(|value| value.is_finite());
+        let mut charts = THINNESS.map(column);
+        let mut take = |which: usize| charts.each_mut().map(|of| std::mem::take(&mut of[which]));
+        let [columns, added, lag] = [take(0), take(1), take(2)];
+        let mut all = columns.iter().chain(&added).chain(&lag).flatten();
+        let whole = all.all(|value| value.is_finite());
         let throttle = splined(&throttles);
-        whole.then_some(Self { per_mps: 1.0 / speed_step, columns, throttle })
+        whole.then_some(Self { per_mps: 1.0 / speed_step, columns, added, lag, throttle })
     }
 
     /// Coefficients along the share at a speed and an air.
@@ -252,12 +286,12 @@ impl Table {
     /// Sum of the coefficients about a place, weighted.
     #[inline]
     fn sum(
-        &self,
+        columns: &[Vec<f64>; 3],
         (speed, share): (Place, Place),
         (by_speed, by_share, by_air): (&[f64; 4], &[f64; 4], &[f64; 3]),
     ) -> f64 {
         let mut sum = 0.0;
-        for (column, air) in self.columns.iter().zip(by_air) {
+        for (column, air) in columns.iter().zip(by_air) {
             let mut of_column = 0.0;
             for (k, weight) in by_speed.iter().enumerate() {
                 let from = (speed.first + k) * ROW + share.first;
@@ -273,31 +307,33 @@ impl Table {
         sum
     }
 
-    /// Thrust over density, in any numbers: the value, and where derivatives are carried the parabola with both of them.
+    /// Quantities charted on the grid, in any numbers: the values, and where derivatives are carried the parabolas with both of them.
     #[inline]
-    fn over_density<R: Real>(&self, at: [R; 3]) -> R {
+    fn read<R: Real, const N: usize>(&self, charts: [&[Vec<f64>; 3]; N], at: [R; 3]) -> [R; N] {
         let [share, speed, thinness] = at.map(R::value);
         let (speed, share) = (self.along_speed(speed), along_share(share));
         let air = columns(thinness);
-        let of = |v: usize, s: usize, x: usize| {
-            let weights = (&speed.weights[v], &share.weights[s], &air[x]);
-            self.sum((speed.place, share.place), weights)
-        };
-        let value = of(0, 0, 0);
-        if !R::DERIVATIVES {
-            return R::constant(value);
-        }
-        let [ds, dv, dx] = at.map(|at| at + (-at.value()));
-        ds * of(0, 1, 0)
-            + dv * of(1, 0, 0)
-            + dx * of(0, 0, 1)
-            + ds * ds * (0.5 * of(0, 2, 0))
-            + dv * dv * (0.5 * of(2, 0, 0))
-            + dx * dx * (0.5 * of(0, 0, 2))
-            + ds * dv * of(1, 1, 0)
-            + ds * dx * of(0, 1, 1)
-            + dv * dx * of(1, 0, 1)
-            + value
+        charts.map(|chart| {
+            let of = |v: usize, s: usize, x: usize| {
+                let weights = (&speed.weights[v], &share.weights[s], &air[x]);
+                Self::sum(chart, (speed.place, share.place), weights)
+            };
+            let value = of(0, 0, 0);
+            if !R::DERIVATIVES {
+                return R::constant(value);
+            }
+            let [ds, dv, dx] = at.map(|at| at + (-at.value()));
+            ds * of(0, 1, 0)
+                + dv * of(1, 0, 0)
+                + dx * of(0, 0, 1)
+                + ds * ds * (0.5 * of(0, 2, 0))
+                + dv * dv * (0.5 * of(2, 0, 0))
+                + dx * dx * (0.5 * of(0, 0, 2))
+                + ds * dv * of(1, 1, 0)
+                + ds * dx * of(0, 1, 1)
+                + dv * dx * of(1, 0, 1)
+                + value
+        })
     }
 
     /// Weights at a speed, m/s, held past the ends.
@@ -365,39 +401,138 @@ fn splined(values: &[f64]) -> Vec<f64> {
     out
 }
 
+/// The values themselves, the first and the last once more: as coefficients of a spline they round every corner and never go past.
+fn continued(values: &[f64]) -> Vec<f64> {
+    let ends = |at: Option<&f64>| at.copied().unwrap_or(0.0);
+    let mut out = vec![ends(values.first())];
+    out.extend_from_slice(values);
+    out.push(ends(values.last()));
+    out
+}
+
+/// Coefficients of one quantity along speed and share: rows of speed, in each the shares.
+fn flat(
+    rows: &[Vec<Charted>],
+    of: impl Fn(&Charted) -> f64,
+    along: fn(&[f64]) -> Vec<f64>,
+) -> Vec<f64> {
+    let rows: Vec<Vec<f64>> =
+        rows.iter().map(|row| along(&row.iter().map(&of).collect::<Vec<_>>())).collect();
+    let of_share = |share: usize| along(&rows.iter().map(|row| row[share]).collect::<Vec<f64>>());
+    let lines: Vec<Vec<f64>> = (0..ROW).map(of_share).collect();
+    (0..SPEEDS + 3).flat_map(|row| lines.iter().map(move |line| line[row])).collect()
+}
+
+/// What is charted at one throttle, speed and air.
+#[derive(Debug, Clone, Copy)]
+struct Charted {
+    thrust_n: f64,
+    shaft: Shaft,
+}
+
+/// How the shaft follows: see the head of this file.
+#[derive(Debug, Clone, Copy)]
+struct Shaft {
+    /// The mass that it adds along the path, kg.
+    added_kg: f64,
+    /// Time in which it follows the throttle, s.
+    lag_s: f64,
+}
+
+impl Shaft {
+    /// Follows nothing, or is held by a governor.
+    const HELD: Self = Self { added_kg: 0.0, lag_s: 0.0 };
+}
+
 /// An engine and propeller left to themselves in level flight.
 struct Settling<'a> {
     propeller: &'a PistonPropeller,
     carried: &'a Carried,
 }
 
+/// A shaft that comes back more slowly than this adds no mass, 1/s.
+const SETTLING_LEAST_PER_S: f64 = 0.2;
+/// Rate of the speed of rotation, rad/s2, over the airspeed, m/s, below which it does not answer to it.
+const BY_SPEED_LEAST_PER_S: f64 = 1e-6;
+
 /// Share of the greatest lift that level flight is taken to need at most.
 const LIFT_MOST: f64 = 0.9;
 
 /// What engine and propeller do at an incidence.
 struct Settled {
+    /// Speed of rotation, rad/s.
+    engine: f64,
     /// Force along the path, N, and up from it.
     along_n: f64,
     up_n: f64,
     power_w: f64,
+    /// Rate of the speed of rotation, rad/s2.
+    rate_radps2: f64,
 }
 
+/// Where engine and propeller are met: true airspeed, m/s, density, kg/m3, incidence, rad.
+type At = [f64; 3];
+
+/// Differences of the shaft's equation are taken over these: m/s, and a share of the speed of rotation.
+const SPEED_APART_MPS: f64 = 0.01;
+const ROTATION_APART: f64 = 1e-4;
+
 impl Settling<'_> {
-    fn run(&self, throttle: f64, [speed_mps, density_kgpm3, incidence_rad]: [f64; 3]) -> Settled {
+    fn flow([speed_mps, density_kgpm3, incidence_rad]: At) -> Flow {
         let air: AirState = Air::standard(base::kinds::PressureAltitude::from_m(0.0)).into();
         let air = AirState { density_kgpm3, ..air };
         let (s, c) = (sin(incidence_rad), cos(incidence_rad));
-        let flow = Flow::new(Vec3::new(speed_mps * c, 0.0, speed_mps * s), Vec3::ZERO, air);
-        let inputs = Inputs { throttle, propeller: 1.0, ..Inputs::default() };
-        let engine = self.propeller.settled(&flow, &inputs);
-        let mut budget = Budget::sum_only(Switches::ALL);
-        let running = self.propeller.run(&flow, &inputs, engine, &mut budget);
-        let force = budget.total().force_n;
-        let (along_n, up_n) = (force.x * c + force.z * s, force.x * s - force.z * c);
-        Settled { along_n, up_n, power_w: running.power_w }
+        Flow::new(Vec3::new(speed_mps * c, 0.0, speed_mps * s), Vec3::ZERO, air)
     }
-    /// Force along the path, N, and the induced drag that it spares the wing.
+    fn run(&self, throttle: f64, at: At) -> Settled {
+        let inputs = Inputs { throttle, propeller: 1.0, ..Inputs::default() };
+        self.turning(throttle, at, self.propeller.settled(&Self::flow(at), &inputs))
+    }
+    /// The same at a speed of rotation of its own.
+    fn turning(&self, throttle: f64, at: At, engine: f64) -> Settled {
+        let inputs = Inputs { throttle, propeller: 1.0, ..Inputs::default() };
+        let mut budget = Budget::sum_only(Switches::ALL);
+        let running = self.propeller.run(&Self::flow(at), &inputs, engine, &mut budget);
+        let force = budget.total().force_n;
+        let (s, c) = (sin(at[2]), cos(at[2]));
+        Settled {
+            engine,
+            along_n: force.x * c + force.z * s,
+            up_n: force.x * s - force.z * c,
+            power_w: running.power_w,
+            rate_radps2: running.state_rate,
+        }
+    }
+    fn shaft(&self, throttle: f64, at: At, engine: f64) -> Shaft {
+        let apart = ROTATION_APART * engine;
+        let [slower, faster] =
+            [-apart, apart].map(|apart| self.turning(throttle, at, engine + apart));
+        let [speed_mps, density_kgpm3, incidence_rad] = at;
+        let [before, after] = [-SPEED_APART_MPS, SPEED_APART_MPS].map(|apart| {
+            self.turning(throttle, [speed_mps + apart, density_kgpm3, incidence_rad], engine)
+        });
+        let by_rotation = (faster.rate_radps2 - slower.rate_radps2) / (2.0 * apart);
+        let by_speed = (after.rate_radps2 - before.rate_radps2) / (2.0 * SPEED_APART_MPS);
+        let thrust_by_rotation = (faster.along_n - slower.along_n) / (2.0 * apart);
+        // A shaft that does not come back by itself within seconds follows nothing; where the airspeed says nothing a governor holds it.
+        if by_rotation > -SETTLING_LEAST_PER_S || by_speed.abs() < BY_SPEED_LEAST_PER_S {
+            return Shaft::HELD;
+        }
+        let added_kg = (thrust_by_rotation * by_speed / (by_rotation * by_rotation)).max(0.0);
+        Shaft { added_kg, lag_s: -1.0 / by_rotation }
+    }
+    /// Force along the path with the induced drag that it spares the wing, N.
     fn thrust_n(&self, throttle: f64, speed_mps: f64, density_kgpm3: f64) -> f64 {
+        self.borne(throttle, speed_mps, density_kgpm3).1
+    }
+    /// Thrust and added mass.
+    fn charted(&self, throttle: f64, speed_mps: f64, density_kgpm3: f64) -> Charted {
+        let ((at, engine), thrust_n) = self.borne(throttle, speed_mps, density_kgpm3);
+        Charted { thrust_n, shaft: self.shaft(throttle, at, engine) }
+    }
+    /// Where the propeller is met in level flight and how fast it turns; force along the path, N, with the induced drag that it spares
+    /// the wing.
+    fn borne(&self, throttle: f64, speed_mps: f64, density_kgpm3: f64) -> ((At, f64), f64) {
         let Carried { weight_n, area_m2, polar, .. } = self.carried;
         let pressure_area_n = 0.5 * density_kgpm3 * speed_mps * speed_mps * area_m2;
         // At a standstill the wing bears nothing: as much as its greatest lift would.
@@ -409,10 +544,11 @@ impl Settling<'_> {
         };
         let first = self.run(throttle, [speed_mps, density_kgpm3, incidence(whole_n)]);
         let borne_n = (whole_n - first.up_n).clamp(0.0, 1.2 * whole_n);
-        let at = self.run(throttle, [speed_mps, density_kgpm3, incidence(borne_n)]);
+        let met = [speed_mps, density_kgpm3, incidence(borne_n)];
+        let at = self.run(throttle, met);
         let borne_n = (whole_n - at.up_n).clamp(0.0, 1.2 * whole_n);
         let induced_n = |borne_n: f64| polar.drag_induced * lift(borne_n) * borne_n;
-        at.along_n + induced_n(whole_n) - induced_n(borne_n)
+        ((met, at.engine), at.along_n + induced_n(whole_n) - induced_n(borne_n))
     }
     /// Throttle at evenly spaced shares of the power between closed and full; `None` where full throttle gives no more than closed.
     fn throttles(&self) -> Option<Vec<f64>> {

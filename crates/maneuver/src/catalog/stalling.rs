@@ -4,7 +4,7 @@ use super::over_ground::unknowns;
 use crate::definition::{Floor, Maneuver};
 use crate::reference::{Condition, Entry, Infeasible, ReferenceFlight, Told};
 use crate::solve::Setting;
-use crate::solve::sampling::{Begin, samples};
+use crate::solve::sampling::{Begin, samples_through};
 use crate::solve::scripted::{self, Phase};
 use base::factors::{M_PER_FT, RAD_PER_DEG};
 use base::units::Length;
@@ -48,13 +48,16 @@ pub(super) fn play(
     let (script, flown) =
         scripted::solve(setting, play.start, play.power_share, play.roll_radps, play.phases)?;
     let begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
-    let mut flight = samples(setting, &script, &flown, entry.direction, begin);
+    let ends_s = script.ends_s();
+    // Read at the break itself: beside it the load is already another.
+    let through_s: Vec<f64> = play.stall_at.map(|index| ends_s[index]).into_iter().collect();
+    let through = (&flown, &through_s[..]);
+    let mut flight = samples_through(setting, &script, through, entry.direction, begin);
     for sample in &mut flight {
         sample.progress_rad = script.progress_rad(sample.time_s);
     }
-    let ends_s = script.ends_s();
     let at = |time_s: f64| {
-        let index = flight.partition_point(|s| s.time_s < time_s).min(flight.len() - 1);
+        let index = flight.partition_point(|s| s.time_s < time_s - 1e-9).min(flight.len() - 1);
         flight[index]
     };
     let last = flight[flight.len() - 1];

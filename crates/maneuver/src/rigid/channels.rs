@@ -125,12 +125,27 @@ impl<'a> Reading<'a> {
         let (before, after, share) = self.place(time_s);
         before.mixed(after, share)
     }
-    /// The sample at a time; before and after the flight it goes on as it began and ended.
+    /// The sample at a time; before and after the flight height and speed go on as they began and ended.
     pub(super) fn sample_beyond(&self, time_s: f64) -> FlightSample {
         let mut sample = self.sample(time_s);
-        sample.height_m +=
-            (time_s - sample.time_s) * sample.true_airspeed_mps * sin(sample.climb_rad);
+        let beyond_s = time_s - sample.time_s;
+        if beyond_s != 0.0 {
+            sample.height_m += beyond_s * sample.true_airspeed_mps * sin(sample.climb_rad);
+            let [true_mps2, calibrated_mps2] = self.faster_mps2(beyond_s > 0.0);
+            sample.true_airspeed_mps += beyond_s * true_mps2;
+            sample.calibrated_airspeed_mps += beyond_s * calibrated_mps2;
+        }
         sample
+    }
+    /// Rates of the true and the calibrated airspeed where the flight begins, or ends.
+    pub(super) fn faster_mps2(&self, at_end: bool) -> [f64; 2] {
+        let pair = if at_end { self.samples.last_chunk() } else { self.samples.first_chunk() };
+        let Some([before, after]) = pair else { return [0.0; 2] };
+        let over_s = after.time_s - before.time_s;
+        let rate = |of: fn(&FlightSample) -> f64| {
+            if over_s > 0.0 { (of(after) - of(before)) / over_s } else { 0.0 }
+        };
+        [rate(|sample| sample.true_airspeed_mps), rate(|sample| sample.calibrated_airspeed_mps)]
     }
 }
 
@@ -275,7 +290,8 @@ impl Channels {
         nodes: Range<usize>,
     ) -> Self {
         let Source { reading, grid, steering, offset_rad } = source;
-        let reach = grid.lead();
+        // Twice as far as a corner is rounded: see `sharpened`.
+        let reach = 2 * grid.lead();
         let count = nodes.len() + 2 * reach;
         let mut out = Self::with_capacity(count);
         let mut walk = Walk::default();
@@ -306,7 +322,7 @@ impl Channels {
         }
         out.bank_rad = base::math::unwrap_angles(&out.bank_rad);
         out.heading_rad = base::math::unwrap_angles(&out.heading_rad);
-        out.rounded(grid.smoothing(), reach, grid.step_s)
+        out.rounded(source, reach)
     }
     fn with_capacity(count: usize) -> Self {
         let list = || Vec::with_capacity(count);
@@ -325,19 +341,19 @@ impl Channels {
         self.pitch_rad.len()
     }
     /// Corners rounded, and so many nodes dropped at both ends.
-    fn rounded(self, smoothing: Smoothing, dropped: usize, step_s: f64) -> Self {
-        let round = |list: &[f64]| {
-            let mut out = smoothing.apply(list);
-            out.truncate(list.len() - dropped);
-            out.drain(..dropped);
-            out
-        };
+    fn rounded(self, Source { grid, steering, .. }: Source<'_>, dropped: usize) -> Self {
+        let (smoothing, step_s) = (grid.smoothing(), grid.step_s);
+        let cut = |list: &[f64]| list[dropped..list.len() - dropped].to_vec();
+        let round = |list: &[f64]| cut(&smoothing.apply(list));
         let climb_rad = round(&self.climb_rad);
         Self {
             pitch_rad: round(&self.pitch_rad),
             climb_rate: sloped(&climb_rad, step_s),
             climb_rad,
-            bank_rad: round(&self.bank_rad),
+            bank_rad: match steering {
+                Steering::Level => cut(&sharpened(&self.bank_rad, smoothing)),
+                Steering::Climb | Steering::Load | Steering::Attitude => round(&self.bank_rad),
+            },
             heading_rad: round(&self.heading_rad),
             load_factor: round(&self.load_factor),
             power_share: round(&self.power_share),
@@ -367,6 +383,18 @@ impl Channels {
             .map(|i| Asked { aim: aim(i), throttle: throttle(self.power_share[i]), side_mps2: 0.0 })
             .collect()
     }
+}
+
+/// Share of what a rounding takes off that is given back.
+const GIVEN_BACK: f64 = 0.3;
+
+/// Corners rounded, and a part of what that takes off a quantity which changes its rate evenly given back: it is a constant, and a second
+/// rounding tells it: where height is held and only the bank is flown, as in rolling on a heading. (All of it would make the corners too
+/// sharp for the feet; elsewhere the end of a roll would go past.)
+fn sharpened(list: &[f64], smoothing: Smoothing) -> Vec<f64> {
+    let once = smoothing.apply(list);
+    let twice = smoothing.apply(&once);
+    once.iter().zip(twice).map(|(once, twice)| once + GIVEN_BACK * (once - twice)).collect()
 }
 
 /// Slopes by central differences, one-sided at the ends.

@@ -2,7 +2,8 @@
 //!
 //! Open are the lengths of the legs between knots (checkpoints between which the heading changes), how steeply it climbs and
 //! descends (or the load factor, where that steers) and the power, where it is not full or nil. Settled by the heading at each knot and, in this
-//! order as far as there are unknowns, by the path, speed and height at the end and pitch and speed half way. In a stall nothing is
+//! order as far as there are unknowns, by the path, speed and height at the end and path and speed half way (the path, not the nose: at a steep bank the sideslip
+//! that a centered ball takes lies in the pitch). In a stall nothing is
 //! open: the schedule is flown, at the greatest lift where it asks for more.
 
 use base::factors::{MPS_PER_KT, RAD_PER_DEG};
@@ -34,7 +35,6 @@ pub(super) enum Wanted {
     Speed(usize),
     Height(usize),
     Climb(usize),
-    Pitch(usize),
     /// Where the nose turns back: its rate.
     PitchRate(usize),
 }
@@ -117,7 +117,7 @@ fn settle(
             Wanted::Climb(last),
             Wanted::Speed(last),
             Wanted::Height(last),
-            Wanted::Pitch(middle),
+            Wanted::Climb(middle),
             Wanted::Speed(middle),
             Wanted::PitchRate(first + 1),
             Wanted::PitchRate(last - 1),
@@ -176,14 +176,13 @@ impl Wanted {
             | Self::Speed(knot)
             | Self::Height(knot)
             | Self::Climb(knot)
-            | Self::Pitch(knot)
             | Self::PitchRate(knot) => knot,
         }
     }
     /// Its size, by which a miss is divided: a miss of one is far off.
     pub(super) const fn scale(self) -> f64 {
         match self {
-            Self::Heading(_) | Self::Climb(_) | Self::Pitch(_) => 1.0,
+            Self::Heading(_) | Self::Climb(_) => 1.0,
             Self::Speed(_) => 50.0,
             Self::Height(_) => 60.0,
             Self::PitchRate(_) => 0.25,
@@ -197,7 +196,6 @@ impl Wanted {
             Self::Speed(_) => ("speed", "kt", MPS_PER_KT, Agreement::SPEED_KT),
             Self::Height(_) => ("height", "m", 1.0, Agreement::HEIGHT_SHARE * span_m),
             Self::Climb(_) => ("climb angle", "degrees", RAD_PER_DEG, 1.0),
-            Self::Pitch(_) => ("pitch", "degrees", RAD_PER_DEG, 1.0),
             Self::PitchRate(_) => ("rate of pitch", "degrees a second", RAD_PER_DEG, 1.0),
         }
     }

@@ -2,7 +2,6 @@
 
 use base::frames::Vec3;
 use base::kinds::{TrueAirspeed, TrueHeading};
-use base::math::sin;
 use base::units::{Angle, Mass};
 use flight::air::{AirColumn, Day};
 use flight::airplane::{Airplane, Propeller, Thrust};
@@ -76,8 +75,9 @@ impl<'a> Plane<'a> {
             None => throttles((&free, &world), &setting.body, first),
         };
         let throttle = throttle(airplane, &throttles, first.power_share);
-        let lead_s = -Grid::of(length_s).time_s(0);
-        let start = begin(&free, &world, (first, lead_s), throttle)?;
+        let before = Reading::new(&reference.samples)
+            .sample_beyond(first.time_s + Grid::of(length_s).time_s(0));
+        let start = begin(&free, &world, &before, throttle)?;
         let stations_m = stations_m(&free, &world, &start.state.to_array());
         let pitch_offset_rad = start.pitch.to_rad() - first.pitch_rad;
         Ok(Self {
@@ -187,12 +187,11 @@ fn share(throttles: &[f64], power_share: f64) -> f64 {
 fn begin(
     vehicle: &Vehicle,
     world: &World<'_>,
-    (first, lead_s): (&FlightSample, f64),
+    first: &FlightSample,
     throttle: f64,
 ) -> Result<Trim, NotFlown> {
     // The flight begins by as much before its first sample as a corner is rounded.
-    let risen_m = lead_s * first.true_airspeed_mps * sin(first.climb_rad);
-    let place = Vec3::new(0.0, 0.0, risen_m - first.height_m);
+    let place = Vec3::new(0.0, 0.0, -first.height_m);
     let speed = Airspeed::True(TrueAirspeed::from_mps(first.true_airspeed_mps));
     let banked = first.bank_rad.abs() > 0.02;
     let curve =

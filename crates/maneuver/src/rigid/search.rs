@@ -337,7 +337,6 @@ impl Leg<'_> {
                 }
                 Wanted::Height(_) => height - reference.height_m,
                 Wanted::Climb(_) => trace.at(&trace.climb_rad, at) - reference.climb_rad,
-                Wanted::Pitch(_) => trace.at(&trace.pitch_rad, at) - reference.pitch_rad,
                 Wanted::PitchRate(_) => {
                     let step = 0.1 / grid.step_s;
                     let (a, b) = (at - step, at + step);

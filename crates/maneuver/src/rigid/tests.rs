@@ -52,42 +52,18 @@ fn flown_on(
 /// degrees of bank).
 type Miss = (&'static str, &'static str, &'static str, f64, f64, f64);
 
-/// MISSED: 2 %, 1 kt and 1 degree are wanted; these are today's. What is left over is known. A propeller that turns slower as the
-/// airplane slows gives back what its rotation holds, half a hundredth of the weight for some seconds: lazy eight, wing-over, slow
-/// flight; the point mass has no rotor. A roll that begins at its full rate, and one turned round in 0.6 s, has its corner rounded over
-/// 0.8 s here: rolling on a heading, pylons, half rolls. In a split-S the same attitudes are flown, and drag is that of four g and of the half roll with its
-/// sideslip.
+/// MISSED: 2 %, 1 kt and 1 degree are wanted; these are today's. Over the top of the steepest wing-over a centered ball takes two degrees
+/// of sideslip, which lie in the pitch there: with the nose where the form wants it the path is a little another. A half roll at the roll
+/// rate of the point mass is at the limit of the ailerons where it is slow, and is rounded over 0.8 s.
 const MISSES: &[Miss] = &[
-    ("plover-160", "wing-over", "75", 0.0216, 1.0, 1.0),
-    ("plover-160", "wing-over", "90", 0.0246, 1.32, 1.0),
-    ("plover-160", "rolling-on-a-heading", "15", 0.02, 1.0, 1.52),
-    ("plover-160", "rolling-on-a-heading", "30", 0.02, 1.0, 1.55),
-    ("plover-160", "rolling-on-a-heading", "45", 0.02, 1.0, 1.54),
-    ("plover-160", "eights-on-pylons", "30", 0.02, 1.0, 1.02),
-    ("plover-160", "split-s", "firm", 0.02, 2.45, 1.0),
-    ("plover-160", "split-s", "gentle", 0.02, 3.39, 1.0),
-    ("sandpiper-550", "rolling-on-a-heading", "15", 0.02, 1.0, 1.25),
-    ("sandpiper-550", "rolling-on-a-heading", "30", 0.02, 1.0, 1.25),
-    ("sandpiper-550", "rolling-on-a-heading", "45", 0.02, 1.0, 1.25),
-    ("sandpiper-550", "slow-flight", "warning", 0.02, 2.05, 1.0),
-    ("sandpiper-550", "slow-flight", "older", 0.02, 1.9, 1.0),
-    ("sandpiper-550", "lazy-eight", "standard", 0.0323, 1.0, 1.0),
-    ("sandpiper-550", "eights-on-pylons", "30", 0.02, 1.0, 1.07),
-    ("sandpiper-550", "wing-over", "60", 0.0202, 1.0, 1.0),
+    ("plover-160", "wing-over", "90", 0.02, 1.22, 1.0),
     ("sandpiper-550", "half-cuban-eight", "standard", 0.02, 1.0, 2.95),
     ("sandpiper-550", "cuban-eight", "standard", 0.02, 1.0, 2.2),
-    ("sandpiper-550", "immelmann", "standard", 0.02, 1.21, 1.11),
-    ("sandpiper-550", "split-s", "firm", 0.02, 2.55, 1.0),
-    ("sandpiper-550", "split-s", "gentle", 0.02, 3.28, 1.0),
+    ("sandpiper-550", "immelmann", "standard", 0.02, 1.03, 1.1),
 ];
 
-/// MISSED: the same in a wind of 14 kt, where spiral and pylons roll in further; the dive to the pivotal height begins in no time, and
-/// has its corner rounded too.
-const MISSES_IN_WIND: &[Miss] = &[
-    ("plover-160", "steep-spiral", "45", 0.02, 1.0, 1.03),
-    ("plover-160", "eights-on-pylons", "35", 0.02, 1.0, 1.06),
-    ("sandpiper-550", "eights-on-pylons", "35", 0.0293, 1.0, 1.01),
-];
+/// MISSED: none beside those in calm air.
+const MISSES_IN_WIND: &[Miss] = &[];
 
 /// Stalls and rolls, outside of the agreement.
 const FREE: &[&str] =

@@ -16,6 +16,7 @@ use base::numerics::least_squares::{self, Variable};
 use base::numerics::ode;
 use flight::point_mass::{PointMass, State, state};
 
+use super::roll::Roll;
 use super::{Flown, Schedule, Setting, Steer, Stepping};
 use crate::reference::Infeasible;
 
@@ -119,7 +120,9 @@ impl AboutPylon<'_> {
         let drag_n = self.body.drag_n(lift, speed, height);
         let thrust_n = self.body.thrust_n(self.power_share, speed, height);
         let excess = (thrust_n - drag_n) / self.body.mass_kg;
-        let twice = 2.0 * speed + along;
+        // What turns with the propeller takes its share of a change of speed.
+        let added = self.body.added_share(self.power_share, speed, height);
+        let twice = (2.0 * speed + along) / (1.0 + added);
         let drive = (twice * excess + speed * across * rate_radps) / STANDARD_GRAVITY_MPS2;
         (drive / (speed + twice), speed + twice)
     }
@@ -188,11 +191,11 @@ impl Schedule for AboutPylon<'_> {
         if time_s <= leg || time_s > level {
             self.straight(x)
         } else if time_s <= rolled {
-            self.rolling(x, self.form.roll_radps * (time_s - leg))
+            self.rolling(x, Roll::new(self.form.bank_rad, self.form.roll_radps).at(time_s - leg))
         } else if time_s <= turned {
             self.turning(time_s, x)
         } else {
-            self.rolling(x, (self.form.roll_radps * (level - time_s)).max(0.0))
+            self.rolling(x, Roll::new(self.bank_out_rad, self.form.roll_radps).at(level - time_s))
         }
     }
     fn power_share(&self) -> f64 {
@@ -251,7 +254,7 @@ fn guess(setting: &Setting<'_>, form: &Form) -> (f64, f64) {
         let height_m = speed * tailwind(off) / STANDARD_GRAVITY_MPS2;
         height_m / base::math::tan(form.bank_rad) * tailwind(off)
     };
-    let roll_s = form.bank_rad / form.roll_radps;
+    let roll_s = Roll::new(form.bank_rad, form.roll_radps).duration_s();
     // In a roll half of the turning of the bank; the leg lies so much nearer to downwind.
     let rolled = 0.5 * STANDARD_GRAVITY_MPS2 * base::math::tan(form.bank_rad) / speed * roll_s;
     let upwind = |off: f64| {
@@ -276,7 +279,7 @@ fn attempt<'a>(
     stepping: Stepping,
 ) -> Option<Found<'a>> {
     let leg_s = 0.5 * form.straight_s;
-    let rolled_s = leg_s + form.bank_rad / form.roll_radps;
+    let rolled_s = leg_s + Roll::new(form.bank_rad, form.roll_radps).duration_s();
     let turned_s = rolled_s + turn_s;
     let mut about = AboutPylon {
         body: &setting.body,
@@ -306,7 +309,7 @@ fn attempt<'a>(
     let x = turned.state(turned_s);
     let Steer::Load { lift_bank_rad, .. } = about.turning(turned_s, &x) else { return None };
     about.bank_out_rad = lift_bank_rad.max(0.05);
-    let level_s = turned_s + about.bank_out_rad / form.roll_radps;
+    let level_s = turned_s + Roll::new(about.bank_out_rad, form.roll_radps).duration_s();
     about.ends_s = [leg_s, rolled_s, turned_s, level_s, level_s + leg_s];
     let leaving = Ended { about: &about, corners_s: vec![level_s, level_s + leg_s] };
     let flown = turned.and_on(&setting.body, &leaving, stepping)?;

@@ -34,14 +34,30 @@ pub fn samples(
     direction: Direction,
     begin: Begin,
 ) -> Vec<FlightSample> {
-    let n = (flown.end_s / STEP_MAX_S).ceil().max(1.0) as usize;
+    samples_through(setting, schedule, (flown, &[]), direction, begin)
+}
+
+/// The same with a sample at each of these times, which rise: evenly spaced from one to the next.
+#[must_use]
+pub fn samples_through(
+    setting: &Setting<'_>,
+    schedule: &impl Schedule,
+    (flown, through_s): (&Flown, &[f64]),
+    direction: Direction,
+    begin: Begin,
+) -> Vec<FlightSample> {
     let (_, first) = flown.at(&setting.body, schedule, 0.0);
-    (0..=n)
-        .map(|i| {
-            let time_s = flown.end_s * i as f64 / n as f64;
-            one(setting, schedule, flown, (direction, begin, first.heading_offset_rad), time_s)
-        })
-        .collect()
+    let at = |time_s: f64| {
+        one(setting, schedule, flown, (direction, begin, first.heading_offset_rad), time_s)
+    };
+    let mut from_s = 0.0;
+    let mut out = vec![at(0.0)];
+    for &to_s in through_s.iter().chain([&flown.end_s]) {
+        let n = ((to_s - from_s) / STEP_MAX_S).ceil().max(1.0) as usize;
+        out.extend((1..=n).map(|i| at(from_s + (to_s - from_s) * i as f64 / n as f64)));
+        from_s = to_s;
+    }
+    out
 }
 
 fn one(

@@ -12,6 +12,7 @@ use base::math::{atan, cos, tan};
 use base::numerics::root;
 use flight::point_mass::{PointMass, State, state};
 
+use super::roll::Roll;
 use super::{Flown, Resolved, SHORT, Schedule, Setting, Steer, resolve};
 use crate::reference::Infeasible;
 
@@ -84,6 +85,9 @@ struct Placed {
     pitch_rad: f64,
     load_factor: f64,
     power_share: f64,
+    /// Share that engine and propeller give there, and the time in which they follow the throttle, s.
+    given_share: f64,
+    lag_s: f64,
 }
 
 /// The script with the ends of its phases found.
@@ -98,6 +102,8 @@ pub struct Script<'a> {
 const FOLLOW_PER_S: f64 = 0.8;
 const LOAD_RATE_GPS: f64 = 1.5;
 const THROTTLE_PER_S: f64 = 0.7;
+/// An engine that follows within this is taken to be there at once, s.
+const LAG_LEAST_S: f64 = 0.02;
 /// Most of the available lift that a recovery pulls.
 const PULL_MOST: f64 = 0.75;
 /// No phase takes longer, s.
@@ -127,10 +133,16 @@ impl Script<'_> {
         let share = (time_s - placed.begin_s) / (placed.end_s - placed.begin_s);
         100.0 * base::factors::RAD_PER_DEG * (index as f64 + share.clamp(0.0, 1.0))
     }
+    /// Bank at a time since a phase began, rad.
+    fn bank_of(&self, placed: &Placed, since_s: f64) -> f64 {
+        let over_rad = placed.phase.bank_rad - placed.bank_rad;
+        let roll = Roll::new(over_rad.abs(), self.roll_radps);
+        placed.bank_rad + roll.at(since_s).copysign(over_rad)
+    }
     fn steer_of(&self, placed: &Placed, time_s: f64, x: &State) -> Steer {
         let since_s = time_s - placed.begin_s;
         let phase = &placed.phase;
-        let bank_rad = toward(placed.bank_rad, phase.bank_rad, self.roll_radps * since_s);
+        let bank_rad = self.bank_of(placed, since_s);
         let (speed, climb, height) = (x[state::SPEED], x[state::CLIMB], x[state::HEIGHT]);
         let upright = match phase.law {
             Law::Nose { to_rad, rate_radps } => {
@@ -170,11 +182,7 @@ impl Script<'_> {
             Power::Share(share) => share,
             Power::HoldSpeed => {
                 let (speed, height) = (x[state::SPEED], x[state::HEIGHT]);
-                let bank = toward(
-                    placed.bank_rad,
-                    placed.phase.bank_rad,
-                    self.roll_radps * (time_s - placed.begin_s),
-                );
+                let bank = self.bank_of(placed, time_s - placed.begin_s);
                 let lift = self.body.lift_coefficient_for(1.0 / cos(bank), speed, height);
                 let drag_n = self.body.drag_n(lift, speed, height);
                 self.body.power_share_for(drag_n, speed, height)
@@ -182,13 +190,27 @@ impl Script<'_> {
         };
         toward(placed.power_share, to.min(1.0), THROTTLE_PER_S * (time_s - placed.begin_s))
     }
+    /// Share that engine and propeller give: they follow the throttle's ramp, and what was still missing before, exponentially.
+    fn power_given(&self, placed: &Placed, time_s: f64, x: &State) -> f64 {
+        let share = self.power_of(placed, time_s, x);
+        let (lag_s, since_s) = (placed.lag_s, time_s - placed.begin_s);
+        if lag_s < LAG_LEAST_S {
+            return share;
+        }
+        let moved = share - placed.power_share;
+        let ramp_s = (moved.abs() / THROTTLE_PER_S).min(since_s);
+        let behind = moved.signum() * THROTTLE_PER_S * lag_s;
+        let decayed = |time_s: f64| base::math::exp(-time_s / lag_s);
+        share + (placed.given_share - placed.power_share) * decayed(since_s)
+            - behind * (1.0 - decayed(ramp_s)) * decayed(since_s - ramp_s)
+    }
 }
 
 impl Schedule for Script<'_> {
     fn steer(&self, time_s: f64, _: f64) -> Steer {
         let placed = self.at(time_s);
         let since_s = time_s - placed.begin_s;
-        let bank_rad = toward(placed.bank_rad, placed.phase.bank_rad, self.roll_radps * since_s);
+        let bank_rad = self.bank_of(placed, since_s);
         match placed.phase.law {
             Law::Nose { to_rad, rate_radps } => Steer::AttitudeInStall {
                 pitch_rad: toward(placed.pitch_rad, to_rad, rate_radps * since_s),
@@ -209,6 +231,9 @@ impl Schedule for Script<'_> {
     }
     fn power_share_in(&self, time_s: f64, x: &State) -> f64 {
         self.power_of(self.at(time_s), time_s, x)
+    }
+    fn power_given_in(&self, time_s: f64, x: &State) -> f64 {
+        self.power_given(self.at(time_s), time_s, x)
     }
     fn corners(&self) -> Vec<f64> {
         self.ends_s()
@@ -235,21 +260,32 @@ pub fn solve<'a>(
     let load_factor = cos(x[state::CLIMB]);
     let level = Steer::Load { load_factor, lift_bank_rad: 0.0 };
     let mut last = resolve(&setting.body, &x, level);
-    let mut power_share = power_share;
+    let (mut power_share, mut given_share) = (power_share, power_share);
     let mut whole = Flown::begun(start);
     for &phase in phases {
         let load_factor = load_of(setting, &x, &last);
         let pitch_rad = last.pitch_rad;
         let end_s = begin_s + LONGEST_S;
-        let placed =
-            Placed { phase, begin_s, end_s, bank_rad, pitch_rad, load_factor, power_share };
+        let lag_s = setting.body.shaft_lag_s(power_share, x[state::SPEED], x[state::HEIGHT]);
+        let placed = Placed {
+            phase,
+            begin_s,
+            end_s,
+            bank_rad,
+            pitch_rad,
+            load_factor,
+            power_share,
+            given_share,
+            lag_s,
+        };
         let took_s = ended(setting, &script, placed, x)?;
         let placed = Placed { end_s: begin_s + took_s, ..placed };
         let alone = Shifted { script: &script, placed, from_s: 0.0 };
         whole = whole.and_on(&setting.body, &alone, SHORT).ok_or_else(|| lost(&phase))?;
         (x, last) = whole.at(&setting.body, &alone, placed.end_s);
+        given_share = script.power_given(&placed, placed.end_s, &x);
         power_share = script.power_of(&placed, placed.end_s, &x);
-        bank_rad = toward(bank_rad, phase.bank_rad, roll_radps * took_s);
+        bank_rad = script.bank_of(&placed, took_s);
         begin_s = placed.end_s;
         script.placed.push(placed);
     }
@@ -366,6 +402,9 @@ impl Schedule for Shifted<'_, '_> {
     }
     fn power_share_in(&self, time_s: f64, x: &State) -> f64 {
         self.script.power_of(&self.placed, time_s + self.from_s, x)
+    }
+    fn power_given_in(&self, time_s: f64, x: &State) -> f64 {
+        self.script.power_given(&self.placed, time_s + self.from_s, x)
     }
     fn corners(&self) -> Vec<f64> {
         vec![self.placed.end_s - self.from_s]

@@ -15,6 +15,7 @@ use base::math::{atan2, cos, hypot, sin};
 use base::numerics::root;
 use flight::point_mass::{PointMass, State, state, steady_path};
 
+use super::roll::{begun, joined, over_rad};
 use super::{Flown, SHORT, Schedule, Setting, Steer, resolve};
 use crate::reference::Infeasible;
 
@@ -90,14 +91,16 @@ impl SpeedHeld<'_> {
         let upright = self.upright_load(x, settled);
         let thrust_n = self.body.thrust_n(self.form.power_share, speed, height);
         let steeper = STANDARD_GRAVITY_MPS2 / speed * (upright - cos(climb));
+        let kept = 1.0 / (1.0 + self.body.added_share(self.form.power_share, speed, height));
         let mut load = 1.0 / cos(settled);
         let mut bank = settled;
         // What drag does across the track depends on the load: a weak link, four passes leave nothing.
         for _ in 0..4 {
             let lift = self.body.lift_coefficient_for(load, speed, height);
             let drag_n = self.body.drag_n(lift, speed, height);
-            let faster =
+            let force_mps2 =
                 (thrust_n - drag_n) / self.body.mass_kg - STANDARD_GRAVITY_MPS2 * sin(climb);
+            let faster = kept * force_mps2;
             let level_faster = faster * cos(climb) - speed * sin(climb) * steeper;
             let sideways = (inward - level_faster * along) / (across * STANDARD_GRAVITY_MPS2);
             load = hypot(sideways, upright);
@@ -108,7 +111,8 @@ impl SpeedHeld<'_> {
     /// Bank and load that are asked for.
     fn asked(&self, time_s: f64, x: &State) -> (f64, f64) {
         let time_s = time_s + self.begin_s;
-        let rolled = self.form.roll_radps * time_s.min(self.end_s - time_s).max(0.0);
+        let rate_radps = self.form.roll_radps;
+        let rolled = begun(rate_radps, time_s.min(self.end_s - time_s));
         let (held, load) = match self.form.hold {
             Hold::Bank(bank_rad) => (bank_rad, None),
             Hold::Circle { radius_m, wind_mps } => {
@@ -117,9 +121,9 @@ impl SpeedHeld<'_> {
             }
         };
         match load {
-            Some(load) if held <= rolled => (held, load),
+            Some(load) if held + over_rad(rate_radps) <= rolled => (held, load),
             _ => {
-                let bank = held.min(rolled);
+                let bank = joined(rolled, held, rate_radps);
                 (bank, self.upright_load(x, bank) / cos(bank))
             }
         }
@@ -141,9 +145,9 @@ impl SpeedHeld<'_> {
 impl Schedule for SpeedHeld<'_> {
     fn steer(&self, time_s: f64, _: f64) -> Steer {
         // Without a state: the bank alone, level. Flights ask with the state.
-        let rolled = self.form.roll_radps * time_s.min(self.end_s - time_s).max(0.0);
+        let rolled = begun(self.form.roll_radps, time_s.min(self.end_s - time_s));
         let held = if let Hold::Bank(bank_rad) = self.form.hold { bank_rad } else { 0.0 };
-        Steer::Level { bank_rad: held.min(rolled) }
+        Steer::Level { bank_rad: joined(rolled, held, self.form.roll_radps) }
     }
     fn steer_in(&self, time_s: f64, x: &State) -> Steer {
         let (lift_bank_rad, load_factor) = self.asked(time_s, x);
@@ -213,7 +217,8 @@ pub fn solve<'a>(
     let open = make(f64::INFINITY, 0.0, [open_s, f64::INFINITY]);
     let flown = Flown::begun(start).and_on(&setting.body, &open, SHORT).ok_or_else(failed)?;
     let held = |time_s: f64| open.held_rad(&flown.state(time_s));
-    let rolled = |time_s: f64| form.roll_radps * time_s - held(time_s);
+    let over = over_rad(form.roll_radps);
+    let rolled = |time_s: f64| begun(form.roll_radps, time_s) - held(time_s) - over;
     let rolled_in_s = root::find(rolled, 0.0, open_s, 1e-12).map_err(|_| failed())?;
     let margin_rad = 0.9f64.min(0.3 * form.turn_rad);
     let course = |t: f64| flown.state(t)[state::COURSE] - (form.turn_rad - margin_rad);
@@ -222,7 +227,7 @@ pub fn solve<'a>(
     let first_offset =
         resolve(&setting.body, &start, open.steer_in(0.0, &start)).heading_offset_rad;
     let roll_out_s = |end_s: f64| {
-        let left = |time_s: f64| held(time_s) - form.roll_radps * (end_s - time_s);
+        let left = |time_s: f64| held(time_s) + over - begun(form.roll_radps, end_s - time_s);
         root::find(left, near_s, end_s.min(open_s), 1e-12).unwrap_or(near_s)
     };
     let miss = |end_s: f64| {

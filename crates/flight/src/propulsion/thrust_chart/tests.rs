@@ -86,3 +86,42 @@ fn a_spline_goes_through_its_values() {
         checks::assert_near("share", share_of(&row, *value), i as f64 / SHARES as f64, 1e-9);
     }
 }
+
+/// The shaft itself, turned by engine and propeller while the airspeed changes evenly, as against the mass and the lag charted for it.
+#[test]
+fn prop_the_added_mass_is_what_the_shaft_takes() {
+    for (id, share, from_mps) in
+        [("plover-160", 0.8, 48.0), ("plover-160", 0.0, 60.0), ("sandpiper-550", 0.4, 55.0)]
+    {
+        let (airplane, chart) = (bundled::load(id).unwrap(), chart(id));
+        let Pull::Piston(pull) = &airplane.rigid.as_ref().unwrap().pull else { panic!("{id}") };
+        let settling = Settling { propeller: pull.propeller(), carried: &chart.carried };
+        let (density, slower_mps2, step_s) = (1.1, -3.0, 0.01);
+        let throttle = chart.throttle(share).unwrap();
+        let mut engine = settling.run(throttle, [from_mps, density, 0.05]).engine;
+        for i in 0..300 {
+            let at = [from_mps + slower_mps2 * step_s * f64::from(i), density, 0.05];
+            engine += step_s * settling.turning(throttle, at, engine).rate_radps2;
+        }
+        let at = [from_mps + 3.0 * slower_mps2, density, 0.05];
+        let more_n =
+            settling.turning(throttle, at, engine).along_n - settling.run(throttle, at).along_n;
+        let pull = chart.pull(share, at[0], density).unwrap();
+        println!("{id} {share}: {more_n:.1} N, charted {:.1} kg", pull.added);
+        checks::assert_near("as charted", -pull.added * slower_mps2 / more_n, 1.0, 0.15);
+        // The throttle moved by a little: two thirds of the way in about the time charted.
+        let later = settling.run(chart.throttle(share + 0.03).unwrap(), at).engine;
+        let first = settling.run(throttle, at).engine;
+        let (mut engine, mut took_s) = (first, 0.0);
+        while engine < first + (1.0 - (-1.0_f64).exp()) * (later - first) {
+            let rate = settling.turning(chart.throttle(share + 0.03).unwrap(), at, engine);
+            engine += step_s * rate.rate_radps2;
+            took_s += step_s;
+        }
+        let lag_s = chart.lag_s(share, at[0], density).unwrap();
+        checks::assert_near("lag", took_s / lag_s, 1.0, 0.15);
+    }
+    // A governor holds the speed of rotation: nothing is stored.
+    let governed = chart("sandpiper-550").pull(0.9, 75.0, 1.1).unwrap();
+    assert!(governed.added.abs() < 1e-9, "{governed:?}");
+}

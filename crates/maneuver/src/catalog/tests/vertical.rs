@@ -78,7 +78,7 @@ const ENDS: &[(&str, Option<f64>, f64, f64)] = &[
     ("half-cuban-eight", Some(0.0), 180.0, 0.49),
     ("cuban-eight", Some(0.0), 0.0, 1.12),
     ("immelmann", None, 180.0, -0.25),
-    ("split-s", None, 180.0, 0.92),
+    ("split-s", None, 180.0, 0.89),
     ("aileron-roll", Some(0.0), 0.0, 0.0),
     ("barrel-roll", Some(0.0), 0.0, 0.0),
 ];
