@@ -145,7 +145,7 @@ pub fn integrate_by<const N: usize>(
         let h = pace.h.min(t1 - t).min(control.step_max);
         let mut trial = attempt(rule, &mut derivative, t, &y, k_first, h);
         let error = trial.error(rule, &y, control);
-        if !pace.accepts(rule, h, error) {
+        if !pace.accepts(rule, (h, control.step_max), error) {
             if pace.h < 1e-10 || rule.error == Estimate::None {
                 return Solution { stop: Stop::NotFinite, ..solution };
             }
@@ -174,7 +174,7 @@ struct Pace {
 
 impl Pace {
     /// Whether a step of length `h` with this error counts; sets the length of the next try either way.
-    fn accepts(&mut self, rule: &Tableau, h: f64, error: f64) -> bool {
+    fn accepts(&mut self, rule: &Tableau, (h, step_max): (f64, f64), error: f64) -> bool {
         use crate::math::pow;
         let order = match rule.error {
             Estimate::None => return error.is_finite(),
@@ -188,6 +188,11 @@ impl Pace {
         if error > 1.0 {
             self.h = h * (0.9 / pow(error, 1.0 / order)).max(0.2);
             return false;
+        }
+        // Far inside the tolerance and as long as it may be: the next one is too.
+        if h >= step_max && error < 1e-3 {
+            self.error_last = error.max(1e-4);
+            return true;
         }
         // Proportional-integral control (HNW-1993, section II.4).
         let factor = 0.9 * pow(error.max(1e-10), 0.03 - 1.0 / order) * pow(self.error_last, 0.04);

@@ -83,9 +83,9 @@ struct Table {
     per_mps: f64,
     /// One for each column of air: rows of speed, in each the shares.
     columns: [Vec<f64>; 3],
-    /// The mass that the shaft adds, kg, on the same grid: its values are the coefficients, which rounds the corner where a governor
-    /// lets go.
-    added: [Vec<f64>; 3],
+    /// Side by side, because they are read together: these of the three columns, and the mass that the shaft adds, kg, in the three
+    /// columns. Of that the values are the coefficients, which rounds the corner where a governor lets go.
+    pairs: Vec<[f64; 6]>,
     /// Time in which the shaft follows the throttle, s, in the same way.
     lag: [Vec<f64>; 3],
     throttle: Vec<f64>,
@@ -128,23 +128,23 @@ impl ThrustChart {
     pub(crate) fn thrust<R: Real>(&self, share: R, speed: R, density: R) -> Option<R> {
         let table = self.table()?;
         let thinness = R::constant(SEA_LEVEL_DENSITY_KGPM3) / density;
-        let [over_density] = table.read([&table.columns], [share, speed, thinness]);
+        let [over_density, _] = table.read([share, speed, thinness]);
         Some(over_density * density)
     }
     /// The same with the mass that the shaft adds.
     pub(crate) fn pull<R: Real>(&self, share: R, speed: R, density: R) -> Option<Pull<R>> {
         let table = self.table()?;
         let thinness = R::constant(SEA_LEVEL_DENSITY_KGPM3) / density;
-        let [over_density, added] =
-            table.read([&table.columns, &table.added], [share, speed, thinness]);
+        let [over_density, added] = table.read([share, speed, thinness]);
         Some(Pull { thrust: over_density * density, added })
     }
     /// Time, s, in which the shaft follows the throttle; nil where a governor holds its speed of rotation.
     pub(crate) fn lag_s(&self, share: f64, speed_mps: f64, density_kgpm3: f64) -> Option<f64> {
         let table = self.table()?;
-        let [lag_s] =
-            table.read([&table.lag], [share, speed_mps, SEA_LEVEL_DENSITY_KGPM3 / density_kgpm3]);
-        Some(lag_s)
+        let (speed, share) = (table.along_speed(speed_mps), along_share(share));
+        let air = columns(SEA_LEVEL_DENSITY_KGPM3 / density_kgpm3);
+        let weights = (&speed.weights[0], &share.weights[0], &air[0]);
+        Some(sum(&table.lag, (speed.place, share.place), weights))
     }
     /// Share of power that gives a thrust, N: below nil where a closed throttle gives more.
     pub(crate) fn share_for(
@@ -262,8 +262,15 @@ impl Table {
         let [columns, added, lag] = [take(0), take(1), take(2)];
         let mut all = columns.iter().chain(&added).chain(&lag).flatten();
         let whole = all.all(|value| value.is_finite());
+        let pairs = (0..columns[0].len())
+            .map(|i| {
+                let [a, b, c] = [0, 1, 2].map(|air: usize| columns[air][i]);
+                let [d, e, f] = [0, 1, 2].map(|air: usize| added[air][i]);
+                [a, b, c, d, e, f]
+            })
+            .collect();
         let throttle = splined(&throttles);
-        whole.then_some(Self { per_mps: 1.0 / speed_step, columns, added, lag, throttle })
+        whole.then_some(Self { per_mps: 1.0 / speed_step, columns, pairs, lag, throttle })
     }
 
     /// Coefficients along the share at a speed and an air.
@@ -283,56 +290,58 @@ impl Table {
         out
     }
 
-    /// Sum of the coefficients about a place, weighted.
+    /// Sums of the pairs about a place, weighted along speed and share.
     #[inline]
-    fn sum(
-        columns: &[Vec<f64>; 3],
+    fn sums(
+        &self,
         (speed, share): (Place, Place),
-        (by_speed, by_share, by_air): (&[f64; 4], &[f64; 4], &[f64; 3]),
-    ) -> f64 {
-        let mut sum = 0.0;
-        for (column, air) in columns.iter().zip(by_air) {
-            let mut of_column = 0.0;
-            for (k, weight) in by_speed.iter().enumerate() {
-                let from = (speed.first + k) * ROW + share.first;
-                let row = &column[from..from + 4];
-                let of_row = by_share[0] * row[0]
-                    + by_share[1] * row[1]
-                    + by_share[2] * row[2]
-                    + by_share[3] * row[3];
-                of_column += weight * of_row;
+        (by_speed, by_share): (&[f64; 4], &[f64; 4]),
+    ) -> [f64; 6] {
+        let mut sums = [0.0; 6];
+        for (k, along) in by_speed.iter().enumerate() {
+            let from = (speed.first + k) * ROW + share.first;
+            for (pair, across) in self.pairs[from..from + 4].iter().zip(by_share) {
+                let weight = along * across;
+                for (sum, value) in sums.iter_mut().zip(pair) {
+                    *sum += weight * value;
+                }
             }
-            sum += air * of_column;
         }
-        sum
+        sums
     }
 
-    /// Quantities charted on the grid, in any numbers: the values, and where derivatives are carried the parabolas with both of them.
+    /// Thrust over density and added mass, in any numbers: the values, and where derivatives are carried the parabolas with both of
+    /// them.
     #[inline]
-    fn read<R: Real, const N: usize>(&self, charts: [&[Vec<f64>; 3]; N], at: [R; 3]) -> [R; N] {
+    fn read<R: Real>(&self, at: [R; 3]) -> [R; 2] {
         let [share, speed, thinness] = at.map(R::value);
         let (speed, share) = (self.along_speed(speed), along_share(share));
         let air = columns(thinness);
-        charts.map(|chart| {
-            let of = |v: usize, s: usize, x: usize| {
-                let weights = (&speed.weights[v], &share.weights[s], &air[x]);
-                Self::sum(chart, (speed.place, share.place), weights)
-            };
-            let value = of(0, 0, 0);
-            if !R::DERIVATIVES {
-                return R::constant(value);
-            }
-            let [ds, dv, dx] = at.map(|at| at + (-at.value()));
-            ds * of(0, 1, 0)
-                + dv * of(1, 0, 0)
-                + dx * of(0, 0, 1)
-                + ds * ds * (0.5 * of(0, 2, 0))
-                + dv * dv * (0.5 * of(2, 0, 0))
-                + dx * dx * (0.5 * of(0, 0, 2))
-                + ds * dv * of(1, 1, 0)
-                + ds * dx * of(0, 1, 1)
-                + dv * dx * of(1, 0, 1)
-                + value
+        let sums = |v: usize, s: usize| {
+            self.sums((speed.place, share.place), (&speed.weights[v], &share.weights[s]))
+        };
+        let through = |sums: &[f64; 6], x: usize, which: usize| -> f64 {
+            (0..3).map(|column| air[x][column] * sums[3 * which + column]).sum()
+        };
+        let value = sums(0, 0);
+        if !R::DERIVATIVES {
+            return [0, 1].map(|which| R::constant(through(&value, 0, which)));
+        }
+        let [ds, dv, dx] = at.map(|at| at + (-at.value()));
+        let (by_share, by_speed, both) = (sums(0, 1), sums(1, 0), sums(1, 1));
+        let (share_twice, speed_twice) = (sums(0, 2), sums(2, 0));
+        [0, 1].map(|which| {
+            let of = |sums: &[f64; 6], x: usize| through(sums, x, which);
+            ds * of(&by_share, 0)
+                + dv * of(&by_speed, 0)
+                + dx * of(&value, 1)
+                + ds * ds * (0.5 * of(&share_twice, 0))
+                + dv * dv * (0.5 * of(&speed_twice, 0))
+                + dx * dx * (0.5 * of(&value, 2))
+                + ds * dv * of(&both, 0)
+                + ds * dx * of(&by_share, 1)
+                + dv * dx * of(&by_speed, 1)
+                + of(&value, 0)
         })
     }
 
@@ -343,6 +352,23 @@ impl Table {
         let along = Along::of(Place::of(at, SPEEDS), self.per_mps);
         if (0.0..=SPEEDS as f64).contains(&at) { along } else { along.held() }
     }
+}
+
+/// Sum of the coefficients about a place, weighted.
+fn sum(
+    columns: &[Vec<f64>; 3],
+    (speed, share): (Place, Place),
+    (by_speed, by_share, by_air): (&[f64; 4], &[f64; 4], &[f64; 3]),
+) -> f64 {
+    let mut sum = 0.0;
+    for (column, air) in columns.iter().zip(by_air) {
+        for (k, along) in by_speed.iter().enumerate() {
+            let from = (speed.first + k) * ROW + share.first;
+            let row = column[from..from + 4].iter().zip(by_share);
+            sum += air * along * row.map(|(value, weight)| value * weight).sum::<f64>();
+        }
+    }
+    sum
 }
 
 /// Weights of four coefficients, with both derivatives by the quantity they lie along.

@@ -14,7 +14,7 @@ use base::numerics::least_squares::{self, Variable};
 use flight::point_mass::state;
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
-use super::{Flown, Schedule, Setting, Steer, fly};
+use super::{EVEN, EVEN_COARSE, Flown, Schedule, Setting, Steer, fly_even};
 use crate::reference::{Condition, Infeasible, Unknown};
 
 /// What the form asks.
@@ -29,9 +29,9 @@ pub struct Form {
 }
 
 const HARMONICS: usize = 6;
-/// Growth of bank with time, gentlest roll rate first: above one, so that the roll rate is never a step. A steep figure that
-/// comes near the stall with one may stay off it with another.
-const GROWTHS: &[f64] = &[1.3, 1.0, 1.7, 2.2];
+/// Growth of bank with time, first as quick a beginning as keeps the roll rate gentle: above one, so that the roll rate is never a step.
+/// A steep figure that comes near the stall with one may stay off it with another.
+const GROWTHS: &[f64] = &[1.3, 1.7, 1.0, 2.2];
 
 /// The schedule with its unknowns filled in.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -128,7 +128,7 @@ fn misses(
 pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<Found, Infeasible> {
     let (fit, growth) = search(setting, form);
     let schedule = HalfFigure::from_unknowns(form, &fit.values, growth);
-    let flown = fly(&setting.body, setting.start(), &schedule);
+    let flown = fly_even(&setting.body, setting.start(), &schedule);
     if fit.residual_norm < 1e-6 && schedule.power_share > 1.0 {
         return Err(short_of_power(schedule.power_share));
     }
@@ -148,7 +148,7 @@ pub fn solve_after(
     form: &Form,
     known: &HalfFigure,
 ) -> Result<Found, Infeasible> {
-    let flown = fly(&setting.body, setting.start(), known);
+    let flown = fly_even(&setting.body, setting.start(), known);
     let closes = |flown: &Flown| norm(&misses(setting, form, known, flown)) < CLOSED;
     flown.filter(closes).map_or_else(
         || solve(setting, form),
@@ -193,7 +193,8 @@ fn search(setting: &Setting<'_>, form: &Form) -> (least_squares::Fit, f64) {
             None => guesses(setting, form),
         };
         for guess in begin {
-            let fit = super::shoot(residuals, super::FINE, &variables(&guess), &control);
+            let fit =
+                super::shoot_from(residuals, (EVEN_COARSE, EVEN), &variables(&guess), &control);
             let rank = rank(&fit, fit.values[4], |u| strain(setting, form, u, *growth));
             if best.as_ref().is_none_or(|(known, _, _)| rank < *known) {
                 best = Some((rank, fit, *growth));
@@ -238,7 +239,7 @@ const LOAD_GENTLE: std::ops::RangeInclusive<f64> = 0.4..=2.6;
 /// Greatest lift coefficient of a flight as a share of the wing's greatest, raised by how far its loads are from gentle.
 fn strain(setting: &Setting<'_>, form: &Form, unknowns: &[f64], growth: f64) -> f64 {
     let schedule = HalfFigure::from_unknowns(form, unknowns, growth);
-    let Some(flown) = fly(&setting.body, setting.start(), &schedule) else { return RANK_OPEN };
+    let Some(flown) = fly_even(&setting.body, setting.start(), &schedule) else { return RANK_OPEN };
     let (mut lift_max, mut harsh) = (0.0_f64, 0.0_f64);
     for i in 0..=100 {
         let time_s = flown.end_s * f64::from(i) / 100.0;
@@ -262,7 +263,7 @@ fn guesses(setting: &Setting<'_>, form: &Form) -> Vec<[f64; COUNT]> {
         let mean = 0.3 * steep * steep;
         [total * stretch, 0.36, 0.5, 0.64, power, mean, 0.1 * pull, pull, 0.0, 0.1 * pull, 0.0]
     };
-    let mut out = Vec::new();
+    let mut out = vec![known(setting, form)];
     for stretch in [1.0, 1.3, 0.8, 1.6] {
         for pull in [0.35, 0.15, 0.6] {
             for power in [0.6, 0.9] {
@@ -270,6 +271,18 @@ fn guesses(setting: &Setting<'_>, form: &Form) -> Vec<[f64; COUNT]> {
             }
         }
     }
+    out
+}
+
+/// What closes on the trainers at a gentle and at a steep bank, and between and beyond them on the line.
+fn known(setting: &Setting<'_>, form: &Form) -> [f64; COUNT] {
+    const GENTLE: [f64; COUNT] =
+        [18.05, 0.3, 0.504, 0.673, 0.66, 0.255, -0.076, 0.59, 0.09, 0.0, 0.0];
+    const STEEP: [f64; COUNT] =
+        [12.15, 0.235, 0.509, 0.735, 0.85, 0.38, -0.15, 1.15, 0.1, 0.8, -0.09];
+    let steep = (form.bank_90_rad / FRAC_PI_2 - 2.0 / 3.0) * 3.0;
+    let mut out: [f64; COUNT] = std::array::from_fn(|i| GENTLE[i] + steep * (STEEP[i] - GENTLE[i]));
+    out[0] *= setting.speed_mps / 50.0;
     out
 }
 

@@ -19,7 +19,7 @@ use flight::point_mass::state;
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
 use super::half_figure::{CLOSED, POWER_TRIED_MAX, closing, norm, short_of_power};
-use super::{Flown, Schedule, Setting, Steer, fly};
+use super::{EVEN, EVEN_COARSE, Flown, Schedule, Setting, Steer, fly_even};
 use crate::reference::{Condition, Infeasible, Unknown};
 
 /// What the form asks.
@@ -174,7 +174,8 @@ pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<Found, Infeasible> {
     if fit.residual_norm < 1e-7 && schedule.power_share > 1.0 {
         return Err(short_of_power(schedule.power_share));
     }
-    let flown = fly(&setting.body, setting.start(), &schedule).filter(|_| fit.residual_norm < 1e-7);
+    let flown =
+        fly_even(&setting.body, setting.start(), &schedule).filter(|_| fit.residual_norm < 1e-7);
     let flown = flown.ok_or_else(|| closing(NAMES, &fit.residuals, schedule.power_share))?;
     let [up, down] = schedule.amplitudes_rad.map(|angle| angle / RAD_PER_DEG);
     if up.min(down) < AMPLITUDE_LEAST_DEG {
@@ -195,7 +196,7 @@ pub fn solve_after(
 ) -> Result<Found, Infeasible> {
     let pitch_level_rad = setting.level_pitch_rad(1.0, 0.0);
     let schedule = PitchHalf { pitch_level_rad, ..*known };
-    let flown = fly(&setting.body, setting.start(), &schedule);
+    let flown = fly_even(&setting.body, setting.start(), &schedule);
     let closes = |flown: &Flown| norm(&misses(setting, form, &schedule, flown)) < CLOSED;
     flown.filter(closes).map_or_else(
         || solve(setting, form),
@@ -237,9 +238,9 @@ fn search(setting: &Setting<'_>, form: &Form) -> least_squares::Fit {
     for (stretch, up_deg, power) in
         [(1.0, 17.0, 0.5), (1.0, 12.0, 0.7), (1.2, 14.0, 0.5), (0.75, 18.0, 0.6), (1.0, 20.0, 0.85)]
     {
-        let fit = super::shoot(
+        let fit = super::shoot_from(
             residuals,
-            super::FINE,
+            (EVEN_COARSE, EVEN),
             &variables(setting, stretch, up_deg, power),
             &control,
         );

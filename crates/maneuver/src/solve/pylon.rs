@@ -51,9 +51,9 @@ pub struct AboutPylon<'a> {
     bank_out_rad: f64,
 }
 
-/// The figure is flown on feedback: a thousandth of a millimeter is enough.
-const FINE: Stepping =
-    (&ode::DORMAND_PRINCE_8, &ode::Control { relative: 1e-8, absolute: 1e-7, ..super::CONTROL });
+/// Flown on feedback within half a second and less: the even steps are short.
+const FINE: Stepping = (&ode::DORMAND_PRINCE_5, &super::even(0.27));
+const COARSE: Stepping = (&ode::DORMAND_PRINCE_5, &super::even(0.55));
 /// In the rolls the climb angle is followed closer, so that the turn begins on that of the law.
 const FOLLOW_ROLLING_PER_S: f64 = 4.0;
 /// Rates at which climb angle, height and bearing are followed, 1/s.
@@ -231,7 +231,7 @@ pub fn solve<'a>(setting: &'a Setting<'a>, form: Form) -> Result<Found<'a>, Infe
         Variable { start: power, low: 0.0, high: 1.0, scale: 0.1 },
     ];
     let search = least_squares::Control { residual: 1e-10, secant: true, ..Default::default() };
-    let fit = super::shoot(residuals, FINE, &variables, &search);
+    let fit = super::shoot_from(residuals, (COARSE, FINE), &variables, &search);
     let found = attempt(setting, form, [fit.values[0], fit.values[1], fit.values[2]], FINE);
     match found {
         Some(found) if fit.residual_norm < 1e-7 => Ok(found),
@@ -293,7 +293,14 @@ fn attempt<'a>(
         bank_out_rad: 0.0,
     };
     about.ends_s = [leg_s, rolled_s, rolled_s + 1e9, rolled_s + 1e9, rolled_s + 1e9];
-    let opening = Ended { about: &about, corners_s: vec![leg_s, rolled_s] };
+    let through = |from_s: f64, roll: &Roll, then_s: f64| -> Vec<f64> {
+        let corners = roll.corners_s().into_iter().map(|since_s| from_s + since_s);
+        let mut all: Vec<f64> = [from_s].into_iter().chain(corners).chain([then_s]).collect();
+        all.dedup_by(|later, before| *later < *before + 1e-9);
+        all
+    };
+    let roll = Roll::new(form.bank_rad, form.roll_radps);
+    let opening = Ended { about: &about, corners_s: through(leg_s, &roll, rolled_s) };
     let opened = Flown::begun(setting.start()).and_on(&setting.body, &opening, stepping)?;
     let x = opened.state(rolled_s);
     // Abeam on the right, as far as the bank points down to it from the height of the law.
@@ -311,7 +318,9 @@ fn attempt<'a>(
     about.bank_out_rad = lift_bank_rad.max(0.05);
     let level_s = turned_s + Roll::new(about.bank_out_rad, form.roll_radps).duration_s();
     about.ends_s = [leg_s, rolled_s, turned_s, level_s, level_s + leg_s];
-    let leaving = Ended { about: &about, corners_s: vec![level_s, level_s + leg_s] };
+    let roll = Roll::new(about.bank_out_rad, form.roll_radps);
+    let corners_s = through(turned_s, &roll, level_s + leg_s).split_off(1);
+    let leaving = Ended { about: &about, corners_s };
     let flown = turned.and_on(&setting.body, &leaving, stepping)?;
     Some((about, flown))
 }

@@ -25,6 +25,11 @@ impl Roll {
         let rate_radps = self.acceleration_radps2 * self.rise_s;
         if rate_radps > 0.0 { self.angle_rad / rate_radps + self.rise_s } else { 0.0 }
     }
+    /// Times since the beginning at which the law changes, s: the rate reached, held no longer, the end.
+    pub(crate) fn corners_s(&self) -> [f64; 3] {
+        let end_s = self.duration_s();
+        [self.rise_s, end_s - self.rise_s, end_s]
+    }
     /// Angle rolled at a time since the beginning, rad; held at both ends.
     pub(crate) fn at(&self, time_s: f64) -> f64 {
         let end_s = self.duration_s();

@@ -256,3 +256,54 @@ fn prop_energy_invariant_at_constant_load() {
     };
     checks::assert_near("invariant", kept(&flown.state(4.0)) / kept(&flown.state(0.0)), 1.0, 1e-7);
 }
+
+/// Flights told in even steps against the same schedules flown to a tolerance of 1e-9.
+#[test]
+fn prop_even_steps_are_fine_enough() {
+    use super::{Setting, half_figure, pitch_half};
+    use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueHeading};
+    let off = |setting: &Setting<'_>, schedule: &dyn Fn() -> (Flown, Flown)| {
+        let (even, fine) = schedule();
+        let mut most = (0.0_f64, 0.0_f64);
+        for i in 0..=200 {
+            let time_s = even.end_s * f64::from(i) / 200.0;
+            let (a, b) = (even.state(time_s), fine.state(time_s));
+            most.0 = most.0.max((a[state::HEIGHT] - b[state::HEIGHT]).abs());
+            most.1 = most.1.max((a[state::SPEED] - b[state::SPEED]).abs());
+        }
+        println!("{:.1} m/s: {most:?}", setting.speed_mps);
+        assert!(most.0 < 1e-3 && most.1 < 1e-3, "{most:?}");
+    };
+    for (id, speed_kt) in [("plover-160", 100.0), ("sandpiper-550", 145.0)] {
+        let airplane = bundled::load(id).unwrap();
+        let day = flight::air::Day::standard();
+        let maneuver = crate::catalog::find("wing-over").unwrap();
+        let entry = crate::reference::Entry {
+            form: maneuver.forms()[0],
+            direction: crate::definition::Direction::Right,
+            mass: airplane.masses.typical,
+            height: GeometricHeight::from_m(1000.0),
+            heading: TrueHeading::NORTH,
+            speed: None,
+        };
+        let speed = CalibratedAirspeed::from_mps(speed_kt * base::factors::MPS_PER_KT);
+        let setting = Setting::new(&airplane, &day, &entry, speed);
+        let steep = half_figure::Form {
+            bank_90_rad: 60.0 * RAD_PER_DEG,
+            pitch_90_rad: 0.0,
+            speed_90_calibrated_mps: 0.65 * speed.to_mps(),
+        };
+        let (schedule, even, ..) = half_figure::solve(&setting, &steep).unwrap();
+        let fine = || fly(&setting.body, setting.start(), &schedule).unwrap();
+        off(&setting, &|| (even.clone(), fine()));
+        let shallow = pitch_half::Form {
+            bank_90_rad: 30.0 * RAD_PER_DEG,
+            bank_45_rad: 15.0 * RAD_PER_DEG,
+            speed_90_mps: 0.75 * setting.speed_mps,
+            manner: pitch_half::Manner::HANDBOOK,
+        };
+        let (schedule, even, ..) = pitch_half::solve(&setting, &shallow).unwrap();
+        let fine = || fly(&setting.body, setting.start(), &schedule).unwrap();
+        off(&setting, &|| (even.clone(), fine()));
+    }
+}
