@@ -350,10 +350,7 @@ pub(crate) type Stepping = (&'static ode::Tableau, &'static ode::Control);
 /// As flights are told.
 const FINE: Stepping = (&ode::DORMAND_PRINCE_8, &CONTROL);
 /// Where the schedule has corners in its flight, or is read between the steps: a rule of lower order loses less at a corner.
-const SHORT: Stepping = (
-    &ode::DORMAND_PRINCE_5,
-    &ode::Control { relative: 1e-7, absolute: 1e-7, step_first: 0.05, ..CONTROL },
-);
+const SHORT: Stepping = (&ode::DORMAND_PRINCE_5, &ode::Control { step_first: 0.05, ..CONTROL });
 /// As they are searched for: a fifth of the work, and about as far from the truth as the search stops short of its end.
 const COARSE: Stepping =
     (&ode::DORMAND_PRINCE_5, &ode::Control { relative: 1e-6, absolute: 1e-6, ..CONTROL });

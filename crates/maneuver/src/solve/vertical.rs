@@ -208,7 +208,7 @@ const CONTROL: ode::Control = ode::Control {
 };
 /// Rolls are read between their steps (wings across, inverted): the steps stay short.
 const CONTROL_ROLL: ode::Control =
-    ode::Control { relative: 1e-9, absolute: 1e-9, step_max: 0.25, ..CONTROL };
+    ode::Control { relative: 1e-10, absolute: 1e-10, step_max: 0.25, ..CONTROL };
 /// A leg that has not ended by then never will, s.
 const LEG_LONGEST_S: f64 = 60.0;
 
