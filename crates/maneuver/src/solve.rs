@@ -357,7 +357,7 @@ const COARSE: Stepping =
 
 /// In even steps from corner to corner, as flights of smooth schedules are searched for and told: what a condition misses is then a smooth
 /// function of the unknowns, so that a search comes to its end in few flights. Less than a millimeter off (a test holds it).
-const EVEN: Stepping = (&ode::DORMAND_PRINCE_5, &even(0.6));
+const EVEN: Stepping = (&ode::DORMAND_PRINCE_5, &even(0.4));
 /// The same, more coarsely: to come near.
 const EVEN_COARSE: Stepping = (&ode::DORMAND_PRINCE_5, &even(1.2));
 
