@@ -4,6 +4,7 @@
 
 #![allow(missing_docs, reason = "the macros of the harness make items without")]
 
+use app::answer::Wanted;
 use app::debrief::{Brought, Told, debrief};
 use app::{Answer, choose};
 use criterion::{Criterion, criterion_group, criterion_main};
@@ -44,7 +45,7 @@ fn debriefs(criterion: &mut Criterion) {
         let answer =
             debrief(vec![recording.clone()], &known, &standard).expect("it can be debriefed");
         group.bench_function("reference flights and the page", |bencher| {
-            bencher.iter(|| app::answer::render(black_box(&answer), "html"));
+            bencher.iter(|| app::answer::render(black_box(&answer), &Wanted::format("html")));
         });
         group.bench_function("write JSON", |bencher| bencher.iter(|| black_box(&answer).json()));
         group.finish();

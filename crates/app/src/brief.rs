@@ -9,6 +9,7 @@ use maneuver::patter::{Script, SpeakingRate};
 use maneuver::rules::{self, Country};
 use maneuver::{Direction, Form, Maneuver};
 use report::model::Document;
+use report::papers::{self, Paper};
 
 use crate::answer::{self, Answer};
 use crate::error::{AppError, Outcome};
@@ -248,6 +249,13 @@ impl Answer for BriefAnswer {
     }
     fn document(&self) -> Option<Document> {
         Some(report::brief::document(&self.brief))
+    }
+    fn papers(&self) -> Vec<Paper> {
+        papers::OF_BRIEF.iter().map(|one| one.paper).collect()
+    }
+    fn on_paper(&self, key: &str) -> Option<Vec<Document>> {
+        let found = papers::OF_BRIEF.iter().find(|one| one.paper.key == key)?;
+        Some((found.versions)(&self.brief))
     }
     fn json(&self) -> String {
         wire::to_json(&wire::brief::Brief::from(&self.brief))

@@ -13,6 +13,7 @@ use maneuver::{Direction, Entry, ReferenceFlight, catalog};
 use motion::{Known, Motion};
 use recording::{Note, NoteKind, ReadOptions, Recording};
 use report::model::Document;
+use report::papers::{self, Paper};
 
 use crate::answer::{self, Answer};
 use crate::corrections::Corrections;
@@ -305,6 +306,17 @@ impl Answer for DebriefAnswer {
             document.blocks.splice(0..0, report::debrief::own_account(&debrief));
         }
         Some(document)
+    }
+    fn papers(&self) -> Vec<Paper> {
+        vec![papers::DEBRIEF, papers::WHOLE]
+    }
+    fn on_paper(&self, key: &str) -> Option<Vec<Document>> {
+        if key != papers::DEBRIEF.key {
+            return self.document().map(|document| vec![document]);
+        }
+        let mut debrief = self.debrief.clone();
+        let references = references(&mut debrief, &self.told);
+        Some(vec![papers::debrief(&debrief, &references)])
     }
     fn json(&self) -> String {
         wire::to_json(&wire::debrief::Debrief::from(&self.debrief))

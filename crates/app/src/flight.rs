@@ -1,6 +1,7 @@
 //! A debrief with what the page draws around it.
 
 use report::model::Document;
+use report::papers::Paper;
 use wire::flight::Flight;
 
 use crate::answer::Answer;
@@ -30,6 +31,12 @@ impl Answer for FlightAnswer {
     }
     fn document(&self) -> Option<Document> {
         self.inner.document()
+    }
+    fn papers(&self) -> Vec<Paper> {
+        self.inner.papers()
+    }
+    fn on_paper(&self, key: &str) -> Option<Vec<Document>> {
+        self.inner.on_paper(key)
     }
     fn json(&self) -> String {
         let mut debrief = self.inner.debrief.clone();

@@ -274,7 +274,7 @@ fn limits(blocks: &mut Vec<Block>, brief: &Brief) {
     }));
 }
 
-fn decimals(unit: &str) -> usize {
+pub(crate) fn decimals(unit: &str) -> usize {
     match unit {
         "g" => 2,
         "ft" | "kt" | "m" | "%" => 0,
@@ -372,13 +372,13 @@ fn safety(blocks: &mut Vec<Block>, brief: &Brief) {
 }
 
 /// A statement with what the computed flight says of it and its source.
-fn safety_line(line: &SafetyLine) -> String {
+pub(crate) fn safety_line(line: &SafetyLine) -> String {
     let stated = with_source(&line.line);
     line.finding.as_ref().map_or(stated.clone(), |finding| format!("{stated}: {finding}"))
 }
 
 /// Rules by country, each with who checks it.
-fn countries(blocks: &mut Vec<Block>, brief: &Brief) {
+pub(crate) fn countries(blocks: &mut Vec<Block>, brief: &Brief) {
     let lines: Vec<&SafetyLine> =
         brief.safety.iter().filter(|line| line.country.is_some()).collect();
     if lines.is_empty() {
@@ -403,21 +403,23 @@ fn countries(blocks: &mut Vec<Block>, brief: &Brief) {
 }
 
 /// The gates proposed, in the instructor's units.
-fn gates(blocks: &mut Vec<Block>, brief: &Brief) {
+pub(crate) fn gates(blocks: &mut Vec<Block>, brief: &Brief) {
     if brief.gates.is_empty() {
         return;
     }
-    let line = |gate: &maneuver::brief::Gate| {
-        let decimals = usize::from(gate.unit == "g");
-        let space = if gate.unit == "deg" { "" } else { " " };
-        format!("{} {}{space}{}", gate.what, fixed(gate.value, decimals), unit_text(gate.unit))
-    };
     blocks.push(Block::Heading(3, "Gates proposed: control is taken with".into()));
-    blocks.push(Block::List(brief.gates.iter().map(line).collect()));
+    blocks.push(Block::List(brief.gates.iter().map(gate_words).collect()));
+}
+
+/// "bank beyond 70°".
+fn gate_words(gate: &maneuver::brief::Gate) -> String {
+    let decimals = usize::from(gate.unit == "g");
+    let space = if gate.unit == "deg" { "" } else { " " };
+    format!("{} {}{space}{}", gate.what, fixed(gate.value, decimals), unit_text(gate.unit))
 }
 
 /// A source key where it is no document.
-fn source_words(source: &str) -> String {
+pub(crate) fn source_words(source: &str) -> String {
     source
         .replace("common-practice", "common practice")
         .replace("training-aid", "training aid")

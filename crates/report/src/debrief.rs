@@ -1,7 +1,7 @@
 //! The debrief as a document: the recording, the whole flight, each attempt measured and judged, with its pictures.
 
-mod compare;
-mod events;
+pub(crate) mod compare;
+pub(crate) mod events;
 
 use crate::SAFETY_SENTENCE;
 use crate::model::{Block, Cell, ColumnHead, Document, Table, Tone};
@@ -66,7 +66,7 @@ pub fn found(debrief: &Debrief) -> Document {
     }
 }
 
-fn subtitle(debrief: &Debrief) -> String {
+pub(crate) fn subtitle(debrief: &Debrief) -> String {
     let recording = &debrief.recording;
     let start = recording.start.map_or_else(
         || "start not stated".into(),
@@ -81,7 +81,7 @@ fn subtitle(debrief: &Debrief) -> String {
     )
 }
 
-fn whole_flight(blocks: &mut Vec<Block>, debrief: &Debrief) {
+pub(crate) fn whole_flight(blocks: &mut Vec<Block>, debrief: &Debrief) {
     if let Some(scene) = pictures::strip(&debrief.motion, &debrief.attempts) {
         blocks.push(Block::Figure(scene));
     }
@@ -130,7 +130,7 @@ fn findings(attempt: &Attempt) -> impl Iterator<Item = &Finding> {
 }
 
 /// Title of the maneuver and its form, as far as the catalogue knows them.
-fn name(attempt: &Attempt) -> String {
+pub(crate) fn name(attempt: &Attempt) -> String {
     let Some(maneuver) = maneuver::catalog::find(attempt.maneuver) else {
         return format!("{}, {}", attempt.maneuver, attempt.form);
     };
@@ -143,7 +143,7 @@ fn name(attempt: &Attempt) -> String {
 }
 
 /// " to the left"; nothing for a figure that goes neither way.
-fn to_the(direction: Option<Direction>) -> String {
+pub(crate) fn to_the(direction: Option<Direction>) -> String {
     direction.map_or_else(String::new, |direction| format!(" to the {}", direction.word()))
 }
 
@@ -177,15 +177,7 @@ fn one_attempt(
     faults(blocks, attempt);
     coaching(blocks, attempt);
     judged(blocks, attempt);
-    let several = attempt.parts.len() > 1;
-    for (index, part) in attempt.parts.iter().enumerate() {
-        let of = if several {
-            format!("Part {}{}", index + 1, to_the(part.direction).replacen(" to", ", to", 1))
-        } else {
-            "At the checkpoints".into()
-        };
-        blocks.push(Block::Table(checkpoints(of, part)));
-    }
+    all_checkpoints(blocks, attempt);
     figures(blocks, debrief, attempt, reference);
     let notes = attempt.notes.iter().filter(|note| !limit(note));
     let remarks: Vec<String> = notes.chain(&attempt.evidence).cloned().collect();
@@ -195,8 +187,21 @@ fn one_attempt(
     }
 }
 
+/// A table of checkpoints for each part.
+pub(crate) fn all_checkpoints(blocks: &mut Vec<Block>, attempt: &Attempt) {
+    let several = attempt.parts.len() > 1;
+    for (index, part) in attempt.parts.iter().enumerate() {
+        let of = if several {
+            format!("Part {}{}", index + 1, to_the(part.direction).replacen(" to", ", to", 1))
+        } else {
+            "At the checkpoints".into()
+        };
+        blocks.push(Block::Table(checkpoints(of, part)));
+    }
+}
+
 /// Who flew it and with what help, in words.
-fn flown(attempt: &Attempt) -> String {
+pub(crate) fn flown(attempt: &Attempt) -> String {
     let flown = &attempt.flown;
     let by = flown.by.as_ref().map_or_else(String::new, |by| format!("by {by}, "));
     let remark = flown.remark.as_ref().map_or_else(String::new, |remark| format!(" ({remark})"));
@@ -204,7 +209,7 @@ fn flown(attempt: &Attempt) -> String {
 }
 
 /// The wind that the airspeeds of an attempt rest on, at its start.
-fn wind(debrief: &Debrief, attempt: &Attempt) -> Option<String> {
+pub(crate) fn wind(debrief: &Debrief, attempt: &Attempt) -> Option<String> {
     let motion = &debrief.motion;
     let place = motion.place_at(attempt.start_s)?;
     let (north, north_sigma) = motion.wind_north_mps.as_ref()?.at(place);
@@ -227,7 +232,7 @@ fn worst_first(attempt: &Attempt) -> Vec<(usize, &FaultFound)> {
     found
 }
 
-fn faults(blocks: &mut Vec<Block>, attempt: &Attempt) {
+pub(crate) fn faults(blocks: &mut Vec<Block>, attempt: &Attempt) {
     let found = worst_first(attempt);
     if found.is_empty() {
         return;
@@ -290,7 +295,7 @@ pub fn own_account(debrief: &Debrief) -> Vec<Block> {
     blocks
 }
 
-fn judged(blocks: &mut Vec<Block>, attempt: &Attempt) {
+pub(crate) fn judged(blocks: &mut Vec<Block>, attempt: &Attempt) {
     let several = attempt.parts.len() > 1;
     let mut rows = Vec::new();
     for finding in &attempt.findings {
@@ -418,7 +423,7 @@ fn checkpoints(caption: String, part: &AttemptPart) -> Table {
     }
 }
 
-fn figures(
+pub(crate) fn figures(
     blocks: &mut Vec<Block>,
     debrief: &Debrief,
     attempt: &Attempt,

@@ -74,6 +74,39 @@ fn table(reference: &ReferenceFlight, flight: &RigidFlight) -> Table {
     }
 }
 
+/// Hands and feet at a place, in the words of a pilot: "right 21", "back 5".
+pub(crate) struct AtPlace {
+    pub(crate) place: String,
+    pub(crate) feet: String,
+    pub(crate) stick: String,
+}
+
+/// Hands and feet at the checkpoints, part by part.
+pub(crate) fn at_places(reference: &ReferenceFlight, flight: &RigidFlight) -> Vec<AtPlace> {
+    let way = |share: f64, more: &str, less: &str| match fixed(100.0 * share.abs(), 0).as_str() {
+        "0" => "0".to_string(),
+        percent if share > 0.0 => format!("{more} {percent}"),
+        percent => format!("{less} {percent}"),
+    };
+    let part = std::cell::Cell::new((0, f64::NEG_INFINITY));
+    let place = |at_deg: f64| {
+        // a part begins where the progress begins again
+        let (before, last_deg) = part.get();
+        let index = if at_deg <= last_deg { before + 1 } else { before };
+        part.set((index, at_deg));
+        let name = crate::brief::place(reference, at_deg);
+        let sign = if reference.phases.is_empty() { reference.progress.sign() } else { "" };
+        let part = if index > 0 { format!("{}: ", index + 1) } else { String::new() };
+        format!("{part}{name}{sign}")
+    };
+    let one = |(at_deg, sample): (f64, &ControlSample)| AtPlace {
+        place: place(at_deg),
+        feet: way(sample.pedal_right, "right", "left"),
+        stick: way(sample.stick_right, "right", "left"),
+    };
+    at_checkpoints(reference, flight).into_iter().map(one).collect()
+}
+
 /// The control sample nearest to each checkpoint, part by part.
 fn at_checkpoints<'a>(
     reference: &ReferenceFlight,

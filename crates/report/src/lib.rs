@@ -7,6 +7,8 @@
 //! * [`pictures`]: the pictures, one file each.
 //! * [`airplane_build`], [`airplane_fit`], [`airplane_balance`], [`brief`], [`patter`], [`debrief`], [`practice`], [`recorded`],
 //!   [`lists`], [`validation`]: the documents.
+//! * [`papers`]: documents for paper: the one-page brief, the kneeboard card, the safety sheet, the debrief sheet.
+//! * [`layout`]: documents on pages.
 //! * [`render`]: documents to bytes, one file per format and the list of them.
 //! * [`numbers`]: how numbers are written.
 
@@ -17,9 +19,11 @@ pub mod brief;
 pub mod debrief;
 mod fit;
 mod hands;
+pub mod layout;
 pub mod lists;
 pub mod model;
 pub mod numbers;
+pub mod papers;
 pub mod patter;
 pub mod pictures;
 pub mod practice;

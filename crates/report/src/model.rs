@@ -30,6 +30,36 @@ pub enum Block {
     Figure(Scene),
     /// Something to be careful with.
     Caution(String),
+    /// A few numbers that are read first.
+    Facts(Vec<Fact>),
+    /// What is read before all else: a word that says what it is, and the sentence.
+    Lead(String, String),
+    /// Things to be ticked off, with a pen or in the mind.
+    Boxes(Vec<String>),
+    /// Side by side where there is room, else one after the other.
+    Columns(Vec<Vec<Block>>),
+    /// On paper what follows begins a page.
+    PageBreak,
+}
+
+/// A number that is read first.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fact {
+    /// The number.
+    pub value: String,
+    /// Its unit, empty for none.
+    pub unit: &'static str,
+    /// What it is, in a few words.
+    pub words: String,
+}
+
+impl Fact {
+    /// The fact in running text: "entry: 97 kt".
+    #[must_use]
+    pub fn line(&self) -> String {
+        let unit = if self.unit.is_empty() { String::new() } else { format!(" {}", self.unit) };
+        format!("{}: {}{unit}", self.words, self.value)
+    }
 }
 
 /// What a verdict says; carried by a word and a sign, never by one of them alone.

@@ -93,7 +93,7 @@ fn table(sheet: &Sheet, progress: Progress, phases: &[&str]) -> Table {
 }
 
 /// "before", "45°", in the second part "2: 45°", "after"; in a figure of phases the phase.
-fn place(said: &Said, (progress, phases): (Progress, &[&str]), several: bool) -> String {
+pub(crate) fn place(said: &Said, (progress, phases): (Progress, &[&str]), several: bool) -> String {
     let part = if several && said.when != When::Before {
         format!("{}: ", said.part + 1)
     } else {

@@ -5,6 +5,7 @@
 mod curves;
 mod ground_track;
 mod hands;
+mod margins;
 mod nose_trace;
 mod outside;
 mod plan;
@@ -15,6 +16,7 @@ mod strip;
 pub use curves::curves;
 pub use ground_track::ground_track;
 pub use hands::hands;
+pub use margins::margins;
 pub use nose_trace::nose_trace;
 pub use outside::outside;
 pub use plan::plan;

@@ -1,17 +1,24 @@
 //! Documents to bytes: one file per format and the list of them.
 
 mod html;
+mod look;
 mod markdown;
+mod pdf;
+mod sheets;
 mod style;
 mod svg;
 mod text;
 
 pub use html::{FONT, html, html_fragment, style_sheet};
 pub use markdown::markdown;
+pub use pdf::pdf;
+pub use sheets::{html_pages, svg_pages};
 pub use svg::{scene_svg, svg};
 pub use text::text;
 
+use crate::layout::{self, Pages};
 use crate::model::Document;
+use crate::papers;
 
 /// A renderer.
 #[derive(Debug, Clone, Copy)]
@@ -40,6 +47,7 @@ pub const ALL: &[Renderer] = &[
         media_type: "text/html; charset=utf-8",
         render: html,
     },
+    Renderer { key: "pdf", title: "pages for print", media_type: PDF, render: pdf_whole },
     Renderer {
         key: "svg",
         title: "pictures on one sheet",
@@ -52,4 +60,36 @@ pub const ALL: &[Renderer] = &[
 #[must_use]
 pub fn find(key: &str) -> Option<&'static Renderer> {
     ALL.iter().find(|renderer| renderer.key == key)
+}
+
+const PDF: &str = "application/pdf";
+
+/// A document on as many A4 pages as it takes.
+fn pdf_whole(document: &Document) -> Vec<u8> {
+    let sheet = papers::WHOLE.sheet(layout::SIZES[0], String::new());
+    pdf(&layout::lay(document, &sheet))
+}
+
+/// A renderer of pages.
+#[derive(Debug, Clone, Copy)]
+pub struct PagedRenderer {
+    /// Stable key: "pdf".
+    pub key: &'static str,
+    /// Media type of its bytes.
+    pub media_type: &'static str,
+    /// Renders pages. Same pages, same bytes.
+    pub render: fn(&Pages) -> Vec<u8>,
+}
+
+/// Every renderer of pages.
+pub const PAGED: &[PagedRenderer] = &[
+    PagedRenderer { key: "pdf", media_type: PDF, render: pdf },
+    PagedRenderer { key: "html", media_type: "text/html; charset=utf-8", render: html_pages },
+    PagedRenderer { key: "svg", media_type: "image/svg+xml", render: svg_pages },
+];
+
+/// The renderer of pages with this key.
+#[must_use]
+pub fn find_paged(key: &str) -> Option<&'static PagedRenderer> {
+    PAGED.iter().find(|renderer| renderer.key == key)
 }

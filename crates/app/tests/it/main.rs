@@ -41,7 +41,10 @@ fn holds(brought: &Brought) -> Result<(), TestCaseError> {
             Err(error) => refused(&error)?,
             Ok(answer) => {
                 for format in answer.formats() {
-                    prop_assert!(answer::render(&answer, format).is_ok(), "{format}");
+                    prop_assert!(
+                        answer::render(&answer, &answer::Wanted::format(format)).is_ok(),
+                        "{format}"
+                    );
                 }
                 for part in answer.debrief.attempts.iter().flat_map(|attempt| &attempt.parts) {
                     for at in &part.checkpoints {

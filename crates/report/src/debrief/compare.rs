@@ -10,7 +10,7 @@ use crate::numbers::{banded_or_dash, clock};
 const COLUMNS_MOST: usize = 6;
 
 /// One table for each maneuver attempted more than once, in the order of first attempts.
-pub(super) fn section(blocks: &mut Vec<Block>, debrief: &Debrief) {
+pub(crate) fn section(blocks: &mut Vec<Block>, debrief: &Debrief) {
     let mut seen: Vec<&str> = Vec::new();
     let mut tables = Vec::new();
     for attempt in &debrief.attempts {

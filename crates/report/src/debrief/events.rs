@@ -7,7 +7,7 @@ use crate::model::{Block, Cell, ColumnHead, Table, Tone};
 use crate::numbers::{banded, clock, fixed};
 
 /// The section of safety events; what could not be looked for is said.
-pub(super) fn section(blocks: &mut Vec<Block>, debrief: &Debrief) {
+pub(crate) fn section(blocks: &mut Vec<Block>, debrief: &Debrief) {
     let events = &debrief.events;
     if events.checks.is_empty() {
         return;

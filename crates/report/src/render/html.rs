@@ -60,8 +60,8 @@ pub fn html_fragment(document: &Document) -> String {
 #[must_use]
 pub fn style_sheet(font_address: &str) -> String {
     format!(
-        "@font-face{{font-family:\"Atkinson Hyperlegible Next\";src:url({font_address}) \
-         format(\"woff2\");font-weight:200 800;font-display:swap}}\n{}\n{}\n{}",
+        "{}\n{}\n{}\n{}",
+        font_face(font_address),
         style::token_rules(),
         style::PAGE_RULES,
         style::PICTURE_RULES
@@ -69,7 +69,20 @@ pub fn style_sheet(font_address: &str) -> String {
 }
 
 fn sheet() -> String {
-    style_sheet(&format!("data:font/woff2;base64,{}", base64(FONT)))
+    style_sheet(&font_inside())
+}
+
+/// The rule that names the font at this address.
+pub(super) fn font_face(address: &str) -> String {
+    format!(
+        "@font-face{{font-family:\"Atkinson Hyperlegible Next\";src:url({address}) \
+         format(\"woff2\");font-weight:200 800;font-display:swap}}"
+    )
+}
+
+/// The font as an address that holds it.
+pub(super) fn font_inside() -> String {
+    format!("data:font/woff2;base64,{}", base64(FONT))
 }
 
 /// Blocks in order; figures that follow one another share a grid.
@@ -98,6 +111,11 @@ fn one(block: &Block) -> Markup {
             Block::Verdict(tone, text) => p.verdict { (toned(*tone, text)) },
             Block::Figure(scene) => (figure(scene)),
             Block::Caution(text) => p.caution { (text) },
+            Block::Facts(facts) => ul.facts { @for fact in facts { li { (fact.line()) } } },
+            Block::Lead(head, text) => p.lead { strong { (head) } ": " (text) },
+            Block::Boxes(lines) => ul.boxes { @for line in lines { li { (line) } } },
+            Block::Columns(columns) => @for column in columns { (blocks(column)) },
+            Block::PageBreak => {},
         }
     }
 }
@@ -153,18 +171,27 @@ fn cell_markup(cell: &Cell) -> Markup {
     }
 }
 
-/// A verdict: the word with its sign, a tick in a ring, a cross, a broken ring with a wave, a triangle with a
-/// stroke.
+/// The strokes of a sign in a square of 20: a tick in a ring, a cross, a broken ring with a wave, a triangle with a stroke.
+pub(super) const fn sign_path(tone: Tone) -> &'static str {
+    match tone {
+        Tone::Met => "M10 2a8 8 0 1 1 0 16a8 8 0 1 1 0-16M6 10.5l3 3l5-6.5",
+        Tone::NotMet => "M4 4L16 16M16 4L4 16",
+        Tone::CannotTell => {
+            "M3 6.5A8 8 0 0 1 17 6.5M17 13.5A8 8 0 0 1 3 13.5M5.5 10q2.25-3 4.5 0t4.5 0"
+        }
+        Tone::Hazard => "M10 2L18.5 17.5H1.5ZM10 8v4.5M10 15v.2",
+    }
+}
+
+/// A verdict: the word with its sign.
 fn toned(tone: Tone, text: &str) -> Markup {
-    let (class, path) = match tone {
-        Tone::Met => ("met", "M10 2a8 8 0 1 1 0 16a8 8 0 1 1 0-16M6 10.5l3 3l5-6.5"),
-        Tone::NotMet => ("not-met", "M4 4L16 16M16 4L4 16"),
-        Tone::CannotTell => (
-            "cannot-tell",
-            "M3 6.5A8 8 0 0 1 17 6.5M17 13.5A8 8 0 0 1 3 13.5M5.5 10q2.25-3 4.5 0t4.5 0",
-        ),
-        Tone::Hazard => ("hazard", "M10 2L18.5 17.5H1.5ZM10 8v4.5M10 15v.2"),
+    let class = match tone {
+        Tone::Met => "met",
+        Tone::NotMet => "not-met",
+        Tone::CannotTell => "cannot-tell",
+        Tone::Hazard => "hazard",
     };
+    let path = sign_path(tone);
     markup! {
         span class={ "tone " (class) } {
             svg viewBox="0 0 20 20" aria-hidden="true" { path d=(path) {} }

@@ -6,8 +6,15 @@ use crate::model::{Align, Block, Cell, Document, Table};
 #[must_use]
 pub fn markdown(document: &Document) -> Vec<u8> {
     let mut out = format!("# {}\n\n{}\n", text(&document.title), text(&document.subtitle));
-    for block in &document.blocks {
-        out.push('\n');
+    push_blocks(&mut out, &document.blocks);
+    out.into_bytes()
+}
+
+fn push_blocks(out: &mut String, blocks: &[Block]) {
+    for block in blocks {
+        if !matches!(block, Block::Columns(_) | Block::PageBreak) {
+            out.push('\n');
+        }
         match block {
             Block::Heading(level, title) => {
                 out.push_str(&"#".repeat(usize::from(*level).clamp(2, 6)));
@@ -19,7 +26,22 @@ pub fn markdown(document: &Document) -> Vec<u8> {
                     out.push_str(&format!("* {}\n", text(line)));
                 }
             }
-            Block::Table(table) => push_table(&mut out, table),
+            Block::Boxes(lines) => {
+                for line in lines {
+                    out.push_str(&format!("* [ ] {}\n", text(line)));
+                }
+            }
+            Block::Facts(facts) => {
+                for fact in facts {
+                    out.push_str(&format!("* {}\n", text(&fact.line())));
+                }
+            }
+            Block::Lead(head, words) => {
+                out.push_str(&format!("**{}:** {}\n", text(head), text(words)));
+            }
+            Block::Columns(columns) => columns.iter().for_each(|blocks| push_blocks(out, blocks)),
+            Block::PageBreak => {}
+            Block::Table(table) => push_table(out, table),
             Block::Verdict(tone, words) => {
                 out.push_str(&format!("**{} {}**\n", tone.sign(), text(words)));
             }
@@ -29,7 +51,6 @@ pub fn markdown(document: &Document) -> Vec<u8> {
             Block::Caution(words) => out.push_str(&format!("> **Caution.** {}\n", text(words))),
         }
     }
-    out.into_bytes()
 }
 
 fn push_table(out: &mut String, table: &Table) {

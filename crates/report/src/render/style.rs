@@ -52,3 +52,11 @@ pub(super) fn picture_rules_on_paper() -> String {
         rules.replace(&format!("var(--{name})"), paper)
     })
 }
+
+/// A value of the sheet as it is printed: tokens written out, the ground white.
+pub(super) fn printed(value: &str) -> String {
+    let white = value.replace("var(--ground)", "#ffffff");
+    TOKENS
+        .iter()
+        .fold(white, |value, (name, _, paper)| value.replace(&format!("var(--{name})"), paper))
+}

@@ -110,7 +110,14 @@ fn said(document: &Document) -> Vec<String> {
             Block::Verdict(_, text) | Block::Caution(text) => out.extend(wrapped(text)),
             Block::List(lines) => out.extend(lines.iter().flat_map(|line| wrapped(line))),
             Block::Table(table) => out.extend(rows(table)),
-            Block::Heading(..) | Block::Paragraph(_) | Block::Figure(_) => {}
+            Block::Facts(facts) => out.extend(facts.iter().flat_map(|fact| wrapped(&fact.line()))),
+            Block::Lead(head, text) => out.extend(wrapped(&format!("{head}: {text}"))),
+            Block::Boxes(_)
+            | Block::Columns(_)
+            | Block::Heading(..)
+            | Block::PageBreak
+            | Block::Paragraph(_)
+            | Block::Figure(_) => {}
         }
     }
     out
@@ -166,13 +173,18 @@ fn layout(document: &Document, head: f64) -> (Vec<(Point, &str, &Scene)>, f64, f
             | Block::List(_)
             | Block::Table(_)
             | Block::Verdict(..)
+            | Block::Facts(_)
+            | Block::Lead(..)
+            | Block::Boxes(_)
+            | Block::Columns(_)
+            | Block::PageBreak
             | Block::Caution(_) => {}
         }
     }
     (places, SHEET_WIDTH, y + row + FOOT)
 }
 
-fn titles(out: &mut String, scene: &Scene) {
+pub(super) fn titles(out: &mut String, scene: &Scene) {
     let _ = write!(
         out,
         "<title>{}</title><desc>{}</desc>",
@@ -181,7 +193,7 @@ fn titles(out: &mut String, scene: &Scene) {
     );
 }
 
-fn items(out: &mut String, scene: &Scene) {
+pub(super) fn items(out: &mut String, scene: &Scene) {
     for item in &scene.items {
         let _ = match item {
             Item::Polyline(points, style) => {
@@ -246,7 +258,7 @@ fn number(value: f64) -> String {
 }
 
 /// Text as character data or attribute value of XML; characters that XML forbids are replaced.
-fn escape(text: &str) -> String {
+pub(super) fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for letter in text.chars() {
         match letter {

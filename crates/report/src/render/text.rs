@@ -50,6 +50,23 @@ fn write_block(out: &mut String, block: &Block) {
         // it ends every text
         Block::Caution(text) if text == SAFETY_SENTENCE => {}
         Block::Caution(text) => paragraph(out, &format!("! {text}"), "  "),
+        Block::Facts(facts) => {
+            for fact in facts {
+                paragraph(out, &format!("• {}", fact.line()), "  ");
+            }
+        }
+        Block::Lead(head, text) => paragraph(out, &format!("{head}: {text}"), "  "),
+        Block::Boxes(lines) => {
+            for line in lines {
+                paragraph(out, &format!("[ ] {line}"), "    ");
+            }
+        }
+        Block::Columns(columns) => {
+            for block in columns.iter().flatten() {
+                write_block(out, block);
+            }
+        }
+        Block::PageBreak => {}
     }
 }
 

@@ -1,12 +1,13 @@
 //! `skychalk brief`.
 
 use app::airplane_balance::{self, BalanceAnswer};
-use app::answer::with_pictures;
+use app::answer::{Wanted, with_pictures};
 use app::brief::{Asked, brief};
 use app::{AppError, Outcome, choose};
 use clap::Args;
+use clap::builder::PossibleValuesParser;
 
-use super::options::{DayOptions, OutputOptions, typed, words};
+use super::options::{DayOptions, OutputOptions, PageOptions, typed, words};
 use super::terminal;
 
 /// Which maneuver is flown, by what, and on which day.
@@ -133,8 +134,18 @@ pub(super) struct Brief {
     /// Form of the answer
     #[arg(long, value_parser = words(&with_pictures()), default_value = "text")]
     format: String,
+    /// Paper to put it on: the brief on one page, the kneeboard card, the safety sheet, or the whole; with --format pdf, html or svg
+    #[arg(long, value_name = "PAPER", value_parser = papers())]
+    paper: Option<String>,
+    #[command(flatten)]
+    page: PageOptions,
     #[command(flatten)]
     output: OutputOptions,
+}
+
+fn papers() -> PossibleValuesParser {
+    let keys: Vec<&str> = report::papers::OF_BRIEF.iter().map(|one| one.paper.key).collect();
+    words(&keys)
 }
 
 impl Brief {
@@ -147,6 +158,11 @@ impl Brief {
         }
         let asked = Asked { fit: self.fit == "yes", ..self.flown.asked()? };
         let answer = brief(&asked);
-        terminal::deliver(&answer, &self.format, self.output.output.as_deref())
+        let wanted = Wanted {
+            format: &self.format,
+            paper: self.paper.as_deref(),
+            page_size: self.page.page_size.as_deref(),
+        };
+        terminal::deliver_as(&answer, &wanted, self.output.output.as_deref())
     }
 }

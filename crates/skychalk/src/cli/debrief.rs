@@ -1,6 +1,6 @@
 //! `skychalk debrief`.
 
-use app::answer::with_pictures_and_tables;
+use app::answer::{Wanted, with_pictures_and_tables};
 use app::corrections::Corrections;
 use app::debrief::{Told, debrief};
 use app::many::{self, Standard};
@@ -8,7 +8,7 @@ use app::notes::FlightNotes;
 use app::{AppError, Outcome, choose};
 use clap::Args;
 
-use super::options::{FlightOptions, OutputOptions, RecordingOptions, words};
+use super::options::{FlightOptions, OutputOptions, PageOptions, RecordingOptions, words};
 use super::terminal;
 
 /// Find, measure and judge the attempts in the recording of a flight
@@ -43,6 +43,8 @@ pub(super) struct Debrief {
     #[arg(long, value_parser = words(&with_pictures_and_tables()), default_value = "text")]
     format: String,
     #[command(flatten)]
+    page: PageOptions,
+    #[command(flatten)]
     output: OutputOptions,
 }
 
@@ -64,7 +66,9 @@ impl Debrief {
             terminal::progress(&format!("reading {}", one.name));
         }
         let answer = debrief(brought, &told, &standard)?.with_own_account(self.own_account);
-        terminal::deliver(&answer, &self.format, self.output.output.as_deref())
+        let wanted =
+            Wanted { format: &self.format, paper: None, page_size: self.page.page_size.as_deref() };
+        terminal::deliver_as(&answer, &wanted, self.output.output.as_deref())
     }
     /// Every recording a flight of its own.
     fn each_its_own(&self, told: &Told, standard: &Standard) -> Result<Outcome, AppError> {

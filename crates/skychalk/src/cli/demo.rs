@@ -1,5 +1,6 @@
 //! `skychalk demo`.
 
+use app::answer::Wanted;
 use app::{Answer, AppError, Outcome, answer, demo};
 use clap::Args;
 
@@ -23,7 +24,7 @@ impl Demo {
         let (brief, debrief) = (demo::brief()?, demo::debrief()?);
         if self.no_page {
             for answer in [&brief as &dyn Answer, &debrief] {
-                terminal::to_standard_output(&answer::render(answer, "text")?.0)?;
+                terminal::to_standard_output(&answer::render(answer, &Wanted::format("text"))?.0)?;
                 terminal::to_standard_output(b"\n")?;
             }
             return Ok(Outcome::Done);
@@ -32,7 +33,9 @@ impl Demo {
         let title = brief.document().map(|document| document.title).unwrap_or_default();
         let verdict = brief.brief.verdict.words();
         terminal::to_standard_output(format!("{title}: {verdict}\n\n").as_bytes())?;
-        terminal::to_standard_output(&answer::render(&debrief.found(), "text")?.0)?;
+        terminal::to_standard_output(
+            &answer::render(&debrief.found(), &Wanted::format("text"))?.0,
+        )?;
         self.serve.run_opened("#flight=demo")
     }
 }

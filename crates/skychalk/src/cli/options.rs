@@ -154,6 +154,19 @@ pub(super) fn typed<'a>(given: &[(&'a str, &'a Option<String>)]) -> Typed<'a> {
     Typed::new(given.iter().filter_map(|(name, text)| Some((*name, text.as_deref()?))))
 }
 
+/// On which paper an answer is put.
+#[derive(Debug, Args)]
+pub(super) struct PageOptions {
+    /// Size of the paper, with --format pdf, html or svg; else the one that the paper is made for
+    #[arg(long, value_name = "SIZE", value_parser = page_sizes())]
+    pub(super) page_size: Option<String>,
+}
+
+fn page_sizes() -> PossibleValuesParser {
+    let keys: Vec<&str> = report::layout::SIZES.iter().map(|size| size.key).collect();
+    words(&keys)
+}
+
 /// Where an answer goes.
 #[derive(Debug, Args)]
 pub(super) struct OutputOptions {

@@ -3,7 +3,7 @@
 
 use std::io::{ErrorKind, IsTerminal, Write};
 
-use app::answer::{self, Answer};
+use app::answer::{self, Answer, Wanted};
 use app::{AppError, Outcome, files, many};
 
 /// Renders an answer, writes it to a file or to standard output, and says what was taken or noted.
@@ -12,8 +12,26 @@ pub(super) fn deliver(
     format: &str,
     output: Option<&str>,
 ) -> Result<Outcome, AppError> {
-    let (bytes, _) = answer::render(answer, format)?;
-    for remark in answer.remarks(format) {
+    deliver_as(answer, &Wanted::format(format), output)
+}
+
+/// As [`deliver`], on a paper when one is wanted.
+pub(super) fn deliver_as(
+    answer: &dyn Answer,
+    wanted: &Wanted<'_>,
+    output: Option<&str>,
+) -> Result<Outcome, AppError> {
+    let (bytes, _) = answer::render(answer, wanted)?;
+    if wanted.format == "pdf"
+        && output.is_none_or(|file| file == "-")
+        && std::io::stdout().is_terminal()
+    {
+        return Err(AppError::request(
+            "a PDF is no text for a terminal",
+            "give a file with -o FILE",
+        ));
+    }
+    for remark in answer.remarks(wanted.format) {
         say(&format!("note: {remark}"));
     }
     match output {

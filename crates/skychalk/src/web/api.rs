@@ -2,6 +2,7 @@
 //! `fragment` for the page. Errors are `skychalk.error/1`. No file of this computer is opened for a request.
 
 use app::airplane_build::{self, BuildAnswer};
+use app::answer::Wanted;
 use app::brief::Asked;
 use app::choose::Airplane;
 use app::corrections::Corrections;
@@ -28,6 +29,8 @@ use super::{UPLOAD_BYTES_MOST, airplanes};
 
 /// What may be asked, described for programs.
 const OPENAPI: &str = include_str!("../../../../docs/reference/openapi.json");
+/// What says how an answer is wanted, not what is asked.
+const FORM_OF_ANSWER: [&str; 3] = ["format", "paper", "page-size"];
 /// The form of an answer that goes into the page.
 const FRAGMENT: &str = "fragment";
 
@@ -308,7 +311,10 @@ fn brought(given: &[Pair], bytes: Vec<u8>) -> Result<Vec<Brought>, AppError> {
 /// Every parameter but those that may be repeated or say the form of the answer.
 fn typed(given: &[Pair]) -> Typed<'_> {
     let pairs = given.iter().map(|(name, text)| (name.as_str(), text.as_str()));
-    Typed::new(pairs.filter(|(name, _)| *name != "format" && !reading::OPTIONS.contains(name)))
+    Typed::new(
+        pairs
+            .filter(|(name, _)| !FORM_OF_ANSWER.contains(name) && !reading::OPTIONS.contains(name)),
+    )
 }
 
 /// As [`typed`], without what says where in the body each recording lies.
@@ -341,16 +347,23 @@ async fn told<A: Answer + 'static>(
 
 /// Works an answer out and renders it.
 fn answered<A: Answer>(given: &[Pair], work: impl FnOnce(&[Pair]) -> Result<A, AppError>) -> Ready {
-    let format = given.iter().find(|(name, _)| name == "format");
-    let format = format.map_or("json", |(_, format)| format.as_str());
-    match work(given).and_then(|answer| rendered(&answer, format)) {
+    let said = |wanted: &str| {
+        let found = given.iter().find(|(name, _)| name == wanted);
+        found.map(|(_, text)| text.as_str())
+    };
+    let wanted = Wanted {
+        format: said("format").unwrap_or("json"),
+        paper: said("paper"),
+        page_size: said("page-size"),
+    };
+    match work(given).and_then(|answer| rendered(&answer, &wanted)) {
         Ok(ready) => ready,
         Err(error) => failed(&error),
     }
 }
 
-fn rendered(answer: &dyn Answer, format: &str) -> Result<Ready, AppError> {
-    if format == FRAGMENT {
+fn rendered(answer: &dyn Answer, wanted: &Wanted<'_>) -> Result<Ready, AppError> {
+    if wanted.format == FRAGMENT {
         let document = answer.document().map(|document| render::html_fragment(&document));
         let html = document.ok_or_else(|| AppError::request("no page of this", "ask for json"))?;
         return Ok(Ready {
@@ -360,7 +373,7 @@ fn rendered(answer: &dyn Answer, format: &str) -> Result<Ready, AppError> {
             body: html.into(),
         });
     }
-    let (bytes, media_type) = answer::render(answer, format)?;
+    let (bytes, media_type) = answer::render(answer, wanted)?;
     Ok(Ready { status: StatusCode::OK, media_type, document: true, body: bytes.into() })
 }
 

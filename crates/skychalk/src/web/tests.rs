@@ -96,7 +96,13 @@ async fn prop_wrong_requests_get_the_error_and_the_hint() {
         ("/api/brief?airplane=plover-160", "no maneuver given", "say which maneuver"),
         ("/api/brief?maneuver=chandele&airplane=plover-160", "no maneuver", "mean chandelle?"),
         ("/api/brief?maneuver=chandelle&airplane=plover-160&height=4500", "needs a unit", "4500ft"),
-        ("/api/brief?maneuver=chandelle&airplane=plover-160&format=pdf", "no format", "html"),
+        ("/api/brief?maneuver=chandelle&airplane=plover-160&format=word", "no format", "html"),
+        ("/api/brief?maneuver=chandelle&airplane=plover-160&paper=card", "as json", "pdf"),
+        (
+            "/api/brief?maneuver=chandelle&airplane=plover-160&format=pdf&paper=card&page-size=a4",
+            "not made for a4",
+            "half-letter",
+        ),
         // A misspelled or repeated parameter must not silently count for nothing.
         (
             "/api/brief?maneuver=chandelle&airplane=plover-160&heigth=4500ft",
@@ -315,7 +321,8 @@ async fn prop_every_route_of_the_program_is_in_its_description() {
                 app::brief::OPTIONS.contains(&name)
                     || app::debrief::OPTIONS.contains(&name)
                     || app::reading::OPTIONS.contains(&name)
-                    || ["format", "name", "bytes", "file", "corrections"].contains(&name)
+                    || ["format", "paper", "page-size", "name", "bytes", "file", "corrections"]
+                        .contains(&name)
             };
             for name in asked.iter().filter_map(|parameter| parameter["name"].as_str()) {
                 assert!(known(name), "{path}: {name}");

@@ -1,0 +1,81 @@
+//! The debrief sheet: the whole flight, then each attempt on a page of its own. What to change next stands before the figures.
+
+use crate::debrief as told;
+use crate::model::{Block, Document};
+use crate::numbers::{clock, fixed};
+use assess::attempt::Attempt;
+use assess::debrief::Debrief;
+use maneuver::ReferenceFlight;
+
+/// The sheet; `references` belong to the attempts by position, a missing one draws the attempt alone.
+#[must_use]
+pub fn debrief(debrief: &Debrief, references: &[Option<ReferenceFlight>]) -> Document {
+    let mut blocks = Vec::new();
+    told::whole_flight(&mut blocks, debrief);
+    told::events::section(&mut blocks, debrief);
+    told::compare::section(&mut blocks, debrief);
+    let notes: Vec<String> = debrief.notes.iter().map(|note| note.text.clone()).collect();
+    if !notes.is_empty() {
+        blocks.push(Block::Heading(2, "Read with this".into()));
+        blocks.push(Block::List(notes));
+    }
+    blocks.push(Block::Paragraph(
+        "Values stand with their 95 % band. Where band and tolerance overlap, the recording cannot tell; the examiner judges \
+         the whole."
+            .into(),
+    ));
+    for (index, attempt) in debrief.attempts.iter().enumerate() {
+        blocks.push(Block::PageBreak);
+        let reference = references.get(index).and_then(Option::as_ref);
+        one_attempt(&mut blocks, debrief, (index + 1, attempt), reference);
+    }
+    Document {
+        title: format!("Debrief: {}", debrief.recording.name),
+        subtitle: told::subtitle(debrief),
+        blocks,
+    }
+}
+
+fn one_attempt(
+    blocks: &mut Vec<Block>,
+    debrief: &Debrief,
+    (number, attempt): (usize, &Attempt),
+    reference: Option<&ReferenceFlight>,
+) {
+    let name = format!("{number}. {}{}", told::name(attempt), told::to_the(attempt.direction));
+    blocks.push(Block::Heading(2, name));
+    blocks.push(Block::Paragraph(format!(
+        "At {}, {} s; {}; confidence that this is what was flown: {}. Clearing turns in the three minutes before: {}.",
+        clock(attempt.start_s),
+        fixed(attempt.end_s - attempt.start_s, 0),
+        told::flown(attempt),
+        fixed(attempt.confidence, 2),
+        attempt.clearing.words()
+    )));
+    let limits = attempt.notes.iter().filter_map(|note| note.strip_prefix("limit: "));
+    blocks.extend(limits.map(|text| Block::Caution(format!("Limit: {text}"))));
+    coaching(blocks, attempt);
+    told::judged(blocks, attempt);
+    told::all_checkpoints(blocks, attempt);
+    told::faults(blocks, attempt);
+    told::figures(blocks, debrief, attempt, reference);
+    blocks.extend(told::wind(debrief, attempt).map(Block::Paragraph));
+}
+
+/// One thing to change; then what to keep, and the drill.
+fn coaching(blocks: &mut Vec<Block>, attempt: &Attempt) {
+    let coaching = &attempt.coaching;
+    if let Some(change) = &coaching.change {
+        blocks.push(Block::Lead("Change next".into(), change.clone()));
+    }
+    let beside = [
+        ("keep", &coaching.strength),
+        ("hands and feet", &coaching.side),
+        ("practise", &coaching.drill),
+    ];
+    let line = |(head, text): (&str, &Option<String>)| Some(format!("{head}: {}", text.as_ref()?));
+    let lines: Vec<String> = beside.into_iter().filter_map(line).collect();
+    if !lines.is_empty() {
+        blocks.push(Block::List(lines));
+    }
+}
