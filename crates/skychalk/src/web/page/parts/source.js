@@ -113,6 +113,12 @@ export function watchSources() {
     setTimeout(() => { waiting = false; reachable(document); }, 120);
   }).observe(document.body, { childList: true, subtree: true });
 }
+/** Where a block of the airplane file has its figures from. @param {any} plane @param {string} block */
+export function blockSource(plane, block) {
+  const found = (plane.sources ?? []).filter((/** @type {any} */ one) => one.block === block || one.block.startsWith(`${block}.`) || one.block.startsWith(`${block}[`) || one.block.startsWith(`${block} `));
+  return found.length ? `Airplane file, block ${block}: ${[...new Set(found.map((/** @type {any} */ one) => one.source))].join('; ')}` : `Airplane file, block ${block}; its source is not stated`;
+}
+
 /** @param {string} words */
 export const source = words => ` data-source="${escape(words)}"`;
 /** A number in running text that can be asked for its source. @param {string} markup @param {string} words */

@@ -16,6 +16,9 @@ export function overall(attempt) {
 /** @param {any} attempt */
 export const wayWords = attempt => (attempt.direction && attempt.direction !== 'none' ? ` ${attempt.direction}` : '');
 
+/** Whether the user said what it was. @param {any} attempt */
+export const corrected = attempt => Boolean(attempt.evidence?.[0]?.startsWith('as the user says'));
+
 /** @param {any} flight @param {number} open */
 function strip(flight, open) {
   const { debrief } = flight, data = debrief.strip, end = debrief.recording.duration_s || 1;
@@ -74,7 +77,7 @@ export class Whole {
     right.innerHTML = ground(flight, open);
     left.setAttribute('aria-label', `Height against time, ${text(recording.duration_s / 60)} minutes, ${attempts.length} attempts marked`);
     right.setAttribute('aria-label', 'Track over the ground, attempts marked');
-    find('.attempts', this.box).innerHTML = attempts.map((/** @type {any} */ attempt, /** @type {number} */ i) => `<button type="button" class="quiet" data-attempt="${i}" aria-pressed="${i === open}">${sign(overall(attempt))}<span>${i + 1} ${escape(maneuverTitle(attempt.maneuver))}${escape(wayWords(attempt))}<span class="unseen">, ${overall(attempt)}</span></span></button>`).join('')
+    find('.attempts', this.box).innerHTML = attempts.map((/** @type {any} */ attempt, /** @type {number} */ i) => `<button type="button" class="quiet" data-attempt="${i}" aria-pressed="${i === open}">${sign(overall(attempt))}<span>${i + 1} ${escape(maneuverTitle(attempt.maneuver))}${escape(wayWords(attempt))}${corrected(attempt) ? ' <span class="muted">corrected</span>' : ''}<span class="unseen">, ${overall(attempt)}</span></span></button>`).join('')
       || '<p>No attempts were found in this recording.</p>';
   }
 }

@@ -9,18 +9,12 @@ import { maneuverTitle } from '../core/words.js';
 import { height, heightUnit, quantity, speed, speedUnit, text, roundStep } from '../core/numbers.js';
 import { checksCounted, checksTable, fittedTables } from '../parts/checks.js';
 import { saveBlob } from '../parts/save.js';
-import { source } from '../parts/source.js';
+import { blockSource, source } from '../parts/source.js';
 import { Build } from './build.js';
 
 const WIDE = 520, TALL = 300, LEFT = 42, RIGHT = 506, TOP = 14, BOTTOM = 272;
 
 /** @typedef {import('../core/markup.js').Point} Point */
-
-/** Where a block of the airplane file has its figures from. @param {any} plane @param {string} block */
-export function blockSource(plane, block) {
-  const found = (plane.sources ?? []).filter((/** @type {any} */ one) => one.block === block || one.block.startsWith(`${block}.`) || one.block.startsWith(`${block}[`) || one.block.startsWith(`${block} `));
-  return found.length ? `Airplane file, block ${block}: ${[...new Set(found.map((/** @type {any} */ one) => one.source))].join('; ')}` : `Airplane file, block ${block}; its source is not stated`;
-}
 
 /** The load diagram. @param {any} diagram */
 function loads(diagram) {

@@ -12,6 +12,7 @@ import { Rail } from '../parts/rail.js';
 import { saveBlob } from '../parts/save.js';
 import { sheet } from '../parts/sheet.js';
 import { Sliders, SLIDERS, USUAL, valueOf, words } from '../parts/sliders.js';
+import { blockSource } from '../parts/source.js';
 import { Stage } from '../parts/stage.js';
 import { modesOf, sceneOfBrief } from './scene.js';
 
@@ -269,6 +270,7 @@ export class Board {
     const warn = brief.verdict !== 'within computed limits';
     find('.verdict', this.host).innerHTML = `${warn ? sign(brief.sides.length ? 'warn' : 'not met') : ''}<span>${escape(brief.verdict === 'within computed limits with' ? 'within computed limits, with conditions' : brief.verdict)}</span>`;
     this.scene = sceneOfBrief(brief, maneuver, this.mode);
+    if (this.scene && this.airplane.sources) this.scene.sources.path += ` ${blockSource(this.airplane, 'aerodynamics')}. ${blockSource(this.airplane, 'propeller')}.`;
     const reasons = find('.reasons', this.host);
     reasons.hidden = !brief.reasons.length && !brief.infeasible;
     reasons.innerHTML = reasonsOf(brief);
