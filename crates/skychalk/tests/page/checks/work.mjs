@@ -100,6 +100,13 @@ export default ({ assert, BOARD, open, all: { keep, clean } }) => ({
     assert.ok(await page.locator('#board [data-picture=hands] .pedal').count() > 1, 'no hands and feet');
     await keep(page, 'board-edited');
     const rows = () => page.locator('#board .checks tbody').innerText(), edited = await rows();
+    // A program that forgot the copy, as one that was started anew, is told again.
+    await page.evaluate(async text => { for (let i = 0; i < 64; i++) await fetch('api/airplane/copy', { method: 'POST', body: text.replace(/^name = .*/m, `name = "Other ${i}"`) }); }, text);
+    await page.evaluate(() => { delete document.documentElement.dataset.settled; });
+    await page.locator('#board [name=seat]').selectOption('right');
+    await page.waitForFunction(() => document.documentElement.dataset.settled, null, { timeout: 60000 });
+    assert.equal(await page.locator('#board .state.wrong').count(), 0);
+    assert.equal(await rows(), edited);
     await page.evaluate(() => { delete document.documentElement.dataset.settled; });
     await page.locator('#board [name=airplane]').selectOption('plover-160');
     await page.waitForFunction(() => document.documentElement.dataset.settled, null, { timeout: 60000 });
@@ -115,6 +122,15 @@ export default ({ assert, BOARD, open, all: { keep, clean } }) => ({
     const [file] = await Promise.all([page.waitForEvent('download'), page.locator('[data-do=save]').click()]);
     assert.match(readFileSync(await file.path(), 'utf8'), /name = "Plover 160, edited"/);
     await keep(page, 'airplane-copy', true);
+    // An edit of the text is taken back too, from wherever the page is.
+    await page.locator('#airplanes details.edit > summary').click();
+    await page.waitForFunction(() => document.querySelector('#copy').value.length > 500);
+    const before = await page.locator('#copy').inputValue();
+    await page.locator('#copy').fill(`# mine\n${before}`);
+    await page.locator('#check').focus();
+    await page.locator('#to-board').click();
+    await page.locator('#undo').click();
+    await page.waitForFunction(text => location.hash.startsWith('#airplanes') && document.querySelector('#copy')?.value === text, before);
     await page.locator('[data-do=remove]').click();
     await page.waitForFunction(() => !document.querySelector('#board [name=airplane] optgroup'));
     await page.keyboard.press('Control+z');

@@ -9,8 +9,13 @@ export class Refused extends Error {
   }
 }
 
-/** @param {string} path @param {RequestInit} [how] @returns {Promise<Response>} */
-export async function ask(path, how) {
+/** Tells the program again of an airplane that it does not know any more: it was started anew while this page stayed. @type {(id: string) => Promise<boolean>} */
+let tellAgain = async () => false;
+/** @param {(id: string) => Promise<boolean>} tell whether it is known now */
+export function onLost(tell) { tellAgain = tell; }
+
+/** @param {string} path @param {RequestInit} [how] @param {boolean} [again] @returns {Promise<Response>} */
+export async function ask(path, how, again = false) {
   let response;
   try {
     response = await fetch(path, how);
@@ -20,6 +25,8 @@ export async function ask(path, how) {
   }
   if (response.ok) return response;
   const failure = await response.json().catch(() => null);
+  const lost = /^the airplane (copy-\w+) is not known here/.exec(failure?.error ?? '')?.[1];
+  if (lost && !again && await tellAgain(lost)) return ask(path, how, true);
   throw new Refused(failure?.error ?? `The program answered ${response.status}.`, failure?.hint ?? 'Try again.', response.status);
 }
 

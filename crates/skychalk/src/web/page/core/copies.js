@@ -1,5 +1,5 @@
 // Airplanes that the user edited or brought: kept in this tab, and told to the program, which names each by its content.
-import { ask, askJson } from './api.js';
+import { ask, askJson, onLost } from './api.js';
 import { history } from './history.js';
 
 /** @typedef {{ id: string, name: string, of: string, text: string }} Copy */
@@ -39,6 +39,7 @@ async function put(list) {
 export async function startCopies(list) {
   airplanes = list;
   history.register('copies', value => put(value));
+  onLost(async id => { const copy = copyOf(id); return copy !== null && (await tell(copy.text)).airplane.id === id; });
   /** @type {Copy[]} */
   let found = [];
   try { found = JSON.parse(sessionStorage.getItem(PLACE) ?? '[]'); } catch { /* Nothing kept. */ }

@@ -79,7 +79,12 @@ export class Airplanes {
     /** @type {any} */ this.sheet = null;
     /** @type {any} */ this.published = null;
     this.building = false;
-    history.register('copy text', ({ id, text }) => { const box = find('#copy', this.one); if (this.sheet?.airplane.id === id && box) box.value = text; });
+    /** Text that was put back while another airplane was shown. @type {{ id: string, text: string } | null} */ this.pending = null;
+    history.register('copy text', given => {
+      this.pending = given;
+      if (this.sheet?.airplane.id === given.id && location.hash.startsWith('#airplanes')) this.#takePending();
+      else location.hash = makeHash('airplanes', { airplane: given.id });
+    });
     this.list.addEventListener('change', (/** @type {any} */ event) => { if (event.target.name === 'airplane-file') this.#bring(event.target); });
     this.#navigation();
   }
@@ -151,6 +156,7 @@ export class Airplanes {
 <section class="checked" aria-label="Checks against the outside"></section>
 <details class="sheet-part edit"><summary>Edit a copy, see what changes, and brief it</summary><div><p>The airplane file. The airplane itself stays as it is; a copy that is kept is there until this tab is closed.</p><label class="unseen" for="copy">airplane file</label><textarea id="copy" class="field" rows="18" cols="90" spellcheck="false"></textarea><p class="tools"><button type="button" class="quiet" id="check">Check and compare</button><label>name of the copy <input class="field" id="copy-name" size="28"></label><button type="button" class="quiet" id="keep-copy">Keep the copy, brief it on the Board</button><button type="button" class="quiet" id="save-copy">Save the file</button></p><div id="changed" role="status"></div></div></details>`;
     this.#edit(plane, copy);
+    this.#takePending();
     this.#checks(plane);
     const act = { board: () => this.#use(plane.id), save: async () => saveBlob(new Blob([await airplaneText(plane.id)], { type: 'text/plain' }), `${plane.name.replace(/[^\w-]+/g, '-').toLowerCase()}.toml`), remove: async () => { await removeCopy(plane.id); location.hash = makeHash('airplanes', {}); } };
     for (const button of all('[data-do]', this.one)) button.addEventListener('click', act[/** @type {keyof typeof act} */ (button.dataset.do)]);
@@ -171,6 +177,13 @@ export class Airplanes {
         this.#use(kept.copy.id);
       } catch (error) { this.#refused(error); }
     });
+  }
+  /** The text that was put back, where it belongs. */
+  #takePending() {
+    if (!this.pending || this.pending.id !== this.sheet?.airplane.id) return;
+    find('#copy', this.one).value = this.pending.text;
+    find('details.edit', this.one).open = true;
+    this.pending = null;
   }
   /** @param {any} error */
   #refused(error) { find('#changed', this.one).innerHTML = `<p class="state wrong"><b>${escape(error.message)}</b>\n${escape(error.hint ?? '')}</p>`; }

@@ -116,7 +116,7 @@ export class Board {
 
   /** @param {Record<string, string>} given of the address */
   open(given) {
-    const { side, at: place, ...rest } = Object.keys(given).length ? given : { ...FIRST, airplane: this.known.airplanes[0].id, ...recall('board') };
+    const { side, at: place, ...rest } = given.maneuver ? given : { ...FIRST, airplane: this.known.airplanes[0].id, ...recall('board'), ...given };
     const changed = JSON.stringify(rest) !== JSON.stringify(this.given) || !this.brief;
     if (this.brief) history.note('board', 'a step in the address', this.#chosen, { given: rest, mode: side ?? this.mode });
     this.given = rest;

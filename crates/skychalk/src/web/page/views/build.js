@@ -47,7 +47,12 @@ export class Build {
     this.use = use;
     /** @type {Question[]} */ this.questions = [];
     /** @type {Answers} */ this.answers = {};
-    history.register('figures', value => { this.answers = value; this.#keep(); this.#draw(); });
+    history.register('figures', value => {
+      this.answers = value;
+      this.#keep();
+      if (find('form.build', this.host) && location.hash.includes('airplane=new')) this.#draw();
+      else location.hash = '#airplanes?airplane=new';
+    });
   }
   async open() {
     this.host.innerHTML = '<h1>An airplane from its flight manual</h1><p class="state">asking for the questions</p>';

@@ -236,6 +236,8 @@ export class Flights {
     this.#show();
     try {
       if (size > this.known.service.upload_bytes_most) throw Object.assign(new Error(`${own.name} is larger than ${text(this.known.service.upload_bytes_most / 2 ** 20)} MiB`), { hint: 'Cut it into single flights, or use the command line.' });
+      // A copy may have to be told again; what is sent is sent once.
+      if (this.told.airplane?.startsWith('copy-')) await askJson(`api/airplane?airplane=${this.told.airplane}`, { signal: stop.signal });
       const path = `api/${own.demo ? 'demo/' : ''}flight?${this.#query(own)}`;
       const flight = own.demo ? await askJson(path, { signal: stop.signal }) : await send(path, new Blob(own.files), { signal: stop.signal, progress: share => { own.words = share < 1 ? `sending ${text(100 * share)} %` : 'reading, finding the motion and the attempts'; } });
       Object.assign(own, { flight, state: 'open', words: '', hint: '', attempt: followed(own, flight) });
