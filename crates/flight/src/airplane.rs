@@ -5,6 +5,7 @@ pub mod bundled;
 mod component_block;
 pub mod doubt;
 mod file;
+mod flapped;
 pub mod published;
 pub mod rigid;
 mod rigid_file;
@@ -18,6 +19,7 @@ use base::units::{Angle, AngularRate, Area, Length, LoadFactor, Mass, Power};
 use crate::propulsion::thrust_chart::ThrustChart;
 use crate::vehicle::Vehicle;
 
+pub use flapped::NoFlaps;
 pub use rigid::NoSixDegree;
 
 /// An airplane, complete enough for coordinated point-mass flight and its limits.
@@ -55,6 +57,8 @@ pub struct Airplane {
     pub roll_rate_max: AngularRate,
     /// What the manual states beyond the rest: flaps, stall under power, glide, design speeds.
     pub stated: stated::Stated,
+    /// Position of the flaps that polar and limits hold for; `None`: flaps up. See [`Airplane::with_flaps`].
+    pub flaps_set: Option<stated::Flap>,
     /// Six-degree data, when the file has them.
     pub rigid: Option<rigid::Rigid>,
 }
@@ -110,7 +114,7 @@ pub struct Aerodynamics {
     pub lift_at_zero_incidence: f64,
     /// Slope of lift, per radian.
     pub lift_slope_per_rad: f64,
-    /// Greatest lift coefficient, flaps up, engine idle.
+    /// Greatest lift coefficient, engine idle.
     pub lift_max: f64,
     /// Most negative lift coefficient.
     pub lift_min: f64,

@@ -300,6 +300,9 @@ pub fn brief(
     request: &BriefRequest,
 ) -> Brief {
     let form = request.form.unwrap_or(maneuver.forms()[0]);
+    // One whose file tells nothing of its flaps stays as it is, and is refused with the reason.
+    let configured = maneuver.flaps(&form).set(airplane);
+    let airplane = configured.as_deref().unwrap_or(airplane);
     let directions = match request.sides {
         Sides::Both if !maneuver.sided(&form) => Sides::One(Direction::Right).directions(),
         sides => sides.directions(),

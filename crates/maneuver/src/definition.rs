@@ -3,7 +3,8 @@
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
 use base::units::Length;
 use flight::air::Day;
-use flight::airplane::Airplane;
+use flight::airplane::{Airplane, NoFlaps};
+use std::borrow::Cow;
 
 /// A figure or statement with the key of its source (resolved in SOURCES.md).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -195,6 +196,30 @@ pub struct Step {
     pub text: Sourced,
 }
 
+/// Where the flaps are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Flaps {
+    /// Up.
+    Up,
+    /// Down as for the landing: at the position of the greatest lift.
+    Landing,
+}
+
+impl Flaps {
+    /// The airplane with its flaps so; one that has them there already stays as it is.
+    ///
+    /// # Errors
+    /// An airplane whose file does not tell of its flaps.
+    pub fn set(self, airplane: &Airplane) -> Result<Cow<'_, Airplane>, NoFlaps> {
+        match self {
+            Self::Landing if airplane.flaps_set.is_none() => {
+                airplane.with_landing_flaps().map(Cow::Owned)
+            }
+            Self::Up | Self::Landing => Ok(Cow::Borrowed(airplane)),
+        }
+    }
+}
+
 /// One maneuver of the catalogue.
 pub trait Maneuver: Sync + std::fmt::Debug {
     /// Stable key used in commands, files and JSON.
@@ -239,6 +264,10 @@ pub trait Maneuver: Sync + std::fmt::Debug {
     /// Steps toward the full figure, the easiest first.
     fn steps(&self) -> &'static [Step] {
         &[]
+    }
+    /// Where the flaps are in this form.
+    fn flaps(&self, _: &Form) -> Flaps {
+        Flaps::Up
     }
     /// Whether it is an aerobatic figure that needs an entry in the list of approved maneuvers.
     fn needs_approval(&self, form: &Form) -> bool;

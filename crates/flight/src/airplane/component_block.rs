@@ -8,6 +8,7 @@ use base::typed_toml::Section;
 use base::units::{Angle, Area, Length};
 
 use super::Aerodynamics;
+use super::stated::FlapPolar;
 use crate::aerodynamics::Reference;
 use crate::aerodynamics::component::{
     BodyFigures, Component, ComponentFigures, LiftFigures, Surface, Wing,
@@ -46,6 +47,23 @@ pub(super) fn read(section: &Section<'_>, whole: &Whole<'_>) -> Option<Component
         wing_section.fault("stall_sharpness_per_rad", error.to_string(), hint);
     }
     built.ok()
+}
+
+/// The airframe with its flaps down, from that of flaps up and the polar of the whole airplane with the flaps down; `None` where its
+/// figures do not go together.
+pub(super) fn lowered(
+    clean: &ComponentFigures,
+    polar: &Aerodynamics,
+    center_of_gravity: f64,
+    added: FlapPolar,
+) -> Option<Component> {
+    let mut figures = *clean;
+    figures.body.drag_zero_lift += added.drag;
+    figures.wing.moment_zero += added.moment;
+    let Reference { area_m2, span_m, .. } = figures.reference;
+    let whole = Whole { aerodynamics: polar, area_m2, span_m, center_of_gravity };
+    figures.wing.lift = wing_share(&whole, &figures.wing, &figures.tail, &figures.reference);
+    Component::new(figures).ok()
 }
 
 /// Lift figures of wing and body from those of the whole airplane: slope and nil-incidence lift with controls at nil, greatest

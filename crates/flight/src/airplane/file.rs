@@ -96,6 +96,7 @@ fn build(root: &Section<'_>) -> Option<Airplane> {
         seat: seat?,
         roll_rate_max,
         stated,
+        flaps_set: None,
         rigid,
     })
 }

@@ -43,6 +43,19 @@ pub struct Flap {
     pub extended_max: IndicatedAirspeed,
     /// Positive limit load factor with the flaps so.
     pub load_factor_max: LoadFactor,
+    /// What the position does to lift and drag, when the file states it.
+    pub polar: Option<FlapPolar>,
+}
+
+/// What a flap position adds to the polar of flaps up, at the same incidence.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FlapPolar {
+    /// Lift coefficient.
+    pub lift: f64,
+    /// Drag coefficient without lift.
+    pub drag: f64,
+    /// Pitching-moment coefficient of wing and body about the quarter of the mean chord, negative: nose down.
+    pub moment: f64,
 }
 
 /// Positive limit load factor with flaps down when a file states none.

@@ -99,6 +99,7 @@ fn prop_stall_by_mass_load_flap_and_power() {
         lift_max,
         extended_max: IndicatedAirspeed::from_kt(90.0),
         load_factor_max: g(2.0),
+        polar: None,
     };
     airplane.stated.flaps = vec![flap("half", 1.7), flap("full", 2.0)];
     let geometry = PowerOnStall::Geometry {
@@ -289,6 +290,7 @@ fn prop_gust_lines_and_flaps() {
         lift_max: 2.0,
         extended_max: IndicatedAirspeed::from_kt(90.0),
         load_factor_max: g(2.0),
+        polar: None,
     }];
     let category = airplane.category(airplane.masses.maximum).unwrap().clone();
     let diagram =

@@ -8,6 +8,8 @@ mod air;
 mod airplane_file;
 /// Stall, maneuvering speed, gusts and the diagram of speed and load.
 mod envelope;
+/// The airplane with its flaps down: limits, stall, what is refused.
+mod flaps;
 /// Handbook rows on loads, stalls, turns, energy.
 mod handbook;
 /// The World Magnetic Model against its official test values.

@@ -25,7 +25,9 @@ struct Both {
 
 impl Both {
     fn new(id: &str) -> Self {
-        let airplane = bundled::load(id).expect("it is bundled");
+        Self::of(bundled::load(id).expect("it is bundled"))
+    }
+    fn of(airplane: Airplane) -> Self {
         let vehicle = airplane.vehicle(airplane.masses.typical).expect("it has six-degree data");
         Self { airplane, vehicle, air: AirColumn::of_day(&Day::standard(), 0.0, 4000.0) }
     }
@@ -50,10 +52,22 @@ impl Both {
     }
 }
 
+/// The trainers, and the one that has flaps with its flaps down.
+fn configured() -> [(&'static str, Airplane); 4] {
+    let plover = bundled::load("plover-160").expect("it is bundled");
+    let flapped = |name| plover.with_flaps(name).expect("its file tells of them");
+    [
+        ("plover-160, flaps half", flapped("half")),
+        ("plover-160, flaps full", flapped("full")),
+        ("plover-160", plover),
+        ("sandpiper-550", bundled::load("sandpiper-550").expect("it is bundled")),
+    ]
+}
+
 #[test]
 fn prop_both_levels_climb_alike_at_full_power() {
-    for id in ["plover-160", "sandpiper-550"] {
-        let both = Both::new(id);
+    for (id, airplane) in configured() {
+        let both = Both::of(airplane);
         let point = both.point();
         let stall = point.stall_speed_mps(HEIGHT_M);
         for multiple in [1.2, 1.4, 1.6, 1.8, 2.0, 2.2] {
@@ -75,8 +89,8 @@ fn prop_both_levels_climb_alike_at_full_power() {
 
 #[test]
 fn prop_both_levels_fly_at_the_same_incidence_and_stall() {
-    for id in ["plover-160", "sandpiper-550"] {
-        let both = Both::new(id);
+    for (id, airplane) in configured() {
+        let both = Both::of(airplane.clone());
         let point = both.point();
         let stall = point.stall_speed_mps(HEIGHT_M);
         for multiple in [1.2, 1.5, 1.9] {
@@ -84,7 +98,7 @@ fn prop_both_levels_fly_at_the_same_incidence_and_stall() {
             let lift = point.lift_coefficient_for(1.0, speed_mps, HEIGHT_M);
             let expected_rad = both.airplane.incidence_rad(lift);
             // Without wash and thrust, as the point mass has it.
-            let mut glider = Both::new(id);
+            let mut glider = Both::of(airplane.clone());
             glider.vehicle.propulsion = Box::new(flight::propulsion::Glider);
             let found_rad = glider.trimmed(speed_mps, Hold::Throttle(0.0)).instant.flow.alpha_rad;
             let miss_deg = (found_rad - expected_rad) / RAD_PER_DEG;

@@ -190,7 +190,15 @@ pub(super) fn refusals(case: &Case<'_>) -> Vec<String> {
     }
     out.extend(outside_the_air(case));
     out.extend(not_approved(case));
+    out.extend(flaps_unknown(case));
     out
+}
+
+/// A form with flaps down for an airplane of which nothing is known with flaps down.
+fn flaps_unknown(case: &Case<'_>) -> Option<String> {
+    let why = case.maneuver.flaps(&case.form).set(case.airplane).err()?;
+    let title = case.maneuver.title().to_lowercase();
+    Some(format!("{title}, {}: {why}; {}", case.form.title, why.hint()))
 }
 
 /// Heights that the air model holds for, m.

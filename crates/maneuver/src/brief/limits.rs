@@ -99,11 +99,19 @@ fn airplane_limits(
         Rule::hard("load-factor-least", "least load", "g", Below, "14-CFR-23-A")
             .hold(-greatest(flights, |e| -e.load_factor_min), category.load_factor_min.to_g()),
         entry_speed(entry_kt, case),
-        Rule::soft("normal-max", "fastest to VNO", "kt", Above, "common-practice")
-            .hold(fastest_kt, speeds.normal_max.to_kt()),
-        Rule::hard("never-exceed", "fastest to VNE", "kt", Above, "common-practice")
-            .hold(fastest_kt, speeds.never_exceed.to_kt()),
     ];
+    match &airplane.flaps_set {
+        Some(flap) => out.push(
+            Rule::hard("flaps-extended", "fastest to VFE", "kt", Above, "14-CFR-23.345")
+                .hold(fastest_kt, flap.extended_max.to_kt()),
+        ),
+        None => out.extend([
+            Rule::soft("normal-max", "fastest to VNO", "kt", Above, "common-practice")
+                .hold(fastest_kt, speeds.normal_max.to_kt()),
+            Rule::hard("never-exceed", "fastest to VNE", "kt", Above, "common-practice")
+                .hold(fastest_kt, speeds.never_exceed.to_kt()),
+        ]),
+    }
     if let Some(load) = rolling_load(flights) {
         let most = flight::envelope::categories::rolling_limit_load(category.load_factor_max);
         let title = "greatest load while rolling";
@@ -205,7 +213,10 @@ pub(super) fn of_recovery(recoveries: &Recoveries, case: &Case<'_>) -> Vec<Limit
     let floor_rule = rule("recovery-floor", title, "ft", LimitSide::Below, "training-aid");
     let mut out: Vec<Limit> =
         case.floor_ft().map(|floor| floor_rule.hold(low_ft, floor)).into_iter().collect();
-    let title = "fastest in a bad recovery, to VNE";
+    let title = match case.airplane.flaps_set {
+        Some(_) => "fastest in a bad recovery, to VFE",
+        None => "fastest in a bad recovery, to VNE",
+    };
     let speed_rule = rule("recovery-speed", title, "kt", LimitSide::Above, "training-aid");
     out.push(speed_rule.hold(bad.fastest_kt, case.airplane.speeds.never_exceed.to_kt()));
     out

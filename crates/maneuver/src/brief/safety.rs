@@ -108,6 +108,10 @@ fn governor(case: &Case<'_>) -> Option<SafetyLine> {
 
 /// Flaps of the airplane, when their speed lies within the flight.
 fn flaps(case: &Case<'_>) -> Option<String> {
+    if let Some(flap) = &case.airplane.flaps_set {
+        let (name, most_kt) = (&flap.name, flap.extended_max.to_kt());
+        return Some(format!("computed with flaps {name}: not above {most_kt:.0} kt"));
+    }
     let slowest = case
         .airplane
         .stated

@@ -1,5 +1,6 @@
 //! Verdicts of briefs: within, with, outside, each with numbers.
 
+mod flaps;
 mod places;
 mod verdict;
 

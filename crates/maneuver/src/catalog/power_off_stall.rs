@@ -1,8 +1,8 @@
 //! Power-off stall: from the glide of an approach, the nose held up until the wing stalls, and the recovery.
 
-use super::stalling::{FLOOR_STALLS, Play, play, recovered};
+use super::stalling::{FLAPS_STAY, FLOOR_STALLS, Play, configured, play, recovered};
 use super::{comfortable_roll_rate_radps, stall_calibrated};
-use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
+use crate::definition::{Flaps, Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
 use crate::solve::Setting;
 use crate::solve::scripted::{Law, Phase, Power, Until};
@@ -21,7 +21,7 @@ const FORMS: &[Form] = &[
         key: "straight",
         title: "straight ahead",
         description: Sourced {
-            text: "phases: glide, hold the nose up until it stalls, full stall, lower the nose, recover with power, climb away; flaps up at this level",
+            text: "phases: glide, hold the nose up until it stalls, full stall, lower the nose, recover with power, climb away; flaps up",
             source: "ACS-P",
         },
     },
@@ -30,6 +30,14 @@ const FORMS: &[Form] = &[
         title: "in a turn of 20 degrees of bank",
         description: Sourced {
             text: "the same in a turn: bank of 20 degrees until the nose is down, then wings level",
+            source: "ACS-P",
+        },
+    },
+    Form {
+        key: "landing",
+        title: "straight ahead, landing flaps",
+        description: Sourced {
+            text: "the same straight ahead with the flaps down as for the landing, from a glide at 1.3 times the stall speed with flaps so; the flaps stay down",
             source: "ACS-P",
         },
     },
@@ -99,6 +107,7 @@ impl Maneuver for PowerOffStall {
     }
     fn cautions(&self) -> &'static [Sourced] {
         &[
+            FLAPS_STAY,
             Sourced {
                 text: "which wing drops, and whether it spins, a point mass does not know: ball centered, an airplane approved for what may follow",
                 source: "common-practice",
@@ -137,6 +146,9 @@ impl Maneuver for PowerOffStall {
     fn sided(&self, form: &Form) -> bool {
         form.key == "turning"
     }
+    fn flaps(&self, form: &Form) -> Flaps {
+        if form.key == "landing" { Flaps::Landing } else { Flaps::Up }
+    }
     fn needs_approval(&self, _: &Form) -> bool {
         false
     }
@@ -146,11 +158,18 @@ impl Maneuver for PowerOffStall {
         day: &Day,
         entry: &Entry,
     ) -> Result<ReferenceFlight, Infeasible> {
+        let airplane = &*configured(airplane, self.flaps(&entry.form))?;
         let stall = stall_calibrated(airplane, entry.mass);
         let setting = Setting::new(airplane, day, entry, entry.speed.unwrap_or(stall * 1.3));
         let start = straight(&setting, 0.0)?;
         let bank = if entry.form.key == "turning" { 20.0 * RAD_PER_DEG } else { 0.0 };
         let stalled_rad = airplane.incidence_rad(airplane.aerodynamics.lift_max);
+        // The drag of the flaps asks for a nose further down, or the wing never comes out of the stall.
+        let lowered_rad = RAD_PER_DEG
+            * match self.flaps(&entry.form) {
+                Flaps::Up => -10.0,
+                Flaps::Landing => -16.0,
+            };
         let phase = |name, law, bank_rad, share, until| Phase {
             name,
             law,
@@ -166,7 +185,7 @@ impl Maneuver for PowerOffStall {
             phase("full stall", deeper, bank, 0.0, Until::Time(1.5)),
             phase(
                 "lower the nose",
-                Law::Nose { to_rad: -10.0 * RAD_PER_DEG, rate_radps: 12.0 * RAD_PER_DEG },
+                Law::Nose { to_rad: lowered_rad, rate_radps: 12.0 * RAD_PER_DEG },
                 bank,
                 0.0,
                 Until::Faster((stall * 1.1).to_mps()),

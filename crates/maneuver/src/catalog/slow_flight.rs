@@ -1,12 +1,13 @@
 //! Slow flight: level at a speed a little above the stall warning, a turn, and back to cruise.
 
-use super::stalling::{FLOOR_STALLS, Play, play};
+use super::stalling::{FLAPS_STAY, FLOOR_STALLS, Play, configured, play};
 use super::{comfortable_roll_rate_radps, stall_calibrated};
-use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
+use crate::definition::{Flaps, Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
 use crate::reference::{Condition, Entry, Infeasible, ReferenceFlight};
 use crate::solve::Setting;
 use crate::solve::scripted::{Law, Phase, Power, Until};
 use base::factors::{MPS_PER_KT, RAD_PER_DEG};
+use base::kinds::CalibratedAirspeed;
 use base::units::Speed;
 use flight::air::Day;
 use flight::airplane::Airplane;
@@ -32,11 +33,36 @@ const FORMS: &[Form] = &[
             source: "PTS-OLD",
         },
     },
+    Form {
+        key: "landing",
+        title: "seven knots above the stall, landing flaps",
+        description: Sourced {
+            text: "the same phases with the flaps down as for the landing all the way, entered below the greatest speed for them",
+            source: "from-memory",
+        },
+    },
 ];
+
+/// Times the stall speed with the flaps down, where it is begun.
+const UNHURRIED_WITH_FLAPS: f64 = 1.5;
+/// Entered below the greatest speed with the flaps down.
+const FROM_FLAPS_SPEED: Speed = Speed::from_kt(-5.0);
 
 /// Above the stall at one g, calibrated.
 const OVER_STALL: Speed = Speed::from_kt(7.0);
 const TURN_BANK_DEG: f64 = 15.0;
+
+/// Speed it is begun at: an unhurried one; with flaps down, whose drag leaves little, nearer to the stall and below their greatest.
+fn begun(airplane: &Airplane, entry: &Entry) -> CalibratedAirspeed {
+    match &airplane.flaps_set {
+        Some(flap) if entry.speed.is_none() => {
+            let unhurried = stall_calibrated(airplane, entry.mass) * UNHURRIED_WITH_FLAPS;
+            let most = airplane.calibrated(flap.extended_max) + FROM_FLAPS_SPEED;
+            if unhurried < most { unhurried } else { most }
+        }
+        _ => super::over_ground::unhurried(airplane, entry),
+    }
+}
 
 impl Maneuver for SlowFlight {
     fn id(&self) -> &'static str {
@@ -99,6 +125,7 @@ impl Maneuver for SlowFlight {
     }
     fn cautions(&self) -> &'static [Sourced] {
         &[
+            FLAPS_STAY,
             Sourced {
                 text: "on the back of the power curve more pull sinks: power first",
                 source: "common-practice",
@@ -137,6 +164,9 @@ impl Maneuver for SlowFlight {
             },
         ]
     }
+    fn flaps(&self, form: &Form) -> Flaps {
+        if form.key == "landing" { Flaps::Landing } else { Flaps::Up }
+    }
     fn needs_approval(&self, _: &Form) -> bool {
         false
     }
@@ -146,62 +176,82 @@ impl Maneuver for SlowFlight {
         day: &Day,
         entry: &Entry,
     ) -> Result<ReferenceFlight, Infeasible> {
-        let setting =
-            Setting::new(airplane, day, entry, super::over_ground::unhurried(airplane, entry));
+        let airplane = &*configured(airplane, self.flaps(&entry.form))?;
+        let setting = Setting::new(airplane, day, entry, begun(airplane, entry));
         let stall = stall_calibrated(airplane, entry.mass);
         let slow = match entry.form.key {
             "older" => stall * 1.2,
             _ => stall + OVER_STALL,
         };
         let cruise_mps = setting.calibrated_mps(setting.speed_mps, setting.height_m);
-        let phase = |name, bank_deg: f64, power, until| Phase {
-            name,
-            law: Law::Climb(0.0),
-            bank_rad: bank_deg * RAD_PER_DEG,
-            power,
-            until,
-        };
-        let roll_radps = comfortable_roll_rate_radps(airplane);
-        let roll_out_s = TURN_BANK_DEG * RAD_PER_DEG / roll_radps + 2.0;
-        let phases = [
-            phase("slow down", 0.0, Power::Share(0.15), Until::Slower(slow.to_mps())),
-            phase("hold", 0.0, Power::HoldSpeed, Until::Time(8.0)),
-            phase("turn", TURN_BANK_DEG, Power::HoldSpeed, Until::Turned(90.0 * RAD_PER_DEG)),
-            phase("roll out", 0.0, Power::HoldSpeed, Until::Time(roll_out_s)),
-            phase("back to cruise", 0.0, Power::Share(1.0), Until::Faster(cruise_mps)),
-        ];
-        let script = Play {
-            start: setting.start(),
-            power_share: setting.power_to_hold(1.0),
-            roll_radps,
-            phases: &phases,
-            stalls: false,
-            lost_after: None,
-            stall_at: None,
-        };
-        play(self, (airplane, entry), &setting, &script, |flight| {
-            let (first, last) = (&flight[0], &flight[flight.len() - 1]);
-            let kt = |mps: f64| mps / MPS_PER_KT;
-            vec![
-                Condition {
-                    name: "calibrated airspeed at the end",
-                    wanted: kt(cruise_mps),
-                    reached: kt(last.calibrated_airspeed_mps),
-                    unit: "kt",
-                },
-                Condition {
-                    name: "height at the end against entry",
-                    wanted: 0.0,
-                    reached: last.height_m - first.height_m,
-                    unit: "m",
-                },
-                Condition {
-                    name: "bank at the end",
-                    wanted: 0.0,
-                    reached: last.bank_rad / RAD_PER_DEG,
-                    unit: "deg",
-                },
-            ]
-        })
+        let flown = |ends_at| flown((airplane, entry), &setting, ends_at, (slow, cruise_mps));
+        // The power comes up while the speed still falls: the throttle moves as much before the speed is there.
+        let late_mps = slow.to_mps() - held_mps(&flown(slow)?);
+        flown(CalibratedAirspeed::from_mps(slow.to_mps() + late_mps))
     }
+}
+
+/// Calibrated airspeed at the end of the phase "hold", m/s.
+fn held_mps(flight: &ReferenceFlight) -> f64 {
+    let held = flight.samples.iter().find(|sample| sample.progress_rad >= HELD_RAD);
+    held.map_or(0.0, |sample| sample.calibrated_airspeed_mps)
+}
+
+/// Progress at the end of the phase "hold".
+const HELD_RAD: f64 = 200.0 * RAD_PER_DEG;
+
+/// Flies it with the power coming up at a speed.
+fn flown(
+    (airplane, entry): (&Airplane, &Entry),
+    setting: &Setting<'_>,
+    ends_at: CalibratedAirspeed,
+    (slow, cruise_mps): (CalibratedAirspeed, f64),
+) -> Result<ReferenceFlight, Infeasible> {
+    let phase = |name, bank_deg: f64, power, until| Phase {
+        name,
+        law: Law::Climb(0.0),
+        bank_rad: bank_deg * RAD_PER_DEG,
+        power,
+        until,
+    };
+    let roll_radps = comfortable_roll_rate_radps(airplane);
+    let roll_out_s = TURN_BANK_DEG * RAD_PER_DEG / roll_radps + 2.0;
+    let phases = [
+        phase("slow down", 0.0, Power::Share(0.15), Until::Slower(ends_at.to_mps())),
+        phase("hold", 0.0, Power::HoldSpeed, Until::Time(8.0)),
+        phase("turn", TURN_BANK_DEG, Power::HoldSpeed, Until::Turned(90.0 * RAD_PER_DEG)),
+        phase("roll out", 0.0, Power::HoldSpeed, Until::Time(roll_out_s)),
+        phase("back to cruise", 0.0, Power::Share(1.0), Until::Faster(cruise_mps)),
+    ];
+    let script = Play {
+        start: setting.start(),
+        power_share: setting.power_to_hold(1.0),
+        roll_radps,
+        phases: &phases,
+        stalls: false,
+        lost_after: None,
+        stall_at: None,
+    };
+    play(&SlowFlight, (airplane, entry), setting, &script, |flight| {
+        let (first, last) = (&flight[0], &flight[flight.len() - 1]);
+        let kt = |mps: f64| mps / MPS_PER_KT;
+        let held = flight.iter().find(|sample| sample.progress_rad >= HELD_RAD).unwrap_or(last);
+        let told = |name, wanted, reached, unit| Condition { name, wanted, reached, unit };
+        vec![
+            told(
+                "calibrated airspeed held",
+                kt(slow.to_mps()),
+                kt(held.calibrated_airspeed_mps),
+                "kt",
+            ),
+            told(
+                "calibrated airspeed at the end",
+                kt(cruise_mps),
+                kt(last.calibrated_airspeed_mps),
+                "kt",
+            ),
+            told("height at the end against entry", 0.0, last.height_m - first.height_m, "m"),
+            told("bank at the end", 0.0, last.bank_rad / RAD_PER_DEG, "deg"),
+        ]
+    })
 }

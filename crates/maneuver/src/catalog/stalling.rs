@@ -1,7 +1,7 @@
 //! What slow flight and the stalls share: the script flown and told.
 
 use super::over_ground::unknowns;
-use crate::definition::{Floor, Maneuver};
+use crate::definition::{Flaps, Floor, Maneuver, Sourced};
 use crate::reference::{Condition, Entry, Infeasible, ReferenceFlight, Told};
 use crate::solve::Setting;
 use crate::solve::sampling::{Begin, samples_through};
@@ -11,12 +11,33 @@ use base::units::Length;
 use flight::airplane::Airplane;
 use flight::point_mass::State;
 use flight::trajectory::FlightSample;
+use std::borrow::Cow;
 
 /// Floor of slow flight and of stalls with power on and off in single-engine airplanes.
 pub(super) const FLOOR_STALLS: Floor = Floor {
     above_ground: Length::from_ft(1500.0),
     entry_above_ground: Some(Length::from_ft(3500.0)),
     source: "ACS-P",
+};
+
+/// The airplane with its flaps where a form has them.
+pub(super) fn configured<'a>(
+    airplane: &'a Airplane,
+    flaps: Flaps,
+) -> Result<Cow<'a, Airplane>, Infeasible> {
+    flaps.set(airplane).map_err(|why| Infeasible {
+        what: format!("flown with landing flaps, and {why}"),
+        needed: 1.0,
+        available: 0.0,
+        unit: "flap position",
+        advice: why.hint().into(),
+    })
+}
+
+/// Caution of the forms with flaps down.
+pub(super) const FLAPS_STAY: Sourced = Sourced {
+    text: "with landing flaps: they stay down in the computed flight; raise them step by step as the manual says, never above the speed it gives for them",
+    source: "common-practice",
 };
 
 /// A script in a place.

@@ -299,8 +299,11 @@ fn load_of(setting: &Setting<'_>, x: &State, resolved: &Resolved) -> f64 {
 
 fn lost(phase: &Phase) -> Infeasible {
     Infeasible {
-        what: format!("the phase \"{}\" does not come to its end: time", phase.name),
-        needed: LONGEST_S,
+        what: format!(
+            "the phase \"{}\" does not come to its end in the longest time given to one",
+            phase.name
+        ),
+        needed: 0.0,
         available: LONGEST_S,
         unit: "s",
         advice: "another entry speed, power or height".into(),

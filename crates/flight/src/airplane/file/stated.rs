@@ -5,7 +5,9 @@ use base::kinds::{EquivalentAirspeed, IndicatedAirspeed};
 use base::typed_toml::Section;
 use base::units::{Angle, Area, LoadFactor};
 
-use crate::airplane::stated::{DesignSpeeds, FLAPS_DOWN_LIMIT, Flap, Glide, PowerOnStall, Stated};
+use crate::airplane::stated::{
+    DesignSpeeds, FLAPS_DOWN_LIMIT, Flap, FlapPolar, Glide, PowerOnStall, Stated,
+};
 use crate::airplane::{Airplane, BlockSource, Thrust, balance, doubt};
 
 /// A stated glide ratio may be better than the polar's best by this share (rounding of a handbook, our judgement).
@@ -46,13 +48,27 @@ fn flap(section: &Section<'_>) -> Option<Flap> {
     } else {
         Some(FLAPS_DOWN_LIMIT)
     };
+    let polar = flap_polar(section);
     section.refuse_unknown();
     Some(Flap {
+        polar: polar?,
         name: name?,
         lift_max: lift_max?,
         extended_max: extended_max?,
         load_factor_max: load_factor_max?,
     })
+}
+
+/// Lift and drag that the position adds, when both are stated; the moment is nil when it is not.
+fn flap_polar(section: &Section<'_>) -> Option<Option<FlapPolar>> {
+    let keys = ["lift_added", "drag_added", "moment_added"];
+    if !keys.iter().any(|key| section.has(key)) {
+        return Some(None);
+    }
+    let lift = section.number("lift_added", 0.0..=2.5);
+    let drag = section.number("drag_added", 0.0..=0.4);
+    let moment = section.optional_number("moment_added", -0.8..=0.2).unwrap_or(0.0);
+    Some(Some(FlapPolar { lift: lift?, drag: drag?, moment }))
 }
 
 fn power_on_stall(section: &Section<'_>) -> Option<PowerOnStall> {
@@ -127,6 +143,15 @@ fn check_flaps(root: &Section<'_>, airplane: &Airplane) {
                 flap.lift_max, airplane.aerodynamics.lift_max
             );
             section.fault("lift_max", what, "check both figures");
+        }
+        if let Some(FlapPolar { lift, .. }) = flap.polar
+            && flap.lift_max > airplane.aerodynamics.lift_max + lift
+        {
+            let what = format!(
+                "lift_max {} is above {} of flaps up with {lift} added: the flow would part at a greater incidence than with flaps up",
+                flap.lift_max, airplane.aerodynamics.lift_max
+            );
+            section.fault("lift_added", what, "check lift_added and both lift_max");
         }
         if flap.extended_max > airplane.speeds.never_exceed {
             let what = "v_fe is above never_exceed";
