@@ -5,7 +5,7 @@ use super::over_ground::{
     Scene, count_position, distance_column, north_east_m, point, range_of, unknowns, wind_columns,
 };
 use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
-use crate::reference::{Condition, Entry, Infeasible, ReferenceFlight, Told};
+use crate::reference::{Condition, Entry, Infeasible, ReferenceFlight, Told, Unknown};
 use crate::solve::Flown;
 use crate::solve::sampling::{Begin, samples};
 use crate::solve::speed_held::{self, Hold, SpeedHeld};
@@ -193,32 +193,8 @@ impl Maneuver for SteepSpiral {
         columns.push(distance_column(&flight, "distance from the point", center_m));
         let on_circle: Vec<bool> = flight.iter().map(|s| schedule.holds(s.time_s)).collect();
         let conditions = conditions(&flight, &columns[2].values, &on_circle, radius_m);
-        let (slow_kt, fast_kt) = range_of(&columns[0]);
-        let (first, last) = (flight[0], *flight.last().expect("a part has samples"));
-        let bank = |pick: fn(f64, f64) -> f64, from: f64| {
-            let circle = flight.iter().zip(&on_circle).filter(|(_, on)| **on);
-            circle.map(|(s, _)| s.bank_rad.abs() / RAD_PER_DEG).fold(from, pick)
-        };
-        let speeds = flight
-            .iter()
-            .map(|s| (s.calibrated_airspeed_mps - first.calibrated_airspeed_mps).abs());
-        let lost_ft = (first.height_m - last.height_m) / M_PER_FT;
         let told = Told {
-            unknowns: unknowns(&[
-                ("radius", radius_m, "m"),
-                ("steepest bank", bank(f64::max, 0.0), "deg"),
-                ("shallowest bank", bank(f64::min, f64::INFINITY), "deg"),
-                ("height lost", lost_ft, "ft"),
-                ("height lost in a turn", lost_ft / TURNS, "ft"),
-                ("fastest over the ground", fast_kt, "kt"),
-                ("slowest over the ground", slow_kt, "kt"),
-                (
-                    "greatest change of calibrated airspeed",
-                    speeds.fold(0.0, f64::max) / MPS_PER_KT,
-                    "kt",
-                ),
-                ("time", last.time_s, "s"),
-            ]),
+            unknowns: measured(&flight, &on_circle, radius_m, range_of(&columns[0])),
             conditions,
             marks: vec![point("point", center_m)],
             columns,
@@ -227,6 +203,34 @@ impl Maneuver for SteepSpiral {
         let parts = vec![(entry.direction, flight)];
         ReferenceFlight::assemble((self.id(), &self.shape()), (airplane, &entry), parts, told)
     }
+}
+
+/// What was found of the spiral: its circle, bank, height lost, speeds.
+fn measured(
+    flight: &[FlightSample],
+    on_circle: &[bool],
+    radius_m: f64,
+    (slow_kt, fast_kt): (f64, f64),
+) -> Vec<Unknown> {
+    let (first, last) = (flight[0], *flight.last().expect("a part has samples"));
+    let bank = |pick: fn(f64, f64) -> f64, from: f64| {
+        let circle = flight.iter().zip(on_circle).filter(|(_, on)| **on);
+        circle.map(|(s, _)| s.bank_rad.abs() / RAD_PER_DEG).fold(from, pick)
+    };
+    let speeds =
+        flight.iter().map(|s| (s.calibrated_airspeed_mps - first.calibrated_airspeed_mps).abs());
+    let lost_ft = (first.height_m - last.height_m) / M_PER_FT;
+    unknowns(&[
+        ("radius", radius_m, "m"),
+        ("steepest bank", bank(f64::max, 0.0), "deg"),
+        ("shallowest bank", bank(f64::min, f64::INFINITY), "deg"),
+        ("height lost", lost_ft, "ft"),
+        ("height lost in a turn", lost_ft / TURNS, "ft"),
+        ("fastest over the ground", fast_kt, "kt"),
+        ("slowest over the ground", slow_kt, "kt"),
+        ("greatest change of calibrated airspeed", speeds.fold(0.0, f64::max) / MPS_PER_KT, "kt"),
+        ("time", last.time_s, "s"),
+    ])
 }
 
 /// Center of the circle in the frame of the flight, from a state half way.
