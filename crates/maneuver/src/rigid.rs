@@ -15,11 +15,13 @@ mod series;
 
 use base::factors::RAD_PER_DEG;
 use flight::air::Day;
-use flight::airplane::{Airplane, NoSixDegree};
+use flight::airplane::{Airplane, NoFlaps, NoSixDegree};
 use flight::inverse::causes::Causes;
 use flight::inverse::{Excess, Shortfall, Tracking};
 use flight::trajectory::FlightSample;
 
+use crate::catalog;
+use crate::definition::Flaps;
 use crate::reference::{Entry, ReferenceFlight, Unknown};
 
 pub use agreement::Agreement;
@@ -118,6 +120,9 @@ pub enum NotFlown {
     /// The airplane has no data for it.
     #[error("{0}")]
     NoData(#[from] NoSixDegree),
+    /// Nothing is known of its flaps.
+    #[error("{0}")]
+    Flaps(#[from] NoFlaps),
     /// It cannot be begun.
     #[error("no steady flight at entry at six degrees of freedom: {0}")]
     Entry(flight::trim::Stop),
@@ -166,6 +171,7 @@ impl NotFlown {
     pub const fn hint(&self) -> &'static str {
         match self {
             Self::NoData(inner) => inner.hint(),
+            Self::Flaps(inner) => inner.hint(),
             Self::Entry(inner) => inner.hint(),
             Self::Conditions(inner) => inner.hint(),
             Self::Short { shortfall, .. } => shortfall.hint(),
@@ -176,7 +182,7 @@ impl NotFlown {
     }
 }
 
-/// Flies a reference flight at six degrees of freedom.
+/// Flies a reference flight at six degrees of freedom, the flaps where its form has them.
 ///
 /// # Errors
 /// Why it is not flown: no data, or what the airplane does not give. Controls beyond their limits are no error: see
@@ -187,7 +193,10 @@ pub fn fly(
     entry: &Entry,
     reference: &ReferenceFlight,
 ) -> Result<RigidFlight, NotFlown> {
-    let plane = plane::Plane::new(airplane, day, entry, reference)?;
+    let flaps =
+        catalog::find(reference.maneuver).map_or(Flaps::Up, |known| known.flaps(&entry.form));
+    let airplane = flaps.set(airplane)?;
+    let plane = plane::Plane::new(&airplane, day, entry, reference)?;
     let found = search::search(&plane)?;
     Ok(series::flight(&plane, &found))
 }

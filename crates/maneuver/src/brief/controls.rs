@@ -103,7 +103,7 @@ pub(super) fn reasons(
 fn note_unflown(out: &mut Reasons, why: &NotFlown, reference: &ReferenceFlight) {
     let list = match why {
         // An airplane file without these data says so where hands and feet would stand.
-        NotFlown::NoData(_) | NotFlown::Empty => return,
+        NotFlown::NoData(_) | NotFlown::Flaps(_) | NotFlown::Empty => return,
         NotFlown::Power { needed_share } if *needed_share > 1.0 + CARE_SHARE => &mut out.outside,
         _ => &mut out.care,
     };

@@ -185,9 +185,21 @@ impl Maneuver for SlowFlight {
         };
         let cruise_mps = setting.calibrated_mps(setting.speed_mps, setting.height_m);
         let flown = |ends_at| flown((airplane, entry), &setting, ends_at, (slow, cruise_mps));
-        // The power comes up while the speed still falls: the throttle moves as much before the speed is there.
-        let late_mps = slow.to_mps() - held_mps(&flown(slow)?);
-        flown(CalibratedAirspeed::from_mps(slow.to_mps() + late_mps))
+        // The power comes up while the speed still falls: at which speed it does is found by the rule of the secant.
+        let ends = |mps: f64| flown(CalibratedAirspeed::from_mps(mps));
+        let miss = |flight: &ReferenceFlight| held_mps(flight) - slow.to_mps();
+        let mut before = (slow.to_mps(), miss(&ends(slow.to_mps())?));
+        let mut at_mps = before.0 - before.1;
+        for _ in 0..SEARCHES_MOST {
+            let flight = ends(at_mps)?;
+            let now = (at_mps, miss(&flight));
+            if now.1.abs() < HELD_ENOUGH_MPS || now.1 == before.1 {
+                return Ok(flight);
+            }
+            at_mps -= now.1 * (now.0 - before.0) / (now.1 - before.1);
+            before = now;
+        }
+        ends(at_mps)
     }
 }
 
@@ -197,6 +209,9 @@ fn held_mps(flight: &ReferenceFlight) -> f64 {
     held.map_or(0.0, |sample| sample.calibrated_airspeed_mps)
 }
 
+/// The speed held is that of the form to this, m/s.
+const HELD_ENOUGH_MPS: f64 = 2e-5;
+const SEARCHES_MOST: usize = 5;
 /// Progress at the end of the phase "hold".
 const HELD_RAD: f64 = 200.0 * RAD_PER_DEG;
 

@@ -80,6 +80,14 @@ fn every_form_is_found_and_its_conditions_hold() {
         let flight = match result {
             Ok(flight) => flight,
             Err(why) => {
+                // An airplane without flaps is not flown with its flaps down.
+                if why.unit == "flap position" {
+                    assert!(
+                        name.starts_with("sandpiper-550") && name.ends_with(" landing"),
+                        "{name}"
+                    );
+                    continue;
+                }
                 // Bank that the figure does not allow, told with both numbers.
                 let told = why.needed > why.available && why.unit == "deg";
                 assert!(

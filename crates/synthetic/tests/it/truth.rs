@@ -6,7 +6,7 @@ use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueHeading};
 use base::math::{cos, sin, tan};
 use base::units::{Angle, Mass};
 use flight::airplane::{Airplane, bundled};
-use flight::point_mass::thrust_n;
+use flight::point_mass::{DensityColumn, PointMass, thrust_n};
 use maneuver::Direction;
 use synthetic::flown::{Flown, TRUTH_STEP_S, Truth};
 use synthetic::receiver::Receiver;
@@ -34,6 +34,11 @@ fn prop_energy_of_the_demo_flight_is_that_of_thrust_and_drag() {
         let s = &truth.sample;
         0.5 * s.true_airspeed_mps * s.true_airspeed_mps + STANDARD_GRAVITY_MPS2 * s.height_m
     };
+    let body = PointMass {
+        airplane: &airplane,
+        mass_kg: demo::MASS.to_kg(),
+        air: DensityColumn::of_day(&day, 0.0, 4000.0),
+    };
     let power = |truth: &Truth| {
         let s = &truth.sample;
         let density = day.air_at(GeometricHeight::from_m(s.height_m)).density.to_kgpm3();
@@ -42,7 +47,11 @@ fn prop_energy_of_the_demo_flight_is_that_of_thrust_and_drag() {
             + airplane.aerodynamics.drag_induced * s.lift_coefficient * s.lift_coefficient;
         let drag_n = 0.5 * density * speed * speed * airplane.wing_area.to_m2() * drag_coefficient;
         let thrust_n = thrust_n(&airplane.thrust, s.power_share, speed, density);
-        (thrust_n - drag_n) * speed / demo::MASS.to_kg()
+        // What turns with the propeller takes its share of a change of speed.
+        let weight_mps2 = STANDARD_GRAVITY_MPS2 * sin(s.climb_rad);
+        let added = body.added_share(s.power_share, speed, s.height_m);
+        let faster_mps2 = ((thrust_n - drag_n) / demo::MASS.to_kg() - weight_mps2) / (1.0 + added);
+        (faster_mps2 + weight_mps2) * speed
     };
     let miss = change_miss(&flown, energy, power);
     let most = flown.truth.iter().map(|t| power(t).abs()).fold(0.0, f64::max);
