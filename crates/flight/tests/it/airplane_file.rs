@@ -131,7 +131,8 @@ dive = "178 kt"
 /// A bundled file without its flaps: those of these tests come in their place.
 fn plain_text() -> String {
     let text = bundled::ALL[0].1;
-    let (from, to) = (text.find("[[flap]]").unwrap(), text.find("[position_error]").unwrap());
+    let at = |block: &str| text.find(block).expect("the file has the block");
+    let (from, to) = (at("[[flap]]"), at("[position_error]"));
     format!("{}{}", &text[..from], &text[to..])
 }
 

@@ -193,10 +193,11 @@ impl Maneuver for SlowFlight {
         for _ in 0..SEARCHES_MOST {
             let flight = ends(at_mps)?;
             let now = (at_mps, miss(&flight));
-            if now.1.abs() < HELD_ENOUGH_MPS || now.1 == before.1 {
+            let gained = now.1 - before.1;
+            if now.1.abs() < HELD_ENOUGH_MPS || gained.abs() < 0.1 * HELD_ENOUGH_MPS {
                 return Ok(flight);
             }
-            at_mps -= now.1 * (now.0 - before.0) / (now.1 - before.1);
+            at_mps -= now.1 * (now.0 - before.0) / gained;
             before = now;
         }
         ends(at_mps)

@@ -183,10 +183,10 @@ fn prop_every_deviation_is_found_and_most_are_named() {
     println!("deviations: {count:?}");
     // All should be found, none invented.
     assert!(count.flown == 92 && count.found == 92 && count.invented == 0, "{count:?}");
-    // All but those too near their line for the recording should be named. Missed today: three chandelles rolled out 13 degrees
-    // early by a measure known to 4.6 at 95 % or worse, where 10 are allowed; since the reference's own bank has its steepest at the
-    // 90-degree point, also a wing-over rolled 1.7 times too fast, at one fix a second (named at five).
+    // All but those too near their line for the recording should be named. Missed today: a chandelle rolled out 16 degrees early by a
+    // measure known to 4.6 at 95 % or worse, where 10 are allowed; a wing-over rolled 1.7 times too fast, at one fix a second (named at
+    // five).
     // MISSED: at most one is wanted; today's count is held, so that any change is seen.
-    assert_eq!((count.wrong, count.wrong - count.named), (76, 4), "{count:?}");
+    assert_eq!((count.wrong, count.wrong - count.named), (76, 2), "{count:?}");
     assert_eq!((count.right, count.right_but_blamed), (16, 0), "{count:?}");
 }

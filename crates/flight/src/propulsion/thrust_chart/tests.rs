@@ -113,7 +113,7 @@ fn prop_the_added_mass_is_what_the_shaft_takes() {
         let later = settling.run(chart.throttle(share + 0.03).unwrap(), at).engine;
         let first = settling.run(throttle, at).engine;
         let (mut engine, mut took_s) = (first, 0.0);
-        while engine < first + (1.0 - (-1.0_f64).exp()) * (later - first) {
+        while engine < first + (1.0 - base::math::exp(-1.0)) * (later - first) {
             let rate = settling.turning(chart.throttle(share + 0.03).unwrap(), at, engine);
             engine += step_s * rate.rate_radps2;
             took_s += step_s;
