@@ -1,7 +1,7 @@
 //! The debrief of a recording, and the attempts alone.
 
 use assess::attempt::Attempt;
-use assess::debrief::{Debrief, DebriefContext};
+use assess::debrief::{Asked, Debrief, DebriefContext};
 use assess::events::Watch;
 use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueHeading};
 use base::units::{AngularRate, Pressure, Speed, Temperature};
@@ -89,6 +89,8 @@ pub struct Told {
     pub notes: FlightNotes,
     /// What the user corrected in the attempts found.
     pub corrections: Corrections,
+    /// Whether plain climbing, descending and standard-rate turns are reported too.
+    pub plain_turns: bool,
 }
 
 /// The names of columns stand among so many first bytes.
@@ -130,6 +132,7 @@ impl Told {
             },
             notes: FlightNotes::default(),
             corrections: Corrections::default(),
+            plain_turns: false,
         })
     }
 }
@@ -194,9 +197,9 @@ pub fn debrief(
         ground_elevation_m: told.ground_elevation.map(GeometricHeight::to_m),
     };
     let corrections = &told.corrections;
-    let corrected =
-        assess::debrief::corrected(recording, motion, &context, &told.watch, &corrections.list);
-    let mut debrief = corrected.map_err(|misfit| corrections.misfit(misfit))?;
+    let asked = Asked { plain_turns: told.plain_turns, corrections: &corrections.list };
+    let found = assess::debrief::asked(recording, motion, &context, &told.watch, &asked);
+    let mut debrief = found.map_err(|misfit| corrections.misfit(misfit))?;
     let lost = told.notes.tell(&mut debrief.attempts);
     debrief.notes.extend(lost.into_iter().map(|text| Note { kind: NoteKind::Odd, text }));
     Ok(DebriefAnswer { debrief, told: told.clone(), own_account: false })

@@ -24,6 +24,8 @@ pub use recording::ReadOptions;
 pub const FORMATS: [&str; 3] = ["text", "json", "csv"];
 /// Folders within folders are followed so far.
 const DEPTH_MOST: usize = 16;
+/// What is wrong with so many recordings is told of each; of those after them how many there were.
+const TOLD_MOST: usize = 10;
 /// Flights worked on before the next batch is begun, for each processor.
 const BATCH: usize = 8;
 
@@ -118,7 +120,8 @@ pub fn debriefs(
             done += 1;
             attempts += one.attempts;
             failures += usize::from(one.failed.is_some());
-            sink.done(done, paths.len(), one.failed.as_deref());
+            let told = one.failed.as_deref().filter(|_| failures <= TOLD_MOST);
+            sink.done(done, paths.len(), told);
             if !one.text.is_empty() {
                 let before = match (written, asked.format) {
                     (0, _) => head(asked.format),
@@ -130,6 +133,10 @@ pub fn debriefs(
                 written += 1;
             }
         }
+    }
+    if let Some(more) = failures.checked_sub(TOLD_MOST).filter(|more| *more > 0) {
+        let remark = format!("{more} more could not be read either");
+        sink.done(done, paths.len(), Some(&remark));
     }
     if failures == paths.len() {
         let what = format!("none of {} recordings could be read", paths.len());

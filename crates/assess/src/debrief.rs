@@ -58,19 +58,29 @@ pub fn watched(
     context: &DebriefContext<'_>,
     watch: &events::Watch,
 ) -> Debrief {
-    corrected(recording, motion, context, watch, &[]).expect("nothing is corrected")
+    asked(recording, motion, context, watch, &Asked::default()).expect("nothing is corrected")
 }
 
-/// As [`watched`], with what the user corrected in the attempts found.
+/// What is asked of the search for attempts.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Asked<'a> {
+    /// Whether plain climbing, descending and standard-rate turns are reported too, and not only those flown as an exercise:
+    /// both ways, to a round number of degrees.
+    pub plain_turns: bool,
+    /// What the user corrected in the attempts found.
+    pub corrections: &'a [Correction],
+}
+
+/// As [`watched`], with what is asked of the search.
 ///
 /// # Errors
 /// A correction that fits nothing.
-pub fn corrected(
+pub fn asked(
     recording: Recording,
     motion: Motion,
     context: &DebriefContext<'_>,
     watch: &events::Watch,
-    corrections: &[Correction],
+    asked: &Asked<'_>,
 ) -> Result<Debrief, Misfit> {
     let mut notes = recording.notes.clone();
     notes.extend(motion.notes.iter().cloned());
@@ -85,8 +95,8 @@ pub fn corrected(
                 ground_ft: context.ground_elevation_m.map(|height_m| height_m / M_PER_FT),
                 watch,
             };
-            let mut found = search(&trace, context, &mut notes);
-            corrections::apply(&mut found, &trace, corrections)?;
+            let mut found = search(&trace, context, asked.plain_turns, &mut notes);
+            corrections::apply(&mut found, &trace, asked.corrections)?;
             attempts = attempts_of(&flight, motion.gusts_mps, context, found);
             events = events::find(&flight, &attempts);
         }
@@ -105,8 +115,13 @@ pub fn corrected(
 }
 
 /// What is found, and a note about what was not looked at.
-fn search(trace: &Trace, context: &DebriefContext<'_>, notes: &mut Vec<Note>) -> Vec<Found> {
-    let (found, left_out) = find::find(trace, context.airplane);
+fn search(
+    trace: &Trace,
+    context: &DebriefContext<'_>,
+    plain_turns: bool,
+    notes: &mut Vec<Note>,
+) -> Vec<Found> {
+    let (found, left_out) = find::find(trace, context.airplane, plain_turns);
     if left_out > 0 {
         let text = format!(
             "{left_out} stretches of turning were not looked at: the motion there is one that no airplane flies, or too \
@@ -224,7 +239,7 @@ impl Assessor<'_> {
         judge::finding(part, row, &around)
     }
     fn part(&self, part: &Part<'_>, checkpoints_deg: &[f64], rows: &[&Row]) -> AttemptPart {
-        let measures = measure::measures(part);
+        let measures = measure::measures(part, self.flight.ground_ft);
         let judged = |row: &&Row| -> Finding { self.finding(part, row, &measures) };
         AttemptPart {
             direction: part.direction,
@@ -251,15 +266,21 @@ fn form(part: &Part<'_>, maneuver: &'static dyn maneuver::definition::Maneuver) 
     const STEEP_FROM_DEG: f64 = 45.0;
     let forms = maneuver.forms();
     let bank = |i| part.bank(i);
+    // Forms whose key is their bank.
+    let nearest = |bank_deg: f64| {
+        let away = |key: &str| {
+            key.parse::<f64>().map_or(f64::INFINITY, |wanted| (wanted - bank_deg).abs())
+        };
+        let nearest = forms.iter().min_by(|a, b| away(a.key).total_cmp(&away(b.key)));
+        nearest.map_or(forms[0].key, |form| form.key)
+    };
     match maneuver.id() {
         "steep-turn" => {
-            let mean =
-                Part::mean(&part.between(MIDDLE.0, MIDDLE.1), bank).map_or(50.0, |mean| mean.value);
-            let away = |key: &str| {
-                key.parse::<f64>().map_or(f64::INFINITY, |wanted| (wanted - mean).abs())
-            };
-            let nearest = forms.iter().min_by(|a, b| away(a.key).total_cmp(&away(b.key)));
-            nearest.map_or(forms[0].key, |form| form.key)
+            let mean = Part::mean(&part.between(MIDDLE.0, MIDDLE.1), bank);
+            nearest(mean.map_or(50.0, |mean| mean.value))
+        }
+        "rolling-on-a-heading" => {
+            nearest(part.all().map(|i| bank(i).value.abs()).fold(0.0, f64::max))
         }
         "chandelle" => {
             let steep = part.at_turn(90.0, bank).is_some_and(|bank| bank.value > STEEP_FROM_DEG);

@@ -7,16 +7,18 @@
 
 mod breaks;
 mod choose;
+mod course;
 mod features;
 mod lobe;
 mod over;
 mod phases;
+mod rolling;
 mod schedule;
 mod signature;
 mod signatures;
 mod slow;
 
-use crate::trace::Trace;
+use crate::trace::{STEP_S, Trace};
 use base::numerics::statistics::quantile;
 use choose::{Chosen, Judged};
 use features::{Feature, Features};
@@ -74,12 +76,18 @@ pub(crate) struct Scene<'a> {
     soaring: bool,
 }
 
-/// A flight is a soaring flight when it circles for this share of its time.
-const SOARING_SHARE: f64 = 0.12;
-/// Circling goes round more than this, degrees.
-const CIRCLING_FROM_DEG: f64 = 540.0;
+/// A flight is a soaring flight when it circles and climbs for this share of its time.
+const SOARING_SHARE: f64 = 0.08;
+/// Circling goes round more than this, degrees, and climbs so much in the mean, ft/min: turns of training are level or lose height.
+const CIRCLING_FROM_DEG: f64 = 500.0;
+const CIRCLING_CLIMB_FTPM: f64 = 60.0;
 
 impl Scene<'_> {
+    /// Bank as recorded where it was, else as found.
+    fn bank_deg(&self) -> &[f64] {
+        let recorded = self.trace.recorded.as_ref();
+        recorded.map_or(&self.trace.bank_deg.value, |recorded| &recorded.bank_deg)
+    }
     /// Mean revolutions as a share of the most of the flight.
     fn power_share(&self, from: usize, to: usize) -> Option<f64> {
         let rpm = self.trace.engine_rpm.as_ref()?.get(from..=to)?;
@@ -105,8 +113,12 @@ impl Claim {
 }
 
 /// Finds the attempts in a motion, in time order; and how many stretches of turning were left out because no airplane
-/// flies so.
-pub(crate) fn find(trace: &Trace, airplane: Option<&Airplane>) -> (Vec<Found>, usize) {
+/// flies so. Plain turns are reported when `plain_turns` asks for them; else those alone that are flown as an exercise.
+pub(crate) fn find(
+    trace: &Trace,
+    airplane: Option<&Airplane>,
+    plain_turns: bool,
+) -> (Vec<Found>, usize) {
     if trace.len() < 8 {
         return (Vec::new(), 0);
     }
@@ -121,7 +133,9 @@ pub(crate) fn find(trace: &Trace, airplane: Option<&Airplane>) -> (Vec<Found>, u
         trace,
         signals,
     };
-    let mut claims = turning(&scene, lobes);
+    let mut claims = course::claims(&scene, &lobes);
+    claims.extend(turning(&scene, lobes, plain_turns));
+    claims.extend(rolling::claims(&scene));
     claims.extend(breaks::claims(&scene));
     claims.extend(slow::claims(&scene));
     claims.extend(over::claims(&scene));
@@ -132,21 +146,26 @@ pub(crate) fn find(trace: &Trace, airplane: Option<&Airplane>) -> (Vec<Found>, u
     (found, left_out)
 }
 
-/// Whether much of the flight is spent going round and round.
+/// Whether much of the flight is spent going round and round in lift.
 fn soaring(trace: &Trace, lobes: &[Lobe]) -> bool {
     let heading = &trace.heading_deg.value;
-    let circling =
-        |lobe: &&Lobe| (heading[lobe.last] - heading[lobe.first]).abs() > CIRCLING_FROM_DEG;
+    let height = &trace.height_ft.value;
+    let circling = |lobe: &&Lobe| {
+        let minutes = STEP_S * (lobe.last - lobe.first).max(1) as f64 / 60.0;
+        let climbs = height[lobe.last] - height[lobe.first] > CIRCLING_CLIMB_FTPM * minutes;
+        climbs && (heading[lobe.last] - heading[lobe.first]).abs() > CIRCLING_FROM_DEG
+    };
     let spent: usize = lobes.iter().filter(circling).map(|lobe| lobe.last - lobe.first).sum();
     let flown = trace.usable.iter().filter(|usable| **usable).count();
     spent as f64 > SOARING_SHARE * flown as f64
 }
 
 /// Claims of turning figures.
-fn turning(scene: &Scene<'_>, lobes: Vec<Lobe>) -> Vec<Claim> {
+fn turning(scene: &Scene<'_>, lobes: Vec<Lobe>, plain_turns: bool) -> Vec<Claim> {
     let Scene { trace, signals, .. } = scene;
     let read = |lobe: Lobe| (lobe, Features::of(trace, &lobe));
-    let judged = choose::judge(lobes.into_iter().map(read).collect());
+    let lobes = lobes.into_iter().map(read).collect();
+    let judged = choose::judge(lobes, (plain_turns, scene.soaring));
     let mut claims = Vec::new();
     for chosen in choose::best(&judged) {
         let lobes = &judged[chosen.first..chosen.first + chosen.lobes];

@@ -4,7 +4,7 @@
 //! recovery; `halves`: symmetry.
 
 pub(crate) mod coordination;
-mod ground;
+pub(crate) mod ground;
 pub(crate) mod halves;
 mod rates;
 pub(crate) mod stall;
@@ -54,8 +54,8 @@ fn checkpoint(part: &Part<'_>, progress_deg: f64) -> Option<AttemptCheckpoint> {
     })
 }
 
-/// Every measure of a part, in a fixed order.
-pub(crate) fn measures(part: &Part<'_>) -> Vec<Measure> {
+/// Every measure of a part, in a fixed order; `ground_ft` is the elevation of the ground, where known.
+pub(crate) fn measures(part: &Part<'_>, ground_ft: Option<f64>) -> Vec<Measure> {
     let mut out = Vec::new();
     let mut add = |key, quantity, place, estimate| {
         out.push(Measure { key, quantity, place, estimate });
@@ -77,7 +77,7 @@ pub(crate) fn measures(part: &Part<'_>) -> Vec<Measure> {
     out.extend(loads(part));
     out.extend(rates::measures(part));
     out.extend(coordination::measures(part));
-    out.extend(ground::measures(part));
+    out.extend(ground::measures(part, ground_ft));
     out.extend(stall::measures(part));
     let turned = Measured::TurnedDeg;
     let place = MeasuredAt::End;

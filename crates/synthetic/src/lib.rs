@@ -9,6 +9,7 @@
 //! * [`fly`]: script to truth. [`flown`]: what was flown.
 //! * [`receiver`]: truth to fixes. [`table`]: fixes to a file.
 //! * [`demo`]: the demo flight.
+//! * [`shown`]: figures of the catalogue as their references fly them, for every recorder.
 //! * [`dice`]: seeded chance.
 
 pub mod calibration;
@@ -21,6 +22,7 @@ mod pilot;
 pub mod receiver;
 pub mod recorders;
 pub mod script;
+pub mod shown;
 pub mod table;
 
 pub use pilot::fly;

@@ -22,7 +22,8 @@ const ALLOWED_DEG: f64 = 5.0;
 fn look(seen: &Seen<'_>) -> Option<Past> {
     let (_, _, wanted) = seen.bank_of_form()?;
     let most = seen.get("bank_greatest_deg")?;
-    if seen.is("wing-over") || super::bank_too_steep::FAULT.is_seen(seen) {
+    // Over the ground the track is what is wanted, and the bank whatever keeps it in the wind.
+    if seen.is("wing-over") || seen.is("s-turns") || super::bank_too_steep::FAULT.is_seen(seen) {
         return None;
     }
     let middle = wanted.high - wanted.allowed;

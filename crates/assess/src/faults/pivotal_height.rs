@@ -6,7 +6,7 @@ pub(super) const FAULT: Fault = Fault {
     id: "pivotal-height",
     what: "the pylon did not stay at the wing tip because the height did not follow the ground speed",
     why: "bank cannot hold a pylon at the wrong height",
-    measured: "height above the ground against the square of the ground speed over gravity: more than a tenth off on average; needs the ground elevation",
+    measured: "height above the ground against airspeed times what the nose makes good over the ground, by gravity: more than a tenth off on average; needs the ground elevation",
     remedy: "pylon moves ahead: lower the nose; falls behind: raise it",
     causes: &["the wing tip was dragged with the rudder", "height held instead of changed"],
     drill: "fly past one pylon straight, then circle it, moving only the stick fore and aft",

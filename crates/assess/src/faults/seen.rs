@@ -1,9 +1,10 @@
 //! What a fault looks at: the part, its measures, the other half, and numbers that several faults read.
 
 use crate::attempt::{Estimate, Measure};
+use crate::measure::ground::circle;
 use crate::part::Part;
-use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
-use base::math::{atan, hypot, tan};
+use base::factors::{MPS_PER_KT, RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
+use base::math::{atan, hypot};
 
 /// What a fault looks at.
 pub(crate) struct Seen<'a> {
@@ -112,17 +113,17 @@ impl Seen<'_> {
         let wanted = Wanted { low, high, allowed: 0.5 * (high - low) };
         Some((self.get("bank_mean_middle_deg")?, "mean bank in the middle of the turn", wanted))
     }
-    /// Bank of one half of S-turns against that which would give the radius of the other, a tenth of the radius either way.
+    /// Bank of one half of S-turns, as the tightest place of its track tells it, against that which keeps the radius of the other half in
+    /// the wind, within a share of the radius: the wider half is what the tighter one is held against.
     fn bank_by_other_half(&self) -> Option<(Estimate, &'static str, Wanted)> {
         const SHARE: f64 = 0.18;
-        let bank = self.get("bank_mean_middle_deg")?;
-        let (own, other) = (radius_m(self.part)?, radius_m(self.other?)?);
-        // The wider half is what the tighter one is held against.
-        let by = tan(bank.value * RAD_PER_DEG) * own;
-        let at = |radius: f64| atan(by / radius) / RAD_PER_DEG;
-        let (low, high) = (0.0, at((1.0 - SHARE) * other));
-        let wanted = Wanted { low, high, allowed: (high - at(other)).max(1.0) };
-        Some((bank, "mean bank, for the radius of the other half,", wanted))
+        let (own, other) = (circle(self.part)?, circle(self.other?)?);
+        let at = |radius_m: f64| own.bank_for_deg(self.part, radius_m / own.radius_m);
+        let (wanted, high) = (at(other.radius_m)?, at((1.0 - SHARE) * other.radius_m)?);
+        let share_sigma = hypot(own.sigma_m, other.sigma_m) / other.radius_m;
+        let bank = Estimate { value: at(own.least_m)?, sigma: share_sigma * (high - wanted) / SHARE };
+        let wanted = Wanted { low: 0.0, high, allowed: (high - wanted).max(1.0) };
+        Some((bank, "bank where the track is tightest, for the radius of the other half,", wanted))
     }
     /// Incidence, degrees, where pitch was recorded: pitch less path, across the bank.
     pub(super) fn incidence(&self, index: usize) -> Option<Estimate> {
@@ -166,19 +167,7 @@ impl Seen<'_> {
     }
     /// Mean departure of the height from the pivotal one, as a share; needs the ground.
     pub(super) fn pivotal_height_off(&self) -> Option<Estimate> {
-        let (ground_ft, trace) = (self.ground_ft?, self.part.trace);
-        let (north, east) = (trace.north_m.as_ref()?, trace.east_m.as_ref()?);
-        let middle = self.part.between(0.15, 0.85);
-        let off = |&i: &usize| {
-            let (from, to) = (i.saturating_sub(4), (i + 4).min(trace.len() - 1));
-            let away =
-                hypot(north.value[to] - north.value[from], east.value[to] - east.value[from]);
-            let speed = away / (trace.time_s[to] - trace.time_s[from]);
-            let pivotal_ft = speed * speed / STANDARD_GRAVITY_MPS2 / M_PER_FT;
-            ((trace.height_ft.value[i] - ground_ft - pivotal_ft) / pivotal_ft).abs()
-        };
-        let n = middle.len() as f64;
-        (n > 8.0).then(|| Estimate { value: middle.iter().map(off).sum::<f64>() / n, sigma: 0.02 })
+        crate::measure::ground::pivotal_height_off(self.part, self.ground_ft?)
     }
     /// Radius of a loop by quarters of the pitch travelled, m.
     pub(super) fn loop_radii(&self) -> Option<[f64; 4]> {
@@ -199,14 +188,4 @@ impl Seen<'_> {
         }
         Some(radii)
     }
-}
-
-/// Mean radius in the air of the middle of a turn, m.
-fn radius_m(part: &Part<'_>) -> Option<f64> {
-    let tas = part.trace.tas_kt.as_ref()?;
-    let middle = part.between(0.2, 0.8);
-    let (first, last) = (*middle.first()?, *middle.last()?);
-    let way: f64 = (first..last).map(|i| tas.value[i] * MPS_PER_KT * crate::trace::STEP_S).sum();
-    let angle = (part.turn_at(last) - part.turn_at(first)) * RAD_PER_DEG;
-    (angle > 0.3).then(|| way / angle)
 }

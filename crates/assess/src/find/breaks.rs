@@ -1,6 +1,6 @@
 //! Stalls: moments where the speed is least, the nose falls and the speed comes back.
 //!
-//! Every low of the airspeed is looked at and read as a few numbers (`Feature`); the signatures of the stalls compete with the
+//! Every low of the airspeed, and every peak of lift in a bank, is looked at and read as a few numbers (`Feature`); the signatures of the stalls compete with the
 //! other ways of having a least speed: going around, the top of a wing-over, the end of slow flight, a landing. Where the stall speed of
 //! the airplane is not known, the speed is read against that of the entry, which says less. Linear in the length of the recording.
 
@@ -11,15 +11,15 @@ mod power_on_stall;
 mod read;
 
 use super::signature::{Signature, Weighed};
-use super::{Claim, Found, FoundPart, Phases, Scene};
+use super::{Claim, FoundPart, Phases, Scene};
 use crate::trace::STEP_S;
-use base::math::ln;
+use base::math::exp;
 use maneuver::Direction;
 use maneuver::definition::Progress;
 use read::Low;
 
 /// Number of features.
-const N: usize = 13;
+const N: usize = 15;
 
 /// Names of the features, in the order of the arrays.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -51,6 +51,11 @@ enum Feature {
     NoseBelow,
     /// Revolutions over the last seconds before the break as a share of the most of the flight.
     Power,
+    /// Logarithm of the greatest lift coefficient before the break over that of the stall: of the airplane where it is known, else the
+    /// greatest that the wing gave elsewhere in this flight, which it can give again. A wing that has given more is not stalled.
+    Lift,
+    /// Least lift coefficient within a few seconds after that as a share of it: how quickly the wing is unloaded.
+    LiftLeft,
 }
 
 /// How a low of the airspeed tends to look.
@@ -71,16 +76,10 @@ pub(super) fn claims(scene: &Scene<'_>) -> Vec<Claim> {
 }
 
 fn claim(scene: &Scene<'_>, low: &Low) -> Option<Claim> {
-    let soaring = if scene.soaring { ln(SOARING) } else { 0.0 };
-    let all = ALL.iter().flat_map(|list| list.iter());
-    let weighed = Weighed::new(all, &low.value, &low.sigma).shifted(&|maneuver| {
-        // With every lift the nose is pulled up and pushed over again.
-        if maneuver.is_none() { soaring } else { 0.0 }
-    });
-    let (maneuver, gain, odds, runner_up) = weighed.best()?;
-    if odds <= 0.0 {
-        return None;
-    }
+    // With every lift the nose is pulled up and pushed over again.
+    let soaring = if scene.soaring { SOARING } else { 1.0 };
+    let likeliest = Weighed::new(ALL, &low.value, &low.sigma).ordinary_times(soaring).best()?;
+    let maneuver = likeliest.maneuver;
     let bank = low.bank_deg;
     let turning = maneuver == "power-off-stall" && bank.abs() > SIDED_FROM_DEG;
     let sided = maneuver == "accelerated-stall" || turning;
@@ -93,9 +92,7 @@ fn claim(scene: &Scene<'_>, low: &Low) -> Option<Claim> {
         level: low.end,
         phases: phases(maneuver, low),
     };
-    let evidence = vec![looks(scene, low), runner_up];
-    let confidence = base::numerics::statistics::probability_of_log_odds(odds);
-    Some(Claim { found: Found { maneuver, confidence, evidence, parts: vec![part] }, gain })
+    Some(likeliest.claim(looks(scene, low), vec![part]))
 }
 
 /// Where the phases of the catalogue end in what was flown: slowing, the pull to the highest nose, the break, the recovery.
@@ -118,11 +115,13 @@ fn looks(scene: &Scene<'_>, low: &Low) -> String {
     let stall =
         scene.stall_kt.map_or_else(String::new, |stall| format!(" (stall speed {stall:.0})"));
     format!(
-        "{:.0} kt falling to {:.0}{stall}, last by {:.1} kt a second; nose up {:.0}°, then down {:.0}°; load {:.2} at the least; energy \
+        "{:.0} kt falling to {:.0}{stall}, last by {:.1} kt a second; {:.0} % of the lift of {}; nose up {:.0}°, then down {:.0}°; load {:.2} at the least; energy \
          height {:+.0} ft/min before; {:.0}° of bank; {:+.0} ft from the start to the break; {:.0} s",
         speed[low.start],
         speed[low.least],
         -get(Feature::Slowing),
+        100.0 * exp(get(Feature::Lift)),
+        if scene.stall_kt.is_some() { "the stall" } else { "the slowest flying" },
         get(Feature::Raised),
         get(Feature::Fallen),
         get(Feature::LoadLeast),

@@ -1,6 +1,6 @@
 //! From lobes to attempts: the small grammar of halves and the choice of a set that does not overlap.
 
-use super::features::Features;
+use super::features::{Feature, Features};
 use super::lobe::Lobe;
 use super::signature::sum;
 use super::signatures::{self, Signature};
@@ -18,8 +18,18 @@ const OVER_GROUND_FOLLOWS: f64 = 0.98;
 /// Once a full turn was flown, how often it is flown the other way at once (common practice, no source). A half turn that ends
 /// high and slow is not followed at once by another.
 const OTHER_WAY_FOLLOWS: f64 = 0.4;
+/// Once a plain turn was flown, how often it is one of an exercise and flown the other way at once (common practice, no source).
+const EXERCISE_FOLLOWS: f64 = 0.1;
+/// Turns of an exercise end on a heading that was said before: half a circle or a whole one, to within this, degrees. Quarters are
+/// turned all day, to clear the area and in circuits.
+const EXERCISE_TURNS_DEG: [f64; 2] = [180.0, 360.0];
+const EXERCISE_SIGMA_DEG: f64 = 6.0;
+/// Other turns are anywhere over so many degrees.
+const ANY_TURN_DEG: f64 = 300.0;
 /// The figure the other way follows within this time, s.
 const BETWEEN_FIGURES_S: f64 = 20.0;
+/// Who soars circles, and pulls up into each lift and turns about; figures of training are rare between.
+const SOARING: f64 = 8.0;
 /// The usual shares weigh as much as so many turns of the flight.
 const USUAL_TURNS: f64 = 25.0;
 /// Rounds of learning the shares; they settle in three or four.
@@ -54,27 +64,41 @@ pub(super) struct Judged {
     pub(super) lobe: Lobe,
     pub(super) features: Features,
     explanations: Vec<Explanation>,
+    /// Whether plain turns are asked for; else they are ordinary flying.
+    plain_asked: bool,
 }
 
 /// Judges every lobe. How often each thing is met is learned from the flight itself, beginning from the usual shares: an
 /// hour of circling makes one more circle more likely circling. (Expectation maximization, shares only.)
-pub(super) fn judge(lobes: Vec<(Lobe, Features)>) -> Vec<Judged> {
+///
+/// On a soaring flight ordinary turning is [`SOARING`] times likelier than elsewhere.
+pub(super) fn judge(
+    lobes: Vec<(Lobe, Features)>,
+    (plain_asked, soaring): (bool, bool),
+) -> Vec<Judged> {
     let signatures: Vec<&'static Signature> =
         signatures::ALL.iter().flat_map(|list| list.iter()).collect();
+    let usual = |signature: &Signature| {
+        let ordinary = signature.maneuver.is_none_or(is_plain);
+        if soaring && ordinary { SOARING * signature.share } else { signature.share }
+    };
     let explain = |features: &Features| -> Vec<Explanation> {
         let one = |signature: &&'static Signature| Explanation {
             signature,
-            share: signature.share,
+            share: usual(signature),
             log_density: signature.log_density(&features.value, &features.sigma),
         };
         signatures.iter().map(one).collect()
     };
     let mut judged: Vec<Judged> = lobes
         .into_iter()
-        .map(|(lobe, features)| Judged { lobe, features, explanations: explain(&features) })
+        .map(|(lobe, features)| {
+            let explanations = explain(&features);
+            Judged { lobe, features, explanations, plain_asked }
+        })
         .collect();
     for _ in 0..ROUNDS {
-        let mut counts: Vec<f64> = signatures.iter().map(|s| s.share * USUAL_TURNS).collect();
+        let mut counts: Vec<f64> = signatures.iter().map(|s| usual(s) * USUAL_TURNS).collect();
         for one in &judged {
             let total = sum(one.explanations.iter().map(Explanation::score));
             for (count, explanation) in counts.iter_mut().zip(&one.explanations) {
@@ -94,15 +118,18 @@ pub(super) fn judge(lobes: Vec<(Lobe, Features)>) -> Vec<Judged> {
 impl Judged {
     /// Logarithm of the sum over ordinary flying.
     fn ordinary(&self) -> f64 {
-        self.total(|explanation| explanation.signature.maneuver.is_none())
+        let plain = |id: &str| !self.plain_asked && is_plain(id);
+        self.total(|explanation| explanation.signature.maneuver.is_none_or(plain))
     }
     /// Logarithm of the sum over the signatures of a maneuver.
     fn maneuver(&self, id: &str) -> f64 {
         self.total(|explanation| explanation.is(id))
     }
-    /// Logarithm of the sum over everything that is not this maneuver.
+    /// Logarithm of the sum over everything that is not this maneuver; a plain turn that nobody asked for may always be one more of
+    /// its kind.
     fn others(&self, id: &str) -> f64 {
-        self.total(|explanation| !explanation.is(id))
+        let as_well = !self.plain_asked && is_plain(id);
+        self.total(|explanation| as_well || !explanation.is(id))
     }
     fn total(&self, which: impl Fn(&Explanation) -> bool) -> f64 {
         sum(self.explanations.iter().filter(|e| which(e)).map(Explanation::score))
@@ -170,7 +197,12 @@ pub(super) fn best(judged: &[Judged]) -> Vec<Chosen> {
 /// Maneuvers that turns are searched for: those with a signature.
 fn turning() -> impl Iterator<Item = &'static dyn maneuver::definition::Maneuver> {
     let signed = |id: &str| signatures::ALL.iter().any(|list| list[0].maneuver == Some(id));
-    maneuver::catalog::sought().filter(move |maneuver| signed(maneuver.id()))
+    maneuver::catalog::ALL.iter().copied().filter(move |maneuver| signed(maneuver.id()))
+}
+
+/// Whether a turn of this name is flown all day without being an exercise: climbing, descending, at standard rate.
+fn is_plain(id: &str) -> bool {
+    maneuver::catalog::find(id).is_some_and(|maneuver| !maneuver.shape().sought)
 }
 
 /// Everything that these lobes may be together.
@@ -178,8 +210,12 @@ fn candidates(judged: &[Judged], first: usize, n: usize) -> Vec<Chosen> {
     let lobes = &judged[first..first + n];
     let fits = |shape: Shape| match lobes {
         [one, two] if shape.parts == 2 => follow(&one.lobe, &two.lobe, BETWEEN_HALVES_S),
-        [one, two] => shape.span_deg >= 360.0 && follow(&one.lobe, &two.lobe, BETWEEN_FIGURES_S),
-        _ => true,
+        [one, two] => {
+            let pairs = shape.span_deg >= 360.0 || !shape.sought;
+            pairs && follow(&one.lobe, &two.lobe, BETWEEN_FIGURES_S)
+        }
+        [one, ..] => shape.sought || one.plain_asked,
+        [] => false,
     };
     let catalog = turning().filter(|maneuver| fits(maneuver.shape()));
     let chosen =
@@ -233,10 +269,25 @@ fn together(lobes: &[Judged], id: &str, parts_wanted: usize) -> f64 {
             let wait_s = STEP_S * second.lobe.first.saturating_sub(first.lobe.last) as f64;
             separate - ln(second.share(id)) + ln(second_follows) - wait_s / WAIT_S
         }
+        ([first, second], _) if is_plain(id) => {
+            separate - ln(second.share(id)) + ln(EXERCISE_FOLLOWS) + as_exercise(first, second)
+        }
         ([_, second], _) => separate - ln(second.share(id)) + ln(OTHER_WAY_FOLLOWS),
         (_, 2) => separate + ln(1.0 - second_follows),
         _ => separate + ln(1.0 - OTHER_WAY_FOLLOWS),
     }
+}
+
+/// What two turns of the same round number of degrees say for an exercise, against two turns of any number: log of the ratio.
+fn as_exercise(first: &Judged, second: &Judged) -> f64 {
+    let density = |turn_deg: f64, wanted_deg: f64| {
+        let z = (turn_deg - wanted_deg) / EXERCISE_SIGMA_DEG;
+        -0.5 * z * z - ln(EXERCISE_SIGMA_DEG * (2.0 * std::f64::consts::PI).sqrt())
+    };
+    let turns = [first, second].map(|one| one.features.get(Feature::Turn));
+    let of = |wanted_deg: f64| turns.iter().map(|turn| density(*turn, wanted_deg)).sum::<f64>();
+    let each = ln(1.0 / EXERCISE_TURNS_DEG.len() as f64);
+    sum(EXERCISE_TURNS_DEG.iter().map(|wanted| each + of(*wanted))) + 2.0 * ln(ANY_TURN_DEG)
 }
 
 /// The best other explanation of the lobe that is least sure.

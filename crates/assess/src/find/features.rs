@@ -1,6 +1,7 @@
 //! What a stretch of turning looks like: a few numbers, read in degrees of turn and not in seconds, so that a slow figure
 //! and a quick one of the same shape look the same.
 
+mod pivotal;
 mod round;
 
 use super::lobe::Lobe;
@@ -9,7 +10,7 @@ use base::math::ln;
 use base::numerics::statistics::quantile;
 
 /// Number of features.
-pub(super) const N: usize = 11;
+pub(super) const N: usize = 12;
 
 /// Names of the features, in the order of the arrays.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -38,6 +39,9 @@ pub(super) enum Feature {
     Roundness,
     /// Logarithm of the mean rate of turn over the middle as a share of three degrees a second.
     Rate,
+    /// Height gained for each foot that the pivotal height rises over the middle: one about a pylon, nil where the height is held
+    /// against the wind, half a foot lost where height is bought with speed.
+    Pivotal,
 }
 
 /// Values of the features and how well the recording knows them.
@@ -72,6 +76,8 @@ impl Features {
         let least = (lobe.start..=end).map(|i| speed[i]).fold(f64::INFINITY, f64::min);
         let middle = over(0.15, 0.85, &bank);
         let (roundness, roundness_sigma) = round::roundness(trace, lobe.start..=end, sign);
+        let inside = |i: &usize| (0.15..0.85).contains(&share(*i));
+        let (pivotal, pivotal_sigma) = pivotal::slope(trace, (lobe.start..=end).filter(inside));
         let value = [
             turn,
             peak,
@@ -84,6 +90,7 @@ impl Features {
             spread(&middle) / mean(&middle).abs().max(1.0),
             roundness,
             rate(trace, lobe.start, end, &share),
+            pivotal,
         ];
         let at = (lobe.first + lobe.last) / 2;
         let speed_sigma = trace.cas_kt.sigma[at] / entry;
@@ -101,6 +108,7 @@ impl Features {
             share_sigma,
             roundness_sigma,
             0.03,
+            pivotal_sigma,
         ];
         Self { value, sigma }
     }

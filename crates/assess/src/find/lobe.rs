@@ -47,7 +47,7 @@ pub(super) struct Lobe {
 
 /// Signals smoothed for finding cuts.
 pub(super) struct Signals {
-    bank: Vec<f64>,
+    pub(super) bank: Vec<f64>,
     pitch: Vec<f64>,
     /// Pitch as recorded where it was, else as found.
     pub(super) nose: Vec<f64>,

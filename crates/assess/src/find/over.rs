@@ -12,10 +12,9 @@ mod ordinary;
 mod split_s;
 
 use super::signature::{Signature, Weighed};
-use super::{Claim, Found, FoundPart, Phases, Scene};
+use super::{Claim, FoundPart, Phases, Scene};
 use crate::trace::STEP_S;
-use base::math::ln;
-use base::numerics::statistics::{median, probability_of_log_odds};
+use base::numerics::statistics::median;
 use maneuver::Direction;
 
 /// Number of features.
@@ -90,7 +89,7 @@ impl<'a> Look<'a> {
         let recorded = trace.recorded.as_ref();
         let found = &trace.pitch_deg.as_ref().unwrap_or(&trace.path_deg).value;
         let nose = recorded.map_or(found.as_slice(), |recorded| &recorded.pitch_deg);
-        let bank = recorded.map_or(trace.bank_deg.value.as_slice(), |recorded| &recorded.bank_deg);
+        let bank = scene.bank_deg();
         let flown = |i: &usize| trace.usable[*i];
         let noses: Vec<f64> = (0..nose.len()).filter(flown).step_by(8).map(|i| nose[i]).collect();
         let sigma = if recorded.is_some() { SIGMA_RECORDED_DEG } else { SIGMA_PATH_DEG };
@@ -136,14 +135,9 @@ fn claim(look: &Look<'_>, first: usize, last: usize) -> Option<Claim> {
     let value = [roll.abs(), pitch, pitched_first, nose_most];
     let sigma = [look.sigma, look.sigma, look.sigma / pitch.abs().max(60.0), 0.2 * look.sigma];
     // A path alone that stands on its back is mostly one with wrong fixes.
-    let doubt = if trace.recorded.is_some() { 0.0 } else { ln(PATH_ALONE) };
-    let weighed = Weighed::new(ALL.iter().flat_map(|list| list.iter()), &value, &sigma)
-        .shifted(&|maneuver| if maneuver.is_none() { doubt } else { 0.0 });
-    let (maneuver, gain, odds, runner_up) = weighed.best()?;
-    if odds <= 0.0 {
-        return None;
-    }
-    let shape = maneuver::catalog::find(maneuver)?.shape();
+    let doubt = if trace.recorded.is_some() { 1.0 } else { PATH_ALONE };
+    let likeliest = Weighed::new(ALL, &value, &sigma).ordinary_times(doubt).best()?;
+    let shape = maneuver::catalog::find(likeliest.maneuver)?.shape();
     let way = if roll < 0.0 { Direction::Left } else { Direction::Right };
     let part = FoundPart {
         direction: shape.sided.then_some(way),
@@ -163,13 +157,7 @@ fn claim(look: &Look<'_>, first: usize, last: usize) -> Option<Claim> {
         get(Feature::NoseMost),
         STEP_S * (end - start) as f64
     );
-    let found = Found {
-        maneuver,
-        confidence: probability_of_log_odds(odds),
-        evidence: vec![looks, runner_up],
-        parts: vec![part],
-    };
-    Some(Claim { found, gain })
+    Some(likeliest.claim(looks, vec![part]))
 }
 
 /// Two half Cuban eights, one soon after the other, are a Cuban eight.

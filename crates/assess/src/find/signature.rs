@@ -4,7 +4,9 @@
 //! of students, not tolerances: they have heavy tails and never exclude anything. The centers follow from the geometry of the
 //! figures (the catalogue's forms); the spreads are common practice, no source. Ordinary flying competes on the same features.
 
+use super::{Claim, Found, FoundPart};
 use base::math::{exp, hypot, ln};
+use base::numerics::statistics::probability_of_log_odds;
 
 /// Where one feature tends to lie.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -13,6 +15,8 @@ pub(super) enum Prior {
     Around(f64, f64, f64),
     /// Anywhere between two values.
     Between(f64, f64),
+    /// Around a center, and never below it by more than a spread and its own sigma explain: what physics, not habit, forbids.
+    NotBelow(f64, f64, f64),
 }
 
 impl Prior {
@@ -25,6 +29,13 @@ impl Prior {
                 let z = (value - center) / width;
                 let norm = 0.75 / (hypot(below, sigma) + hypot(above, sigma));
                 ln(norm) - 2.5 * ln(1.0 + z * z / 4.0)
+            }
+            Self::NotBelow(center, below, above) => {
+                let width = hypot(below, sigma);
+                let z = ((value - center) / width).min(0.0);
+                // The heavy tail above; below the normal one in full, so often taken as it counts less than an independent feature.
+                let tail = 0.5 * z * z / INDEPENDENCE;
+                Self::Around(center, below, above).log_density(value.max(center), sigma) - tail
             }
             Self::Between(low, high) => {
                 // Outside it falls off over a tenth of the width.
@@ -78,7 +89,7 @@ pub(super) struct Weighed {
 
 impl Weighed {
     pub(super) fn new<const N: usize>(
-        signatures: impl Iterator<Item = &'static Signature<N>>,
+        signatures: &'static [&'static [Signature<N>]],
         value: &[f64; N],
         sigma: &[f64; N],
     ) -> Self {
@@ -86,20 +97,19 @@ impl Weighed {
             let score = ln(signature.share) + signature.log_density(value, sigma);
             (signature.words, signature.maneuver, score)
         };
-        Self { scores: signatures.map(one).collect() }
+        Self { scores: signatures.iter().flat_map(|list| list.iter()).map(one).collect() }
     }
-    /// With the scores of some explanations shifted by what else is known of the flight.
-    pub(super) fn shifted(mut self, by: &dyn Fn(Option<&'static str>) -> f64) -> Self {
-        for score in &mut self.scores {
-            score.2 += by(score.1);
-        }
+    /// With everything ordinary so many times likelier, by what else is known of the flight.
+    pub(super) fn ordinary_times(mut self, times: f64) -> Self {
+        let shift = ln(times);
+        self.scores.iter_mut().filter(|score| score.1.is_none()).for_each(|score| score.2 += shift);
         self
     }
     fn total(&self, which: impl Fn(Option<&'static str>) -> bool) -> f64 {
         sum(self.scores.iter().filter(|score| which(score.1)).map(|score| score.2))
     }
-    /// The likeliest maneuver with its log-odds over ordinary flying and over everything else, and the runner-up in words.
-    pub(super) fn best(&self) -> Option<(&'static str, f64, f64, String)> {
+    /// The likeliest maneuver; `None` when anything else is likelier.
+    pub(super) fn best(&self) -> Option<Likeliest> {
         let named = self.scores.iter().filter_map(|score| score.1);
         let of = |id: &'static str| self.total(|maneuver| maneuver == Some(id));
         let best = named.max_by(|a, b| of(a).total_cmp(&of(b)))?;
@@ -114,6 +124,34 @@ impl Weighed {
         } else {
             format!("runner-up: {}, likelier by {:.1} in log-odds", runner_up.0, -below)
         };
-        Some((best, over_ordinary, over_all, words))
+        (over_all > 0.0).then(|| Likeliest {
+            maneuver: best,
+            gain: over_ordinary,
+            confidence: probability_of_log_odds(over_all),
+            runner_up: words,
+        })
+    }
+}
+
+/// The likeliest explanation of a stretch, a maneuver.
+#[derive(Debug, Clone)]
+pub(super) struct Likeliest {
+    pub(super) maneuver: &'static str,
+    /// Log-odds over ordinary flying.
+    pub(super) gain: f64,
+    /// Probability over everything else that was weighed.
+    pub(super) confidence: f64,
+    /// In words.
+    pub(super) runner_up: String,
+}
+
+impl Likeliest {
+    /// The claim that it was flown in these parts, with what it looks like in words.
+    pub(super) fn claim(self, looks: String, parts: Vec<FoundPart>) -> Claim {
+        let Self { maneuver, gain, confidence, runner_up } = self;
+        Claim {
+            found: Found { maneuver, confidence, evidence: vec![looks, runner_up], parts },
+            gain,
+        }
     }
 }

@@ -9,7 +9,7 @@ mod ordinary;
 mod slow_flight;
 
 use super::signature::{Signature, Weighed};
-use super::{Claim, Found, FoundPart, Phases, Scene, schedule};
+use super::{Claim, FoundPart, Phases, Scene, schedule};
 use crate::trace::STEP_S;
 use base::math::{hypot, ln};
 use base::numerics::statistics::quantile;
@@ -212,13 +212,8 @@ fn read(scene: &Scene<'_>, run: &mut Run, usual: f64) {
 }
 
 fn claim(scene: &Scene<'_>, run: &Run) -> Option<Claim> {
-    let weighed = Weighed::new(ALL.iter().flat_map(|list| list.iter()), &run.value, &run.sigma);
-    let soaring = if scene.soaring { ln(SOARING) } else { 0.0 };
-    let weighed = weighed.shifted(&|maneuver| if maneuver.is_none() { soaring } else { 0.0 });
-    let (maneuver, gain, odds, runner_up) = weighed.best()?;
-    if odds <= 0.0 {
-        return None;
-    }
+    let soaring = if scene.soaring { SOARING } else { 1.0 };
+    let likeliest = Weighed::new(ALL, &run.value, &run.sigma).ordinary_times(soaring).best()?;
     let part = FoundPart {
         direction: None,
         progress: Progress::Phase,
@@ -242,7 +237,5 @@ fn claim(scene: &Scene<'_>, run: &Run) -> Option<Claim> {
         get(Feature::Raised),
         get(Feature::Bank),
     );
-    let confidence = base::numerics::statistics::probability_of_log_odds(odds);
-    let evidence = vec![looks, runner_up];
-    Some(Claim { found: Found { maneuver, confidence, evidence, parts: vec![part] }, gain })
+    Some(likeliest.claim(looks, vec![part]))
 }

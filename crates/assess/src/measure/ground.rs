@@ -1,94 +1,66 @@
-//! The ground track of figures round a point: the circle that fits it best, and how far off it the track is.
+//! The track over the ground in the wind found: the circle that fits it best and the bank that this circle needs; the pylon that the
+//! wings point at, and the pivotal height; the legs of a course.
+//!
+//! `round`: circles. `pylon`: pylons. `legs`: straight legs and the angles between them.
+
+mod legs;
+mod pylon;
+mod round;
 
 use crate::attempt::{Estimate, Measure};
 use crate::part::Part;
-use base::math::hypot;
+use crate::trace::{STEP_S, Trace};
+use base::math::{atan2, hypot};
 use maneuver::standard::{Measured, MeasuredAt};
+
+pub(crate) use pylon::pivotal_height_off;
+pub(crate) use round::circle;
 
 /// Figures whose track over the ground is a circle or half of one.
 const ROUND: [&str; 3] = ["turns-around-a-point", "s-turns", "steep-spiral"];
-/// Rolling in and out at both ends is not held against the radius, as shares of the turn.
-const STEADY: (f64, f64) = (0.2, 0.85);
+/// Speed over the ground is read over so long to each side, s.
+const OVER_S: f64 = 1.0;
 
-pub(super) fn measures(part: &Part<'_>) -> Vec<Measure> {
-    if !ROUND.contains(&part.maneuver) {
-        return Vec::new();
-    }
-    let round = circle(part);
-    let add = |key, quantity, place, estimate| Measure { key, quantity, place, estimate };
-    let percent = Measured::RadiusErrorPercent;
-    vec![
-        add(
-            "radius_mean_m",
-            Measured::DistanceM,
-            MeasuredAt::Throughout,
-            round.map(|round| Estimate { value: round.radius_m, sigma: round.sigma_m }),
-        ),
-        add(
-            "radius_error_greatest_percent",
-            percent,
-            MeasuredAt::Greatest,
-            round.map(|round| round.percent(round.greatest_m)),
-        ),
-        add(
-            "radius_error_rms_percent",
-            percent,
-            MeasuredAt::Throughout,
-            round.map(|round| round.percent(round.rms_m)),
-        ),
-    ]
-}
-
-/// A circle fitted to the track.
-#[derive(Debug, Clone, Copy)]
-struct Round {
-    radius_m: f64,
-    sigma_m: f64,
-    greatest_m: f64,
-    rms_m: f64,
-}
-
-impl Round {
-    fn percent(self, off_m: f64) -> Estimate {
-        let share = |m: f64| 100.0 * m / self.radius_m;
-        Estimate { value: share(off_m), sigma: share(self.sigma_m) }
+/// Every measure of the track over the ground that the figure calls for. `ground_ft` is the elevation of the ground, where known.
+pub(super) fn measures(part: &Part<'_>, ground_ft: Option<f64>) -> Vec<Measure> {
+    match part.maneuver {
+        "eights-on-pylons" => pylon::measures(part, ground_ft),
+        "rectangular-course" => legs::measures(part),
+        figure if ROUND.contains(&figure) => round::measures(part),
+        _ => Vec::new(),
     }
 }
 
-/// The circle nearest to the track in least squares of `x² + y² = 2 a x + 2 b y + c` about its mean, which is linear.
-fn circle(part: &Part<'_>) -> Option<Round> {
+fn measure(
+    key: &'static str,
+    quantity: Measured,
+    place: MeasuredAt,
+    estimate: Option<Estimate>,
+) -> Measure {
+    Measure { key, quantity, place, estimate }
+}
+
+/// Velocity over the ground at a place, north and east, m/s.
+fn over_ground_mps(trace: &Trace, index: usize) -> Option<[f64; 2]> {
+    let (north, east) = (trace.north_m.as_ref()?, trace.east_m.as_ref()?);
+    let half = (OVER_S / STEP_S) as usize;
+    let (from, to) = (index.saturating_sub(half), (index + half).min(trace.len() - 1));
+    let over_s = trace.time_s[to] - trace.time_s[from];
+    let rate = |values: &[f64]| (values[to] - values[from]) / over_s;
+    (over_s > 0.0).then(|| [rate(&north.value), rate(&east.value)])
+}
+
+/// Speed over the ground, m/s, and the angle from the way through the air to the track, rad, at a place.
+fn speed_and_drift(trace: &Trace, index: usize) -> Option<(f64, f64)> {
+    let [north, east] = over_ground_mps(trace, index)?;
+    let wind = trace.wind_mps.as_ref().map_or([0.0; 2], |wind| [wind[0][index], wind[1][index]]);
+    let air_rad = atan2(east - wind[1], north - wind[0]);
+    Some((hypot(north, east), base::math::wrap_pi(atan2(east, north) - air_rad)))
+}
+
+/// How well places over the ground are known against each other, m: the mean sigma of one axis.
+fn place_sigma_m(part: &Part<'_>, places: &[usize]) -> Option<f64> {
     let (north, east) = (part.trace.north_m.as_ref()?, part.trace.east_m.as_ref()?);
-    let places = part.between(STEADY.0, STEADY.1);
-    let n = places.len();
-    if n < 20 {
-        return None;
-    }
-    let mean = |values: &[f64]| places.iter().map(|&i| values[i]).sum::<f64>() / n as f64;
-    let (north_0, east_0) = (mean(&north.value), mean(&east.value));
-    let points: Vec<(f64, f64)> =
-        places.iter().map(|&i| (north.value[i] - north_0, east.value[i] - east_0)).collect();
-    let sum = |of: &dyn Fn(f64, f64) -> f64| points.iter().map(|&(x, y)| of(x, y)).sum::<f64>();
-    let (xx, yy, xy) = (sum(&|x, _| x * x), sum(&|_, y| y * y), sum(&|x, y| x * y));
-    let (xz, yz) = (sum(&|x, y| x * (x * x + y * y)), sum(&|x, y| y * (x * x + y * y)));
-    let determinant = xx * yy - xy * xy;
-    // A straight track has no circle.
-    if determinant <= 1e-6 * (xx + yy) * (xx + yy) {
-        return None;
-    }
-    let a = 0.5 * (xz * yy - yz * xy) / determinant;
-    let b = 0.5 * (yz * xx - xz * xy) / determinant;
-    let off: Vec<f64> = points.iter().map(|&(x, y)| hypot(x - a, y - b)).collect();
-    let radius_m = off.iter().sum::<f64>() / n as f64;
-    let greatest_m = off.iter().map(|r| (r - radius_m).abs()).fold(0.0, f64::max);
-    let rms_m =
-        (off.iter().map(|r| (r - radius_m) * (r - radius_m)).sum::<f64>() / n as f64).sqrt();
-    let sigma_m = places.iter().map(|&i| hypot(north.sigma[i], east.sigma[i])).sum::<f64>()
-        / n as f64
-        * std::f64::consts::FRAC_1_SQRT_2;
-    (radius_m.is_finite() && radius_m > 0.0).then_some(Round {
-        radius_m,
-        sigma_m,
-        greatest_m,
-        rms_m,
-    })
+    let sum: f64 = places.iter().map(|&i| hypot(north.sigma[i], east.sigma[i])).sum();
+    Some(sum / places.len().max(1) as f64 * std::f64::consts::FRAC_1_SQRT_2)
 }

@@ -11,7 +11,7 @@ const CUTS: usize = 2;
 /// Step of the re-flight, s.
 pub(crate) const FINE_S: f64 = STEP_S / CUTS as f64;
 /// Density of the air at sea level, kg/m3 (ISO 2533).
-const SEA_LEVEL_DENSITY_KGPM3: f64 = 1.225;
+pub(super) const SEA_LEVEL_DENSITY_KGPM3: f64 = 1.225;
 /// Height over which the air thins by a factor e, m (near the ground, standard atmosphere).
 const THINNING_M: f64 = 10_400.0;
 /// Banks steeper than this are taken as this where lift is asked for its vertical part.

@@ -1,6 +1,6 @@
 //! What would have come of it: numbers with uncertainty, limits looked at again, and the sentence.
 
-use super::flown::{Doubt, FINE_S, Flown};
+use super::flown::{Doubt, FINE_S, Flown, SEA_LEVEL_DENSITY_KGPM3};
 use super::fly::{Path, Script, fly};
 use super::mend::{Mend, Subject, end};
 use crate::attempt::Estimate;
@@ -188,7 +188,7 @@ fn passes(subject: &Subject<'_>, path: &Path) -> Vec<String> {
     out.extend(below_floor(subject, path));
     let most = path.load.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let Some(airplane) = subject.part.airplane else {
-        out.push("stall and limit load not looked at: the airplane is not stated".into());
+        out.extend(against_what_is_shown(subject, path, most));
         return out;
     };
     if let Some(category) = airplane.category(airplane.masses.typical) {
@@ -217,6 +217,46 @@ fn passes(subject: &Subject<'_>, path: &Path) -> Vec<String> {
         }
     }
     out
+}
+
+/// Limit load of the normal category (14 CFR 23.337 before 2017, from memory): the least of those that light airplanes are built to.
+const NORMAL_LIMIT_G: f64 = 3.8;
+
+/// Where the airplane is not stated: the load against the least limit of its class, the lift against the most that the wing gave
+/// anywhere in this flight, which it can give again.
+fn against_what_is_shown(subject: &Subject<'_>, path: &Path, load_most: f64) -> Vec<String> {
+    let unstated = "the airplane is not stated";
+    let mut out = vec![if load_most > NORMAL_LIMIT_G {
+        format!("passes {NORMAL_LIMIT_G:.1} g, the limit load of the normal category: {load_most:.1} g; {unstated}")
+    } else {
+        format!("load within {NORMAL_LIMIT_G:.1} g, the limit of the normal category; {unstated}")
+    }];
+    let asked = path.load.iter().zip(&path.pressure_pa).map(|(load, pa)| load / pa);
+    let asked = asked.fold(f64::NEG_INFINITY, f64::max);
+    out.push(match lift_shown_per_pa(subject.part.trace) {
+        Some(shown) if asked > shown => format!(
+            "passes the greatest lift that the wing gave in this flight, by {:.0} %: whether it stalls cannot be told, as {unstated}",
+            100.0 * (asked / shown - 1.0)
+        ),
+        Some(_) => {
+            format!("asks no more lift than the wing gave elsewhere in this flight; stall speed not known, as {unstated}")
+        }
+        None => format!("stall not looked at: {unstated}, and the recording shows no load"),
+    });
+    out
+}
+
+/// Greatest load per Pa of impact pressure that was flown, the mean over a second.
+fn lift_shown_per_pa(trace: &crate::trace::Trace) -> Option<f64> {
+    let load = trace.load_factor.as_ref()?;
+    let lift = |i: usize| {
+        let calibrated_mps = trace.cas_kt.value[i] * MPS_PER_KT;
+        let pressure_pa = 0.5 * SEA_LEVEL_DENSITY_KGPM3 * calibrated_mps * calibrated_mps;
+        (trace.usable[i] && pressure_pa > 1.0).then(|| load.value[i] / pressure_pa)
+    };
+    let lifts: Vec<f64> = (0..trace.len()).map(|i| lift(i).unwrap_or(0.0)).collect();
+    let smoothed = crate::trace::smooth(&lifts, 2);
+    smoothed.into_iter().max_by(f64::total_cmp).filter(|most| *most > 0.0)
 }
 
 /// The floor of the maneuver over the ground.

@@ -317,13 +317,13 @@ fn prop_corrections_are_kept() {
     let standard = commercial();
     let context = DebriefContext { airplane: None, standard: &standard, ground_elevation_m: None };
     let corrected = |at_s: f64, says: Says| {
-        assess::debrief::corrected(
-            plain.recording.clone(),
-            plain.motion.clone(),
-            &context,
-            &assess::events::Watch::default(),
-            &[Correction { at_s, says }],
-        )
+        let asked = assess::debrief::Asked {
+            corrections: &[Correction { at_s, says }],
+            ..assess::debrief::Asked::default()
+        };
+        let watch = assess::events::Watch::default();
+        let (recording, motion) = (plain.recording.clone(), plain.motion.clone());
+        assess::debrief::asked(recording, motion, &context, &watch, &asked)
     };
     assert!(corrected(30.0, Says::NotAManeuver).unwrap().attempts.is_empty());
     let point = catalog::find("turns-around-a-point");

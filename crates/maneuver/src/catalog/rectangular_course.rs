@@ -85,7 +85,7 @@ impl Maneuver for RectangularCourse {
             span_deg: 360.0,
             // Abeam the middles of the sides, and in the turns at the corners.
             checkpoints_deg: &[0.0, 55.0, 90.0, 125.0, 180.0, 235.0, 270.0, 305.0, 360.0],
-            sought: false,
+            sought: true,
         }
     }
     fn entry(&self) -> &'static [Sourced] {

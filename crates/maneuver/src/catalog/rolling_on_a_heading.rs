@@ -68,7 +68,7 @@ impl Maneuver for RollingOnAHeading {
             sided: true,
             span_deg: 400.0,
             checkpoints_deg: &[0.0, 50.0, 100.0, 150.0, 200.0, 250.0, 300.0, 350.0, 400.0],
-            sought: false,
+            sought: true,
         }
     }
     fn entry(&self) -> &'static [Sourced] {

@@ -39,6 +39,9 @@ pub(super) struct Debrief {
     /// Corrections of the attempts found: a file that gives another name, other limits, or says that it was no maneuver
     #[arg(long, value_name = "FILE")]
     corrections: Option<String>,
+    /// Report plain climbing, descending and standard-rate turns too, not only those flown as an exercise
+    #[arg(long)]
+    plain_turns: bool,
     /// Form of the answer
     #[arg(long, value_parser = words(&with_pictures_and_tables()), default_value = "text")]
     format: String,
@@ -51,6 +54,7 @@ pub(super) struct Debrief {
 impl Debrief {
     pub(super) fn run(&self) -> Result<Outcome, AppError> {
         let mut told = self.flight.told()?;
+        told.plain_turns = self.plain_turns;
         if let Some(name) = &self.notes {
             told.notes = FlightNotes::open(name)?;
         }

@@ -21,6 +21,9 @@ pub(super) struct Find {
     /// Corrections of the attempts found: a file that gives another name, other limits, or says that it was no maneuver
     #[arg(long, value_name = "FILE")]
     corrections: Option<String>,
+    /// Report plain climbing, descending and standard-rate turns too, not only those flown as an exercise
+    #[arg(long)]
+    plain_turns: bool,
     /// Form of the answer
     #[arg(long, value_parser = words(&of_finds()), default_value = "text")]
     format: String,
@@ -31,6 +34,7 @@ pub(super) struct Find {
 impl Find {
     pub(super) fn run(&self) -> Result<Outcome, AppError> {
         let mut told = self.flight.told()?;
+        told.plain_turns = self.plain_turns;
         if let Some(name) = &self.corrections {
             told.corrections = Corrections::open(name)?;
         }

@@ -6,6 +6,8 @@
 mod accuracy;
 /// The demo flight, from its file to its debrief.
 mod demo;
+/// Every figure of the catalogue by every sensor.
+mod every_figure;
 /// Deviations on purpose, and what the debrief makes of them.
 mod faults;
 /// Drawn lessons: the truth against itself, recorders against the readers.

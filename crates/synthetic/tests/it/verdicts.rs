@@ -70,6 +70,42 @@ fn empty() -> Recording {
     }
 }
 
+/// Attempts called with a probability, and whether each was right.
+#[derive(Default)]
+struct Called(Vec<(f64, bool)>);
+
+/// Catalogue key of a figure of a lesson.
+fn key(figure: &str) -> String {
+    figure.to_lowercase().replace(' ', "-")
+}
+
+impl Called {
+    /// Right: the figure that was to be flown, most of either inside the other.
+    fn add(&mut self, flight: &Flight, zero_s: f64, debrief: &Debrief) {
+        for one in &debrief.attempts {
+            let (start_s, end_s) = (one.start_s + zero_s, one.end_s + zero_s);
+            let right = flight.attempts.iter().any(|flown| {
+                let both = flown.end_s.min(end_s) - flown.start_s.max(start_s);
+                let either = flown.end_s.max(end_s) - flown.start_s.min(start_s);
+                both > 0.4 * either && key(flown.figure) == one.maneuver
+            });
+            self.0.push((one.confidence, right));
+        }
+    }
+    /// Of those called between two probabilities: how many, their mean probability, how many are right.
+    fn between(&self, low: f64, high: f64) -> (usize, f64, usize) {
+        let inside: Vec<_> = self.0.iter().filter(|one| low <= one.0 && one.0 < high).collect();
+        let mean = inside.iter().map(|one| one.0).sum::<f64>() / inside.len().max(1) as f64;
+        (inside.len(), mean, inside.iter().filter(|one| one.1).count())
+    }
+    fn print(&self) {
+        for (low, high) in [(0.5, 0.6), (0.6, 0.7), (0.7, 0.8), (0.8, 0.9), (0.9, 0.97), (0.97, 1.01)] {
+            let (n, mean, right) = self.between(low, high);
+            println!("called {low} to {high}: {n}, {mean:.3} in the mean, {right} right");
+        }
+    }
+}
+
 /// Never a wrong "met" or "not met" more often than 1 in 40.
 #[test]
 fn prop_verdicts_on_lessons_are_hardly_ever_wrong() {
@@ -79,6 +115,7 @@ fn prop_verdicts_on_lessons_are_hardly_ever_wrong() {
     let known: Vec<&recorders::Recorder> =
         recorders::ALL.iter().filter(|one| keys.contains(&one.key)).collect();
     let mut tallies: Vec<Tally> = known.iter().map(|_| Tally::default()).collect();
+    let mut called = Called::default();
     assert_eq!(known.len(), keys.len());
     for seed in LESSONS {
         let lesson = Lesson::draw(seed);
@@ -89,9 +126,19 @@ fn prop_verdicts_on_lessons_are_hardly_ever_wrong() {
             let Ok(recording) = recording::read(&log.bytes(), &options) else { continue };
             let Ok(motion) = reconstruct(&recording, &Known::default()) else { continue };
             let right = judged(empty(), truth(&flight, log.zero_s()), &standard);
-            tally.add(&right, &judged(recording, motion, &standard));
+            let debrief = judged(recording, motion, &standard);
+            called.add(&flight, log.zero_s(), &debrief);
+            tally.add(&right, &debrief);
         }
     }
+    called.print();
+    // Of those called 0.9 or more, 0.9 and more are right; and all together no fewer than their probabilities say, within two
+    // standard deviations of that count.
+    let (n, _, right) = called.between(0.9, 1.01);
+    assert!(n > 100 && right as f64 >= 0.9 * n as f64, "{right} of {n} called 0.9 or more");
+    let (n, mean, right) = called.between(0.5, 1.01);
+    let spread = (n as f64 * mean * (1.0 - mean)).sqrt();
+    assert!(right as f64 >= n as f64 * mean - 2.0 * spread, "{right} of {n}, {mean:.3} said");
     for (recorder, tally) in known.iter().zip(&tallies) {
         tally.print(recorder.key);
         let total = tally.total();

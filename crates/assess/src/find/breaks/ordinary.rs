@@ -22,6 +22,8 @@ pub(super) const ALL: &[Break] = &[
             Around(0.0, 60.0, 60.0),
             Around(2.0, 3.0, 4.0),
             Around(0.75, 0.20, 0.20),
+            Around(-0.15, 0.12, 0.12),
+            Around(0.85, 0.10, 0.07),
         ],
     },
     Break {
@@ -42,6 +44,8 @@ pub(super) const ALL: &[Break] = &[
             Around(0.0, 200.0, 200.0),
             Around(1.0, 3.0, 3.0),
             Around(0.75, 0.25, 0.20),
+            Around(-0.50, 0.30, 0.25),
+            Around(0.88, 0.12, 0.07),
         ],
     },
     Break {
@@ -62,6 +66,8 @@ pub(super) const ALL: &[Break] = &[
             Around(-250.0, 250.0, 200.0),
             Around(-2.0, 5.0, 4.0),
             Around(0.45, 0.15, 0.30),
+            Around(-0.05, 0.35, 0.30),
+            Around(0.70, 0.20, 0.15),
         ],
     },
     Break {
@@ -82,6 +88,8 @@ pub(super) const ALL: &[Break] = &[
             Around(350.0, 200.0, 250.0),
             Around(8.0, 8.0, 10.0),
             Around(0.85, 0.25, 0.12),
+            Around(-0.25, 0.30, 0.20),
+            Around(0.70, 0.25, 0.18),
         ],
     },
     Break {
@@ -102,12 +110,14 @@ pub(super) const ALL: &[Break] = &[
             Around(400.0, 250.0, 400.0),
             Around(0.0, 6.0, 9.0),
             Around(0.85, 0.25, 0.12),
+            Around(-0.70, 0.40, 0.35),
+            Around(0.35, 0.35, 0.25),
         ],
     },
     Break {
         words: "circling at an unsteady speed",
         maneuver: None,
-        share: 0.15,
+        share: 0.06,
         priors: [
             Around(0.25, 0.20, 0.25),
             Around(0.82, 0.09, 0.06),
@@ -122,6 +132,8 @@ pub(super) const ALL: &[Break] = &[
             Around(60.0, 70.0, 80.0),
             Around(2.0, 6.0, 6.0),
             Around(0.7, 0.3, 0.3),
+            Around(-0.30, 0.25, 0.20),
+            Around(0.82, 0.13, 0.10),
         ],
     },
     Break {
@@ -142,6 +154,8 @@ pub(super) const ALL: &[Break] = &[
             Between(-1000.0, 1500.0),
             Between(-30.0, 50.0),
             Between(0.2, 1.05),
+            Between(-2.0, 0.6),
+            Between(-0.5, 1.05),
         ],
     },
 ];

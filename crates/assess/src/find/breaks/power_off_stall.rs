@@ -1,6 +1,6 @@
 //! Power-off stall: idle, the nose raised to hold the height while the speed falls, a break, the nose lowered, power.
 
-use super::super::signature::Prior::Around;
+use super::super::signature::Prior::{Around, NotBelow};
 use super::Break;
 
 pub(super) const ALL: &[Break] = &[Break {
@@ -21,5 +21,7 @@ pub(super) const ALL: &[Break] = &[Break {
         Around(-30.0, 90.0, 70.0),
         Around(8.5, 4.0, 6.0),
         Around(0.38, 0.10, 0.22),
+        NotBelow(0.02, 0.13, 0.15),
+        Around(0.65, 0.20, 0.15),
     ],
 }];

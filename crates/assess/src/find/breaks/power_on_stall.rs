@@ -1,6 +1,6 @@
 //! Power-on stall: at climb power the nose raised until the break, well above the height of the start.
 
-use super::super::signature::Prior::Around;
+use super::super::signature::Prior::{Around, NotBelow};
 use super::Break;
 
 pub(super) const ALL: &[Break] = &[Break {
@@ -21,5 +21,7 @@ pub(super) const ALL: &[Break] = &[Break {
         Around(250.0, 170.0, 250.0),
         Around(8.0, 5.0, 7.0),
         Around(0.95, 0.20, 0.05),
+        NotBelow(0.08, 0.15, 0.15),
+        Around(0.60, 0.22, 0.18),
     ],
 }];

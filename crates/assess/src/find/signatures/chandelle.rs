@@ -1,7 +1,7 @@
 //! Chandelle: a half turn that climbs all the way and gives its speed for height; bank held, then taken off.
 
 use super::Prior::Around;
-use super::{ANY_RATE, NOT_ROUND, Signature};
+use super::{ANY_RATE, NOT_ROUND, SPEED_FOR_HEIGHT, Signature};
 
 const SHALLOW: Signature = Signature {
     words: "a chandelle",
@@ -19,6 +19,7 @@ const SHALLOW: Signature = Signature {
         Around(0.20, 0.10, 0.15),
         NOT_ROUND,
         ANY_RATE,
+        SPEED_FOR_HEIGHT,
     ],
 };
 
@@ -39,6 +40,7 @@ pub(super) const ALL: &[Signature] = &[
             Around(0.25, 0.12, 0.15),
             NOT_ROUND,
             ANY_RATE,
+            SPEED_FOR_HEIGHT,
         ],
         ..SHALLOW
     },

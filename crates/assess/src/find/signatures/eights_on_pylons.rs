@@ -9,7 +9,7 @@ pub(super) const ALL: &[Signature] = &[Signature {
     maneuver: Some("eights-on-pylons"),
     share: 0.02,
     priors: [
-        Around(262.0, 35.0, 40.0),
+        Around(285.0, 40.0, 35.0),
         Around(34.0, 7.0, 8.0),
         Around(0.85, 0.15, 0.12),
         Around(0.85, 0.15, 0.12),
@@ -20,5 +20,6 @@ pub(super) const ALL: &[Signature] = &[Signature {
         Around(0.16, 0.08, 0.12),
         Around(0.0, 1.0, 1.0),
         ANY_RATE,
+        Around(1.0, 0.40, 0.60),
     ],
 }];

@@ -1,7 +1,7 @@
 //! Half of a lazy eight: a half turn up and down again, bank growing to the middle and off again, speed lost and regained.
 
 use super::Prior::Around;
-use super::{ANY_RATE, NOT_ROUND, Signature};
+use super::{ANY_RATE, NOT_ROUND, SPEED_FOR_HEIGHT, Signature};
 
 pub(super) const ALL: &[Signature] = &[Signature {
     words: "half of a lazy eight",
@@ -19,5 +19,6 @@ pub(super) const ALL: &[Signature] = &[Signature {
         Around(0.38, 0.15, 0.12),
         NOT_ROUND,
         ANY_RATE,
+        SPEED_FOR_HEIGHT,
     ],
 }];

@@ -1,7 +1,7 @@
 //! Ordinary flying: what an hour is mostly made of.
 
 use super::Prior::{Around, Between};
-use super::{ANY_RATE, NOT_ROUND, Signature};
+use super::{ANY_PIVOT, ANY_RATE, HEIGHT_HELD, NOT_ROUND, Signature};
 
 pub(super) const ALL: &[Signature] = &[
     Signature {
@@ -20,42 +20,7 @@ pub(super) const ALL: &[Signature] = &[
             Around(0.10, 0.06, 0.10),
             NOT_ROUND,
             ANY_RATE,
-        ],
-    },
-    Signature {
-        words: "a climbing turn",
-        maneuver: None,
-        share: 0.15,
-        priors: [
-            Around(130.0, 60.0, 120.0),
-            Around(19.0, 7.0, 9.0),
-            Around(0.90, 0.18, 0.10),
-            Around(0.90, 0.18, 0.10),
-            Around(4.0, 2.0, 2.5),
-            Around(4.0, 2.0, 2.5),
-            Around(0.95, 0.10, 0.05),
-            Around(1.0, 0.10, 0.08),
-            Around(0.12, 0.08, 0.12),
-            NOT_ROUND,
-            ANY_RATE,
-        ],
-    },
-    Signature {
-        words: "a descending turn",
-        maneuver: None,
-        share: 0.15,
-        priors: [
-            Between(45.0, 1500.0),
-            Around(27.0, 9.0, 13.0),
-            Around(0.90, 0.18, 0.10),
-            Around(0.90, 0.18, 0.10),
-            Around(-5.0, 3.0, 3.0),
-            Around(-5.0, 3.0, 3.0),
-            Around(0.96, 0.08, 0.05),
-            Around(1.03, 0.10, 0.12),
-            Around(0.13, 0.08, 0.15),
-            NOT_ROUND,
-            ANY_RATE,
+            HEIGHT_HELD,
         ],
     },
     Signature {
@@ -74,6 +39,7 @@ pub(super) const ALL: &[Signature] = &[
             Around(0.17, 0.08, 0.12),
             NOT_ROUND,
             ANY_RATE,
+            ANY_PIVOT,
         ],
     },
     Signature {
@@ -92,6 +58,7 @@ pub(super) const ALL: &[Signature] = &[
             Around(0.30, 0.12, 0.15),
             Around(0.0, 1.0, 1.0),
             ANY_RATE,
+            HEIGHT_HELD,
         ],
     },
     Signature {
@@ -110,6 +77,7 @@ pub(super) const ALL: &[Signature] = &[
             Between(0.0, 1.2),
             NOT_ROUND,
             ANY_RATE,
+            ANY_PIVOT,
         ],
     },
 ];

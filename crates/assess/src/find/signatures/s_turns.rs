@@ -1,7 +1,7 @@
 //! Half of S-turns across a road: a half turn of one radius over the ground, level; the next half begins where it ends.
 
 use super::Prior::Around;
-use super::{ANY_RATE, ROUND, Signature};
+use super::{ANY_RATE, HEIGHT_HELD, ROUND, Signature};
 
 pub(super) const ALL: &[Signature] = &[Signature {
     words: "half of S-turns",
@@ -19,5 +19,6 @@ pub(super) const ALL: &[Signature] = &[Signature {
         Around(0.30, 0.14, 0.18),
         ROUND,
         ANY_RATE,
+        HEIGHT_HELD,
     ],
 }];

@@ -2,7 +2,7 @@
 //! reported when asked for.
 
 use super::Prior::Around;
-use super::{NOT_ROUND, Signature};
+use super::{HEIGHT_HELD, NOT_ROUND, Signature, turning};
 
 const HALF: Signature = Signature {
     words: "a standard-rate turn",
@@ -20,26 +20,11 @@ const HALF: Signature = Signature {
         Around(0.12, 0.06, 0.12),
         NOT_ROUND,
         Around(0.0, 0.10, 0.10),
+        HEIGHT_HELD,
     ],
 };
 
 pub(super) const ALL: &[Signature] = &[
     HALF,
-    Signature {
-        share: 0.03,
-        priors: [
-            Around(360.0, 15.0, 12.0),
-            HALF.priors[1],
-            HALF.priors[2],
-            HALF.priors[3],
-            HALF.priors[4],
-            HALF.priors[5],
-            HALF.priors[6],
-            HALF.priors[7],
-            HALF.priors[8],
-            HALF.priors[9],
-            HALF.priors[10],
-        ],
-        ..HALF
-    },
+    Signature { share: 0.03, priors: turning(HALF.priors, Around(360.0, 15.0, 12.0)), ..HALF },
 ];

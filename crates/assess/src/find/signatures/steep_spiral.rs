@@ -1,7 +1,7 @@
 //! Steep spiral: about three full turns about a point, gliding at one speed, the bank steepest with the wind behind.
 
 use super::Prior::Around;
-use super::{ANY_RATE, ROUND, Signature};
+use super::{ANY_PIVOT, ANY_RATE, ROUND, Signature};
 
 pub(super) const ALL: &[Signature] = &[Signature {
     words: "a steep spiral",
@@ -19,5 +19,6 @@ pub(super) const ALL: &[Signature] = &[Signature {
         Around(0.25, 0.12, 0.15),
         ROUND,
         ANY_RATE,
+        ANY_PIVOT,
     ],
 }];

@@ -1,7 +1,7 @@
 //! Steep turn: about a full turn (or two), steep, held, level, speed kept.
 
 use super::Prior::Around;
-use super::{ANY_RATE, NOT_ROUND, Signature};
+use super::{ANY_RATE, HEIGHT_HELD, NOT_ROUND, Signature, turning};
 
 const ONE: Signature = Signature {
     words: "a steep turn",
@@ -19,6 +19,7 @@ const ONE: Signature = Signature {
         Around(0.06, 0.04, 0.06),
         NOT_ROUND,
         ANY_RATE,
+        HEIGHT_HELD,
     ],
 };
 
@@ -27,19 +28,7 @@ pub(super) const ALL: &[Signature] = &[
     Signature {
         words: "a steep turn twice around",
         share: 0.01,
-        priors: [
-            Around(720.0, 35.0, 25.0),
-            ONE.priors[1],
-            ONE.priors[2],
-            ONE.priors[3],
-            ONE.priors[4],
-            ONE.priors[5],
-            ONE.priors[6],
-            ONE.priors[7],
-            ONE.priors[8],
-            NOT_ROUND,
-            ANY_RATE,
-        ],
+        priors: turning(ONE.priors, Around(720.0, 35.0, 25.0)),
         ..ONE
     },
 ];

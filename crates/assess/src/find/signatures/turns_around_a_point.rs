@@ -2,7 +2,7 @@
 //! behind.
 
 use super::Prior::Around;
-use super::{ANY_RATE, ROUND, Signature};
+use super::{ANY_RATE, HEIGHT_HELD, ROUND, Signature, turning};
 
 const ONE: Signature = Signature {
     words: "a turn around a point",
@@ -20,6 +20,7 @@ const ONE: Signature = Signature {
         Around(0.28, 0.13, 0.15),
         ROUND,
         ANY_RATE,
+        HEIGHT_HELD,
     ],
 };
 
@@ -28,19 +29,7 @@ pub(super) const ALL: &[Signature] = &[
     Signature {
         words: "two turns around a point",
         share: 0.015,
-        priors: [
-            Around(720.0, 40.0, 30.0),
-            ONE.priors[1],
-            ONE.priors[2],
-            ONE.priors[3],
-            ONE.priors[4],
-            ONE.priors[5],
-            ONE.priors[6],
-            ONE.priors[7],
-            ONE.priors[8],
-            ONE.priors[9],
-            ONE.priors[10],
-        ],
+        priors: turning(ONE.priors, Around(720.0, 40.0, 30.0)),
         ..ONE
     },
 ];

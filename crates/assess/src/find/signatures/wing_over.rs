@@ -1,7 +1,7 @@
 //! Half of a wing-over series: as the lazy eight, steeper and quicker: nose well up, bank 60 to 90 at the top.
 
 use super::Prior::Around;
-use super::{ANY_RATE, NOT_ROUND, Signature};
+use super::{ANY_RATE, NOT_ROUND, SPEED_FOR_HEIGHT, Signature};
 
 pub(super) const ALL: &[Signature] = &[Signature {
     words: "half of a wing-over",
@@ -19,5 +19,6 @@ pub(super) const ALL: &[Signature] = &[Signature {
         Around(0.28, 0.12, 0.12),
         NOT_ROUND,
         ANY_RATE,
+        SPEED_FOR_HEIGHT,
     ],
 }];
