@@ -1,4 +1,4 @@
-//! Figures of the catalogue as their reference flights fly them, between stretches of straight flight, so that every recorder can be
+//! Figures of the catalogue as their reference flights fly them, after clearing turns and between stretches of straight flight, so that every recorder can be
 //! carried along: the search over attempts is tried on every figure with them.
 //!
 //! The hand is without fault and nothing slips: what is tried is whether a figure is known for what it is by each kind of sensor, not
@@ -16,11 +16,17 @@ use maneuver::ReferenceFlight;
 
 use crate::lesson::{Attempt, Flight, STEP_S, Sample};
 
-/// Straight flight before, s, and after.
-const BEFORE_S: f64 = 150.0;
+/// Level flight before, s, and after.
+const BEFORE_S: f64 = 220.0;
 const AFTER_S: f64 = 60.0;
 /// A figure that begins climbing or descending is entered so for this long, s, begun and ended over that.
 const STEADY_S: (f64, f64) = (15.0, 10.0);
+/// Clearing turns in it, first one way and then the other: how long before the figure the last is over, s, the bank, rad, how long it
+/// is rolled in or out, s, and how long it is held, s. They show the wind to a recorder without airspeed.
+const CLEARED_S: f64 = 60.0;
+const CLEARING_RAD: f64 = 20.0 * base::factors::RAD_PER_DEG;
+const ROLLING_S: f64 = 2.5;
+const HELD_S: f64 = 18.0;
 /// Bank is taken off, the nose brought level and the speed of the entry got back within about these times, s.
 const LEVEL_S: f64 = 0.8;
 const NOSE_S: f64 = 3.0;
@@ -70,18 +76,31 @@ fn laid_out(flown: &[FlightSample], day: &Day) -> Vec<FlightSample> {
     states
 }
 
-/// One step earlier: on the heading and at the speed of the entry.
+/// One step earlier: at the speed of the entry, on its heading but for the clearing turns.
 fn before(first: &FlightSample, later: &FlightSample, before_s: f64, day: &Day) -> FlightSample {
     let steady = ((before_s - STEADY_S.0) / STEADY_S.1).clamp(0.0, 1.0);
     let climb_rad = first.climb_rad * (1.0 - steady);
-    let bank_rad = first.bank_rad * (1.0 - before_s / LEVEL_S).max(0.0);
+    let clearing_rad = clearing_bank_rad(before_s);
+    let bank_rad = first.bank_rad * (1.0 - before_s / LEVEL_S).max(0.0) + clearing_rad;
+    let turned = STEP_S * STANDARD_GRAVITY_MPS2 * tan(clearing_rad) / first.true_airspeed_mps;
     let state = FlightSample {
         climb_rad,
         bank_rad,
         pitch_rad: first.pitch_rad + climb_rad - first.climb_rad,
+        course_rad: later.course_rad - turned,
+        heading_rad: later.heading_rad - turned,
         ..*first
     };
     moved(&state, later, -STEP_S, day)
+}
+
+/// Bank of the clearing turns so long before the figure, rad: to the left first, then to the right.
+fn clearing_bank_rad(before_s: f64) -> f64 {
+    let one_s = HELD_S + 2.0 * ROLLING_S;
+    let since_s = before_s - CLEARED_S;
+    let (way, since_s) = if since_s < one_s { (1.0, since_s) } else { (-1.0, since_s - one_s) };
+    let inside_s = since_s.min(one_s - since_s);
+    way * CLEARING_RAD * (inside_s / ROLLING_S).clamp(0.0, 1.0)
 }
 
 /// One step later: wings level, nose level, speed back to that of the entry.

@@ -44,6 +44,9 @@ fn reference(
 
 /// What is found in the recording of a flight; nothing where the recorder's file determines no motion.
 fn found(recorder: &Recorder, lesson: &Lesson, flight: &Flight, airplane: &Airplane) -> Vec<Found> {
+    // Plain turns are reported when asked for: here where the figure is one.
+    let figure = catalog::find(flight.attempts[0].figure).expect("a figure of the catalogue");
+    let plain_turns = !figure.shape().sought;
     let log = (recorder.log)(lesson, flight);
     let options = ReadOptions { name: recorder.key.into(), ..ReadOptions::default() };
     let recording = recording::read(&log.bytes(), &options).expect("our own file is read");
@@ -52,7 +55,7 @@ fn found(recorder: &Recorder, lesson: &Lesson, flight: &Flight, airplane: &Airpl
     let standard = standard::bundled::load("faa-commercial").expect("bundled");
     let context =
         DebriefContext { airplane: Some(airplane), standard: &standard, ground_elevation_m: None };
-    let plain = Asked { plain_turns: true, ..Asked::default() };
+    let plain = Asked { plain_turns, ..Asked::default() };
     asked(recording, motion, &context, &Watch::default(), &plain)
         .expect("nothing is corrected")
         .attempts
