@@ -7,6 +7,7 @@
 use app::answer::Wanted;
 use app::debrief::{Brought, Told, debrief};
 use app::{Answer, choose};
+use assess::debrief::DebriefContext;
 use criterion::{Criterion, criterion_group, criterion_main};
 use std::hint::black_box;
 use synthetic::receiver::Receiver;
@@ -24,6 +25,7 @@ fn hour(fixes_per_second: usize) -> Brought {
     Brought::new("hour.csv", bytes)
 }
 
+#[allow(clippy::print_stdout, reason = "a bench tells what it worked on")]
 fn debriefs(criterion: &mut Criterion) {
     let standard = choose::known_standard(choose::usual_standard()).expect("bundled");
     let unknown = Told::default();
@@ -42,6 +44,18 @@ fn debriefs(criterion: &mut Criterion) {
         group.bench_function("debrief with the airplane known", |bencher| {
             bencher.iter(|| debrief(black_box(vec![recording.clone()]), &known, &standard));
         });
+        let read = recording::read(&recording.bytes, &options).expect("it can be read");
+        let motion = motion::reconstruct(&read, &motion::Known::default()).expect("a motion");
+        for (name, airplane) in [
+            ("find, measure, judge, coach", None),
+            ("the same with the airplane known", known.airplane.as_ref()),
+        ] {
+            let context =
+                DebriefContext { airplane, standard: &standard, ground_elevation_m: None };
+            let run = || assess::debrief::debrief(read.clone(), motion.clone(), &context);
+            group.bench_function(name, |bencher| bencher.iter(|| black_box(run())));
+            println!("{name}: {} attempts, each with its re-flights", run().attempts.len());
+        }
         let answer =
             debrief(vec![recording.clone()], &known, &standard).expect("it can be debriefed");
         group.bench_function("reference flights and the page", |bencher| {

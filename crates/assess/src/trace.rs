@@ -152,11 +152,35 @@ impl Trace {
         let grid = |series: &Series, angle: bool| heard::on_grid(series, &self.time_s, angle);
         let of = |kind: QuantityKind, angle: bool| grid(recording.series_of(kind)?, angle);
         self.engine_rpm = of(QuantityKind::EngineSpeedRpm, false);
-        let attitude = of(QuantityKind::BankDeg, true).zip(of(QuantityKind::PitchDeg, false));
-        let heading = of(QuantityKind::TrueHeadingDeg, true)
-            .or_else(|| of(QuantityKind::MagneticHeadingDeg, true))
-            .unwrap_or_else(|| self.heading_deg.value.clone());
-        self.recorded = attitude.map(|(bank_deg, pitch_deg)| Recorded { bank_deg, pitch_deg });
+        let heading = [QuantityKind::TrueHeadingDeg, QuantityKind::MagneticHeadingDeg]
+            .into_iter()
+            .find_map(|kind| recording.series_of(kind));
+        let [pitch, bank] =
+            [QuantityKind::PitchDeg, QuantityKind::BankDeg].map(|kind| recording.series_of(kind));
+        let alone = || {
+            let bank_deg = of(QuantityKind::BankDeg, true)?;
+            let pitch_deg = of(QuantityKind::PitchDeg, false)?;
+            let heading_deg = heading.and_then(|series| grid(series, true));
+            Some([
+                heading_deg.unwrap_or_else(|| self.heading_deg.value.clone()),
+                pitch_deg,
+                bank_deg,
+            ])
+        };
+        let together = match (heading, pitch, bank) {
+            (Some(heading), Some(pitch), Some(bank)) => {
+                heard::turned_on_grid([heading, pitch, bank], &self.time_s)
+            }
+            _ => None,
+        };
+        let attitude = alone().map(|alone| together.unwrap_or(alone));
+        let (heading, recorded) = match attitude {
+            Some([heading, pitch_deg, bank_deg]) => {
+                (heading, Some(Recorded { bank_deg, pitch_deg }))
+            }
+            None => (Vec::new(), None),
+        };
+        self.recorded = recorded;
         if let Some(recorded) = &self.recorded {
             let line = |value: &[f64], sigma: &Line| Line {
                 value: value.to_vec(),
@@ -255,6 +279,12 @@ fn bridge(usable: &mut [bool], longest: usize) {
             last = Some(i);
         }
     }
+}
+
+/// Greatest less least.
+pub(crate) fn spread(values: &[f64]) -> f64 {
+    let most = |sign: f64| values.iter().map(|v| sign * v).fold(f64::NEG_INFINITY, f64::max);
+    most(1.0) + most(-1.0)
 }
 
 /// Mean over a window of `half` points to each side, by running sums.

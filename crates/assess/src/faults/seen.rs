@@ -121,7 +121,8 @@ impl Seen<'_> {
         let at = |radius_m: f64| own.bank_for_deg(self.part, radius_m / own.radius_m);
         let (wanted, high) = (at(other.radius_m)?, at((1.0 - SHARE) * other.radius_m)?);
         let share_sigma = hypot(own.sigma_m, other.sigma_m) / other.radius_m;
-        let bank = Estimate { value: at(own.least_m)?, sigma: share_sigma * (high - wanted) / SHARE };
+        let bank =
+            Estimate { value: at(own.least_m)?, sigma: share_sigma * (high - wanted) / SHARE };
         let wanted = Wanted { low: 0.0, high, allowed: (high - wanted).max(1.0) };
         Some((bank, "bank where the track is tightest, for the radius of the other half,", wanted))
     }

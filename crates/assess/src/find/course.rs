@@ -9,7 +9,7 @@ mod rectangular_course;
 use super::lobe::Lobe;
 use super::signature::{Signature, Weighed};
 use super::{Claim, FoundPart, Phases, Scene};
-use crate::trace::STEP_S;
+use crate::trace::{STEP_S, spread};
 use base::factors::{MPS_PER_KT, RAD_PER_DEG};
 use base::math::{atan2, exp, hypot, ln, wrap_pi};
 use maneuver::definition::Progress;
@@ -129,10 +129,6 @@ fn square(scene: &Scene<'_>, four: &[Lobe]) -> (f64, f64) {
 fn read(scene: &Scene<'_>, four: &[Lobe]) -> ([f64; N], [f64; N]) {
     let trace = scene.trace;
     let all = four[0].start..=four[3].last;
-    let spread = |values: &[f64]| {
-        let most = |sign: f64| values.iter().map(|v| sign * v).fold(f64::NEG_INFINITY, f64::max);
-        most(1.0) + most(-1.0)
-    };
     let mean = |values: &[f64]| values.iter().sum::<f64>() / values.len().max(1) as f64;
     let turns: Vec<f64> = four.iter().map(|corner| turned(scene, corner)).collect();
     let total: f64 = turns.iter().sum();

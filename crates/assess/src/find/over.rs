@@ -64,6 +64,8 @@ const SIGMA_RECORDED_DEG: f64 = 12.0;
 const SIGMA_PATH_DEG: f64 = 45.0;
 /// So many times likelier is something ordinary where no attitude was recorded.
 const PATH_ALONE: f64 = 10.0;
+/// Less is half a roll, degrees.
+const HALF_ROLL_MOST_DEG: f64 = 270.0;
 /// Two halves of a Cuban eight follow each other within this time, s.
 const BETWEEN_HALVES_S: f64 = 12.0;
 
@@ -139,8 +141,10 @@ fn claim(look: &Look<'_>, first: usize, last: usize) -> Option<Claim> {
     let likeliest = Weighed::new(ALL, &value, &sigma).ordinary_times(doubt).best()?;
     let shape = maneuver::catalog::find(likeliest.maneuver)?.shape();
     let way = if roll < 0.0 { Direction::Left } else { Direction::Right };
+    // Half a roll to the left and half a roll to the right leave the same path.
+    let told = trace.recorded.is_some() || roll.abs() > HALF_ROLL_MOST_DEG;
     let part = FoundPart {
-        direction: shape.sided.then_some(way),
+        direction: (shape.sided && told).then_some(way),
         progress: shape.progress,
         start,
         end,

@@ -9,7 +9,7 @@ mod rolling_on_a_heading;
 
 use super::signature::{Signature, Weighed};
 use super::{Claim, FoundPart, Phases, Scene};
-use crate::trace::STEP_S;
+use crate::trace::{STEP_S, spread};
 use base::math::{exp, ln};
 use maneuver::Direction;
 use maneuver::definition::Progress;
@@ -101,10 +101,6 @@ fn read(scene: &Scene<'_>, run: &[Swing]) -> ([f64; N], [f64; N]) {
     let trace = scene.trace;
     let n = run.len() as f64;
     let all = run[0].first..=run[run.len() - 1].last;
-    let spread = |values: &[f64]| {
-        let most = |sign: f64| values.iter().map(|v| sign * v).fold(f64::NEG_INFINITY, f64::max);
-        most(1.0) + most(-1.0)
-    };
     let mean = run.iter().map(|swing| swing.bank_deg.abs()).sum::<f64>() / n;
     let off = |swing: &Swing| (swing.bank_deg.abs() - mean) * (swing.bank_deg.abs() - mean);
     let uneven = (run.iter().map(off).sum::<f64>() / n).sqrt() / mean;

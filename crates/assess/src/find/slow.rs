@@ -10,7 +10,7 @@ mod slow_flight;
 
 use super::signature::{Signature, Weighed};
 use super::{Claim, FoundPart, Phases, Scene, schedule};
-use crate::trace::STEP_S;
+use crate::trace::{STEP_S, spread};
 use base::math::{hypot, ln};
 use base::numerics::statistics::quantile;
 use maneuver::definition::Progress;
@@ -169,10 +169,6 @@ fn entry(speed: &[f64], first: usize) -> Option<usize> {
 fn read(scene: &Scene<'_>, run: &mut Run, usual: f64) {
     let (trace, signals) = (scene.trace, &scene.signals);
     let held = run.reached..=run.end;
-    let heights = |held: &[f64]| {
-        let most = |sign: f64| held.iter().map(|h| sign * h).fold(f64::NEG_INFINITY, f64::max);
-        most(1.0) + most(-1.0)
-    };
     let speeds = &signals.speed[held.clone()];
     let middle = quantile(speeds, 0.5).unwrap_or(1.0);
     let quarter = |share| quantile(speeds, share).unwrap_or(middle);
@@ -193,7 +189,7 @@ fn read(scene: &Scene<'_>, run: &mut Run, usual: f64) {
         ln(seconds / 60.0),
         mean(&signals.nose[held.clone()]) - signals.nose[entry],
         mean(&banks),
-        heights(&height[held]),
+        spread(&height[held]),
         height[run.reached.saturating_sub(steps(BEFORE_S))] - height[run.reached],
     ];
     let share = trace.cas_kt.sigma[run.reached] / middle;

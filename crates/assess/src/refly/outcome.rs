@@ -227,7 +227,9 @@ const NORMAL_LIMIT_G: f64 = 3.8;
 fn against_what_is_shown(subject: &Subject<'_>, path: &Path, load_most: f64) -> Vec<String> {
     let unstated = "the airplane is not stated";
     let mut out = vec![if load_most > NORMAL_LIMIT_G {
-        format!("passes {NORMAL_LIMIT_G:.1} g, the limit load of the normal category: {load_most:.1} g; {unstated}")
+        format!(
+            "passes {NORMAL_LIMIT_G:.1} g, the limit load of the normal category: {load_most:.1} g; {unstated}"
+        )
     } else {
         format!("load within {NORMAL_LIMIT_G:.1} g, the limit of the normal category; {unstated}")
     }];

@@ -99,7 +99,9 @@ impl Called {
         (inside.len(), mean, inside.iter().filter(|one| one.1).count())
     }
     fn print(&self) {
-        for (low, high) in [(0.5, 0.6), (0.6, 0.7), (0.7, 0.8), (0.8, 0.9), (0.9, 0.97), (0.97, 1.01)] {
+        for (low, high) in
+            [(0.5, 0.6), (0.6, 0.7), (0.7, 0.8), (0.8, 0.9), (0.9, 0.97), (0.97, 1.01)]
+        {
             let (n, mean, right) = self.between(low, high);
             println!("called {low} to {high}: {n}, {mean:.3} in the mean, {right} right");
         }

@@ -1,8 +1,9 @@
-//! Whether a turn goes round a place on the ground or drifts with the air: circles laid through both ways.
+//! Whether a turn goes round a place on the ground or drifts with the air: circles laid through both ways, and of half turns how
+//! square their ends are crossed.
 
 use crate::trace::{STEP_S, Trace};
-use base::factors::MPS_PER_KT;
-use base::math::{exp, hypot, ln};
+use base::factors::{MPS_PER_KT, RAD_PER_DEG};
+use base::math::{atan2, exp, hypot, ln, wrap_pi};
 use std::ops::RangeInclusive;
 
 /// The roll-in and the roll-out belong to no circle, degrees of turn.
@@ -14,6 +15,10 @@ const ROUND_ENOUGH: f64 = 0.025;
 const WINDY_SIGMA: f64 = 0.25;
 const CALM_SIGMA: f64 = 2.5;
 const CALM_SHARE: f64 = 0.04;
+/// A half turn goes through so many degrees; a line is crossed over so long to each side, s; nobody crosses it squarer, degrees.
+const HALF_TURN_DEG: (f64, f64) = (150.0, 210.0);
+const CROSSED_S: f64 = 0.5;
+const SQUARE_ENOUGH_DEG: f64 = 4.0;
 /// Without positions or wind nothing is known.
 const UNKNOWN: (f64, f64) = (0.0, 3.0);
 
@@ -51,10 +56,45 @@ pub(super) fn roundness(trace: &Trace, range: RangeInclusive<usize>, sign: f64) 
     let speed_mps = MPS_PER_KT * trace.cas_kt.value[inside[0]].max(1.0);
     let wind_mps = hypot(wind[0][inside[0]], wind[1][inside[0]]);
     let sigma = WINDY_SIGMA + CALM_SIGMA * exp(-wind_mps / (CALM_SHARE * speed_mps));
+    if (HALF_TURN_DEG.0..=HALF_TURN_DEG.1).contains(&all) {
+        return (crossings(trace, wind, start, end), sigma);
+    }
     match (departure(&over_ground), departure(&through_air)) {
         (Some(ground), Some(air)) => (ln((ground + ROUND_ENOUGH) / (air + ROUND_ENOUGH)), sigma),
         _ => UNKNOWN,
     }
+}
+
+/// The same for a half turn, on whose arc every circle lies well: how square its ends are crossed. From a line over the ground the way
+/// leads off at a right angle and comes back at one; in a turn that drifts the way through the air does. Logarithm of the ratio of the
+/// departures from it, ground over air.
+fn crossings(trace: &Trace, wind: &[Vec<f64>; 2], start: usize, end: usize) -> f64 {
+    let (Some(north), Some(east)) = (&trace.north_m, &trace.east_m) else { return UNKNOWN.0 };
+    let half = (CROSSED_S / STEP_S) as usize;
+    let (mut blown, mut places) = ([0.0; 2], Vec::new());
+    let (first, last) = (start.saturating_sub(half), (end + half).min(trace.len() - 1));
+    let winds = wind[0][first..=last].iter().zip(&wind[1][first..=last]);
+    for (i, (by_north, by_east)) in (first..).zip(winds) {
+        places.push([north.value[i], east.value[i], blown[0], blown[1]]);
+        blown = [blown[0] + STEP_S * by_north, blown[1] + STEP_S * by_east];
+    }
+    let off_deg = |air: f64| {
+        let at = |i: usize| {
+            let [north, east, by_north, by_east] = places[i - first];
+            [north - air * by_north, east - air * by_east]
+        };
+        let way = |from: usize, to: usize| {
+            let (from, to) = (at(from), at(to));
+            atan2(to[1] - from[1], to[0] - from[0])
+        };
+        let chord = way(start, end);
+        let square = |place: usize| {
+            let (from, to) = (place.saturating_sub(half).max(first), (place + half).min(last));
+            wrap_pi(way(from, to) - chord).abs() / RAD_PER_DEG - 90.0
+        };
+        hypot(square(start), square(end)) + SQUARE_ENOUGH_DEG
+    };
+    ln(off_deg(0.0) / off_deg(1.0))
 }
 
 /// Root mean square departure from the best circle, as a share of its radius (least squares on the squares of the radii).

@@ -136,8 +136,7 @@ fn mean_error(part: &Part<'_>, ground_ft: f64) -> Option<Estimate> {
 /// Greatest less least height above the pivotal one: needs no elevation of the ground.
 fn spread(part: &Part<'_>) -> Option<Estimate> {
     let (errors, pivotal) = errors(part)?;
-    let most = |sign: f64| errors.iter().map(|e| sign * e).fold(f64::NEG_INFINITY, f64::max);
-    Some(Estimate { value: most(1.0) + most(-1.0), sigma: PIVOTAL_SHARE * pivotal })
+    Some(Estimate { value: crate::trace::spread(&errors), sigma: PIVOTAL_SHARE * pivotal })
 }
 
 /// Mean departure from the pivotal height, up or down, as a share of it; needs the ground.
