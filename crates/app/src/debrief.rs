@@ -12,7 +12,7 @@ use maneuver::standard::Standard;
 use maneuver::{Direction, Entry, ReferenceFlight, catalog};
 use motion::{Known, Motion};
 use recording::{Note, NoteKind, ReadOptions, Recording};
-use report::model::Document;
+use report::model::{Block, Document};
 use report::papers::{self, Paper};
 
 use crate::answer::{self, Answer};
@@ -319,7 +319,13 @@ impl Answer for DebriefAnswer {
         }
         let mut debrief = self.debrief.clone();
         let references = references(&mut debrief, &self.told);
-        Some(vec![papers::debrief(&debrief, &references)])
+        let mut document = papers::debrief(&debrief, &references);
+        if self.own_account {
+            // on a page of its own: the figures are turned to when it is answered
+            let asked = report::debrief::own_account(&debrief);
+            document.blocks.splice(0..0, asked.into_iter().chain([Block::PageBreak]));
+        }
+        Some(vec![document])
     }
     fn json(&self) -> String {
         wire::to_json(&wire::debrief::Debrief::from(&self.debrief))

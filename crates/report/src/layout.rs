@@ -237,8 +237,8 @@ pub fn lay(document: &Document, sheet: &Sheet) -> Pages {
     lay_first(std::slice::from_ref(document), sheet)
 }
 
-/// As [`lay`], for the first of several versions of a document that fits, the fullest first. When none fits the last is laid out
-/// with its [`Pages::overflow`] told.
+/// As [`lay`], for the first of several versions of a document that fits, the fullest first. The last of several is the bare one: it is
+/// tried in the last group of sizes only. When none fits it is laid out with its [`Pages::overflow`] told.
 ///
 /// # Panics
 /// There is no version.
@@ -246,11 +246,14 @@ pub fn lay(document: &Document, sheet: &Sheet) -> Pages {
 pub fn lay_first(versions: &[Document], sheet: &Sheet) -> Pages {
     let mut widths = face::Widths::default();
     let mut last = None;
-    let of_group = |group: &&'static [Try]| {
+    let last_group = sheet.tries.len().saturating_sub(1);
+    let of_group = |(index, group): (usize, &&'static [Try])| {
         let group: &'static [Try] = group;
-        versions.iter().flat_map(move |document| group.iter().map(move |tried| (document, *tried)))
+        let bare = usize::from(index < last_group && versions.len() > 1);
+        let full = &versions[..versions.len() - bare];
+        full.iter().flat_map(move |document| group.iter().map(move |tried| (document, *tried)))
     };
-    for (document, tried) in sheet.tries.iter().flat_map(of_group) {
+    for (document, tried) in sheet.tries.iter().enumerate().flat_map(of_group) {
         let pages = paginate::pages(document, sheet, tried, &mut widths);
         if pages.overflow.is_empty() {
             return pages;

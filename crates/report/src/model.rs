@@ -37,7 +37,7 @@ pub enum Block {
     /// Things to be ticked off, with a pen or in the mind.
     Boxes(Vec<String>),
     /// Side by side where there is room, else one after the other.
-    Columns(Vec<Vec<Block>>),
+    Columns(Vec<Vec<Self>>),
     /// On paper what follows begins a page.
     PageBreak,
 }

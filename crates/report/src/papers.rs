@@ -155,10 +155,10 @@ pub const OF_BRIEF: &[BriefPaper] = &[
     BriefPaper { paper: WHOLE, versions: |brief| vec![crate::brief::document(brief)] },
 ];
 
-/// The debrief sheet: what to change first, then one attempt a page where it has room.
+/// The debrief sheet: an attempt a sheet, what to change first, pictures on the back.
 pub const DEBRIEF: Paper = Paper {
     key: "debrief",
     title: "the debrief sheet",
-    set: Setting { tries: &[&[sized(9.0, 0.8)]], ..WHOLE.set },
+    set: Setting { tries: &[&[sized(9.0, 1.0)]], ..WHOLE.set },
     ..WHOLE
 };

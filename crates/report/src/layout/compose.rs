@@ -13,6 +13,10 @@ pub(super) const GUTTER: f64 = 16.0;
 /// A picture wider than this takes a whole row, units of the picture.
 const WIDE: f64 = 600.0;
 
+/// A unit of a picture is no larger than this, points; a picture no higher than this share of a page.
+const SCALE_MOST: f64 = 0.9;
+const HIGH_MOST: f64 = 0.75;
+
 /// What stands together.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Piece {
@@ -25,7 +29,7 @@ pub(super) struct Piece {
     /// Whether it stands on the page of the next one.
     pub(super) with_next: bool,
     /// What is set again above it when it begins a page.
-    pub(super) head: Option<std::rc::Rc<Piece>>,
+    pub(super) head: Option<std::rc::Rc<Self>>,
     /// Whether it begins a page.
     pub(super) begins_page: bool,
 }
@@ -328,7 +332,10 @@ impl Composer<'_> {
                 top += caption.line();
             }
             let element = self.element(Kind::Figure(said(scene)), None);
-            let scale = self.tried.pictures * cell / scene.width;
+            // neither larger than on the screen nor higher than leaves room for its caption
+            let high = HIGH_MOST * (self.sheet.size.height - 2.0 * self.sheet.edge);
+            let wide = self.tried.pictures * cell / scene.width;
+            let scale = wide.min(SCALE_MOST).min(high / scene.height);
             self.scenes.push((*scene).clone());
             let item = Item::Scene { at: [left, top], scale, scene: self.scenes.len() - 1 };
             piece.placed.push(Placed { element, item });

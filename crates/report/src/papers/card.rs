@@ -3,13 +3,14 @@
 
 use super::parts;
 use crate::model::{Block, Cell, ColumnHead, Document, Table};
-use crate::pictures;
-use maneuver::brief::Brief;
+use maneuver::brief::{Brief, Verdict};
 use maneuver::patter::{Said, Voice};
 use maneuver::rigid::RigidFlight;
 
 /// Limits that stand on the card.
 const LIMITS_MOST: usize = 4;
+/// And where there is no flight.
+const REFUSED_LIMITS_MOST: usize = 10;
 
 /// With the words and both pictures, then with less.
 pub(super) fn versions(brief: &Brief) -> Vec<Document> {
@@ -30,13 +31,17 @@ fn document(brief: &Brief, words: bool, pictures: usize) -> Document {
 fn front(blocks: &mut Vec<Block>, brief: &Brief, shown: usize) {
     blocks.extend(parts::facts(brief));
     blocks.extend(parts::checkpoints(brief).into_iter().map(Block::Table));
-    let draw = [pictures::nose_trace, pictures::outside];
-    for draw in &draw[..shown] {
-        blocks.extend(parts::pictures(brief, *draw).into_iter().map(Block::Figure));
+    for draw in &parts::telling(brief)[..shown] {
+        blocks.extend(parts::drawn(brief, *draw).into_iter().map(Block::Figure));
     }
 }
 
 fn back(blocks: &mut Vec<Block>, brief: &Brief, words: bool) {
+    if brief.sides.is_empty() {
+        blocks.push(Block::Heading(2, "No card: nothing here is to be flown".into()));
+        blocks.extend(parts::limits(brief, REFUSED_LIMITS_MOST).map(Block::Table));
+        return;
+    }
     blocks.push(Block::Heading(2, "Hands and feet".into()));
     match hands(brief) {
         Some(table) => blocks.push(Block::Table(table)),
@@ -47,10 +52,14 @@ fn back(blocks: &mut Vec<Block>, brief: &Brief, words: bool) {
     }
     let mut gates = Vec::new();
     crate::brief::gates(&mut gates, brief);
-    let before = vec![
-        Block::Heading(3, "Before each".into()),
-        Block::Boxes(BEFORE.map(str::to_owned).into()),
-    ];
+    // a hazard is shown, never prepared
+    let before = match brief.verdict {
+        Verdict::Hazard => Vec::new(),
+        _ => vec![
+            Block::Heading(3, "Before each".into()),
+            Block::Boxes(BEFORE.map(str::to_owned).into()),
+        ],
+    };
     blocks.push(Block::Columns(vec![gates, before]));
     blocks.extend(parts::margins(brief, LIMITS_MOST));
     blocks.extend(parts::escape(brief));

@@ -1,4 +1,5 @@
-//! The debrief sheet: the whole flight, then each attempt on a page of its own. What to change next stands before the figures.
+//! The debrief sheet: the whole flight, then a sheet for each attempt: words and numbers in front, what to change next before them,
+//! pictures on the back.
 
 use crate::debrief as told;
 use crate::model::{Block, Document};
@@ -45,7 +46,7 @@ fn one_attempt(
     let name = format!("{number}. {}{}", told::name(attempt), told::to_the(attempt.direction));
     blocks.push(Block::Heading(2, name));
     blocks.push(Block::Paragraph(format!(
-        "At {}, {} s; {}; confidence that this is what was flown: {}. Clearing turns in the three minutes before: {}.",
+        "At {}, {} s. Flown: {}. Confidence that this is what was flown: {}. Clearing turns in the three minutes before: {}.",
         clock(attempt.start_s),
         fixed(attempt.end_s - attempt.start_s, 0),
         told::flown(attempt),
@@ -58,8 +59,14 @@ fn one_attempt(
     told::judged(blocks, attempt);
     told::all_checkpoints(blocks, attempt);
     told::faults(blocks, attempt);
-    told::figures(blocks, debrief, attempt, reference);
     blocks.extend(told::wind(debrief, attempt).map(Block::Paragraph));
+    let mut pictures = Vec::new();
+    told::figures(&mut pictures, debrief, attempt, reference);
+    // the front of a sheet is read, its back looked at
+    if pictures.iter().any(|block| matches!(block, Block::Figure(_))) {
+        blocks.push(Block::PageBreak);
+    }
+    blocks.append(&mut pictures);
 }
 
 /// One thing to change; then what to keep, and the drill.

@@ -2,8 +2,8 @@
 
 use super::parts;
 use crate::model::{Block, Document};
-use crate::pictures;
 use maneuver::brief::Brief;
+use maneuver::definition::Progress;
 
 /// Limits that stand on the page.
 const LIMITS_MOST: usize = 8;
@@ -24,9 +24,13 @@ fn document(brief: &Brief, pictures_of_side: usize, errors: bool) -> Document {
         Block::Paragraph(crate::brief::with_source(&brief.form.description)),
     ];
     blocks.extend(tables(brief, how));
-    let draw = [pictures::outside, pictures::nose_trace];
+    // a page has room for the shape first, a card for the nose
+    let mut draw = parts::telling(brief);
+    if brief.maneuver.shape().progress == Progress::Turn {
+        draw.reverse();
+    }
     for draw in &draw[..pictures_of_side] {
-        blocks.extend(parts::pictures(brief, *draw).into_iter().map(Block::Figure));
+        blocks.extend(parts::drawn(brief, *draw).into_iter().map(Block::Figure));
     }
     blocks.extend(limits_and_gates(brief));
     let faults = brief.maneuver.errors();

@@ -2,11 +2,13 @@
 
 use crate::model::{Block, Cell, ColumnHead, Fact, Table, Tone};
 use crate::numbers::{fixed, signed};
+use crate::pictures;
 use crate::scene::Scene;
 use crate::trace::Trace;
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use maneuver::ReferenceFlight;
 use maneuver::brief::{Brief, Limit, LimitSide, Whose};
+use maneuver::definition::Progress;
 use maneuver::reference::ReferencePart;
 
 /// Verdict and reasons, without the purpose.
@@ -132,8 +134,21 @@ fn heads(brief: &Brief) -> Vec<ColumnHead> {
     ]
 }
 
+/// A picture of a flight.
+pub(super) type Draw = fn(&[Trace]) -> Option<Scene>;
+
+/// The pictures that tell most of a figure, the first one first: what a turn does to the nose, how a figure on the ground lies, the
+/// shape of a loop.
+pub(super) fn telling(brief: &Brief) -> [Draw; 2] {
+    match brief.maneuver.shape().progress {
+        Progress::Turn => [pictures::nose_trace, pictures::outside],
+        Progress::Position => [pictures::plan, pictures::outside],
+        _ => [pictures::outside, pictures::nose_trace],
+    }
+}
+
 /// Pictures of every side, each titled with its side.
-pub(super) fn pictures(brief: &Brief, draw: fn(&[Trace]) -> Option<Scene>) -> Vec<Scene> {
+pub(super) fn drawn(brief: &Brief, draw: Draw) -> Vec<Scene> {
     let air = brief.day.wind.velocity();
     let one = |flight: &ReferenceFlight| {
         let mut scene = draw(&[Trace::of_reference(flight, Some((air.x, air.y)))])?;
@@ -153,7 +168,7 @@ fn chosen(brief: &Brief, most: usize) -> Vec<&Limit> {
 
 /// The margins of the limits that matter most, drawn.
 pub(super) fn margins(brief: &Brief, most: usize) -> Option<Block> {
-    crate::pictures::margins(&chosen(brief, most)).map(Block::Figure)
+    pictures::margins(&chosen(brief, most)).map(Block::Figure)
 }
 
 /// The limits that matter most, in numbers.

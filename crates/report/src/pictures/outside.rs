@@ -26,7 +26,7 @@ const RIBBON_SHARE: f64 = 40.0;
 
 type Space = [f64; 3];
 
-/// The flights from outside; the first one carries labels and the last the ribbon. `None` when there is nothing to draw.
+/// The flights from outside; the first one carries labels, the last of those flown or to be flown the ribbon. `None` when there is nothing to draw.
 #[must_use]
 pub fn outside(traces: &[Trace]) -> Option<Scene> {
     let lead = traces.first().filter(|trace| trace.points.len() > 1)?;
@@ -40,8 +40,10 @@ pub fn outside(traces: &[Trace]) -> Option<Scene> {
         scene.polyline(shadow, Mark::Shadow, trace.role);
     }
     drops(&mut scene, lead, &camera, plane_m);
+    let aside = |trace: &Trace| matches!(trace.role, Role::Reflight | Role::Best);
+    let wide = traces.iter().rposition(|trace| !aside(trace));
     for (index, trace) in traces.iter().enumerate() {
-        if index + 1 == traces.len() {
+        if Some(index) == wide {
             ribbon(&mut scene, trace, &camera);
         }
         let path = trace.thinned(400).iter().map(|p| camera.see(place(p))).collect();

@@ -62,10 +62,13 @@ struct Rule {
 
 static RULES: LazyLock<Vec<Rule>> = LazyLock::new(|| rules(style::PICTURE_RULES));
 
+/// Element, mark and role of a primitive.
+type LookKey = (Element, &'static str, &'static str);
+
 /// Looks that were read out of the sheet before: a picture has a thousand primitives and a dozen looks.
 #[derive(Default)]
 pub(super) struct Looks {
-    known: RefCell<HashMap<(Element, &'static str, &'static str), Rc<Look>>>,
+    known: RefCell<HashMap<LookKey, Rc<Look>>>,
 }
 
 impl Looks {

@@ -6,6 +6,7 @@ mod catalog;
 mod documents;
 mod json;
 mod made;
+mod papers;
 mod pictures;
 mod recorded;
 mod verdict;

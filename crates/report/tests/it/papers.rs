@@ -116,7 +116,8 @@ fn prop_same_pages_same_bytes() {
         let [first, second] = [written(), written()];
         assert!(first == second, "{}", paper.paper.key);
         assert!(first[0].starts_with(b"%PDF-1.7"), "{}", paper.paper.key);
-        assert!(first[0].len() < 300_000, "{}: {} bytes", paper.paper.key, first[0].len());
+        let most = if paper.paper.set.pages.is_some() { 300_000 } else { 1_000_000 };
+        assert!(first[0].len() < most, "{}: {} bytes", paper.paper.key, first[0].len());
     }
 }
 

@@ -33,7 +33,7 @@ pub(super) struct Debrief {
     /// Notes about the attempts: a file that says who flew each, and with what help
     #[arg(long, value_name = "FILE")]
     notes: Option<String>,
-    /// Begin with what to ask the student, to be answered before the figures are seen (text and html)
+    /// Begin with what to ask the student, to be answered before the figures are seen (text, html, pdf)
     #[arg(long)]
     own_account: bool,
     /// Corrections of the attempts found: a file that gives another name, other limits, or says that it was no maneuver

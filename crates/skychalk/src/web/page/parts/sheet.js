@@ -92,7 +92,9 @@ function figure(maneuver) {
 
 /** @param {any} brief @param {any} maneuver @param {string} query */
 export function sheet(brief, maneuver, query) {
-  const keep = ['html', 'svg', 'text', 'json'].map((format, i) => `<a class="quiet" href="api/brief?${escape(query)}&amp;format=${format}" download="brief-${escape(brief.maneuver)}.${format === 'text' ? 'txt' : format}">${['page that prints', 'pictures', 'text', 'numbers'][i]}</a>`).join(' ');
+  const kept = (/** @type {string} */ name, /** @type {string} */ form, /** @type {string} */ words) => `<a class="quiet" href="api/brief?${escape(query)}&amp;${form}" download="${name}-${escape(brief.maneuver)}.${form.includes('text') ? 'txt' : (form.match(/format=(\w+)/) ?? [])[1]}">${words}</a>`;
+  const keep = [['brief', 'format=html', 'page that prints'], ['brief', 'format=pdf&amp;paper=brief', 'one page, PDF'], ['card', 'format=pdf&amp;paper=card', 'kneeboard card'], ['safety', 'format=pdf&amp;paper=safety', 'safety sheet'],
+    ['brief', 'format=svg', 'pictures'], ['brief', 'format=text', 'text'], ['brief', 'format=json', 'numbers']].map(([name, form, words]) => kept(name, form, words)).join(' ');
   return section('Safety sheet', safety(brief), true)
     + section('Gates and the way out', gates(brief) + wayOut(brief))
     + section('Every limit', brief.limits.length ? limitsTable(brief.limits) : '')

@@ -355,9 +355,9 @@ export class Flights {
   }
   /** @param {Brought} own */
   #keep(own) {
-    const done = (/** @type {string} */ format) => `<button type="button" class="quiet" data-keep="${format}">${{ html: 'page that prints', svg: 'pictures', csv: 'table', json: 'numbers' }[format]}</button>`;
+    const done = (/** @type {string} */ format) => `<button type="button" class="quiet" data-keep="${format}">${{ html: 'page that prints', pdf: 'sheet, PDF', svg: 'pictures', csv: 'table', json: 'numbers' }[format]}</button>`;
     queueMicrotask(() => { for (const button of all('[data-keep]', this.body)) button.addEventListener('click', () => this.#save(own, button.dataset.keep)); });
-    return `<p class="keep">Keep this debrief: ${['html', 'svg', 'csv', 'json'].map(done).join(' ')}</p>`;
+    return `<p class="keep">Keep this debrief: ${['html', 'pdf', 'svg', 'csv', 'json'].map(done).join(' ')}</p>`;
   }
   /** @param {Brought} own @param {string} format */
   async #save(own, format) {
