@@ -2,24 +2,28 @@
 
 use std::path::Path;
 
-use crate::lap::Lap;
+use crate::lap::{FORMS, Lap};
 
-/// Prints instructions a step for each rule and earth.
+/// Prints instructions a step for each form of the air forces, rule and earth.
 pub(crate) fn run(root: &Path, _arguments: &[String]) -> Result<(), String> {
     let lap = Lap::build(root)?;
-    for earth in ["flat", "wgs84"] {
-        for rule in ["rate", "single", "runge-kutta-4"] {
-            // Two laps of different length: what they do not share is the steps.
-            let (short, long) = (count(&lap, rule, earth, 1000)?, count(&lap, rule, earth, 6000)?);
-            println!("{earth:<6} {rule:<14} {:>6} instructions a step", (long - short) / 5000);
+    for form in FORMS {
+        for earth in ["flat", "wgs84"] {
+            for rule in ["rate", "single", "runge-kutta-4"] {
+                // Two laps of different length: what they do not share is the steps.
+                let words = [rule, earth, form];
+                let (short, long) = (count(&lap, words, 1000)?, count(&lap, words, 6000)?);
+                let each = (long - short) / 5000;
+                println!("{form:<10} {earth:<6} {rule:<14} {each:>6} instructions a step");
+            }
         }
     }
     Ok(())
 }
 
-fn count(lap: &Lap, rule: &str, earth: &str, steps: u32) -> Result<u64, String> {
+fn count(lap: &Lap, words: [&str; 3], steps: u32) -> Result<u64, String> {
     let output = lap
-        .counted(rule, earth, steps)
+        .counted(words, steps)
         .output()
         .map_err(|error| format!("valgrind: {error}; install it to count instructions"))?;
     let words = String::from_utf8_lossy(&output.stderr);

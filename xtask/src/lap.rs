@@ -3,6 +3,9 @@
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+/// Forms of the air forces that are flown: what the demonstration flies, and the same as tables.
+pub(crate) const FORMS: [&str; 2] = ["components", "tables"];
+
 /// The built program.
 pub(crate) struct Lap {
     program: PathBuf,
@@ -34,17 +37,17 @@ impl Lap {
     pub(crate) fn build(root: &Path) -> Result<Self, String> {
         program(root, "flight", "lap").map(|program| Self { program })
     }
-    /// A lap: rule, earth, steps (see the program).
-    pub(crate) fn command(&self, rule: &str, earth: &str, steps: u32) -> Command {
+    /// A lap: rule, earth, form of the air forces (see the program), and steps.
+    pub(crate) fn command(&self, words: [&str; 3], steps: u32) -> Command {
         let mut command = Command::new(&self.program);
-        command.args([rule, earth, &steps.to_string()]);
+        command.args(words).arg(steps.to_string());
         command
     }
     /// The same lap under the instruction counter.
-    pub(crate) fn counted(&self, rule: &str, earth: &str, steps: u32) -> Command {
+    pub(crate) fn counted(&self, words: [&str; 3], steps: u32) -> Command {
         let mut command = Command::new("valgrind");
         command.args(["--tool=callgrind", "--callgrind-out-file=/dev/null"]);
-        command.arg(&self.program).args([rule, earth, &steps.to_string()]);
+        command.arg(&self.program).args(words).arg(steps.to_string());
         command
     }
 }

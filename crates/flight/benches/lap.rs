@@ -1,6 +1,6 @@
 //! Flies the piston trainer for a number of steps of 1/120 s and prints how long one took, in nanoseconds:
-//! `lap RULE EARTH STEPS`, with RULE `single` (one evaluation of the forces a step), `runge-kutta-4` or `rate` (the evaluation
-//! alone), EARTH `flat` or `wgs84`. For comparison within one run (`cargo xtask peers`) and for counting instructions
+//! `lap RULE EARTH FORM STEPS`, with RULE `single` (one evaluation of the forces a step), `runge-kutta-4` or `rate` (the evaluation
+//! alone), EARTH `flat` or `wgs84`, FORM of the air forces `components` or `tables`. For comparison within one run (`cargo xtask peers`) and for counting instructions
 //! (`cargo xtask instructions`).
 
 #![allow(clippy::print_stdout, clippy::print_stderr, reason = "a program that prints one line")]
@@ -23,22 +23,28 @@ const STEP_S: f64 = 1.0 / 120.0;
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).filter(|a| a != "--bench").collect();
     let words: Vec<&str> = arguments.iter().map(String::as_str).collect();
-    let [rule, earth, steps] = words[..] else {
+    let [rule, earth, form, steps] = words[..] else {
         return ExitCode::SUCCESS; // called among all benches: nothing is asked
     };
     let earth = if earth == "flat" { Earth::FLAT } else { Earth::WGS84 };
-    let ns = steps.parse().ok().and_then(|steps| lap(rule, earth, steps));
+    let ns = steps.parse().ok().and_then(|steps| lap(rule, earth, form, steps));
     if let Some(ns) = ns {
         println!("{ns:.2}");
         return ExitCode::SUCCESS;
     }
-    eprintln!("lap: RULE is single, runge-kutta-4 or rate; EARTH flat or wgs84; STEPS a number");
+    eprintln!(
+        "lap: RULE is single, runge-kutta-4 or rate; EARTH flat or wgs84; FORM components or tables; STEPS a number"
+    );
     ExitCode::from(2)
 }
 
 /// Nanoseconds a step; `None` for an unknown rule.
-fn lap(rule: &str, earth: Earth, steps: u32) -> Option<f64> {
-    let scene = Scene::new(earth);
+fn lap(rule: &str, earth: Earth, form: &str, steps: u32) -> Option<f64> {
+    let scene = match form {
+        "components" => Scene::new(earth),
+        "tables" => Scene::tabulated(earth),
+        _ => return None,
+    };
     let (vehicle, world) = (&scene.vehicle, scene.world());
     let (start, inputs) = scene.level();
     let mut state = start;

@@ -167,8 +167,6 @@ pub trait Ledger {
     }
     /// Adds rolling and yawing moments about stability axes, each to its cause.
     fn add_turning<const N: usize>(&mut self, flow: &Flow, parts: [(Cause, (f64, f64)); N]);
-    /// Adds multiples of one moment, each to its cause.
-    fn add_moments<const N: usize>(&mut self, unit_nm: Vec3<Body>, parts: [(Cause, f64); N]);
     /// Adds a wrench in the plane of symmetry whose force has many causes and one place: `shares` gives another at the same place,
     /// and by cause the multiples of it that make up the `whole`.
     fn add_in_plane<const N: usize>(
@@ -182,6 +180,8 @@ pub trait Ledger {
         whole: Across,
         shares: impl Fn() -> (Across, [(Cause, f64); N]),
     );
+    /// Adds a wrench of many causes, each with a place of its own; `shares` tells them apart.
+    fn add_many(&mut self, whole: Wrench, shares: impl Iterator<Item = (Cause, Wrench)>);
 }
 
 /// A wrench in the plane of symmetry: what wing and tail give.
@@ -267,10 +267,6 @@ impl Ledger for Sum {
         self.0.moment_nm.z += moment_nm.z;
     }
     #[inline]
-    fn add_moments<const N: usize>(&mut self, unit_nm: Vec3<Body>, parts: [(Cause, f64); N]) {
-        self.0.moment_nm = self.0.moment_nm + unit_nm * multiple(&parts);
-    }
-    #[inline]
     fn add_in_plane<const N: usize>(
         &mut self,
         whole: InPlane,
@@ -292,6 +288,10 @@ impl Ledger for Sum {
         moment_nm.x += whole.roll_nm;
         moment_nm.z += whole.yaw_nm;
     }
+    #[inline]
+    fn add_many(&mut self, whole: Wrench, _: impl Iterator<Item = (Cause, Wrench)>) {
+        self.0 = self.0 + whole;
+    }
 }
 
 /// Sum of moments about stability axes, in body axes.
@@ -303,16 +303,6 @@ fn turning(flow: &Flow, parts: &[(Cause, (f64, f64))]) -> Vec3<Body> {
         yaw_nm += yaw;
     }
     flow.body_from_stability(roll_nm, 0.0, yaw_nm)
-}
-
-/// Sum of the multiples.
-#[inline]
-fn multiple(parts: &[(Cause, f64)]) -> f64 {
-    let mut sum = 0.0;
-    for &(_, multiple) in parts {
-        sum += multiple;
-    }
-    sum
 }
 
 /// Shares of the forces and moments, by cause. Causes that are switched off are reported as nil.
@@ -449,10 +439,6 @@ impl Ledger for Budget {
         });
         self.sum = self.sum + Wrench::moment(turning(flow, &acting));
     }
-    fn add_moments<const N: usize>(&mut self, unit_nm: Vec3<Body>, parts: [(Cause, f64); N]) {
-        let unit = Wrench::moment(unit_nm);
-        self.add_whole(unit * multiple(&parts), unit, &parts);
-    }
     fn add_in_plane<const N: usize>(
         &mut self,
         whole: InPlane,
@@ -468,6 +454,17 @@ impl Ledger for Budget {
     ) {
         let (unit, parts) = shares();
         self.add_whole(whole.wrench(), unit.wrench(), &parts);
+    }
+    fn add_many(&mut self, whole: Wrench, shares: impl Iterator<Item = (Cause, Wrench)>) {
+        let mut acting = Wrench::ZERO;
+        for (cause, share) in shares {
+            self.keep(cause, share);
+            if self.switches.acts(cause) {
+                acting = acting + share;
+            }
+        }
+        let all = self.switches == Switches::ALL;
+        self.sum = self.sum + if all { whole } else { acting };
     }
 }
 

@@ -88,12 +88,12 @@ impl Instant {
     }
 }
 
-/// A state that the vehicle's data do not cover.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 #[error(
     "outside the range of the airplane's data: angle of attack {alpha_deg:.1}, sideslip {beta_deg:.1} degrees, \
      {equivalent_kt:.0} kt equivalent airspeed, Mach {mach:.2}"
 )]
+/// A state that the vehicle's data do not cover.
 pub struct OutsideData {
     /// Angle of attack, degrees.
     pub alpha_deg: f64,
@@ -134,7 +134,6 @@ struct Pose {
 
 /// What one evaluation finds besides the budget.
 struct Evaluated {
-    rate: StateArray,
     pose: Pose,
     flow: Flow,
     running: Running,
@@ -153,7 +152,7 @@ impl Vehicle {
         inputs: &Inputs,
     ) -> StateArray {
         let mut budget = Budget::sum_only(self.switches);
-        self.evaluate(world, time_s, state, inputs, &mut budget).rate
+        self.evaluate(world, (time_s, state), inputs, &mut budget).0
     }
 
     /// Refuses an instant outside the range of the aerodynamic data.
@@ -179,23 +178,25 @@ impl Vehicle {
         inputs: &Inputs,
     ) -> Instant {
         let mut budget = Budget::new(self.switches);
-        let evaluated = self.evaluate(world, time_s, state, inputs, &mut budget);
-        let Evaluated { rate, pose, flow, running, surfaces, alpha_rate_radps } = evaluated;
+        let (rate, evaluated) = self.evaluate(world, (time_s, state), inputs, &mut budget);
+        let Evaluated { pose, flow, running, surfaces, alpha_rate_radps } = evaluated;
         let height_m = pose.height_m;
         Instant { rate, height_m, flow, budget, running, surfaces, alpha_rate_radps }
     }
 
+    /// The rate of change, and what else was found.
     #[inline(always)]
     fn evaluate(
         &self,
         world: &World<'_>,
-        time_s: f64,
-        state: &StateArray,
+        (time_s, state): (f64, &StateArray),
         inputs: &Inputs,
         budget: &mut Budget,
-    ) -> Evaluated {
+    ) -> (StateArray, Evaluated) {
+        let calm = world.wind.is_calm(); // first: a call keeps nothing in registers
         let state = State::from_array(state);
-        let (pose, flow) = Pose::of(world, time_s, &state);
+        let wind_time_s = if calm { None } else { Some(time_s) };
+        let (pose, flow) = Pose::of(world, wind_time_s, &state);
         let (surfaces, moving) = self.surfaces(&state, &inputs.surfaces);
         let running = self.propulsion.run(&flow, inputs, state.engine, budget);
         self.aerodynamics.add(&flow, &surfaces, &running.wash, budget);
@@ -228,7 +229,7 @@ impl Vehicle {
             moving[1],
             moving[2],
         ];
-        Evaluated { rate, pose, flow, running, surfaces, alpha_rate_radps }
+        (rate, Evaluated { pose, flow, running, surfaces, alpha_rate_radps })
     }
 
     /// Where the surfaces are, and how fast their states move.
@@ -282,9 +283,9 @@ impl Vehicle {
 }
 
 impl Pose {
+    /// With the time at which the wind is to be asked, s: none in a calm.
     #[inline(always)]
-    fn of(world: &World<'_>, time_s: f64, state: &State) -> (Self, Flow) {
-        let calm = world.wind.is_calm();
+    fn of(world: &World<'_>, wind_time_s: Option<f64>, state: &State) -> (Self, Flow) {
         let height_m = world.earth.height_m(state.position_m);
         let fixed_from_body = state.attitude.fixed_from_body();
         // The earth turns about the third axis.
@@ -292,7 +293,7 @@ impl Pose {
         let earth_turn = Vec3::new(x, y, z) * world.earth.turn_radps;
         let mut through_air = state.velocity_mps;
         let mut rates_radps = state.rates_radps - earth_turn;
-        if !calm {
+        if let Some(time_s) = wind_time_s {
             let motion = world.wind.at(time_s, height_m);
             let level = world.earth.place(state.position_m).ned_from_fixed;
             through_air = through_air - level.inverse().apply(motion.velocity_mps);

@@ -1,5 +1,9 @@
 //! Rectangular tables of one to four axes, read by linear interpolation without allocation.
 
+mod stack;
+
+pub use stack::{ROW, Row, Stack};
+
 /// Most axes of a table.
 pub const AXES_MAX: usize = 4;
 
@@ -79,6 +83,8 @@ pub struct Spot {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Axis {
     knots: Vec<f64>,
+    /// Lower end of each interval, and intervals of its length in one.
+    intervals: Vec<[f64; 2]>,
     /// Intervals per unit, when all are equal.
     per_unit: Option<f64>,
 }
@@ -101,7 +107,8 @@ impl Axis {
         let step = (knots[count - 1] - knots[0]) / (count - 1) as f64;
         let equal = |pair: &[f64]| (pair[1] - pair[0] - step).abs() <= 1e-9 * step;
         let per_unit = knots.windows(2).all(equal).then_some(1.0 / step);
-        Ok(Self { knots, per_unit })
+        let intervals = knots.windows(2).map(|pair| [pair[0], 1.0 / (pair[1] - pair[0])]).collect();
+        Ok(Self { knots, intervals, per_unit })
     }
     /// The knots.
     #[must_use]
@@ -115,15 +122,16 @@ impl Axis {
     }
     /// Interval and share of a value. Constant time with equal intervals, else logarithmic in the knots.
     #[must_use]
+    #[inline]
     pub fn locate(&self, value: f64, outside: Outside) -> Spot {
-        let last = self.knots.len() - 2;
+        let last = self.intervals.len() - 1;
         let index = match self.per_unit {
             // A negative or absent number becomes nil in the conversion.
-            Some(per_unit) => (((value - self.knots[0]) * per_unit) as usize).min(last),
+            Some(per_unit) => (((value - self.knots[0]) * per_unit) as u32 as usize).min(last),
             None => self.knots[1..=last].partition_point(|&knot| knot <= value),
         };
-        let (low, high) = (self.knots[index], self.knots[index + 1]);
-        let share = (value - low) / (high - low);
+        let [low, per_length] = self.intervals[index];
+        let share = (value - low) * per_length;
         match outside {
             Outside::Held => Spot { index, share: share.clamp(0.0, 1.0) },
             Outside::Continued => Spot { index, share },
@@ -135,8 +143,11 @@ impl Axis {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Grid<const N: usize> {
     axes: [Axis; N],
-    strides: [usize; N],
     values: Vec<f64>,
+    /// Intervals of an axis are this many cells apart.
+    strides: [usize; N],
+    /// For each cell its corners in pairs along the last axis: a value and the rise to the next. One place in memory for one look-up.
+    cells: Vec<f64>,
     outside: Outside,
 }
 
@@ -162,18 +173,17 @@ impl<const N: usize> Grid<N> {
             return Err(error);
         }
         let axes = axes.map(|axis| axis.expect("the first error was returned"));
-        let mut strides = [1; N];
-        for n in (1..N).rev() {
-            strides[n - 1] = strides[n] * axes[n].knots.len();
-        }
-        let wanted = strides[0] * axes[0].knots.len();
+        let lengths: [usize; N] = std::array::from_fn(|n| axes[n].knots.len());
+        let wanted = lengths.iter().product();
         if values.len() != wanted {
             return Err(GridError::Count { wanted, found: values.len() });
         }
         if let Some(index) = values.iter().position(|value| !value.is_finite()) {
             return Err(GridError::NotFinite { index });
         }
-        Ok(Self { axes, strides, values, outside })
+        let cells = cells(&values, strides(lengths), lengths);
+        let strides = strides(lengths.map(|length| length - 1));
+        Ok(Self { axes, values, strides, cells, outside })
     }
     /// The axes.
     #[must_use]
@@ -200,21 +210,18 @@ impl<const N: usize> Grid<N> {
     /// # Range
     /// Places found on axes of the same lengths; an index beyond the axis is taken for its last interval.
     #[must_use]
+    #[inline]
     pub fn at_spots(&self, spots: [Spot; N]) -> f64 {
-        let places = spots.iter().zip(&self.axes).zip(&self.strides);
-        let start = |((spot, axis), stride): ((&Spot, &Axis), &usize)| {
-            spot.index.min(axis.knots.len() - 2) * stride
-        };
-        let base: usize = places.map(start).sum();
-        let mut corners = [0.0; 1 << AXES_MAX];
-        for (corner, value) in corners.iter_mut().enumerate().take(1 << N) {
-            let mut index = base;
-            for (n, stride) in self.strides.iter().enumerate() {
-                index += ((corner >> n) & 1) * stride;
-            }
-            *value = self.values[index];
+        let mut cell = 0;
+        for n in 0..N {
+            cell += spots[n].index.min(self.axes[n].intervals.len() - 1) * self.strides[n];
         }
-        for n in (0..N).rev() {
+        let pairs = &self.cells[cell << N..][..1 << N];
+        let mut corners = [0.0; 1 << (AXES_MAX - 1)];
+        for (pair, corner) in corners.iter_mut().enumerate().take(1 << (N - 1)) {
+            *corner = pairs[2 * pair] + pairs[2 * pair + 1] * spots[N - 1].share;
+        }
+        for n in (0..N - 1).rev() {
             let half = 1 << n;
             for corner in 0..half {
                 corners[corner] += (corners[corner + half] - corners[corner]) * spots[n].share;
@@ -222,6 +229,29 @@ impl<const N: usize> Grid<N> {
         }
         corners[0]
     }
+}
+
+/// How far apart neighbors along each axis lie, last axis fastest.
+fn strides<const N: usize>(lengths: [usize; N]) -> [usize; N] {
+    let mut strides = [1; N];
+    for n in (1..N).rev() {
+        strides[n - 1] = strides[n] * lengths[n];
+    }
+    strides
+}
+
+/// The corners of every cell, last axis fastest: bit `n` of a corner says which end of axis `n` it is at.
+fn cells<const N: usize>(values: &[f64], strides: [usize; N], lengths: [usize; N]) -> Vec<f64> {
+    let inner = |index: usize| (0..N).all(|n| index / strides[n] % lengths[n] + 1 < lengths[n]);
+    let mut cells = Vec::new();
+    for first in (0..values.len()).filter(|&index| inner(index)) {
+        for corner in 0..1 << (N - 1) {
+            let ends = (0..N - 1).map(|n| (corner >> n & 1) * strides[n]);
+            let index = first + ends.sum::<usize>();
+            cells.extend([values[index], values[index + 1] - values[index]]);
+        }
+    }
+    cells
 }
 
 #[cfg(test)]

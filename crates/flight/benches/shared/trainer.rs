@@ -6,11 +6,16 @@ use base::kinds::TrueAirspeed;
 use base::units::{AngularRate, Mass};
 use flight::air::{AirColumn, Day};
 use flight::airplane::bundled;
+use flight::airplane::rigid::Form;
 use flight::controls::{Inputs, Surfaces};
 use flight::earth::Earth;
 use flight::trim::{Airspeed, Conditions, Curve, Hold, trim};
 use flight::vehicle::{State, StateArray, Vehicle, World};
 use flight::wind::Wind;
+
+#[path = "tables.rs"]
+mod tables;
+use tables::tables;
 
 /// Where and with what it is flown.
 pub(crate) struct Scene {
@@ -25,6 +30,19 @@ impl Scene {
         let airplane = bundled::load("plover-160").expect("a bundled airplane");
         let vehicle = airplane.vehicle(Mass::from_kg(930.0)).expect("it has six-degree data");
         Self { vehicle, earth, air: AirColumn::of_day(&Day::standard(), -500.0, 8000.0) }
+    }
+    /// The same with its air forces as tables.
+    #[allow(dead_code, reason = "one of two programs asks for it")]
+    pub(crate) fn tabulated(earth: Earth) -> Self {
+        let airplane = bundled::load("plover-160").expect("a bundled airplane");
+        let rigid = airplane.rigid.expect("it has six-degree data");
+        let Form::Components(airframe) = &rigid.form else {
+            panic!("the trainer is made of components")
+        };
+        let tabulated = tables(airframe);
+        let mut scene = Self::new(earth);
+        scene.vehicle.aerodynamics = Box::new(tabulated);
+        scene
     }
     pub(crate) fn world(&self) -> World<'_> {
         World { earth: self.earth, air: &self.air, wind: &Wind::CALM }

@@ -14,7 +14,7 @@
 
 use base::frames::Vec3;
 
-use super::variables::speed_floored_mps;
+use super::variables::per_speed_floored;
 use super::{Aerodynamics, Domain, RateLengths, Reference, wrench_from_coefficients};
 use crate::budget::{Budget, Cause, Wrench};
 use crate::controls::Surfaces;
@@ -133,10 +133,10 @@ impl Derivatives {
 
 impl Aerodynamics for Derivatives {
     fn add(&self, flow: &Flow, surfaces: &Surfaces, _: &Wash, budget: &mut Budget) {
-        let (speed, rates) = (speed_floored_mps(flow), flow.rates_radps);
-        let roll_rate = rates.x * self.lengths.roll_m / speed;
-        let pitch_rate = rates.y * self.lengths.pitch_m / speed;
-        let yaw_rate = rates.z * self.lengths.yaw_m / speed;
+        let (per_speed, rates) = (per_speed_floored(flow), flow.rates_radps);
+        let roll_rate = rates.x * self.lengths.roll_m * per_speed;
+        let pitch_rate = rates.y * self.lengths.pitch_m * per_speed;
+        let yaw_rate = rates.z * self.lengths.yaw_m * per_speed;
         let elevator = surfaces.elevator_rad;
 
         let airframe = self.airframe(flow, surfaces.flap_rad);
@@ -168,7 +168,7 @@ impl Aerodynamics for Derivatives {
     }
 
     fn incidence_rate(&self, flow: &Flow) -> Wrench {
-        let unit = self.lengths.pitch_m / speed_floored_mps(flow);
+        let unit = self.lengths.pitch_m * per_speed_floored(flow);
         let share = Share {
             lift: self.lift.alpha_rate * unit,
             pitch: self.pitch.alpha_rate * unit,

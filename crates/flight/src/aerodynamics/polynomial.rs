@@ -2,10 +2,11 @@
 //! variables ([`Variable`]). Terms are grouped by cause when the airplane is loaded; a step multiplies and adds.
 
 use base::frames::Vec3;
+use base::numerics::grid::{ROW, Row};
 
-use super::variables::{Values, cause, speed_floored_mps, values};
+use super::variables::{Asked, Values, cause, per_speed_floored};
 use super::{Aerodynamics, Domain, RateLengths, Reference, Variable, wrench_from_coefficients};
-use crate::budget::{Budget, Cause, Wrench};
+use crate::budget::{Budget, CAUSES, Cause, Ledger, Shares, Wrench};
 use crate::controls::Surfaces;
 use crate::flow::Flow;
 use crate::propulsion::Wash;
@@ -50,10 +51,11 @@ pub struct Term {
     pub factors: Vec<Variable>,
 }
 
-/// A number times a product of variables, made ready: unused factors point at a one.
+/// A number times a product of variables, made ready.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Product {
     number: f64,
+    count: u8,
     slots: [u8; FACTORS_MAX],
 }
 
@@ -65,24 +67,30 @@ impl Product {
         for (slot, factor) in slots.iter_mut().zip(factors) {
             *slot = factor.slot();
         }
-        Some(Self { number, slots })
+        Some(Self { number, count: factors.len() as u8, slots })
     }
+    #[inline]
     pub(super) fn value(&self, values: &Values) -> f64 {
-        self.slots.iter().fold(self.number, |product, &slot| product * values[slot as usize])
+        let slots = self.slots.iter().take(self.count.into());
+        slots.fold(self.number, |product, &slot| product * values[slot as usize])
     }
 }
 
-/// Six coefficients, added up term by term.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(super) struct Six([f64; 6]);
+/// Six coefficients, in the order of [`Coefficient`].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Six(pub(super) Row);
 
 impl Six {
-    pub(super) const fn add(&mut self, of: Coefficient, value: f64) {
-        self.0[of as usize] += value;
+    pub(super) const NIL: Self = Self(Row::NIL);
+
+    #[inline(always)]
+    fn add(&mut self, other: Self) {
+        self.0 = self.0 + other.0;
     }
     /// The wrench of these coefficients.
+    #[inline]
     pub(super) fn wrench(&self, axes: Axes, reference: &Reference, flow: &Flow) -> Wrench {
-        let [first, side, third, roll, pitch, yaw] = self.0;
+        let [first, side, third, roll, pitch, yaw] = self.0.to_array();
         let force = match axes {
             Axes::Body => Vec3::new(first, side, third),
             Axes::Stability => flow.body_from_stability(-first, side, -third),
@@ -111,12 +119,63 @@ pub struct Frame {
 
 impl Frame {
     /// Wrench of one rad/s of changing incidence.
+    #[inline]
     pub(super) fn incidence_rate(&self, flow: &Flow) -> Wrench {
-        let unit = self.lengths.pitch_m / speed_floored_mps(flow);
-        let mut six = Six::default();
-        six.add(Coefficient::Third, self.lift_alpha_rate * unit);
-        six.add(Coefficient::Pitch, self.pitch_alpha_rate * unit);
-        six.wrench(Axes::Stability, &self.reference, flow)
+        let unit = self.lengths.pitch_m * per_speed_floored(flow);
+        let mut six = [0.0; ROW];
+        six[Coefficient::Third as usize] = self.lift_alpha_rate * unit;
+        six[Coefficient::Pitch as usize] = self.pitch_alpha_rate * unit;
+        Six(Row::new(six)).wrench(Axes::Stability, &self.reference, flow)
+    }
+}
+
+/// Coefficients as sums of parts: polynomials and tables.
+pub(super) trait Parts {
+    /// Gives all parts, with what each is due to.
+    fn each(&self, give: impl FnMut(Cause, Six));
+}
+
+/// Parts at an instant, about to write their shares.
+pub(super) struct Writing<'a, P> {
+    pub(super) frame: &'a Frame,
+    pub(super) flow: &'a Flow,
+    pub(super) parts: P,
+}
+
+impl<P: Parts> Shares for Writing<'_, P> {
+    type Answer = ();
+
+    #[inline]
+    fn write(&self, ledger: &mut impl Ledger) {
+        let Frame { axes, reference, .. } = &self.frame;
+        let wrench = |six: &Six| six.wrench(*axes, reference, self.flow);
+        let mut whole = Six::NIL;
+        self.parts.each(|_, six| whole.add(six));
+        let shares = || {
+            let mut shares = [Six::NIL; CAUSES];
+            self.parts.each(|cause, six| shares[cause as usize].add(six));
+            Cause::ALL.iter().map(move |&cause| (cause, wrench(&shares[cause as usize])))
+        };
+        ledger.add_many(wrench(&whole), std::iter::once_with(shares).flatten());
+    }
+}
+
+/// Terms of one cause.
+type Group = (Cause, Vec<(Coefficient, Product)>);
+
+/// Terms with the values of an instant.
+struct Terms<'a>(&'a [Group], &'a Values);
+
+impl Parts for Terms<'_> {
+    #[inline(always)]
+    fn each(&self, mut give: impl FnMut(Cause, Six)) {
+        for (cause, terms) in self.0 {
+            let mut six = [0.0; ROW];
+            for (of, product) in terms {
+                six[*of as usize] += product.value(self.1);
+            }
+            give(*cause, Six(Row::new(six)));
+        }
     }
 }
 
@@ -124,13 +183,15 @@ impl Frame {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Polynomial {
     frame: Frame,
-    groups: Vec<(Cause, Vec<(Coefficient, Product)>)>,
+    asked: Asked,
+    groups: Vec<Group>,
 }
 
 impl Polynomial {
     /// From terms. `None` when a term has more than [`FACTORS_MAX`] factors.
     #[must_use]
     pub fn new(frame: Frame, terms: &[Term]) -> Option<Self> {
+        let asked = Asked::of(terms.iter().flat_map(|term| &term.factors));
         let mut groups = Vec::new();
         for &known in Cause::ALL {
             let due = |term: &&Term| cause(term.factors.iter().copied()) == known;
@@ -140,21 +201,16 @@ impl Polynomial {
                 groups.push((known, ready));
             }
         }
-        Some(Self { frame, groups })
+        Some(Self { frame, asked, groups })
     }
 }
 
 impl Aerodynamics for Polynomial {
     fn add(&self, flow: &Flow, surfaces: &Surfaces, wash: &Wash, budget: &mut Budget) {
-        let Frame { reference, lengths, axes, .. } = &self.frame;
-        let values = values(lengths, flow, surfaces, wash);
-        for (cause, terms) in &self.groups {
-            let mut six = Six::default();
-            for (of, product) in terms {
-                six.add(*of, product.value(&values));
-            }
-            budget.add(*cause, six.wrench(*axes, reference, flow));
-        }
+        let frame = &self.frame;
+        let values = self.asked.values(&frame.lengths, flow, surfaces, wash);
+        budget.write(&Writing { frame, flow, parts: Terms(&self.groups, &values) });
+        budget.keep_incidence_rate(frame.incidence_rate(flow));
     }
     fn incidence_rate(&self, flow: &Flow) -> Wrench {
         self.frame.incidence_rate(flow)

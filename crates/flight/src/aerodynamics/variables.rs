@@ -20,9 +20,10 @@ pub struct RateLengths {
     pub yaw_m: f64,
 }
 
-/// Speed of [`RateLengths`] and of the pressure rise: never nil.
-pub(super) const fn speed_floored_mps(flow: &Flow) -> f64 {
-    if flow.speed_mps > SPEED_LEAST_MPS { flow.speed_mps } else { SPEED_LEAST_MPS }
+/// One over the speed of [`RateLengths`] and of the pressure rise, s/m: finite.
+#[inline]
+pub(super) const fn per_speed_floored(flow: &Flow) -> f64 {
+    if flow.speed_mps > SPEED_LEAST_MPS { flow.per_speed.0 } else { 1.0 / SPEED_LEAST_MPS }
 }
 
 macro_rules! variables {
@@ -104,30 +105,50 @@ pub(super) fn cause(factors: impl IntoIterator<Item = Variable>) -> Cause {
     strongest.map_or(Cause::Airframe, |(_, cause)| cause)
 }
 
-/// Values of all variables at an instant.
-pub(super) fn values(
-    lengths: &RateLengths,
-    flow: &Flow,
-    surfaces: &Surfaces,
-    wash: &Wash,
-) -> Values {
-    let speed = speed_floored_mps(flow);
-    let pressure = 0.5 * flow.air.density_kgpm3 * speed * speed;
-    let (rates, per_speed) = (flow.rates_radps, 1.0 / speed);
-    [
-        1.0,
-        flow.alpha_rad,
-        flow.beta_rad(),
-        rates.x * lengths.roll_m * per_speed,
-        rates.y * lengths.pitch_m * per_speed,
-        rates.z * lengths.yaw_m * per_speed,
-        surfaces.elevator_rad,
-        surfaces.aileron_rad,
-        surfaces.rudder_rad,
-        surfaces.flap_rad,
-        wash.pressure_rise_pa / pressure,
-        flow.mach(),
-    ]
+/// Which variables a set of data is over: those that cost a division or an angle are worked out only where they are asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Asked {
+    beta: bool,
+    pressure_rise: bool,
+    mach: bool,
+}
+
+impl Asked {
+    /// By these variables.
+    pub(super) fn of<'a>(variables: impl Iterator<Item = &'a Variable> + Clone) -> Self {
+        let has = |wanted| variables.clone().any(|&variable| variable == wanted);
+        Self {
+            beta: has(Variable::Beta),
+            pressure_rise: has(Variable::PressureRise),
+            mach: has(Variable::Mach),
+        }
+    }
+    /// Values at an instant; nil what is not asked for.
+    #[inline]
+    pub(super) fn values(
+        self,
+        lengths: &RateLengths,
+        flow: &Flow,
+        surfaces: &Surfaces,
+        wash: &Wash,
+    ) -> Values {
+        let (rates, per_speed) = (flow.rates_radps, per_speed_floored(flow));
+        let per_pressure = || 2.0 * per_speed * per_speed / flow.air.density_kgpm3;
+        [
+            1.0,
+            flow.alpha_rad,
+            if self.beta { flow.beta_rad() } else { 0.0 },
+            rates.x * lengths.roll_m * per_speed,
+            rates.y * lengths.pitch_m * per_speed,
+            rates.z * lengths.yaw_m * per_speed,
+            surfaces.elevator_rad,
+            surfaces.aileron_rad,
+            surfaces.rudder_rad,
+            surfaces.flap_rad,
+            if self.pressure_rise { wash.pressure_rise_pa * per_pressure() } else { 0.0 },
+            if self.mach { flow.mach() } else { 0.0 },
+        ]
+    }
 }
 
 #[cfg(test)]

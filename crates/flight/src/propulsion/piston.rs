@@ -225,34 +225,62 @@ impl PistonPropeller {
         }
     }
 
-    /// Force across the shaft of a propeller that is not met straight, and the moment that comes with it: for the force's
-    /// form see [`normal_force_slope`], at the blade angle of the instant; the moment of a single propeller is about the force times its radius
-    /// (RIBNER-1945, from its abstract), its sense that of the rotation.
+    /// Force across the shaft over the speed across it, N s/m, of a propeller that is not met straight: for its form see
+    /// [`normal_force_slope`], at the blade angle of the instant.
     #[inline(always)]
-    fn add_normal_force(
-        &self,
-        angle_rad: f64,
-        across: Vec3<Body>,
-        disk: &Disk,
-        inflow_mps: f64,
-        ledger: &mut impl Ledger,
-    ) {
+    fn normal_force(&self, angle_rad: f64, disk: &Disk, inflow_mps: f64) -> f64 {
         let (v, w) = (disk.speed_mps, inflow_mps.max(0.0));
         let (at_disk, behind) = (v + w, v + 2.0 * w);
         let square = v * v + behind * behind;
         if square <= 0.0 {
-            return;
+            return 0.0;
         }
         // q f(a) with a = w / V, written so that it stays finite at standstill.
         let speed = at_disk * (v * at_disk + behind * behind) / square;
         let at_angle = || self.normal * sin(angle_rad + NORMAL_ANGLE_RAD);
         let slope = self.normal_fixed.unwrap_or_else(at_angle);
-        let slope = slope * disk.density_kgpm3 * speed;
-        // The wrench of the flow across first: the slope is waited for.
-        let turned = across * (self.sense * disk.radius_m);
-        let unit = Wrench::at(across, self.data.hub_m) + Wrench::moment(turned);
-        ledger.add(Cause::NormalForce, unit * -slope);
+        slope * disk.density_kgpm3 * speed
     }
+
+    /// Adds what acts on the propeller: pull, torque, and the normal force with its moment, which for a single propeller is about
+    /// the force times its radius (RIBNER-1945, from its abstract), its sense that of the rotation.
+    ///
+    /// The normal force is `-normal` times the flow across, that is the velocity without its part along the shaft: the sum needs
+    /// one force at the hub and one moment about the shaft, and only the shares are told apart.
+    #[inline(always)]
+    fn add_loads(&self, loads: &Loads, ledger: &mut impl Ledger) {
+        let Loads { velocity, along_mps, thrust_n, engine_nm, regained_nm, normal } = *loads;
+        let turned = normal * self.sense * 0.5 * self.data.diameter_m;
+        let pull_n = (1.0 - self.data.blockage) * thrust_n + normal * along_mps;
+        let turn_nm = self.sense * (regained_nm - engine_nm) + turned * along_mps;
+        let at_hub = Wrench::at(self.shaft * pull_n - velocity * normal, self.data.hub_m);
+        let whole = at_hub + Wrench::moment(self.shaft * turn_nm - velocity * turned);
+        let shares = || {
+            let across = velocity - self.shaft * along_mps;
+            let met =
+                Wrench::at(across, self.data.hub_m) * normal + Wrench::moment(across * turned);
+            [
+                (Cause::Thrust, self.pull * thrust_n),
+                (Cause::Torque, Wrench::moment(self.turn * -engine_nm)),
+                (Cause::Swirl, Wrench::moment(self.turn * regained_nm)),
+                (Cause::NormalForce, met * -1.0),
+            ]
+        };
+        ledger.add_many(whole, std::iter::once_with(shares).flatten());
+    }
+}
+
+/// What acts on a propeller.
+struct Loads {
+    /// Of the disk through the air.
+    velocity: Vec3<Body>,
+    along_mps: f64,
+    thrust_n: f64,
+    engine_nm: f64,
+    /// Torque that wing and body take out of the swirl: it turns them the way the air was turning.
+    regained_nm: f64,
+    /// Force across over the speed across, N s/m.
+    normal: f64,
 }
 
 /// What the propeller meets at one instant.
@@ -325,16 +353,16 @@ impl PistonPropeller {
         let square = meeting.turns * meeting.turns;
         let load = coefficients.thrust * square * self.load_m2;
         let wash = disk.wash_under(load, coefficients.power * square * self.twist_m5);
-        ledger.add(Cause::Thrust, self.pull * thrust_n);
-        // What wing and body take out of the swirl turns them the way the air was turning.
-        let regained_nm = torque_nm * data.swirl_straightened;
-        let turning = [(Cause::Torque, -meeting.engine_nm), (Cause::Swirl, regained_nm)];
-        ledger.add_moments(self.turn, turning);
-        if ledger.acts(Cause::NormalForce) {
-            let across = velocity - self.shaft * along_mps;
-            let inflow_mps = 0.5 * wash.speed_rise_mps;
-            self.add_normal_force(angle_rad, across, &disk, inflow_mps, ledger);
-        }
+        let inflow_mps = 0.5 * wash.speed_rise_mps;
+        let loads = Loads {
+            velocity,
+            along_mps,
+            thrust_n,
+            engine_nm: meeting.engine_nm,
+            regained_nm: torque_nm * data.swirl_straightened,
+            normal: self.normal_force(angle_rad, &disk, inflow_mps),
+        };
+        self.add_loads(&loads, ledger);
         Running {
             state_rate,
             wash: held(wash, ledger),

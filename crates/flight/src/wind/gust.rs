@@ -24,11 +24,11 @@ pub struct DiscreteGust {
     peak_mps: Vec3<Ned>,
 }
 
-/// A gust that cannot be.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 #[error(
     "a gust needs a positive length and airspeed and a finite start and peak, not {length_m} m at {airspeed_mps} m/s"
 )]
+/// A gust that cannot be.
 pub struct GustError {
     /// Length asked for.
     pub length_m: f64,

@@ -16,6 +16,8 @@ mod scaling;
 mod shares;
 /// Left is the mirror of right.
 mod symmetry;
+/// Air forces as tables.
+mod tabulated;
 
 use base::frames::{Attitude, Body, Vec3};
 use flight::air::{AirColumn, AirState};

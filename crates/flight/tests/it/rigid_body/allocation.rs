@@ -3,18 +3,25 @@
 use allocation_counter::measure;
 use base::kinds::TrueAirspeed;
 use base::numerics::ode::{AdamsBashforth2, runge_kutta_4};
-use base::units::Mass;
 use flight::air::{AirColumn, Day};
-use flight::airplane::bundled;
 use flight::earth::Earth;
 use flight::trim::{Airspeed, Conditions, trim};
-use flight::vehicle::{StateArray, World};
+use flight::vehicle::{StateArray, Vehicle, World};
 use flight::wind::Wind;
+
+use super::tabulated::{components, tabulated};
 
 #[test]
 fn prop_a_step_allocates_nothing() {
-    let airplane = bundled::load("plover-160").expect("a bundled airplane");
-    let vehicle = airplane.vehicle(Mass::from_kg(930.0)).expect("it has six-degree data");
+    nothing_is_allocated(&components());
+}
+
+#[test]
+fn prop_a_step_with_tables_allocates_nothing() {
+    nothing_is_allocated(&tabulated());
+}
+
+fn nothing_is_allocated(vehicle: &Vehicle) {
     let air = AirColumn::of_day(&Day::standard(), -500.0, 8000.0);
     for earth in [Earth::FLAT, Earth::WGS84] {
         let world = World { earth, air: &air, wind: &Wind::CALM };
@@ -22,7 +29,7 @@ fn prop_a_step_allocates_nothing() {
         let speed = Airspeed::True(TrueAirspeed::from_mps(50.0));
         let mut found = None;
         let trimming = measure(|| {
-            found = Some(trim(&vehicle, &world, &Conditions::level(place, speed)));
+            found = Some(trim(vehicle, &world, &Conditions::level(place, speed)));
         });
         let trim = found.expect("measured").expect("good conditions");
         assert!(trim.converged(), "{:?}", trim.stop);

@@ -5,10 +5,14 @@
 
 use base::frames::{Body, Fixed, Ned, Rot, Vec3};
 use base::numerics::ode::runge_kutta_4;
+use flight::aerodynamics::component::Component;
+use flight::airplane::bundled;
+use flight::airplane::rigid::{Form, Pull};
 use flight::budget::Cause;
 use flight::controls::{Inputs, Surfaces};
 use flight::earth::{Earth, Shape};
-use flight::vehicle::{COUNT, Quaternion, State, StateArray, World};
+use flight::propulsion::piston::PistonPropeller;
+use flight::vehicle::{COUNT, Quaternion, State, StateArray, Vehicle, World};
 use flight::wind::{AirMotion, WindField};
 
 use super::airframes::{Scale, trainer};
@@ -70,13 +74,40 @@ fn mirrored_hands(inputs: Inputs) -> Inputs {
     Inputs { surfaces, ..inputs }
 }
 
+/// A bundled trainer, or its mirror (`side` -1): shaft, propeller and fin the other way.
+fn bundled_trainer(id: &str, side: f64) -> Vehicle {
+    let airplane = bundled::load(id).expect("a bundled airplane");
+    let mut vehicle = airplane.vehicle(airplane.masses.typical).expect("six-degree data");
+    let rigid = airplane.rigid.expect("six-degree data");
+    let (Form::Components(airframe), Pull::Piston(pull)) = (&rigid.form, &rigid.pull) else {
+        panic!("a trainer of components, with a propeller")
+    };
+    if side < 0.0 {
+        let mut figures = *airframe.figures();
+        figures.fin.incidence_rad = -figures.fin.incidence_rad;
+        vehicle.aerodynamics = Box::new(Component::new(figures).expect("a stall"));
+        let mut data = pull.data().clone();
+        data.clockwise = !data.clockwise;
+        data.shaft_right_rad = -data.shaft_right_rad;
+        data.hub_m = times(data.hub_m, Vec3::new(1.0, -1.0, 1.0));
+        vehicle.propulsion = Box::new(PistonPropeller::new(data));
+    }
+    vehicle
+}
+
 /// Flies a few seconds by fixed steps; `side` -1 is everything mirrored.
-fn fly(earth: Earth, side: f64, start: &StateArray, inputs: &Inputs, steps: usize) -> StateArray {
+fn fly(
+    vehicle: &Vehicle,
+    (earth, side): (Earth, f64),
+    start: &StateArray,
+    inputs: &Inputs,
+    steps: usize,
+) -> StateArray {
     let air = sloping_air();
     let (_, level) = mirror(&earth);
     let plain = Vec3::new(1.0, 1.0, 1.0);
     let wind = Shear { mirror: if side > 0.0 { plain } else { level }, side };
-    let (vehicle, world) = (trainer(side, Scale::ONE), World { earth, air: &air, wind: &wind });
+    let world = World { earth, air: &air, wind: &wind };
     let mut state = *start;
     for step in 0..steps {
         let rate = |t: f64, y: &StateArray| vehicle.rate(&world, t, y, inputs);
@@ -101,17 +132,30 @@ fn assert_alike(found: &StateArray, wanted: &StateArray, tolerance: f64) {
     }
 }
 
-#[test]
-fn prop_the_mirrored_flight() {
+/// Flight and mirrored flight of an airplane and its mirror.
+fn assert_mirrored([airplane, other]: &[Vehicle; 2], steps: usize, tolerance: f64) {
     for earth in [Earth::FLAT, Earth::WGS84] {
         let (start, inputs) = (lively(&earth), hands());
-        let right = fly(earth, 1.0, &start, &inputs, 250);
-        let other = fly(earth, -1.0, &mirrored(&earth, &start), &mirrored_hands(inputs), 250);
-        assert_alike(&mirrored(&earth, &right), &other, 1e-10);
+        let right = fly(airplane, (earth, 1.0), &start, &inputs, steps);
+        let (start, inputs) = (mirrored(&earth, &start), mirrored_hands(inputs));
+        let left = fly(other, (earth, -1.0), &start, &inputs, steps);
+        assert_alike(&mirrored(&earth, &right), &left, tolerance);
         // Only with the shaft mirrored, too: the check can fail.
-        let wrong = fly(earth, 1.0, &mirrored(&earth, &start), &mirrored_hands(inputs), 250);
-        let apart = State::from_array(&wrong).position_m - State::from_array(&other).position_m;
+        let wrong = fly(airplane, (earth, -1.0), &start, &inputs, steps);
+        let apart = State::from_array(&wrong).position_m - State::from_array(&left).position_m;
         assert!(apart.norm() > 1.0, "torque and swirl must tell left from right");
+    }
+}
+
+#[test]
+fn prop_the_mirrored_flight() {
+    assert_mirrored(&[1.0, -1.0].map(|side| trainer(side, Scale::ONE)), 250, 1e-10);
+}
+
+#[test]
+fn prop_the_mirrored_flight_of_the_trainers() {
+    for id in ["plover-160", "sandpiper-550"] {
+        assert_mirrored(&[1.0, -1.0].map(|side| bundled_trainer(id, side)), 250, 1e-9);
     }
 }
 
