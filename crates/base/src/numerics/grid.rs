@@ -213,8 +213,8 @@ impl<const N: usize> Grid<N> {
     #[inline]
     pub fn at_spots(&self, spots: [Spot; N]) -> f64 {
         let mut cell = 0;
-        for n in 0..N {
-            cell += spots[n].index.min(self.axes[n].intervals.len() - 1) * self.strides[n];
+        for ((spot, axis), stride) in spots.iter().zip(&self.axes).zip(&self.strides) {
+            cell += spot.index.min(axis.intervals.len() - 1) * stride;
         }
         let pairs = &self.cells[cell << N..][..1 << N];
         let mut corners = [0.0; 1 << (AXES_MAX - 1)];

@@ -71,8 +71,12 @@ impl Product {
     }
     #[inline]
     pub(super) fn value(&self, values: &Values) -> f64 {
-        let slots = self.slots.iter().take(self.count.into());
-        slots.fold(self.number, |product, &slot| product * values[slot as usize])
+        // Without a factor the first slot is that of the one.
+        let mut product = self.number * values[self.slots[0] as usize];
+        for &slot in self.slots.iter().take(self.count.into()).skip(1) {
+            product *= values[slot as usize];
+        }
+        product
     }
 }
 

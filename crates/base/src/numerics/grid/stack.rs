@@ -97,8 +97,8 @@ impl<const N: usize> Stack<N> {
     #[inline(always)]
     pub fn at_spots(&self, spots: [Spot; N]) -> impl Iterator<Item = Row> + '_ {
         let mut cell = 0;
-        for n in 0..N {
-            cell = cell * self.intervals[n] + spots[n].index.min(self.intervals[n] - 1);
+        for (spot, &intervals) in spots.iter().zip(&self.intervals) {
+            cell = cell * intervals + spot.index.min(intervals - 1);
         }
         let size = self.count << N;
         let rows = self.cells[cell * size..][..size].chunks_exact(1 << N);

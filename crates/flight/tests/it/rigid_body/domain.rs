@@ -1,7 +1,10 @@
 //! No state inside the declared range gives anything that is not a number; outside there is a typed refusal.
 
+use std::sync::LazyLock;
+
 use base::frames::{Attitude, Body, Vec3};
 use flight::air::{AirColumn, Day};
+use flight::airplane::{bundled, published};
 use flight::controls::{Inputs, Surfaces};
 use flight::earth::Earth;
 use flight::vehicle::{OutsideData, State, StateArray, Vehicle, World};
@@ -9,6 +12,26 @@ use flight::wind::Wind;
 use proptest::prelude::*;
 
 use super::airframes::{Scale, trainer};
+
+/// The bundled trainers, one with its air forces as tables, and the airplanes of published data; whether their data hold at any
+/// angle.
+static FLEET: LazyLock<Vec<(Vehicle, bool)>> = LazyLock::new(|| {
+    let trainer = |id| {
+        let airplane = bundled::load(id).expect("a bundled airplane");
+        airplane.vehicle(airplane.masses.typical).expect("it has six-degree data")
+    };
+    let mut fleet = vec![
+        (trainer("plover-160"), true),
+        (trainer("sandpiper-550"), true),
+        (super::tabulated::tabulated(), true),
+    ];
+    for (id, _) in published::ALL {
+        let airplane = published::load(id).expect("a published airplane");
+        let vehicle = airplane.vehicle(airplane.rigid.loading.mass).expect("a mass");
+        fleet.push((vehicle, false));
+    }
+    fleet
+});
 
 /// A state met by the air at these angles.
 fn met(earth: &Earth, speed_mps: f64, (alpha, beta): (f64, f64), rates: Vec3<Body>) -> StateArray {
@@ -77,6 +100,21 @@ proptest! {
         state[flight::vehicle::ENGINE] = engine;
         let judged = judge(&trainer(1.0, Scale::ONE), earth, &state, &inputs);
         prop_assert_eq!(judged, Ok(()));
+    }
+
+    /// The same with real engines and propellers, and every form of aerodynamic data.
+    #[test]
+    fn prop_numbers_everywhere_inside_for_every_airplane(
+        speed_mps in any_speed_mps(), angles in any_angles(), rates in any_rates(),
+        inputs in any_inputs(), engine in 0.0..320.0_f64, round: bool,
+    ) {
+        let earth = if round { Earth::WGS84 } else { Earth::FLAT };
+        let mut state = met(&earth, speed_mps, angles, rates);
+        state[flight::vehicle::ENGINE] = engine;
+        for (vehicle, everywhere) in FLEET.iter() {
+            let judged = judge(vehicle, earth, &state, &inputs);
+            prop_assert!(judged.is_ok() || !everywhere, "{vehicle:?} {judged:?}");
+        }
     }
 
     #[test]
