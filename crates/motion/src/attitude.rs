@@ -362,6 +362,16 @@ fn calibrated(knot: &Knot, air: &Air) -> (f64, f64) {
     )
 }
 
+/// Attitude of every knot, with the sigma of its incidence.
+fn attitudes(known: &Known<'_>, knots: &[Knot], air: &[Air]) -> Vec<(Attitude, f64)> {
+    let courses = unwrap_angles(&knots.iter().map(|knot| knot.course).collect::<Vec<_>>());
+    let one = |((knot, air), course): ((&Knot, &Air), &f64)| {
+        let (incidence_rad, sigma) = incidence(known, knot, air);
+        (Attitude::from_path(*course, knot.path_angle, knot.lift_bank, incidence_rad), sigma)
+    };
+    knots.iter().zip(air).zip(&courses).map(one).collect()
+}
+
 fn columns(
     known: &Known<'_>,
     track: &Track,
@@ -375,14 +385,7 @@ fn columns(
         let (value, sigma) = (0..n).map(f).unzip();
         Some(Column { value, sigma })
     };
-    let courses = unwrap_angles(&knots.iter().map(|knot| knot.course).collect::<Vec<_>>());
-    let attitudes: Vec<(Attitude, f64)> = (0..n)
-        .map(|k| {
-            let (incidence_rad, sigma) = incidence(known, &knots[k], &air[k]);
-            let knot = &knots[k];
-            (Attitude::from_path(courses[k], knot.path_angle, knot.lift_bank, incidence_rad), sigma)
-        })
-        .collect();
+    let attitudes = attitudes(known, knots, air);
     let headings = unwrap_angles(
         &attitudes.iter().map(|(attitude, _)| attitude.heading_rad).collect::<Vec<_>>(),
     );

@@ -219,6 +219,91 @@ const ROUNDS_LEAST: usize = 4;
 /// After so many it is known where the flying is quiet, and knots are left out there.
 const ROUNDS_FINE: usize = 2;
 
+/// What is learned on the way.
+struct Guess {
+    noise: [Noise; 3],
+    weights: [Vec<f64>; 3],
+    /// Intensities of level and vertical jerk, and the rate of turn, of each interval.
+    level: Vec<f64>,
+    vertical: Vec<f64>,
+    rate: Vec<f64>,
+}
+
+impl Guess {
+    fn first(
+        time_s: &[f64],
+        measured: &[Vec<Measured>; 3],
+        first: &[Noise; 3],
+        grain_mps: f64,
+    ) -> Self {
+        let intervals = time_s.len().saturating_sub(1);
+        Self {
+            noise: std::array::from_fn(|axis| Noise {
+                velocity_mps: learn::first_velocity_noise(time_s, &measured[axis])
+                    .unwrap_or(first[axis].velocity_mps)
+                    .max(least_mps(axis, grain_mps)),
+                ..first[axis]
+            }),
+            weights: std::array::from_fn(|axis| vec![1.0; measured[axis].len()]),
+            level: vec![JERK_FIRST; intervals],
+            vertical: vec![JERK_FIRST; intervals],
+            rate: vec![0.0; intervals],
+        }
+    }
+    fn solve(
+        &self,
+        time_s: &[f64],
+        measured: &[Vec<Measured>; 3],
+    ) -> Result<Solved, NotPositiveDefinite> {
+        let Self { noise, weights, level, vertical, rate } = self;
+        let ([north, east], turned) = solve_plane(
+            time_s,
+            level,
+            rate,
+            [&measured[0], &measured[1]],
+            [&weights[0], &weights[1]],
+            [&noise[0], &noise[1]],
+        )?;
+        let (down, lifted) = if measured[2].is_empty() {
+            unknown_axis(time_s.len())
+        } else {
+            solve_axis(time_s, vertical, &measured[2], &weights[2], &noise[2])?
+        };
+        Ok(Solved { axes: [north, east, down], turned, lifted })
+    }
+    /// `first`: noise of ordinary receivers; `grain_mps`: what velocities are rounded to; `spacing_s`: between fixes.
+    fn learn(
+        &mut self,
+        (time_s, measured): (&[f64], &[Vec<Measured>; 3]),
+        Solved { axes, turned, lifted }: &Solved,
+        first: &[Noise; 3],
+        (grain_mps, spacing_s): (f64, f64),
+    ) {
+        for i in (0..3).filter(|i| !measured[*i].is_empty()) {
+            let noise = &mut self.noise[i];
+            let left = residuals(&axes[i], &measured[i]);
+            *noise = learn::noise(&left, &measured[i], &self.weights[i], noise, &first[i]);
+            noise.velocity_mps = noise.velocity_mps.max(least_mps(i, grain_mps));
+            self.weights[i] = learn::weights(&left, &measured[i], noise);
+            if i < 2 && has_velocity(&measured[i]) {
+                noise.slow_m = learn::slow_error(turned, i, noise, &first[i]);
+            }
+        }
+        self.level = learn::jerk(time_s, turned, &self.level, spacing_s);
+        if !measured[2].is_empty() {
+            self.vertical = learn::jerk(time_s, lifted, &self.vertical, spacing_s);
+        }
+        self.rate = turn_rate(axes, time_s);
+    }
+}
+
+/// The axes, and what drove the level and the vertical ones.
+struct Solved {
+    axes: [AxisSolution; 3],
+    turned: Vec<Driven>,
+    lifted: Vec<Driven>,
+}
+
 /// Alternates solving with learning the noise of the receiver, the intensity of the flying, the rate of turn and the weights of
 /// outliers.
 fn solve(
@@ -229,74 +314,36 @@ fn solve(
     apart: Apart,
 ) -> Result<([AxisSolution; 3], Learned), MotionError> {
     let first = [first_noise(fixes, 2.0), first_noise(fixes, 2.0), first_noise(fixes, 4.0)];
-    let mut noise: [Noise; 3] = std::array::from_fn(|axis| Noise {
-        velocity_mps: learn::first_velocity_noise(time_s, &measured[axis])
-            .unwrap_or(first[axis].velocity_mps)
-            .max(least_mps(axis, grain_mps)),
-        ..first[axis]
-    });
-    let mut weights: [Vec<f64>; 3] = std::array::from_fn(|axis| vec![1.0; measured[axis].len()]);
     let steps: Vec<f64> = fixes.windows(2).map(|pair| pair[1].time_s - pair[0].time_s).collect();
     let spacing_s = median(&steps).unwrap_or(1.0);
-    let intervals = time_s.len().saturating_sub(1);
-    let (mut level, mut vertical) = (vec![JERK_FIRST; intervals], vec![JERK_FIRST; intervals]);
-    let mut rate = vec![0.0; intervals];
-    let mut solved = None;
+    let mut guess = Guess::first(time_s, measured, &first, grain_mps);
     let mut settled = false;
     for round in 0..ROUNDS {
         if round == ROUNDS_FINE {
-            (level, vertical, rate) = thin(time_s, measured, (&level, &vertical, &rate), apart);
+            let Guess { level, vertical, rate, .. } = &guess;
+            let thinned = thin(time_s, measured, (level, vertical, rate), apart);
+            (guess.level, guess.vertical, guess.rate) = thinned;
         }
-        let time_s = &*time_s;
-        let refused =
-            |why: NotPositiveDefinite| MotionError::NotDetermined { time_s: time_s[why.knot] };
-        let ([north, east], turned) = solve_plane(
-            time_s,
-            &level,
-            &rate,
-            [&measured[0], &measured[1]],
-            [&weights[0], &weights[1]],
-            [&noise[0], &noise[1]],
-        )
-        .map_err(refused)?;
-        let (down, lifted) = if measured[2].is_empty() {
-            unknown_axis(time_s.len())
-        } else {
-            solve_axis(time_s, &vertical, &measured[2], &weights[2], &noise[2]).map_err(refused)?
-        };
-        let axes = [north, east, down];
-        let before = noise;
-        if round + 1 < ROUNDS && !settled {
-            for i in (0..3).filter(|i| !measured[*i].is_empty()) {
-                let left = residuals(&axes[i], &measured[i]);
-                noise[i] = learn::noise(&left, &measured[i], &weights[i], &noise[i], &first[i]);
-                noise[i].velocity_mps = noise[i].velocity_mps.max(least_mps(i, grain_mps));
-                weights[i] = learn::weights(&left, &measured[i], &noise[i]);
-                if i < 2 && has_velocity(&measured[i]) {
-                    noise[i].slow_m = learn::slow_error(&turned, i, &noise[i], &first[i]);
-                }
-            }
-            level = learn::jerk(time_s, &turned, &level, spacing_s);
-            if !measured[2].is_empty() {
-                vertical = learn::jerk(time_s, &lifted, &vertical, spacing_s);
-            }
-            rate = turn_rate(&axes, time_s);
+        let solved = guess
+            .solve(time_s, measured)
+            .map_err(|why| MotionError::NotDetermined { time_s: time_s[why.knot] })?;
+        if settled || round + 1 == ROUNDS {
+            let Guess { noise, weights, level, vertical, rate } = guess;
+            let learned = Learned {
+                weights,
+                noise,
+                jerk: level,
+                jerk_down: vertical,
+                turn_rate: rate,
+                ..Learned::default()
+            };
+            return Ok((solved.axes, learned));
         }
-        solved = Some(axes);
-        if settled {
-            break;
-        }
-        settled = round + 2 >= ROUNDS_LEAST && is_settled(&before, &noise);
+        let before = guess.noise;
+        guess.learn((time_s, measured), &solved, &first, (grain_mps, spacing_s));
+        settled = round + 2 >= ROUNDS_LEAST && is_settled(&before, &guess.noise);
     }
-    let learned = Learned {
-        weights,
-        noise,
-        jerk: level,
-        jerk_down: vertical,
-        turn_rate: rate,
-        ..Learned::default()
-    };
-    Ok((solved.expect("at least one round"), learned))
+    unreachable!("the last round returns")
 }
 
 /// Least noise of a velocity: what rounding makes of those over the ground.
