@@ -1,8 +1,8 @@
 //! Documents laid out on pages: between the document model and the renderers of papers. Everything has a place, in points
 //! (1/72 inch) from the top left corner of its page; what is said and in which order it is read stay known.
 //!
-//! * [`face`]: the faces, shaping, widths. [`lines`]: line breaking.
-//! * [`compose`]: blocks as pieces that are not parted. [`table`]: tables. [`paginate`]: pieces on pages.
+//! * `face`: the faces, shaping, widths. `lines`: line breaking.
+//! * `compose`: blocks as pieces that are not parted. `table`: tables. `paginate`: pieces on pages.
 
 mod compose;
 pub(crate) mod face;

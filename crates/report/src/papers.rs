@@ -1,7 +1,7 @@
 //! Documents for paper: what is taken along, folded, written on. Each is one file and one line in a list.
 //!
-//! * [`one_page`]: the brief on one page. [`card`]: the kneeboard card. [`safety`]: the safety sheet.
-//! * [`debrief`]: the debrief sheet. [`parts`]: what several of them say.
+//! * `one_page`: the brief on one page. `card`: the kneeboard card. `safety`: the safety sheet.
+//! * `debrief`: the debrief sheet. `parts`: what several of them say.
 
 mod card;
 mod debrief;
