@@ -34,12 +34,6 @@ pub fn groups() -> Vec<&'static str> {
 /// # Errors
 /// No such group; the folder is none.
 pub fn validate(names: &[String], folder: Option<&Path>) -> Result<ValidateAnswer, AppError> {
-    let find = |name: &String| {
-        validation::group::find(name).ok_or_else(|| suggest::unknown("group", name, &groups()))
-    };
-    let chosen: Vec<&Group> = names.iter().map(find).collect::<Result<_, _>>()?;
-    let wanted = |group: &&Group| names.is_empty() || chosen.iter().any(|c| c.name == group.name);
-    let groups: Vec<&'static Group> = GROUPS.iter().filter(wanted).collect();
     let folder = match folder {
         Some(folder) => Some(folder.to_path_buf()),
         None => std::env::var_os(FOLDER_VARIABLE).map(PathBuf::from),
@@ -51,7 +45,23 @@ pub fn validate(names: &[String], folder: Option<&Path>) -> Result<ValidateAnswe
             hint: format!("name the folder with --checks or in {FOLDER_VARIABLE}"),
         });
     }
-    let read = |path: &str| std::fs::read(folder.as_ref()?.join(path)).ok();
+    made(names, folder.as_deref())
+}
+
+/// Makes the checks that need no file, of all groups. Opens no file.
+#[must_use]
+pub fn without_files() -> ValidateAnswer {
+    made(&[], None).expect("no group is named, so none is unknown")
+}
+
+fn made(names: &[String], folder: Option<&Path>) -> Result<ValidateAnswer, AppError> {
+    let find = |name: &String| {
+        validation::group::find(name).ok_or_else(|| suggest::unknown("group", name, &groups()))
+    };
+    let chosen: Vec<&Group> = names.iter().map(find).collect::<Result<_, _>>()?;
+    let wanted = |group: &&Group| names.is_empty() || chosen.iter().any(|c| c.name == group.name);
+    let groups: Vec<&'static Group> = GROUPS.iter().filter(wanted).collect();
+    let read = |path: &str| std::fs::read(folder?.join(path)).ok();
     let files = Files::new(&read);
     let checks = groups.iter().flat_map(|group| group.run(&files)).collect();
     Ok(ValidateAnswer { groups, checks, with_folder: folder.is_some() })
@@ -67,21 +77,22 @@ const OF_AIRPLANE: &[(&str, &str, &str)] = &[
     ("sandpiper-550", "rudder", "rudder-sandpiper-550-"),
 ];
 
-/// The checks made with the figures of one airplane; none for an airplane that nothing published is known of.
+/// The checks made with the figures of one airplane; none for an airplane that nothing published is known of. Opens no file.
 ///
-/// # Errors
-/// As [`validate`].
-pub fn of_airplane(id: &str) -> Result<ValidateAnswer, AppError> {
+/// # Panics
+/// When a group of the list is none, which a test excludes.
+#[must_use]
+pub fn of_airplane(id: &str) -> ValidateAnswer {
     let own = || OF_AIRPLANE.iter().filter(|(airplane, ..)| *airplane == id);
     let names: Vec<String> = own().map(|(_, group, _)| (*group).to_string()).collect();
     if names.is_empty() {
-        return Ok(ValidateAnswer { groups: Vec::new(), checks: Vec::new(), with_folder: false });
+        return ValidateAnswer { groups: Vec::new(), checks: Vec::new(), with_folder: false };
     }
-    let mut answer = validate(&names, None)?;
+    let mut answer = made(&names, None).expect("every listed group is there");
     answer.checks.retain(|check| {
         own().any(|(_, group, head)| check.group == *group && check.id.starts_with(head))
     });
-    Ok(answer)
+    answer
 }
 
 impl Answer for ValidateAnswer {
@@ -109,5 +120,20 @@ impl Answer for ValidateAnswer {
         vec![format!(
             "checks that need published files are skipped: name their folder with --checks or in {FOLDER_VARIABLE}"
         )]
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{OF_AIRPLANE, of_airplane};
+
+    #[test]
+    fn prop_every_listed_airplane_has_checks_of_each_of_its_groups() {
+        for (airplane, group, _) in OF_AIRPLANE {
+            let answer = of_airplane(airplane);
+            let found = answer.checks.iter().any(|check| check.group == *group);
+            assert!(found, "{airplane}: no check of {group}");
+        }
+        assert!(of_airplane("cessna-152").checks.is_empty());
     }
 }

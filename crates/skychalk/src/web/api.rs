@@ -181,7 +181,7 @@ async fn questions() -> Response {
 fn checked(given: &[Pair]) -> Result<ValidateAnswer, AppError> {
     let typed = typed(given);
     typed.only(&["airplane"])?;
-    typed.text("airplane").map_or_else(|| validate::validate(&[], None), validate::of_airplane)
+    Ok(typed.text("airplane").map_or_else(validate::without_files, validate::of_airplane))
 }
 
 /// The file of an airplane.

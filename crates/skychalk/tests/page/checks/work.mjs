@@ -168,6 +168,24 @@ export default ({ assert, BOARD, open, all: { keep, clean } }) => ({
     clean(page);
     await page.close();
   },
+  'papers are had from the page': async () => {
+    const page = await open(BOARD);
+    for (const [words, name] of [['one page', 'brief-chandelle.pdf'], ['kneeboard card', 'card-chandelle.pdf'], ['safety sheet', 'safety-chandelle.pdf'], ['everything', 'whole-brief-chandelle.pdf']]) {
+      const [file] = await Promise.all([page.waitForEvent('download'), page.locator('#board .keep a', { hasText: words }).first().click()]);
+      assert.equal(file.suggestedFilename(), name);
+      assert.equal(readFileSync(await file.path()).subarray(0, 5).toString(), '%PDF-', words);
+    }
+    await page.locator('#board [name=paper-size]').selectOption('letter');
+    assert.match(await page.locator('#board .keep a', { hasText: 'kneeboard card' }).getAttribute('href'), /page-size=half-letter/);
+    await page.locator('#board [name=paper-size]').selectOption('a4');
+    clean(page);
+    await page.close();
+    const flight = await open('#flight?flight=demo&attempt=3', { waits: 'flight' });
+    const [file] = await Promise.all([flight.waitForEvent('download', { timeout: 60000 }), flight.locator('#flight [data-keep=pdf]').click()]);
+    assert.equal(readFileSync(await file.path()).subarray(0, 5).toString(), '%PDF-');
+    clean(flight);
+    await flight.close();
+  },
   'checks against the outside stand with the airplane': async () => {
     const page = await open('#airplanes?airplane=beaver', { waits: 'started' });
     await page.waitForSelector('.checked table');

@@ -1,4 +1,5 @@
 // The rest of a brief in words and tables: safety, gates, way out, series, entry speeds, sensitivities, patter, sources, notes.
+import { recall } from '../core/choice.js';
 import { escape, sign, table } from '../core/markup.js';
 import { quantity, text } from '../core/numbers.js';
 import { BAND_SIGMAS } from '../pictures/shared.js';
@@ -92,9 +93,9 @@ function figure(maneuver) {
 
 /** @param {any} brief @param {any} maneuver @param {string} query */
 export function sheet(brief, maneuver, query) {
-  const kept = (/** @type {string} */ name, /** @type {string} */ form, /** @type {string} */ words) => `<a class="quiet" href="api/brief?${escape(query)}&amp;${form}" download="${name}-${escape(brief.maneuver)}.${form.includes('text') ? 'txt' : (form.match(/format=(\w+)/) ?? [])[1]}">${words}</a>`;
-  const keep = [['brief', 'format=html', 'page that prints'], ['brief', 'format=pdf&amp;paper=brief', 'one page, PDF'], ['card', 'format=pdf&amp;paper=card', 'kneeboard card'], ['safety', 'format=pdf&amp;paper=safety', 'safety sheet'],
-    ['brief', 'format=svg', 'pictures'], ['brief', 'format=text', 'text'], ['brief', 'format=json', 'numbers']].map(([name, form, words]) => kept(name, form, words)).join(' ');
+  const keep = ['html', 'svg', 'text', 'json'].map((format, i) => `<a class="quiet" href="api/brief?${escape(query)}&amp;format=${format}" download="brief-${escape(brief.maneuver)}.${format === 'text' ? 'txt' : format}">${['page that prints', 'pictures', 'text', 'numbers'][i]}</a>`).join(' ');
+  const large = recall('paper-size') === 'letter', papers = [['brief', 'one page', large ? 'letter' : 'a4'], ['card', 'kneeboard card', large ? 'half-letter' : 'a5'], ['safety', 'safety sheet', large ? 'letter' : 'a4'], ['whole', 'everything', large ? 'letter' : 'a4']]
+    .map(([paper, words, size]) => `<a class="quiet" href="api/brief?${escape(query)}&amp;format=pdf&amp;paper=${paper}&amp;page-size=${size}" download="${paper === 'whole' ? 'whole-brief' : paper}-${escape(brief.maneuver)}.pdf">${words}</a>`).join(' ');
   return section('Safety sheet', safety(brief), true)
     + section('Gates and the way out', gates(brief) + wayOut(brief))
     + section('Every limit', brief.limits.length ? limitsTable(brief.limits) : '')
@@ -105,5 +106,6 @@ export function sheet(brief, maneuver, query) {
     + section('What the solution found', unknowns(brief))
     + section('About this figure', maneuver ? figure(maneuver) : '')
     + section('Sources and notes', bullets([...brief.sources.map(escape), ...brief.notes.map(escape)], 'As the program says'))
+    + (brief.sides.length ? `<p class="keep">Print (PDF): ${papers} <label class="quiet"><span class="unseen">size of the paper</span><select name="paper-size"><option value="a4">A4, A5</option><option value="letter"${large ? ' selected' : ''}>letter, half letter</option></select></label></p>` : '')
     + `<p class="keep">Keep this brief: ${keep}</p>`;
 }

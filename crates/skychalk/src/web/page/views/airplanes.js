@@ -143,7 +143,7 @@ export class Airplanes {
     try {
       const [own, whole, build] = await Promise.all([copy ? { checks: [] } : askJson(`api/checks?airplane=${encodeURIComponent(plane.id)}`), askJson('api/checks'), fitted ? askJson(`api/airplane/fitted?airplane=${encodeURIComponent(plane.id)}`) : null]);
       if (!box.isConnected) return;
-      const none = copy ? 'The figures are yours: nothing published is held against them. What the program computes with them is held against your flight manual by you.' : 'Nothing published is known of this airplane.';
+      const none = copy ? 'The figures are yours: nothing published is held against them. What the program computes with them is held against your flight manual by you.' : 'No check is made with the figures of this airplane: nothing published that could be held against them is known here.';
       box.innerHTML = `<h2>Held against the outside</h2>${own.checks.length ? `<p>With the figures of this airplane: ${checksCounted(own.checks)}.</p>${checksTable(own.checks, 'Checks with the figures of this airplane')}` : build ? '' : `<p>${none}</p>`}${build ? fittedTables(build) : ''}<details><summary>the engine as a whole: ${checksCounted(whole.checks)}</summary>${checksTable(whole.checks, 'Published trajectories, tables, trims, roots and worked examples')}</details>`;
     } catch (error) {
       if (box.isConnected) box.innerHTML = `<p class="state wrong">${escape(/** @type {Error} */ (error).message)}</p>`;

@@ -77,6 +77,7 @@ export class Board {
     });
     this.day.addEventListener('change', (/** @type {any} */ event) => { if (TYPED.some(([name]) => name === event.target.name)) this.#change({ [event.target.name]: event.target.value.trim() }, true); });
     for (const button of all('[data-slider]', this.form)) button.addEventListener('click', () => { this.showDay(true); this.sliders.focus(button.dataset.slider); });
+    find('.sheet', host).addEventListener('change', (/** @type {any} */ event) => { if (event.target.name === 'paper-size') { remember('paper-size', event.target.value); this.#draw(); find('[name=paper-size]', host)?.focus(); } });
     find('#record', host).addEventListener('click', () => this.#record());
     find('#day-toggle', host).addEventListener('click', () => this.showDay(this.day.hidden));
   }
