@@ -117,6 +117,12 @@ export class Board {
 
   /** @param {Record<string, string>} given of the address */
   open(given) {
+    // Back from another view: as it was left.
+    if (!Object.keys(given).length && this.given.maneuver) {
+      this.#address();
+      if (this.brief) this.#draw(); else this.#solve();
+      return;
+    }
     const { side, at: place, ...rest } = given.maneuver ? given : { ...FIRST, airplane: this.known.airplanes[0].id, ...recall('board'), ...given };
     const changed = JSON.stringify(rest) !== JSON.stringify(this.given) || !this.brief;
     if (this.brief) history.note('board', 'a step in the address', this.#chosen, { given: rest, mode: side ?? this.mode });
