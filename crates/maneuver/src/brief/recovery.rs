@@ -12,6 +12,7 @@
 use base::factors::{MPS_PER_KT, RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
 use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueAirspeed};
 use base::math::{atan2, cos, sin};
+use flight::air::SEA_LEVEL_DENSITY_KGPM3;
 use flight::airplane::{Airplane, Category};
 use flight::point_mass::{DensityColumn, PointMass};
 use flight::trajectory::FlightSample;
@@ -92,7 +93,8 @@ struct Exit<'a> {
     case: &'a Case<'a>,
     body: PointMass<'a>,
     limit_g: f64,
-    /// Calibrated maneuvering speed at this mass.
+    /// Maneuvering speed at this mass, calibrated, held against the equivalent speed of the body: they differ by less than half a knot
+    /// where these airplanes fly, and the equivalent one costs no power of a number at every step.
     maneuvering_mps: f64,
 }
 
@@ -135,17 +137,21 @@ impl Exit<'_> {
     /// One recovery.
     fn fly(&self, from: &FlightSample, late_s: f64, part: usize, entry_m: f64) -> Recovery {
         let mut body = Body::of(from);
-        let (mut time_s, mut lowest_m, mut fastest_mps) = (0.0, from.height_m, 0.0_f64);
+        let (mut time_s, mut lowest_m) = (0.0, from.height_m);
+        // Equivalent and true airspeed and height where it is fastest.
+        let mut fastest = (0.0, 0.0, from.height_m);
         let mut recovers = false;
         while time_s < LONGEST_S {
             let speed = length(body.velocity);
-            let calibrated_mps = self.calibrated_mps(speed, body.height_m);
-            fastest_mps = fastest_mps.max(calibrated_mps);
+            let equivalent_mps = self.equivalent_mps(speed, body.height_m);
+            if equivalent_mps > fastest.0 {
+                fastest = (equivalent_mps, speed, body.height_m);
+            }
             if time_s >= late_s && self.is_level(&body, speed) {
                 recovers = true;
                 break;
             }
-            body = self.step(&body, from, calibrated_mps, time_s < late_s);
+            body = self.step(&body, from, equivalent_mps, time_s < late_s);
             lowest_m = lowest_m.min(body.height_m);
             time_s += STEP_S;
         }
@@ -153,7 +159,7 @@ impl Exit<'_> {
         if from.height_m - lowest_m < ROUNDING_M {
             lowest_m = from.height_m;
         }
-        let fastest = CalibratedAirspeed::from_mps(fastest_mps);
+        let fastest = self.calibrated(fastest.1, fastest.2);
         Recovery {
             late_s,
             from: *from,
@@ -180,7 +186,7 @@ impl Exit<'_> {
         SHARE * wing.min(self.limit_g)
     }
 
-    fn step(&self, body: &Body, from: &FlightSample, calibrated_mps: f64, waits: bool) -> Body {
+    fn step(&self, body: &Body, from: &FlightSample, equivalent_mps: f64, waits: bool) -> Body {
         let speed = length(body.velocity);
         let along = scaled(body.velocity, 1.0 / speed);
         let descends = along[2] > 0.0;
@@ -189,7 +195,7 @@ impl Exit<'_> {
             (body.lift, from.lift_coefficient, from.power_share)
         } else {
             let left = roll_left_rad(body, speed);
-            let most = self.roll_rate_radps(airplane, calibrated_mps) * STEP_S;
+            let most = self.roll_rate_radps(airplane, equivalent_mps) * STEP_S;
             let rolled = left.unwrap_or(0.0).clamp(-most, most);
             let lift = turned(body.lift, along, rolled);
             let half = self.load(speed, body.height_m);
@@ -199,7 +205,7 @@ impl Exit<'_> {
                 _ => half,
             };
             let slow = speed < SLOW_OVER_STALL * self.body.stall_speed_mps(body.height_m);
-            let power = self.power_share(from, slow, calibrated_mps, descends);
+            let power = self.power_share(from, slow, equivalent_mps, descends);
             (lift, self.body.lift_coefficient_for(load, speed, body.height_m), power)
         };
         let area_n = self.body.pressure_area_n(speed, body.height_m);
@@ -227,27 +233,31 @@ impl Exit<'_> {
         &self,
         from: &FlightSample,
         slow: bool,
-        calibrated_mps: f64,
+        equivalent_mps: f64,
         descends: bool,
     ) -> f64 {
         if slow {
             1.0
-        } else if descends && calibrated_mps > self.maneuvering_mps {
+        } else if descends && equivalent_mps > self.maneuvering_mps {
             0.0
         } else {
             from.power_share
         }
     }
 
-    /// Half the roll rate of full aileron, which goes with the airspeed up to maneuvering speed.
-    fn roll_rate_radps(&self, airplane: &Airplane, calibrated_mps: f64) -> f64 {
-        let share = (calibrated_mps / self.maneuvering_mps).min(1.0);
+    /// Half the roll rate of full aileron, which goes with the equivalent airspeed up to maneuvering speed.
+    fn roll_rate_radps(&self, airplane: &Airplane, equivalent_mps: f64) -> f64 {
+        let share = (equivalent_mps / self.maneuvering_mps).min(1.0);
         SHARE * airplane.roll_rate_max.to_radps() * share
     }
 
-    fn calibrated_mps(&self, true_mps: f64, height_m: f64) -> f64 {
+    fn equivalent_mps(&self, true_mps: f64, height_m: f64) -> f64 {
+        true_mps * (self.body.air.at(height_m) / SEA_LEVEL_DENSITY_KGPM3).sqrt()
+    }
+
+    fn calibrated(&self, true_mps: f64, height_m: f64) -> CalibratedAirspeed {
         let air = self.case.day.air_at(GeometricHeight::from_m(height_m));
-        flight::airspeed::calibrated_from_true(TrueAirspeed::from_mps(true_mps), &air).to_mps()
+        flight::airspeed::calibrated_from_true(TrueAirspeed::from_mps(true_mps), &air)
     }
 }
 

@@ -74,11 +74,10 @@ fn fits(flown: &ReferenceFlight, flight: &Flight, zero_s: f64, found: &Found) ->
 
 /// Figures that a kind of recording does not show, and so are missed: rolls about a straight path leave none in it, and a path smooths
 /// away what takes two seconds (rolling on a heading at sixty degrees a second, in a panel log of one row a second too; the break of an
-/// accelerated stall; the pull through a barrel roll). MISSED and wanted: of a phone, whose gyros feel them, the rolls; S-turns, when this was
-/// counted, before the search read how square the road is crossed. Nothing beyond these may be missed.
+/// accelerated stall; the pull through a barrel roll). MISSED and wanted: of a phone, whose gyros feel them, the rolls. Nothing beyond these
+/// may be missed.
 const MISSED: &[(&str, &[&str])] = &[
     ("rolling-on-a-heading", &["satellite-1hz", "satellite-5hz", "panel"]),
-    ("s-turns", &["satellite-1hz", "satellite-5hz", "panel"]),
     ("accelerated-stall", &["satellite-1hz", "satellite-5hz"]),
     ("aileron-roll", &["satellite-1hz", "satellite-5hz"]),
     ("barrel-roll", &["satellite-1hz", "satellite-5hz", "phone"]),
@@ -150,7 +149,7 @@ fn prop_every_figure_is_found_by_every_sensor_that_can_show_it() {
     let expected: Vec<String> = expected.into_iter().chain(one_way).collect();
     missed.retain(|one| !expected.contains(one));
     assert!(missed.is_empty(), "{missed:?}");
-    // 164 of 192 when counted.
-    assert!(hits >= 160, "{hits} of {sought}");
+    // 170 of 192 when counted.
+    assert!(hits >= 170, "{hits} of {sought}");
     assert_eq!(extra, 0);
 }
