@@ -39,10 +39,10 @@ impl NoFlaps {
     pub const fn hint(&self) -> &'static str {
         match self {
             Self::None { .. } | Self::Unknown { .. } => {
-                "add a block [[flap]] with name, lift_max, v_fe, lift_added, drag_added and source, or take a form with flaps up"
+                "take a form with flaps up, or add to its file a block [[flap]] with name, lift_max, v_fe, lift_added, drag_added and source"
             }
             Self::NoPolar { .. } => {
-                "add lift_added and drag_added to its block [[flap]], or take a form with flaps up"
+                "take a form with flaps up, or add lift_added and drag_added to its block [[flap]]"
             }
         }
     }

@@ -391,7 +391,12 @@ pub(super) fn needs(
     });
     out.extend(soft.map(|limit| format!("care: {}", sentence(limit))));
     out.extend(limits.iter().filter_map(thin));
-    if greatest(|e| -e.stall_margin_min_kt) > -3.0 {
+    let under_kt = greatest(|e| -e.stall_margin_min_kt);
+    if under_kt > 0.0 {
+        out.push(format!(
+            "a stall and recovery in hand: flown past the stall, to {under_kt:.0} kt below its speed at that load"
+        ));
+    } else if under_kt > -3.0 {
         out.push(
             "a stall and recovery in hand: the slowest point is within 3 kt of the stall".into(),
         );

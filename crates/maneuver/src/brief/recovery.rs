@@ -2,8 +2,8 @@
 //!
 //! The recovery: controls stay as they are for the time it comes late (lift coefficient, bank and power as in the figure); then the
 //! wings are rolled to the nearest horizon at half the roll rate that the airplane has at that speed, and the load is half of what is
-//! available there (of the lesser of the limit load and what the wing gives): at most half a g while the bank is beyond 90 degrees, and
-//! no more than holds the path while it still climbs. Power as the speed requires: full below 1.5 times the stall speed, idle
+//! available there (of the lesser of the limit load and what the wing gives; where half the limit would never round out a path, as with
+//! flaps down, 1.5 g of it): at most half a g while the bank is beyond 90 degrees, and no more than holds the path while it still climbs. Power as the speed requires: full below 1.5 times the stall speed, idle
 //! above maneuvering speed on the way down, else as in the figure. It ends when the path is level and the wings are. A *bad* recovery
 //! is begun [`LATE_S`] late; a prompt one at once, by the same rule.
 //!
@@ -26,6 +26,8 @@ const ROUNDING_M: f64 = 0.01;
 pub const LATE_S: f64 = 2.0;
 /// Share of the available load and of the roll rate that is used.
 const SHARE: f64 = 0.5;
+/// Half of a limit below twice this is no pull-out: so much is pulled then (training aid).
+const LEAST_PULL_G: f64 = 1.5;
 /// Load while the lift points below the horizon, at most.
 const INVERTED_LOAD: f64 = 0.5;
 /// Slower than this many times the stall speed, power is what is needed.
@@ -179,11 +181,11 @@ impl Exit<'_> {
         climb >= 0.0 && roll < 5.0 * RAD_PER_DEG && self.load(speed, body.height_m) >= 0.99
     }
 
-    /// Half of the available load.
+    /// Half of the available load; of a low limit [`LEAST_PULL_G`], where the wing gives twice that.
     fn load(&self, speed: f64, height_m: f64) -> f64 {
         let lift_max = self.body.airplane.aerodynamics.lift_max;
         let wing = lift_max * self.body.pressure_area_n(speed, height_m) / self.body.weight_n();
-        SHARE * wing.min(self.limit_g)
+        (SHARE * wing).min((SHARE * self.limit_g).max(LEAST_PULL_G.min(self.limit_g)))
     }
 
     fn step(&self, body: &Body, from: &FlightSample, equivalent_mps: f64, waits: bool) -> Body {

@@ -90,6 +90,10 @@ fn checked(case: &Case<'_>, judged: &Judged) -> Vec<SafetyLine> {
             thousands(lost_ft),
             thousands(low_ft.max(0.0))
         ));
+        // A way out that was not found is nothing checked.
+        if !bad.recovers {
+            line.whose = Whose::YoursToCheck;
+        }
         out.push(line);
     }
     out

@@ -22,6 +22,9 @@ fn the_landing_forms_are_flown_with_landing_flaps_at_both_levels() {
         assert!(brief.limits.iter().all(|limit| limit.id != "never-exceed"), "{id}");
         let load = brief.limits.iter().find(|limit| limit.id == "load-factor").unwrap();
         assert!((load.limit - 2.0).abs() < 1e-12 && load.kept, "{id} {load:?}");
+        // Half of 2 g holds level flight and no more: the way out still comes to its end, below the speed for the flaps.
+        let bad = brief.recoveries.expect("a flight has a way out").bad;
+        assert!(bad.recovers && bad.fastest_kt < 85.0 && bad.lost_m < 250.0, "{id} {bad:?}");
         for hands in &brief.hands {
             let flown = hands.as_ref().unwrap_or_else(|why| panic!("{id}: {why}"));
             assert!(!flown.samples.is_empty(), "{id}");

@@ -81,7 +81,7 @@ export class Dial {
     const time = `${text(state.time_s - lead.columns.time_s[0], 1)} s of ${text(lead.seconds, 1)} s`;
     const turned = `${text(state.progress)}°`;
     this.live.innerHTML = arc(scene, 0, Math.max(0.003, share), R, 'done') + seg(a, b, 'handle')
-      + (phase === null ? label(X, Y - 18, turned, 'turn', 'middle') : label(X, Y - 24, phase, phase.length > 18 ? 't ink' : 'num', 'middle'))
+      + (phase === null ? label(X, Y - 18, turned, 'turn', 'middle') : label(X, Y - 24, phase, phase.length > 10 ? 't ink' : 'num', 'middle'))
       + label(X, Y + 6, time, 't muted', 'middle') + (scene.parts > 1 ? label(X, Y - 62, `part ${state.part + 1} of ${scene.parts}`, 't small muted', 'middle') : '');
     this.box.setAttribute('aria-valuenow', String(Math.round(clock)));
     this.box.setAttribute('aria-valuetext', `${phase ?? turned}${scene.parts > 1 ? ` of part ${state.part + 1}` : ''}, ${time}`);

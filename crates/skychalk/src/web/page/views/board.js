@@ -57,7 +57,7 @@ export class Board {
 <section class="day" id="day" aria-label="Airplane and day" hidden><details><summary>heading, cloud, airspace, sun, rules</summary><div class="typed">${TYPED.map(([name, say, example]) => `<label>${say}<input name="${name}" placeholder="${example}" size="${Math.max(8, example.length)}"></label>`).join('')}</div></details></section>
 <div class="line"><p class="state" role="status"></p><p class="verdict" role="status"></p></div>
 <div class="stage"></div><section class="reasons" hidden></section>
-<section class="limits" aria-label="Limits and margins"></section><section class="clip" aria-label="Clip"><h2 class="part-title">Clip for the briefing room</h2><form autocomplete="off"><label>sides <select name="clip-sides"><option value="shown">as shown</option><option value="each">left, then right</option></select></label><label>speed <select name="clip-rate"><option value="1">true time</option><option value="0.5">half speed</option></select></label><label><input type="checkbox" name="burn" checked> captions in the picture</label><button type="button" class="quiet" id="record">Record</button><button type="button" class="quiet" id="record-stop" hidden>Stop</button><span id="recorded" role="status"></span></form><p class="source">Recorded by this browser as WebM, with the words of the chosen voice as a WebVTT file beside it. It takes as long as it plays; keep this page in front.</p></section>
+<section class="limits" aria-label="Limits and margins"></section><section class="clip" aria-label="Clip" hidden><h2 class="part-title">Clip for the briefing room</h2><form autocomplete="off"><label>sides <select name="clip-sides"><option value="shown">as shown</option><option value="each">left, then right</option></select></label><label>speed <select name="clip-rate"><option value="1">true time</option><option value="0.5">half speed</option></select></label><label><input type="checkbox" name="burn" checked> captions in the picture</label><button type="button" class="quiet" id="record">Record</button><button type="button" class="quiet" id="record-stop" hidden>Stop</button><span id="recorded" role="status"></span></form><p class="source">Recorded by this browser as WebM, with the words of the chosen voice as a WebVTT file beside it. It takes as long as it plays; keep this page in front.</p></section>
 <section class="sheet" aria-label="Sheet"></section>`;
     this.form = find('form', host);
     this.day = find('.day', host);
@@ -282,6 +282,7 @@ export class Board {
     reasons.hidden = !brief.reasons.length && !brief.infeasible;
     reasons.innerHTML = reasonsOf(brief);
     find('.stage', this.host).hidden = !this.scene;
+    find('.clip', this.host).hidden = !this.scene;
     this.clock.setScene(this.scene);
     if (this.scene) {
       const { scene } = this, side = brief.sides.find((/** @type {any} */ one) => one.direction === scene.flights[0].side);
