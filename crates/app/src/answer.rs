@@ -163,7 +163,7 @@ fn on_pages(answer: &dyn Answer, wanted: &Wanted<'_>) -> Result<(Vec<u8>, &'stat
 /// An answer laid out on the pages of a paper.
 ///
 /// # Errors
-/// As [`render`].
+/// As [`render()`].
 pub fn pages(answer: &dyn Answer, wanted: &Wanted<'_>) -> Result<Pages, AppError> {
     let papers = answer.papers();
     let keys: Vec<&str> = papers.iter().map(|paper| paper.key).collect();
