@@ -44,6 +44,11 @@ const BODY_MOST: Duration = Duration::from_secs(120);
 const CORRECTIONS: &str = "corrections";
 
 pub(super) fn routes() -> Router {
+    known().merge(airplanes()).merge(flights())
+}
+
+/// What there is to choose from, and the interface itself.
+fn known() -> Router {
     Router::new()
         .route(
             "/api/maneuvers",
@@ -66,6 +71,12 @@ pub(super) fn routes() -> Router {
         .route("/api/service", get(service))
         .route("/api/openapi.json", get(async || ([(CONTENT_TYPE, "application/json")], OPENAPI)))
         .route("/api/schemas/{file}", get(schema))
+        .route("/api/checks", get(async |given: Given| told("checks", given, checked).await))
+}
+
+/// Airplanes: sheets, files, copies, figures of a manual.
+fn airplanes() -> Router {
+    Router::new()
         .route("/api/airplane", get(async |given: Given| told("airplane", given, airplane).await))
         .route(
             "/api/airplane/check",
@@ -91,7 +102,11 @@ pub(super) fn routes() -> Router {
             "/api/airplane/fitted",
             get(async |given: Given| told("fitted", given, airplane_fitted).await),
         )
-        .route("/api/checks", get(async |given: Given| told("checks", given, checked).await))
+}
+
+/// Briefs, recordings and their debriefs.
+fn flights() -> Router {
+    Router::new()
         .route("/api/brief", get(async |given: Given| told("brief", given, briefed).await))
         .route("/api/demo", get(async |given: Given| told("demo", given, demonstrated).await))
         .route(
