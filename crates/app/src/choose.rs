@@ -161,7 +161,7 @@ pub fn airplane(typed: &str) -> Result<Airplane, AppError> {
     if is_path(typed) { airplane_file(typed) } else { known_airplane(typed).map_err(or_a_file) }
 }
 
-/// An airplane read from a file.
+/// An airplane read from a file; one of a flight manual's figures is fitted first, as `airplane build` does it.
 ///
 /// # Errors
 /// No such file; its faults, each with its line.
@@ -170,7 +170,19 @@ pub fn airplane_file(name: &str) -> Result<Airplane, AppError> {
     if is_published(&text) {
         return Err(no_manual(name));
     }
+    if is_figures(&text) {
+        return airplane_of_text(
+            crate::airplane_build::build_text(&text, name)?.airplane_file(),
+            name,
+        );
+    }
     airplane_of_text(&text, name)
+}
+
+/// Whether a text has the blocks of a flight manual's figures and none of an airplane made of them.
+fn is_figures(text: &str) -> bool {
+    let has = |block: &str| text.lines().any(|line| line.trim() == block);
+    has("[layout]") && !has("[aerodynamics]")
 }
 
 /// An airplane from the text of a file.

@@ -11,6 +11,7 @@
 #![warn(missing_docs)]
 
 pub mod buildup;
+mod condition;
 pub mod evidence;
 pub mod figures;
 pub mod file;

@@ -100,17 +100,19 @@ pub(crate) fn readable(text: &str) -> std::borrow::Cow<'_, str> {
     if text.len() <= TEXT_MOST && text.chars().all(fits) {
         return text.into();
     }
-    let end = text.floor_char_boundary(TEXT_MOST);
-    let mut out: String = text[..end]
-        .chars()
-        .map(|letter| match letter {
+    // Counted as written: a control character of one byte is shown by a sign of three.
+    let mut out = String::new();
+    for letter in text.chars() {
+        let shown = match letter {
             '\t' | '\r' | '\n' => ' ',
             letter if fits(letter) => letter,
             _ => char::REPLACEMENT_CHARACTER,
-        })
-        .collect();
-    if end < text.len() {
-        out.push_str(" ...");
+        };
+        if out.len() + shown.len_utf8() > TEXT_MOST {
+            out.push_str(" ...");
+            break;
+        }
+        out.push(shown);
     }
     out.into()
 }
@@ -129,6 +131,11 @@ mod tests {
     fn golden_text_of_a_file_cannot_steer_a_terminal() {
         assert_eq!(readable("column lat"), "column lat");
         assert_eq!(readable("a\tb\x1b[2Jc\u{202e}"), "a b\u{fffd}[2Jc\u{fffd}");
-        assert!(readable(&"\u{e9}".repeat(TEXT_MOST)).len() < TEXT_MOST + 8);
+        for letter in ["\u{e9}", "\u{1}", "\u{202e}", "\u{1f6e9}"] {
+            let shown = readable(&letter.repeat(TEXT_MOST)).into_owned();
+            assert!(shown.len() < TEXT_MOST + 8, "{} bytes", shown.len());
+            assert!(shown.ends_with(" ..."), "cut without saying so");
+        }
+        assert_eq!(readable(&"a".repeat(TEXT_MOST)).len(), TEXT_MOST);
     }
 }

@@ -19,6 +19,8 @@ fn prop_the_template_builds_an_airplane_that_briefs() {
     let brief = run(&["brief", "steep-turn", "--airplane", &airplane]);
     assert!([0, 1].contains(&brief.status), "{}", brief.err);
     assert!(brief.out.contains("Heron 180"), "{}", brief.out);
+    let at_once = run(&["brief", "steep-turn", "--airplane", &figures]);
+    assert_eq!((at_once.status, &at_once.out), (brief.status, &brief.out), "{}", at_once.err);
 }
 
 #[test]

@@ -17,6 +17,24 @@ async function drop(page, paths) {
 const opened = (page, name, failed = false) => page.waitForFunction(([name, failed]) => [...document.querySelectorAll('#flight .opened .one')].some(one => one.innerText.includes(name) && !one.querySelector('[data-stop]') && one.innerText.includes('(not read)') === failed), [name, failed], { timeout: 90000 });
 
 export default ({ assert, lesson, open, all: { keep, clean } }) => ({
+  'nothing open yet: it is said what to do, and what an address names is not there': async () => {
+    const page = await open('#flight?flight=tuesday.csv&attempt=2', { waits: 'flight' });
+    assert.match(await page.locator('#flight .state').innerText(), /“tuesday.csv” is not open here[\s\S]*drop the file again/);
+    assert.match(await page.locator('#flight .welcome').innerText(), /Drop the recording/);
+    await keep(page, 'flight-welcome');
+    await page.locator('#flight [name=files]').setInputFiles({ name: 'tuesday.csv', mimeType: 'text/csv', buffer: lesson });
+    await opened(page, 'tuesday.csv');
+    assert.ok(!(await page.locator('#flight .welcome').isVisible()));
+    // One file is one flight, brought twice or not; two may be one.
+    await page.locator('#flight [name=files]').setInputFiles({ name: 'tuesday.csv', mimeType: 'text/csv', buffer: lesson });
+    await page.waitForFunction(() => document.querySelectorAll('#flight .opened .one').length === 2 && !document.querySelector('#flight [data-stop]'));
+    assert.ok(!(await page.locator('#join').isVisible()), 'the same file twice is no second recording');
+    await page.locator('#flight [name=files]').setInputFiles({ name: 'wednesday.csv', mimeType: 'text/csv', buffer: lesson.subarray(0, lesson.lastIndexOf('\n')) });
+    await opened(page, 'wednesday.csv');
+    assert.ok(await page.locator('#join').isVisible());
+    clean(page);
+    await page.close();
+  },
   'bad recordings are told clearly and the rest stays': async () => {
     const folder = mkdtempSync(join(tmpdir(), 'bring-')), page = await open('#flight', { waits: 'started' });
     await page.locator('#flight [name=airplane]').selectOption('plover-160');

@@ -20,6 +20,24 @@ export default ({ address, assert, axe, BOARD, chromium, open, ARGUMENTS, all: {
     clean(page);
     await page.close();
   },
+  'what is refused has no verdict, and what is flown straight ahead no side': async () => {
+    const page = await open('#board?maneuver=power-off-stall&airplane=plover-160&height=3500ft');
+    assert.match(await page.locator('#board .verdict').innerText(), /within computed limits/);
+    assert.ok(!(await page.locator('#board .sides').isVisible()), 'a side is offered');
+    const low = await page.locator('#board .limits').evaluate(box => box.getBoundingClientRect().bottom), fold = await page.locator('.tray').evaluate(box => box.getBoundingClientRect().top);
+    assert.ok(low <= fold, `limits end at ${low}, the window at ${fold}`);
+    await page.locator('#day-toggle').click();
+    await page.locator('#board .day summary').click();
+    await page.locator('#board [name=time]').fill('yesterday');
+    await page.locator('#board [name=time]').press('Enter');
+    await page.waitForSelector('#board .state.wrong');
+    assert.equal(await page.locator('#board .verdict').innerText(), '');
+    await page.locator('#board [name=time]').fill('');
+    await page.locator('#board [name=time]').press('Enter');
+    await page.waitForFunction(() => /within/.test(document.querySelector('#board .verdict').textContent));
+    clean(page);
+    await page.close();
+  },
   'units are switched everywhere': async () => {
     const page = await open(BOARD);
     await page.locator('#units').selectOption('kmh-m');

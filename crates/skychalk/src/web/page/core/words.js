@@ -9,3 +9,7 @@ export function learnTitles(maneuvers) { for (const { id, title } of maneuvers) 
 export const plainWords = key => key.replaceAll('-', ' ');
 /** @param {string} key of a maneuver */
 export const maneuverTitle = key => titles.get(key) ?? plainWords(key).replace(/^./, first => first.toUpperCase());
+/** Keys that are no publication, in words. */
+const NO_PUBLICATION = [['training-aid', 'training aid, our own judgement'], ['common-practice', 'common practice, no source'], ['from-memory', 'from memory, to be confirmed'], ['as-told', 'as told']];
+/** Where a statement comes from, in words. @param {string} source */
+export const sourceWords = source => NO_PUBLICATION.reduce((text, [key, words]) => text.replaceAll(key, words), source);

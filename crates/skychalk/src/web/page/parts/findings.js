@@ -1,7 +1,7 @@
 // What came of an attempt: the one thing to change next, findings with their tolerances drawn, faults, evidence.
 import { escape, n, rect, seg, sign, table } from '../core/markup.js';
 import { quantity, text } from '../core/numbers.js';
-import { plainWords } from '../core/words.js';
+import { plainWords, sourceWords } from '../core/words.js';
 import { BAND_SIGMAS } from '../pictures/shared.js';
 import { source } from './source.js';
 
@@ -27,7 +27,7 @@ const ORDER = ['not met', 'cannot tell', 'met'];
 export function findings(attempt) {
   if (!attempt.findings.length) return '<p class="muted">Nothing of the standard applies to this attempt.</p>';
   const sorted = [...attempt.findings].sort((a, b) => ORDER.indexOf(a.verdict) - ORDER.indexOf(b.verdict));
-  const rows = sorted.map(f => `<li><div><span class="muted">${escape(f.title)}${f.part ? `, part ${f.part}` : ''}</span><br><span class="measured"${f.value ? ` tabindex="0"${source(`Measured in the recording${f.at_s == null ? '' : `, at ${text(f.at_s, 1)} s`}; ±: 95 %, from the doubt of the reconstruction. Tolerance: ${f.source}${f.training_aid ? ' (a marking band of our own, no published figure)' : ''}`)}` : ''}>${estimate(f.value, f.unit)}</span></div>${bar(f) || '<span></span>'}<span class="verdict${f.verdict === 'not met' ? ' c-limit' : ''}">${sign(f.verdict)}${escape(f.verdict)}</span><p>${[`wanted ${f.tolerance}`, f.source, f.mark && f.mark !== f.verdict && `marked ${f.mark}`, f.why, f.seconds_outside && `${text(f.seconds_outside, 1)} s outside${f.corrected == null ? '' : f.corrected ? ', corrected' : ', not corrected'}`].filter(Boolean).map(words => `<span class="source">${escape(words)}</span>`).join('; ')}</p></li>`);
+  const rows = sorted.map(f => `<li><div><span class="muted">${escape(f.title)}${f.part ? `, part ${f.part}` : ''}</span><br><span class="measured"${f.value ? ` tabindex="0"${source(`Measured in the recording${f.at_s == null ? '' : `, at ${text(f.at_s, 1)} s`}; ±: 95 %, from the doubt of the reconstruction. Tolerance: ${sourceWords(f.source)}${f.training_aid && !f.source.includes('training-aid') ? ' (a marking band of our own, no published figure)' : ''}`)}` : ''}>${estimate(f.value, f.unit)}</span></div>${bar(f) || '<span></span>'}<span class="verdict${f.verdict === 'not met' ? ' c-limit' : ''}">${sign(f.verdict)}${escape(f.verdict)}</span><p>${[`wanted ${f.tolerance}`, sourceWords(f.source), f.mark && f.mark !== f.verdict && `marked ${f.mark}`, f.why, f.seconds_outside && `${text(f.seconds_outside, 1)} s outside${f.corrected == null ? '' : f.corrected ? ', corrected' : ', not corrected'}`].filter(Boolean).map(words => `<span class="source">${escape(words)}</span>`).join('; ')}</p></li>`);
   return `<h2 class="part-title">Findings</h2><ul class="findings">${rows.join('')}</ul>`;
 }
 

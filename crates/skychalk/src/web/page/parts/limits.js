@@ -1,6 +1,7 @@
 // Limits and how near the flight comes to them: the nearest drawn, all of them in a table.
 import { escape, label, n, seg, sign, table } from '../core/markup.js';
 import { quantity } from '../core/numbers.js';
+import { sourceWords } from '../core/words.js';
 import { source } from './source.js';
 
 /** @typedef {{ id: string, title: string, value: number, limit: number, unit: string, side: 'above' | 'below', margin: number, kept: boolean, hard: boolean, source: string }} Limit */
@@ -34,12 +35,12 @@ const marginWords = limit => (limit.kept ? quantity(Math.abs(limit.margin), limi
 
 /** @param {Limit[]} limits @returns {string} */
 export function limitsDrawn(limits) {
-  return nearest(limits).map(limit => `<div class="limit-item${limit.kept ? '' : ' over'}" tabindex="0"${source(`${limit.title}: value computed, worst of the flight; limit from: ${limit.source}. ${limit.hard ? 'Passing it forbids the flight' : 'Passing it asks for something, or for care'}.`)}><div class="name"><span>${escape(limit.title)}</span><span class="margin">${escape(marginWords(limit))}</span></div>${drawing(limit)}<p class="unseen">${escape(`${limit.title}: ${quantity(limit.value, limit.unit)}, limit ${quantity(limit.limit, limit.unit)}, ${limit.kept ? 'margin' : 'passed by'} ${quantity(Math.abs(limit.margin), limit.unit)}`)}</p></div>`).join('');
+  return nearest(limits).map(limit => `<div class="limit-item${limit.kept ? '' : ' over'}" tabindex="0"${source(`${limit.title}: value computed, worst of the flight; limit from: ${sourceWords(limit.source)}. ${limit.hard ? 'Passing it forbids the flight' : 'Passing it asks for something, or for care'}.`)}><div class="name"><span>${escape(limit.title)}</span><span class="margin">${escape(marginWords(limit))}</span></div>${drawing(limit)}<p class="unseen">${escape(`${limit.title}: ${quantity(limit.value, limit.unit)}, limit ${quantity(limit.limit, limit.unit)}, ${limit.kept ? 'margin' : 'passed by'} ${quantity(Math.abs(limit.margin), limit.unit)}`)}</p></div>`).join('');
 }
 
 /** @param {Limit[]} limits */
 export function limitsTable(limits) {
   const rows = limits.map(limit => [escape(limit.title), quantity(limit.value, limit.unit), `${limit.side === 'above' ? 'at most' : 'at least'} ${quantity(limit.limit, limit.unit)}`, marginWords(limit),
-    limit.kept ? 'kept' : `<span class="verdict c-limit">${sign('not met')}${limit.hard ? 'passed: forbids the flight' : 'passed: something is needed'}</span>`, `<span class="source">${escape(limit.source)}</span>`]);
+    limit.kept ? 'kept' : `<span class="verdict c-limit">${sign('not met')}${limit.hard ? 'passed: forbids the flight' : 'passed: something is needed'}</span>`, `<span class="source">${escape(sourceWords(limit.source))}</span>`]);
   return table(['limit', 'worst of the flight', 'limit', 'margin', '', 'source'], rows, 'Every limit, worst over the sides', 'plain', 'Value computed, worst of the flight over the sides; limit from the source in the last column');
 }

@@ -42,6 +42,9 @@ export class Rail {
   }
   /** @param {string} mode @param {string[]} possible */
   setMode(mode, possible) {
+    const sides = find('.sides', this.box);
+    // What is flown straight ahead has no side to choose.
+    if (sides) sides.hidden = possible.length < 2;
     for (const button of all('.sides button', this.box)) {
       button.setAttribute('aria-pressed', String(button.dataset.mode === mode));
       button.disabled = !possible.includes(button.dataset.mode);

@@ -3,6 +3,7 @@ import { recall } from '../core/choice.js';
 import { escape, sign, table } from '../core/markup.js';
 import { quantity, text } from '../core/numbers.js';
 import { BAND_SIGMAS } from '../pictures/shared.js';
+import { sourceWords } from '../core/words.js';
 import { limitsTable } from './limits.js';
 import { source } from './source.js';
 
@@ -13,7 +14,7 @@ const bullets = (rows, from = '') => (rows.length ? `<ul${from ? source(from) : 
 
 /** @param {any} brief */
 function safety(brief) {
-  const line = (/** @type {any} */ one) => `<li>${sign(one.whose === 'checked' ? 'met' : 'yours')}<span><b>${one.whose === 'checked' ? 'checked here' : 'yours to check'}${one.country ? `, ${escape(one.country)}` : ''}:</b> ${escape(one.text)}${one.finding ? `. <span class="finding">${escape(one.finding)}</span>` : ''} <span class="source">${escape(one.source)}</span></span></li>`;
+  const line = (/** @type {any} */ one) => `<li>${sign(one.whose === 'checked' ? 'met' : 'yours')}<span><b>${one.whose === 'checked' ? 'checked here' : 'yours to check'}${one.country ? `, ${escape(one.country)}` : ''}:</b> ${escape(one.text)}${one.finding ? `. <span class="finding">${escape(one.finding)}</span>` : ''} <span class="source">${escape(sourceWords(one.source))}</span></span></li>`;
   return `<ul class="safety-list"${source('Checked here: computed from the flight, place and day; the rule stands behind each line')}>${brief.safety.map(line).join('')}</ul>`;
 }
 
@@ -87,8 +88,8 @@ function unknowns(brief) {
 
 /** @param {any} maneuver */
 function figure(maneuver) {
-  const list = (/** @type {any[]} */ statements) => bullets(statements.map(one => `${escape(one.text)} <span class="source">${escape(one.source)}</span>`));
-  return `<p>${escape(maneuver.purpose.text)} <span class="source">${escape(maneuver.purpose.source)}</span></p>${maneuver.unpublished ? `<p>${escape(maneuver.unpublished.text)}</p>` : ''}${maneuver.hazard ? `<p class="c-limit">${escape(maneuver.hazard.text)}</p>` : ''}<h3>Entry</h3>${list(maneuver.entry)}<h3>Errors known to the trade</h3>${list(maneuver.errors)}<h3>Cautions</h3>${list(maneuver.cautions)}`;
+  const list = (/** @type {any[]} */ statements) => bullets(statements.map(one => `${escape(one.text)} <span class="source">${escape(sourceWords(one.source))}</span>`));
+  return `<p>${escape(maneuver.purpose.text)} <span class="source">${escape(sourceWords(maneuver.purpose.source))}</span></p>${maneuver.unpublished ? `<p>${escape(maneuver.unpublished.text)}</p>` : ''}${maneuver.hazard ? `<p class="c-limit">${escape(maneuver.hazard.text)}</p>` : ''}<h3>Entry</h3>${list(maneuver.entry)}<h3>Errors known to the trade</h3>${list(maneuver.errors)}<h3>Cautions</h3>${list(maneuver.cautions)}`;
 }
 
 /** @param {any} brief @param {any} maneuver @param {string} query */

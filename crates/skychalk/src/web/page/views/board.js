@@ -56,8 +56,8 @@ export class Board {
 </form>
 <section class="day" id="day" aria-label="Airplane and day" hidden><details><summary>heading, cloud, airspace, sun, rules</summary><div class="typed">${TYPED.map(([name, say, example]) => `<label>${say}<input name="${name}" placeholder="${example}" size="${Math.max(8, example.length)}"></label>`).join('')}</div></details></section>
 <div class="line"><p class="state" role="status"></p><p class="verdict" role="status"></p></div>
-<div class="stage"></div><section class="reasons" hidden></section>
-<section class="limits" aria-label="Limits and margins"></section><section class="clip" aria-label="Clip" hidden><h2 class="part-title">Clip for the briefing room</h2><form autocomplete="off"><label>sides <select name="clip-sides"><option value="shown">as shown</option><option value="each">left, then right</option></select></label><label>speed <select name="clip-rate"><option value="1">true time</option><option value="0.5">half speed</option></select></label><label><input type="checkbox" name="burn" checked> captions in the picture</label><button type="button" class="quiet" id="record">Record</button><button type="button" class="quiet" id="record-stop" hidden>Stop</button><span id="recorded" role="status"></span></form><p class="source">Recorded by this browser as WebM, with the words of the chosen voice as a WebVTT file beside it. It takes as long as it plays; keep this page in front.</p></section>
+<div class="stage bare"></div><section class="reasons" hidden></section>
+<section class="clip" aria-label="Clip" hidden><h2 class="part-title">Clip for the briefing room</h2><form autocomplete="off"><label>sides <select name="clip-sides"><option value="shown">as shown</option><option value="each">left, then right</option></select></label><label>speed <select name="clip-rate"><option value="1">true time</option><option value="0.5">half speed</option></select></label><label><input type="checkbox" name="burn" checked> captions in the picture</label><button type="button" class="quiet" id="record">Record</button><button type="button" class="quiet" id="record-stop" hidden>Stop</button><span id="recorded" role="status"></span></form><p class="source">Recorded by this browser as WebM, with the words of the chosen voice as a WebVTT file beside it. It takes as long as it plays; keep this page in front.</p></section>
 <section class="sheet" aria-label="Sheet"></section>`;
     this.form = find('form', host);
     this.day = find('.day', host);
@@ -68,6 +68,7 @@ export class Board {
     const stage = find('.stage', host);
     this.stage = new Stage(stage, this.clock);
     this.rail = new Rail(stage, this.clock, { modes: MODES, onMode: mode => this.setMode(mode) });
+    stage.append(element('<section class="limits" aria-label="Limits and margins"></section>'));
     find('.shelf', this.rail.box).append(element(`<label class="voice">voice <select name="voice">${VOICES.map(([key, say]) => `<option value="${key}"${key === this.voice ? ' selected' : ''}>${say}</option>`).join('')}</select></label>`));
     find('[name=voice]', this.rail.box).addEventListener('change', (/** @type {any} */ event) => { this.voice = event.target.value; remember('voice', this.voice); this.#draw(); });
     this.form.addEventListener('submit', (/** @type {Event} */ event) => event.preventDefault());
@@ -243,7 +244,9 @@ export class Board {
   /** @param {any} error */
   #refused(error) {
     this.state.className = 'state wrong';
-    this.state.innerHTML = `<b>${escape(error.message)}</b> ${escape(error.hint ?? '')}`;
+    this.state.innerHTML = `<b>${escape(error.message)}</b> ${escape(error.hint ?? '')}${this.brief ? ' <span class="muted">Below stands what was asked before.</span>' : ''}`;
+    // The verdict was on another question.
+    find('.verdict', this.host).textContent = '';
     for (const [name, say] of TYPED) {
       if (error.message?.startsWith(name) || error.message?.includes(say)) find(`[name="${name}"]`, this.host)?.setAttribute('aria-invalid', 'true');
     }
@@ -281,7 +284,7 @@ export class Board {
     const reasons = find('.reasons', this.host);
     reasons.hidden = !brief.reasons.length && !brief.infeasible;
     reasons.innerHTML = reasonsOf(brief);
-    find('.stage', this.host).hidden = !this.scene;
+    find('.stage', this.host).classList.toggle('bare', !this.scene);
     find('.clip', this.host).hidden = !this.scene;
     this.clock.setScene(this.scene);
     if (this.scene) {

@@ -5,7 +5,7 @@ import { history } from '../core/history.js';
 import { all, element, escape, find, table } from '../core/markup.js';
 import { text } from '../core/numbers.js';
 import { filesOf, send } from '../core/send.js';
-import { maneuverTitle, plainWords } from '../core/words.js';
+import { maneuverTitle, plainWords, sourceWords } from '../core/words.js';
 import { Clock } from '../parts/clock.js';
 import { Correct, correctionsOf, correctionsText, correctionWords, withCorrection } from '../parts/correct.js';
 import { compared, faults, findings, next } from '../parts/findings.js';
@@ -53,7 +53,7 @@ export class Flights {
     host.innerHTML = `<form class="choice bring" autocomplete="off" aria-label="Recordings"><div class="drop"><span>Drop recordings, or</span><label class="quiet">choose files<input type="file" name="files" multiple class="unseen"></label><label class="quiet">a folder<input type="file" name="folder" webkitdirectory class="unseen"></label></div><button type="button" class="quiet" id="open-demo">open the bundled flight</button><button type="button" class="quiet" id="join" hidden>these are one flight: join them</button>
 <div class="words"><label>flown in <select name="airplane"><option value="">airplane not stated</option>${options(this.known.airplanes)}</select></label><label>judged by <select name="standard">${options(this.known.standards)}</select></label><button type="button" class="word" id="told-toggle" aria-expanded="false" aria-controls="told">what is known of the flight</button></div></form>
 <section class="day" id="told" hidden aria-label="What is known of the flight"><div class="typed">${TOLD.map(([name, say, example]) => `<label>${say}<input name="${name}" placeholder="${example}" size="${Math.max(9, example.length)}"></label>`).join('')}<label>column map<input type="file" name="columns" accept=".toml,text/plain"></label></div><p class="source">Numbers with their unit: 270/12kt, 1009hPa, 28C, 600ft. Known by its content: tables (CSV), GPX, IGC, KML, NMEA 0183, surveillance tables, phone sensors; zip and gzip too. The recording stays on this computer.</p></section>
-<div class="opened" role="group" aria-label="Flights opened"></div><p class="state" role="status"></p><div class="body" hidden></div>`;
+<div class="opened" role="group" aria-label="Flights opened"></div><p class="state" role="status"></p><section class="welcome" aria-label="No flight is open"><h1>Drop the recording of a flight</h1><p>A phone, a satellite logger, a panel’s log, a surveillance track, a trainer’s recorder: whatever was on board, one file or several, folders and archives too. It stays on this computer.</p><ol><li>Attempts at maneuvers are found, without marks.</li><li>Each is drawn over the flight as it could have been flown, with how sure the recording is.</li><li>It is held against the standard, and the one thing to change next is named.</li></ol><p>State the airplane if it is known here: more can be told then. None at hand? <em>Open the bundled flight</em> shows an invented lesson.</p></section><div class="body" hidden></div>`;
     this.form = find('form', host);
     this.state = find('.state', host);
     this.body = find('.body', host);
@@ -176,8 +176,20 @@ export class Flights {
   open(given) {
     document.title = 'Flight: Skychalk';
     if (given.flight === 'demo' && !this.brought.some(({ demo }) => demo)) return this.openDemo(Number(given.attempt ?? 1) - 1);
-    const now = this.brought[this.current];
-    if (now?.flight && given.attempt && Number(given.attempt) - 1 !== now.attempt) this.#openAttempt(Number(given.attempt) - 1, false);
+    if (given.flight && given.flight !== 'demo') {
+      // An address names a flight; the recording itself stays with whoever has it.
+      const found = this.brought.findIndex(({ name }) => name === given.flight);
+      if (found < 0) return this.#absent(given.flight);
+      if (found !== this.current) { this.current = found; this.#show(); }
+    }
+    const open = this.brought[this.current];
+    if (open?.flight && given.attempt && Number(given.attempt) - 1 !== open.attempt) this.#openAttempt(Number(given.attempt) - 1, false);
+  }
+  /** @param {string} name of a flight that is not open here */
+  #absent(name) {
+    this.state.className = 'state wrong';
+    this.state.innerHTML = `<b>The flight “${escape(name)}” is not open here.</b>\nThe page keeps no recordings: drop the file again.`;
+    document.documentElement.dataset.flight = 'absent';
   }
   /** @param {DataTransfer} data */
   async drop(data) { this.bring(await filesOf(data)); }
@@ -207,8 +219,13 @@ export class Flights {
     this.current = this.brought.length - 1;
     return own;
   }
+  /** Files that were read, one a flight: the same file brought twice is one. */
+  #single() {
+    const read = this.brought.filter(({ files, state }) => files.length === 1 && state === 'open');
+    return read.filter((own, i) => read.findIndex(({ files: [file] }) => file.name === own.files[0].name && file.size === own.files[0].size) === i);
+  }
   #join() {
-    const several = this.brought.filter(({ files, state }) => files.length === 1 && state !== 'reading');
+    const several = this.#single();
     this.#read(this.#add({ name: several.map(({ name }) => name).join(' + '), files: several.flatMap(({ files }) => files), demo: false }));
   }
 
@@ -254,7 +271,7 @@ export class Flights {
 
   #list() {
     find('.opened', this.host).innerHTML = this.brought.map((own, i) => `<span class="one"><button type="button" class="quiet" data-flight="${i}" aria-pressed="${i === this.current}">${escape(own.name)}${own.state === 'failed' ? ' (not read)' : ''}</button>${own.state === 'reading' ? `<span class="muted">${escape(own.words)}</span><button type="button" class="quiet" data-stop="${i}">stop</button>` : ''}</span>`).join('');
-    find('#join', this.host).hidden = this.brought.filter(({ files, state }) => files.length === 1 && state !== 'reading').length < 2;
+    find('#join', this.host).hidden = this.#single().length < 2;
   }
   #show() {
     this.#list();
@@ -262,6 +279,7 @@ export class Flights {
     this.state.className = own?.words && own.state !== 'reading' ? 'state wrong' : 'state';
     this.state.innerHTML = own?.words && own.state !== 'reading' ? `<b>${escape(own.words)}</b>\n${escape(own.hint)}` : '';
     this.body.hidden = !own?.flight;
+    find('.welcome', this.host).hidden = this.brought.length > 0;
     if (own?.flight) { this.#openAttempt(own.attempt, false); document.documentElement.dataset.flight = String(this.current); }
     if (own?.state === 'failed') document.documentElement.dataset.flight = 'failed';
   }
@@ -310,7 +328,8 @@ export class Flights {
     }
     const { own, attempt, beside, maneuver } = open, { debrief } = own.flight;
     const like = debrief.attempts.map((/** @type {any} */ one, /** @type {number} */ i) => ({ one, i })).filter((/** @type {any} */ { one, i }) => i !== own.attempt && one.maneuver === attempt.maneuver);
-    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuverTitle(attempt.maneuver))}, ${escape(attempt.form)} form${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>sure of the name: ${number(`${text(100 * attempt.confidence)} %`, attempt.confidence === 1 && attempt.evidence[0]?.startsWith('as the user') ? 'Named by you' : 'Computed when it was found, from what spoke for and against (below); not calibrated')}</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === this.compareWith ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}</option>`).join('')}</select></label></div>`;
+    const named = attempt.confidence === 1 && attempt.evidence[0]?.startsWith('as the user');
+    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuverTitle(attempt.maneuver))}, ${escape(attempt.form)} form${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>${named ? 'named by you' : `sure of the name: ${number(`${text(100 * attempt.confidence)} %`, 'Computed when it was found, from what spoke for and against (below)')}`}</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === this.compareWith ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}</option>`).join('')}</select></label></div>`;
     this.scene = this.#scene(open);
     this.clock.setScene(this.scene);
     this.stage.setScene(this.scene);
@@ -334,7 +353,7 @@ export class Flights {
   /** @param {any} open @param {any[]} like */
   #sheet({ own, attempt, maneuver }, like) {
     const part = (/** @type {string} */ title, /** @type {string} */ inside, wide = false) => (inside ? `<details class="sheet-part"${wide ? ' open' : ''}><summary>${title}</summary><div>${inside}</div></details>` : '');
-    const list = (/** @type {string[]} */ rows) => (rows.length ? `<ul data-source="Measured in the recording when the attempt was found and measured">${rows.map(row => `<li>${escape(row)}</li>`).join('')}</ul>` : '');
+    const list = (/** @type {string[]} */ rows) => (rows.length ? `<ul data-source="Measured in the recording when the attempt was found and measured">${rows.map(row => `<li>${escape(ofThePage(row))}</li>`).join('')}</ul>` : '');
     const attempts = own.flight.debrief.attempts, numbers = [own.attempt, ...like.map(({ i }) => i)];
     return part('Faults', faults(attempt), true) + part(`Measures${like.length ? `, beside the other attempts at the ${escape((maneuver?.title ?? '').toLowerCase())}` : ''}`, compared(numbers.map(i => attempts[i]), numbers))
       + part('What spoke for and against the name', list(attempt.evidence)) + part('Of this attempt', list(attempt.notes)) + this.#events() + this.#notes() + this.#keep(own);
@@ -343,15 +362,15 @@ export class Flights {
   #events() {
     const { events, event_checks: looked } = this.brought[this.current]?.flight?.debrief ?? {};
     if (!events) return '';
-    const row = (/** @type {any} */ event) => [`${text(event.begin_s / 60, 1)} min`, `${escape(event.title)}${event.expected ? ' <span class="source">meant by the figure</span>' : ''}${event.report_before_next_flight ? ' <b class="c-limit">report before the next flight</b>' : ''}`, escape(event.text), event.sure ? 'passed' : 'perhaps passed', event.attempt ? String(event.attempt) : '', `<span class="source">${escape(event.source)}</span>`];
-    const blind = (looked ?? []).filter((/** @type {any} */ check) => !check.checked).map((/** @type {any} */ check) => `<li>${escape(plainWords(check.kind))}: ${escape(check.why_not ?? '')}</li>`).join('');
+    const row = (/** @type {any} */ event) => [`${text(event.begin_s / 60, 1)} min`, `${escape(event.title)}${event.expected ? ' <span class="source">meant by the figure</span>' : ''}${event.report_before_next_flight ? ' <b class="c-limit">report before the next flight</b>' : ''}`, escape(event.text), event.sure ? 'passed' : 'perhaps passed', event.attempt ? String(event.attempt) : '', `<span class="source">${escape(sourceWords(event.source))}</span>`];
+    const blind = (looked ?? []).filter((/** @type {any} */ check) => !check.checked).map((/** @type {any} */ check) => `<li>${escape(plainWords(check.kind))}: ${escape(ofThePage(check.why_not ?? ''))}</li>`).join('');
     return `<details class="sheet-part" open><summary>Safety, over the whole flight</summary><div>${events.length ? table(['at', 'what', 'in numbers', '', 'attempt', 'limit from'], events.map(row), 'Limits passed, or perhaps passed', 'plain', 'Measured in the recording, with its doubt of 95 %; limit from the source in the last column') : '<p>No limit was seen to be passed.</p>'}${blind ? `<p>Could not be looked for:</p><ul>${blind}</ul>` : ''}</div></details>`;
   }
   #notes() {
     const debrief = this.brought[this.current]?.flight?.debrief;
     if (!debrief) return '';
     const { recording } = debrief, start = recording.start ? ` from ${recording.start}` : '';
-    return `<details class="sheet-part" open><summary>Notes on this recording</summary><div><p class="number" tabindex="0" data-source="Read in the recording">${escape(recording.file)}: ${escape(recording.format)}, ${text(recording.duration_s / 60, 1)} minutes${escape(start)}; recorded by: ${escape(recording.sensors.join(', '))}.</p><ul data-source="Noted while the recording was read and its motion found">${debrief.notes.map((/** @type {string} */ note) => `<li>${escape(note)}</li>`).join('')}</ul></div></details>`;
+    return `<details class="sheet-part" open><summary>Notes on this recording</summary><div><p class="number" tabindex="0" data-source="Read in the recording">${escape(recording.file)}: ${escape(recording.format)}, ${text(recording.duration_s / 60, 1)} minutes${escape(start)}; recorded by: ${escape(recording.sensors.join(', '))}.</p><ul data-source="Noted while the recording was read and its motion found">${debrief.notes.map((/** @type {string} */ note) => `<li>${escape(ofThePage(note))}</li>`).join('')}</ul></div></details>`;
   }
   /** @param {Brought} own */
   #keep(own) {
