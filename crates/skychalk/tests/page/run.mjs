@@ -418,7 +418,7 @@ const CHECKS = {
 };
 
 const tools = { address, all: { keep, clean, settled, lives }, assert, axe: findings, BOARD, browser, chromium, lesson, open, shots, ARGUMENTS };
-for (const file of ['work', 'sources', 'bringing', 'settings']) Object.assign(CHECKS, (await import(`./checks/${file}.mjs`)).default(tools));
+for (const file of ['work', 'sources', 'bringing', 'settings', 'clients']) Object.assign(CHECKS, (await import(`./checks/${file}.mjs`)).default(tools));
 
 const only = process.env.PAGE_TEST_ONLY;
 let failed = 0;
