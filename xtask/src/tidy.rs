@@ -66,7 +66,8 @@ pub(crate) fn run(root: &Path, _arguments: &[String]) -> Result<(), String> {
 }
 
 const READ_ENDINGS: &[&str] = &["rs", "toml", "md", "js", "css", "html", "json", "sh"];
-const SKIPPED_FOLDERS: &[&str] = &["target", ".git", "node_modules", "out"];
+/// `vendor`: written by others, brought by a script and compared with what it gives.
+const SKIPPED_FOLDERS: &[&str] = &["target", ".git", "node_modules", "out", "vendor"];
 
 fn read_tree(root: &Path) -> Result<Tree, String> {
     let mut files = Vec::new();

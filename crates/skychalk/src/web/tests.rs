@@ -52,13 +52,20 @@ async fn prop_the_page_and_its_files_come_from_this_program_alone() {
         ("/style/tokens.css", "text/css; charset=utf-8"),
         ("/font.woff2", "font/woff2"),
         ("/mark.svg", "image/svg+xml"),
+        ("/vendor/three.js", "text/javascript; charset=utf-8"),
+        ("/vendor/charts.js", "text/javascript; charset=utf-8"),
+        ("/vendor/three.LICENSE.txt", "text/plain; charset=utf-8"),
+        ("/vendor/charts.LICENSE.txt", "text/plain; charset=utf-8"),
     ] {
         let answer = get(path).await;
         assert_eq!((answer.status, answer.media_type.as_str()), (StatusCode::OK, media_type));
         assert!(answer.policy.contains("default-src 'none'"), "{path}: {}", answer.policy);
         assert!(!answer.policy.contains("unsafe"), "{path}: {}", answer.policy);
         // The name of a namespace is no address that is loaded.
-        let text = answer.text.replace("http://www.w3.org/2000/svg", "");
+        let names = ["1999/xhtml", "1999/xlink", "2000/svg", "2000/xmlns/", "XML/1998/namespace"];
+        let text = names.iter().fold(answer.text, |text, name| {
+            text.replace(&format!("http://www.w3.org/{name}"), "")
+        });
         assert!(!text.contains("http:") && !text.contains("https:"), "{path}");
     }
 }

@@ -47,6 +47,33 @@ export interface Scene {
   sources: { path: string, hands: string, speed: string };
 }
 
+/** A place in the frame of the entry: along and to the right of the entry heading, above the entry; meters. */
+export type Place = [number, number, number];
+/** One thing of a picture in space. Its name is its class in the style sheet: whoever draws it takes colors, widths and dashes from there. */
+export type Shape =
+  | { kind: 'line'; points: Place[]; name: string; /** Shows faintly through what hides it. */ through?: boolean }
+  /** Lines of the ground, each the fainter the nearer its share is to nil. */
+  | { kind: 'mesh'; segments: { ends: [Place, Place]; shares: [number, number] }[]; name: string }
+  /** A band between two edges, left and right as seen from its upper side. */
+  | { kind: 'strip'; edges: [Place, Place][]; name: string }
+  /** A flat piece of a body; nearer ones hide farther ones. */
+  | { kind: 'face'; points: Place[]; name: string }
+  /** Radius in units of the sheet. */
+  | { kind: 'dot'; at: Place; radius: number; name: string; ground: boolean }
+  /** Off: from the place, in units of the sheet. Inside: never over the edge of the sheet. */
+  | { kind: 'label'; at: Place; off: [number, number]; words: string; name: string; anchor: 'start' | 'middle' | 'end'; inside: boolean }
+  /** Words that stand on the sheet and not in space. */
+  | { kind: 'note'; at: [number, number]; words: string; name: string; anchor: 'start' | 'middle' | 'end' };
+/** What stands still in a picture in space, in the order in which it is laid down, and how it is looked at. What lies on the ground comes
+ * first and hides nothing. */
+export interface Space {
+  ground: Shape[];
+  air: Shape[];
+  sight: Sight;
+}
+/** How a picture in space is looked at first, degrees and meters, and what must be seen whole. */
+export interface Sight { middle: Place; size_m: number; turn_deg: number; tilt_deg: number; seen: Place[]; }
+
 export interface Picture {
   id: string; title: string;
   note: (scene: Scene) => string;
@@ -57,6 +84,10 @@ export interface Picture {
   live: (scene: Scene, clock: number, look: Look) => string;
   /** The same in words and numbers, for those who do not see the picture. */
   table: (scene: Scene) => { head: string[]; rows: string[][] };
+  /** A picture in space says what is there; `still` and `live` draw it flat. */
+  space?: { still: (scene: Scene) => Space | null; live: (scene: Scene, clock: number) => Shape[] };
 }
+/** How a picture in space is turned and how near it is looked at: degrees, times, and which place of the whole sheet stands in the middle. */
+export interface Orbit { turn: number; tilt: number; zoom?: number; center?: [number, number]; }
 /** How the user looks: what belongs to the eye and not to the flight. */
-export interface Look { seat: Way; orbit: { turn: number; tilt: number }; /** Apart from other stages of the page: names inside pictures must be. */ key?: string; }
+export interface Look { seat: Way; orbit: Orbit; /** Apart from other stages of the page: names inside pictures must be. */ key?: string; }

@@ -26,8 +26,10 @@ export const circle = (x, y, r, name) => `<circle class="${name}" cx="${n(x)}" c
 export const rect = (x, y, w, h, name, r = 0) =>
   `<rect class="${name}" x="${n(x)}" y="${n(y)}" width="${n(Math.max(0, w))}" height="${n(Math.max(0, h))}"${r ? ` rx="${r}"` : ''}/>`;
 
-/** A chalk stroke: a wide faint pass under a crisp one. @param {Point[]} points @param {string} role */
-export const chalk = (points, role) => (role === 'reflight' || role === 'other' ? '' : line(points, `dust ${role}`)) + line(points, `stroke ${role}`);
+/** A chalk stroke: a wide faint pass under a crisp one. @param {string} role */
+export const strokes = role => [...(role === 'reflight' || role === 'other' ? [] : [`dust ${role}`]), `stroke ${role}`];
+/** @param {Point[]} points @param {string} role */
+export const chalk = (points, role) => strokes(role).map(name => line(points, name)).join('');
 
 /** A limit: a line with short posts on the forbidden side. @param {Point[]} points @param {boolean} [above] */
 export function fence(points, above = false) {

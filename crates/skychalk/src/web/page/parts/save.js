@@ -18,23 +18,23 @@ export async function rules() {
   return theme === 'board' ? text : text.replaceAll(`[data-theme="${theme}"]`, 'svg');
 }
 
-/** The picture as a file of its own, drawn with the rules of the page. @param {SVGSVGElement} picture */
-export async function standalone(picture) {
+/** The picture as a file of its own, drawn with the rules of the page. @param {SVGSVGElement} picture @param {boolean} [ground] whether on the ground of the page */
+export async function standalone(picture, ground = true) {
   const copy = /** @type {SVGSVGElement} */ (picture.cloneNode(true)), { width, height } = picture.viewBox.baseVal;
   copy.setAttribute('xmlns', 'http://www.w3.org/2000/svg');
   copy.setAttribute('width', String(width * 3));
   copy.setAttribute('height', String(height * 3));
   const style = document.createElementNS('http://www.w3.org/2000/svg', 'style');
-  style.textContent = `${await rules()}\nsvg { background: var(--ground); font-family: var(--font); }`;
+  style.textContent = `${await rules()}\nsvg { ${ground ? 'background: var(--ground); ' : ''}font-family: var(--font); }`;
   copy.prepend(style);
   return new XMLSerializer().serializeToString(copy);
 }
 
-/** @param {SVGSVGElement} picture @param {string} name @param {string} format */
-export async function savePicture(picture, name, format) {
-  const text = await standalone(picture), svg = new Blob([text], { type: 'image/svg+xml' });
+/** @param {SVGSVGElement} picture @param {string} name @param {string} format @param {HTMLCanvasElement | null} [under] what lies under it, already painted */
+export async function savePicture(picture, name, format, under = null) {
+  const text = await standalone(picture, !under), svg = new Blob([text], { type: 'image/svg+xml' });
   if (format === 'svg') return saveBlob(svg, `${name}.svg`);
-  const blob = await paint(text);
+  const blob = await paint(text, under);
   if (blob) saveBlob(blob, `${name}.png`);
 }
 
@@ -45,11 +45,11 @@ export async function image(svg) {
   await picture.decode();
   return picture;
 }
-/** @param {string} svg @returns {Promise<Blob | null>} */
-async function paint(svg) {
-  const picture = await image(svg), canvas = document.createElement('canvas');
-  [canvas.width, canvas.height] = [picture.width, picture.height];
-  canvas.getContext('2d')?.drawImage(picture, 0, 0);
+/** @param {string} svg @param {HTMLCanvasElement | null} under @returns {Promise<Blob | null>} */
+async function paint(svg, under) {
+  const picture = await image(svg), canvas = under ?? document.createElement('canvas');
+  if (!under) [canvas.width, canvas.height] = [picture.width, picture.height];
+  canvas.getContext('2d')?.drawImage(picture, 0, 0, canvas.width, canvas.height);
   return new Promise(done => canvas.toBlob(done, 'image/png'));
 }
 

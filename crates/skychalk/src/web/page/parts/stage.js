@@ -1,12 +1,16 @@
-// The six pictures: drawn once a scene, moved at every step of the clock; one of them enlarged by choice, with its help and table.
+// The six pictures: drawn once a scene, moved at every step of the clock; one of them enlarged by choice, with its help and table. A picture
+// in space is drawn flat first, and with depth as soon as the browser has what that needs.
 import { PICTURES } from '../pictures/list.js';
 import { AXES, axisShown, showAxis } from '../pictures/hands.js';
 import { all, element, escape, find, table } from '../core/markup.js';
 import { WIDTH, HEIGHT } from '../pictures/shared.js';
 import { savePicture } from './save.js';
+import { LOOKS, Turning } from './turning.js';
 
 /** @typedef {import('../types').Scene} Scene */
 
+/** Pixels a unit of the sheet in a picture that is kept. */
+const SAVED_SCALE = 4;
 let stages = 0;
 export class Stage {
   /** @param {HTMLElement} host @param {import('./clock.js').Clock} clock */
@@ -21,41 +25,35 @@ export class Stage {
       const box = find(`[data-picture="${picture.id}"]`, this.box);
       return { picture, box, still: find('.still', box), live: find('.live', box), note: find('.note', box), more: find('.more', box) };
     });
+    const spatial = this.frames.find(({ picture }) => picture.space);
+    /** The picture in space. @type {Turning | null} */ this.turning = spatial ? new Turning(spatial.picture, spatial.box, this.look, () => this.#draw(spatial)) : null;
     this.box.addEventListener('click', event => this.#click(/** @type {HTMLElement} */ (event.target)));
     this.box.addEventListener('change', event => this.#changed(/** @type {HTMLSelectElement} */ (event.target)));
     this.box.addEventListener('wheel', event => {
-      if (!(event.target instanceof SVGElement) || event.ctrlKey || !this.scene) return;
+      if (!(event.target instanceof SVGElement) || event.ctrlKey || !this.scene || this.turning?.box.contains(event.target)) return;
       event.preventDefault();
       this.clock.step(Math.sign(event.deltaY) * (event.shiftKey ? 1 : 5) * (this.clock.total / 180 > 2.5 ? 2 : 1));
     }, { passive: false });
-    this.#orbit(find('[data-picture="outside"] svg', this.box));
-  }
-  /** @param {SVGElement} picture dragging it turns the view */
-  #orbit(picture) {
-    /** @type {{ x: number, y: number } | null} */ let last = null;
-    picture.addEventListener('pointerdown', event => { last = { x: event.clientX, y: event.clientY }; picture.setPointerCapture(event.pointerId); });
-    picture.addEventListener('pointermove', event => {
-      if (!last || !event.buttons) return;
-      this.orbit((last.x - event.clientX) * 0.4, (event.clientY - last.y) * 0.3);
-      last = { x: event.clientX, y: event.clientY };
-    });
-    picture.addEventListener('pointerup', () => { last = null; });
-  }
-  /** @param {number} turn @param {number} tilt degrees */
-  orbit(turn, tilt) {
-    const { orbit } = this.look;
-    orbit.turn = (orbit.turn + turn) % 360;
-    orbit.tilt = Math.max(-24, Math.min(55, orbit.tilt + tilt));
-    this.#draw(this.frames[0]);
   }
   /** @param {HTMLElement} target */
   #click(target) {
     const button = target.closest('button');
     if (!button) return;
     const id = button.closest('.picture')?.getAttribute('data-picture') ?? '';
-    if (button.dataset.turn) this.orbit(Number(button.dataset.turn), Number(button.dataset.tilt));
-    else if (button.dataset.save) savePicture(find('svg', button.closest('.picture') ?? this.box), id, button.dataset.save);
+    if (button.dataset.look) this.turning?.does(button.dataset.look);
+    else if (button.dataset.save) this.#save(id, button.dataset.save);
     else if (button.classList.contains('enlarge')) this.enlarge(this.large === id ? null : id);
+  }
+  /** A picture with depth has only its words in the page: the file has all of it. @param {string} id @param {string} format */
+  async #save(id, format) {
+    const frame = this.frames.find(({ picture }) => picture.id === id);
+    if (!frame || !this.scene) return;
+    const { picture, box } = frame, copy = find('svg', box).cloneNode(true), depth = picture.space && format === 'png' ? this.turning?.picture(SAVED_SCALE) : null;
+    if (picture.space && !depth) {
+      find('.still', copy).innerHTML = picture.still(this.scene, this.look);
+      find('.live', copy).innerHTML = picture.live(this.scene, this.clock.place, this.look);
+    }
+    await savePicture(copy, id, format, depth ?? null);
   }
   /** @param {HTMLSelectElement} target */
   #changed(target) {
@@ -74,6 +72,7 @@ export class Stage {
       find('.more', box).hidden = picture.id !== id;
     }
     if (id) this.#table(id);
+    this.turning?.shown();
   }
   /** @param {number} number 1 to 6 */
   enlargeNumber(number) {
@@ -98,8 +97,10 @@ export class Stage {
   /** @param {typeof this.frames[number]} frame */
   #draw({ picture, box, still, live, note }) {
     if (!this.scene) return;
-    still.innerHTML = picture.still(this.scene, this.look);
-    live.innerHTML = picture.live(this.scene, this.clock.place, this.look);
+    if (!picture.space || !this.turning?.still(this.scene, this.clock.place)) {
+      still.innerHTML = picture.still(this.scene, this.look);
+      live.innerHTML = picture.live(this.scene, this.clock.place, this.look);
+    }
     note.textContent = picture.note(this.scene);
     box.setAttribute('data-source', sourceOf(this.scene, picture.id));
     const { head, rows } = picture.table(this.scene);
@@ -109,12 +110,14 @@ export class Stage {
   setClock(clock) {
     if (!this.scene) return;
     for (const { picture, live, box } of this.frames) {
-      if (!this.large || picture.id === this.large || box.offsetParent !== null) live.innerHTML = picture.live(this.scene, clock, this.look);
+      if (this.large && picture.id !== this.large && box.offsetParent === null) continue;
+      if (!picture.space || !this.turning?.live(this.scene, clock)) live.innerHTML = picture.live(this.scene, clock, this.look);
     }
   }
   empty() {
     this.scene = null;
     for (const { still, live } of this.frames) { still.innerHTML = ''; live.innerHTML = ''; }
+    this.turning?.empty();
   }
 }
 
@@ -124,12 +127,12 @@ const sourceOf = (scene, id) => (id === 'hands' ? scene.sources.hands : id === '
 /** @param {import('../types').Picture} picture @param {number} index */
 function figure(picture, index) {
   const { id, title, help } = picture;
-  const orbit = id === 'outside' ? `<div class="tools" role="group" aria-label="Look from elsewhere">${[['15', '0', 'from further right'], ['-15', '0', 'from further left'], ['0', '10', 'from higher'], ['0', '-10', 'from lower']]
-    .map(([turn, tilt, words]) => `<button type="button" class="quiet" data-turn="${turn}" data-tilt="${tilt}">${words}</button>`).join('')}</div>` : '';
+  const looking = picture.space ? `<div class="tools" role="group" aria-label="Look from elsewhere">${Object.entries(LOOKS).map(([key, { words }]) => `<button type="button" class="quiet" data-look="${key}">${words}</button>`).join('')}</div>` : '';
   const axes = id === 'hands' ? `<label class="axis">causes of <select name="axis">${Object.entries(AXES).map(([key, words]) => `<option value="${key}"${key === axisShown() ? ' selected' : ''}>${words.toLowerCase()}</option>`).join('')}</select></label>` : '';
+  const sheet = `<svg viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-labelledby="t-${id} d-${id}"><title id="t-${id}">${escape(title)}</title><desc id="d-${id}"></desc><g class="still"></g><g class="live"></g></svg>`;
   return `<figure class="picture" data-picture="${id}"><h2><button type="button" class="enlarge" aria-expanded="false" title="Enlarge, with help and numbers (key ${index + 1})"><span class="key">${index + 1}</span>${escape(title)}</button>${axes}<span class="note"></span></h2>
-<svg viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-labelledby="t-${id} d-${id}"><title id="t-${id}">${escape(title)}</title><desc id="d-${id}"></desc><g class="still"></g><g class="live"></g></svg>
-<div class="more" hidden><p class="help">${escape(help)}</p>${orbit}<div class="tools" role="group" aria-label="Keep this picture"><button type="button" class="quiet" data-save="svg">Save as SVG</button><button type="button" class="quiet" data-save="png">Save as PNG</button></div><div class="numbers"></div></div></figure>`;
+${picture.space ? `<div class="spatial"><canvas aria-hidden="true" hidden></canvas>${sheet}</div>` : sheet}
+<div class="more" hidden><p class="help">${escape(help)}${picture.space ? ' <span class="drawn"></span>' : ''}</p>${looking}<div class="tools" role="group" aria-label="Keep this picture"><button type="button" class="quiet" data-save="svg">Save as SVG</button><button type="button" class="quiet" data-save="png">Save as PNG</button></div><div class="numbers"></div></div></figure>`;
 }
 /** Pictures in view, for tests and for the clip. @param {ParentNode} host */
 export const pictureBoxes = host => all('.picture svg', host);

@@ -1,17 +1,23 @@
-// Picture 1: the path in space, seen from outside: ribbon, shadow, reference line, landmark.
-import { at, attitude, thinned } from '../core/flight.js';
-import { cos, feet, height, heightUnit, quantity, roundStep, sin, text } from '../core/numbers.js';
-import { area, chalk, circle, label, line, n, seg } from '../core/markup.js';
+// Picture 1: the path in space, seen from outside: ribbon, shadow, reference line, landmark. What is there is said once, in space; `flat.js`
+// draws it as SVG, `depth.js` with depth.
+import { tickStep } from '../core/charts.js';
+import { at, attitude } from '../core/flight.js';
+import { clamp, feet, height, heightUnit, quantity, text } from '../core/numbers.js';
+import { label, strokes } from '../core/markup.js';
+import { cameraOf } from './camera.js';
+import { flat } from './flat.js';
 import { HEIGHT, WIDTH, labelled, moving, nowClass, ordered, path, placed, shown } from './shared.js';
 
 /** @typedef {import('../types').Scene} Scene */
 /** @typedef {import('../types').Flight} Flight */
 /** @typedef {import('../types').State} State */
-/** @typedef {[number, number, number]} Place along, across, up */
-/** @typedef {import('../core/markup.js').Point} Point */
+/** @typedef {import('../types').Place} Place */
+/** @typedef {import('../types').Shape} Shape */
 
 /** How deep the shadow lies, ft below the lowest of the path, at least. */
 const SHADOW_BELOW_FT = 200;
+/** In sizes of the picture: half of the ribbon's width, half of the road's, how far off a checkpoint's label stands, a meter of the airplane. */
+const RIBBON = 0.04, ROAD = 0.009, LABEL = 0.052, AIRPLANE = 1 / 92;
 
 /** Extent of everything drawn. @param {Scene} scene */
 function extent(scene) {
@@ -32,139 +38,161 @@ function extent(scene) {
   const plane = Math.min(0, up[0]) - (Math.round(below / step) * step) / feet(1);
   return { along, across, up, plane, size: Math.max(along[1] - along[0], across[1] - across[0], up[1] - up[0], 50) };
 }
+/** @typedef {ReturnType<typeof extent>} Extent */
 
-/** A camera that looks at the middle and fits everything into the sheet. @param {Scene} scene @param {import('../types').Look} look */
-function camera(scene, look) {
-  const e = extent(scene), side = scene.flights[0].side === 'left' ? -1 : 1;
-  const middle = [(e.along[0] + e.along[1]) / 2, (e.across[0] + e.across[1]) / 2, (e.plane + e.up[1]) / 2];
-  const across = scene.progress === 'turn' || scene.progress === 'position' ? 22 : 62;
-  const turn = (scene.mode === 'both' ? 4 : side * across) + look.orbit.turn, tilt = 29 + look.orbit.tilt, far = 1.75 * e.size;
-  const eye = [middle[0] - far * cos(turn) * cos(tilt), middle[1] - far * sin(turn) * cos(tilt), middle[2] + far * sin(tilt)];
-  const f = [cos(turn) * cos(tilt), sin(turn) * cos(tilt), -sin(tilt)], r = [-sin(turn), cos(turn), 0];
-  const u = [cos(turn) * sin(tilt), sin(turn) * sin(tilt), cos(tilt)];
-  const raw = (/** @type {Place} */ p) => {
-    const d = [p[0] - eye[0], p[1] - eye[1], p[2] - eye[2]], z = Math.max(1, d[0] * f[0] + d[1] * f[1] + d[2] * f[2]);
-    return /** @type {Point} */ ([(d[0] * r[0] + d[1] * r[1]) / z, -(d[0] * u[0] + d[1] * u[1] + d[2] * u[2]) / z]);
-  };
-  /** @type {Point[]} */
-  const seen = [];
-  for (const { columns } of placed(scene)) {
-    for (let i = 0; i < columns.time_s.length; i += 6) {
-      seen.push(raw([columns.along_m[i], columns.across_m[i], columns.rise_m[i] + 0.04 * e.size]), raw([columns.along_m[i], columns.across_m[i], e.plane]));
-    }
-  }
-  for (const mark of scene.marks) mark.along_m.forEach((along, i) => seen.push(raw([along, mark.across_m[i], e.plane])));
-  seen.push(raw([e.along[0], 0, e.plane]), raw([e.along[1], 0, e.plane]));
-  const xs = seen.map(p => p[0]), ys = seen.map(p => p[1]);
-  const [x0, x1, y0, y1] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
-  const scale = Math.min((WIDTH - 24) / (x1 - x0), (HEIGHT - 40) / (y1 - y0));
-  const see = (/** @type {Place} */ p) => {
-    const [x, y] = raw(p);
-    return /** @type {Point} */ ([WIDTH / 2 + scale * (x - (x0 + x1) / 2), HEIGHT / 2 + 8 + scale * (y - (y0 + y1) / 2)]);
-  };
-  return { see, eye, e };
-}
-/** @typedef {ReturnType<typeof camera>} Camera */
-
-/** One camera a scene and a look; dragging makes new ones. @type {{ scene: Scene, key: string, camera: Camera } | null} */
-let kept = null;
-/** @param {Scene} scene @param {import('../types').Look} look */
-function cameraOf(scene, look) {
-  const key = `${look.orbit.turn},${look.orbit.tilt}`;
-  if (kept?.scene !== scene || kept.key !== key) kept = { scene, key, camera: camera(scene, look) };
-  return kept.camera;
-}
-
-/** @param {Scene} scene @param {Camera} cam */
-function ground(scene, { see, e }) {
-  const step = roundStep(Math.max(e.along[1] - e.along[0], e.across[1] - e.across[0]), 6);
-  const edges = (/** @type {[number, number]} */ [low, high]) => [Math.floor(low / step) * step, Math.ceil(high / step) * step];
-  const [a0, a1] = edges(e.along), [c0, c1] = edges(e.across);
-  let out = '';
-  for (let c = c0; c <= c1 + 1; c += step) out += line([see([a0, c, e.plane]), see([a1, c, e.plane])], 'grid');
-  for (let a = a0; a <= a1 + 1; a += step) out += line([see([a, c0, e.plane]), see([a, c1, e.plane])], 'grid');
-  return out + label(4, HEIGHT - 3, `squares of ${step >= 1000 ? `${text(step / 1000)} km` : `${text(step)} m`}`, 't small muted') + (scene.marks.length ? '' : road(e, see, a0, a1));
-}
-
-/** The reference line: the entry heading on the ground. @param {ReturnType<typeof extent>} e @param {Camera['see']} see @param {number} a0 @param {number} a1 */
-function road(e, see, a0, a1) {
-  const half = e.size * 0.009;
-  const [x, y] = see([a1, 0, e.plane]);
-  return [-half, half].map(off => line([see([a0, off, e.plane]), see([a1, off, e.plane])], 'road')).join('') + label(Math.min(WIDTH - 4, Math.max(30, x)), Math.max(12, y - 4), 'road', 't small muted', 'middle');
-}
-
-/** @param {Scene} scene @param {Camera} cam */
-function marks(scene, { see, e }) {
-  return scene.marks.map(mark => {
-    const points = mark.along_m.map((along, i) => see([along, mark.across_m[i], e.plane]));
-    const [x, y] = points[0];
-    return (points.length > 1 ? line(points, 'road') : circle(x, y, 4, 'dot ink')) + label(x + 7, y + 4, mark.name, 't small muted');
-  }).join('');
-}
-
-/** @param {State | { heading: number, pitch: number, bank: number }} state @returns {Place} */
-function rightWing(state) {
-  const r = attitude(state.heading, state.pitch, state.bank);
+/** @param {Flight} flight @param {number} i @returns {Place} */
+const place = ({ columns }, i) => [columns.along_m[i], columns.across_m[i], columns.rise_m[i]];
+/** @param {State} s @returns {Place} */
+const placeOf = s => [s.along_m, s.across_m, s.rise_m];
+/** Straight below. @param {Place} p @param {Extent} e @returns {Place} */
+const shade = (p, e) => [p[0], p[1], e.plane];
+/** @param {Place} p @param {Place} way @param {number} far @returns {Place} */
+const beside = (p, way, far) => [p[0] + far * way[0], p[1] + far * way[1], p[2] + far * way[2]];
+/** @param {{ heading: number, pitch: number, bank: number }} state @returns {Place} */
+function rightWing({ heading, pitch, bank }) {
+  const r = attitude(heading, pitch, bank);
   return [r[0][1], r[1][1], -r[2][1]];
 }
 
-/** @param {Flight} flight @param {Camera} cam */
-function ribbon(flight, { see, eye, e }) {
-  const half = e.size * 0.04, c = flight.columns, quads = [];
-  /** @type {Place[] | null} */
-  let before = null;
-  for (const i of thinned(flight, 90)) {
-    const state = { heading: c.heading[i], pitch: c.pitch[i], bank: c.bank[i] }, w = rightWing(state);
-    const center = [c.along_m[i], c.across_m[i], c.rise_m[i]];
-    const edge = /** @type {Place[]} */ ([-1, 1].map(s => center.map((value, k) => value + s * half * w[k])));
-    if (before) {
-      const r = attitude(state.heading, state.pitch, state.bank), up = [-r[0][2], -r[1][2], r[2][2]];
-      const toEye = eye.map((value, k) => value - center[k]);
-      const top = up[0] * toEye[0] + up[1] * toEye[1] + up[2] * toEye[2] > 0;
-      quads.push({ far: Math.hypot(...toEye), shape: area([see(before[0]), see(before[1]), see(edge[1]), see(edge[0])], `ribbon ${flight.role} ${top ? 'top' : 'under'}`) });
-    }
-    before = edge;
+/** Where the eye stands first, and what it must see. @param {Scene} scene @param {Extent} e @returns {import('../types').Sight} */
+function sightOf(scene, e) {
+  const side = scene.flights[0].side === 'left' ? -1 : 1, across = scene.progress === 'turn' || scene.progress === 'position' ? 22 : 62;
+  /** @type {Place[]} */
+  const seen = [[e.along[0], 0, e.plane], [e.along[1], 0, e.plane]];
+  for (const { columns } of placed(scene)) {
+    for (let i = 0; i < columns.time_s.length; i += 6) seen.push([columns.along_m[i], columns.across_m[i], columns.rise_m[i] + RIBBON * e.size], [columns.along_m[i], columns.across_m[i], e.plane]);
   }
-  return quads.sort((a, b) => b.far - a.far).map(quad => quad.shape).join('');
+  for (const mark of scene.marks) mark.along_m.forEach((along, i) => seen.push([along, mark.across_m[i], e.plane]));
+  return { middle: [(e.along[0] + e.along[1]) / 2, (e.across[0] + e.across[1]) / 2, (e.plane + e.up[1]) / 2], size_m: e.size, turn_deg: scene.mode === 'both' ? 4 : side * across, tilt_deg: 29, seen };
 }
 
-/** @param {Scene} scene @param {Flight} flight @param {Camera} cam */
-function rungs(scene, flight, { see, e }) {
-  const half = e.size * 0.04, step = scene.span / 12;
-  let out = '';
+/** Squares of the ground, which fade away from what is flown over. @param {Scene} scene @param {Extent} e @returns {Shape[]} */
+function ground(scene, e) {
+  const step = tickStep(0, Math.max(e.along[1] - e.along[0], e.across[1] - e.across[0]), 6), room = 1.6 * step;
+  const edges = (/** @type {[number, number]} */ [low, high]) => [Math.floor(low / step) * step - step, Math.ceil(high / step) * step + step];
+  const [a0, a1] = edges(e.along), [c0, c1] = edges(e.across), half = [(e.along[1] - e.along[0]) / 2 + room, (e.across[1] - e.across[0]) / 2 + room];
+  const feet_ = placed(scene).flatMap(flight => path(flight, i => /** @type {[number, number]} */ ([flight.columns.along_m[i], flight.columns.across_m[i]]), 40));
+  const share = (/** @type {number} */ a, /** @type {number} */ c) => {
+    const round = (1 - Math.hypot((a - (e.along[0] + e.along[1]) / 2) / half[0], (c - (e.across[0] + e.across[1]) / 2) / half[1])) / 0.35;
+    const near = Math.min(...feet_.map(([x, y]) => Math.hypot(a - x, c - y)));
+    return clamp(Math.max(round, (room - near) / (0.9 * step)), 0, 1);
+  };
+  /** @type {Extract<Shape, { kind: 'mesh' }>['segments']} */
+  const segments = [];
+  const half_ = step / 2;
+  for (let a = a0; a <= a1 + 1; a += half_) {
+    for (let c = c0; c <= c1 + 1; c += half_) {
+      const here = share(a, c), onA = Math.abs(a / step - Math.round(a / step)) < 0.01, onC = Math.abs(c / step - Math.round(c / step)) < 0.01;
+      for (const [on, x, y] of /** @type {[boolean, number, number][]} */ ([[onC, a + half_, c], [onA, a, c + half_]])) {
+        if (!on || x > a1 + 1 || y > c1 + 1) continue;
+        const there = share(x, y);
+        if (here + there > 0.05) segments.push({ ends: [[a, c, e.plane], [x, y, e.plane]], shares: [here, there] });
+      }
+    }
+  }
+  /** @type {Shape[]} */
+  const out = [{ kind: 'mesh', segments, name: 'grid' }, { kind: 'note', at: [4, HEIGHT - 3], words: `squares of ${step >= 1000 ? `${text(step / 1000)} km` : `${text(step)} m`}`, name: 't small muted', anchor: 'start' }];
+  return scene.marks.length ? out : [...out, ...road(e, a0 + step, a1 - step)];
+}
+
+/** The reference line: the entry heading on the ground. @param {Extent} e @param {number} from @param {number} to @returns {Shape[]} */
+const road = (e, from, to) => [
+  ...[-1, 1].map(side => /** @type {Shape} */ ({ kind: 'line', points: [[from, side * ROAD * e.size, e.plane], [to, side * ROAD * e.size, e.plane]], name: 'road' })),
+  { kind: 'label', at: [to, 0, e.plane], off: [0, -4], words: 'road', name: 't small muted', anchor: 'middle', inside: true },
+];
+
+/** @param {Scene} scene @param {Extent} e @returns {Shape[]} */
+const marks = (scene, e) => scene.marks.flatMap(mark => {
+  const points = mark.along_m.map((along, i) => /** @type {Place} */ ([along, mark.across_m[i], e.plane]));
+  return /** @type {Shape[]} */ ([points.length > 1 ? { kind: 'line', points, name: 'road' } : { kind: 'dot', at: points[0], radius: 4, name: 'dot ink', ground: true },
+    { kind: 'label', at: points[0], off: [7, 4], words: mark.name, name: 't small muted', anchor: 'start', inside: true }]);
+});
+
+/** The wings along the way, with a rung at every twelfth of the figure. @param {Scene} scene @param {Flight} flight @param {Extent} e @returns {Shape[]} */
+function ribbon(scene, flight, e) {
+  const half = RIBBON * e.size, c = flight.columns, step = scene.span / 12;
+  const edges = path(flight, i => {
+    const w = rightWing({ heading: c.heading[i], pitch: c.pitch[i], bank: c.bank[i] }), center = place(flight, i);
+    return /** @type {[Place, Place]} */ ([beside(center, w, -half), beside(center, w, half)]);
+  });
+  /** @type {Shape[]} */
+  const out = [{ kind: 'strip', edges, name: `ribbon ${flight.role}` }, ...[0, 1].map(k => /** @type {Shape} */ ({ kind: 'line', points: edges.map(pair => pair[k]), name: `rim ${flight.role}` }))];
   for (let clock = step; clock < flight.total - step / 2; clock += step) {
-    const state = at(flight, clock), w = rightWing(state), center = [state.along_m, state.across_m, state.rise_m];
-    const [a, b] = [-1, 1].map(s => see(/** @type {Place} */ (center.map((value, k) => value + s * half * w[k]))));
-    const check = scene.checks.some(({ clock: at }) => Math.abs(at - clock) < step / 8);
-    out += seg(a, b, `rung ${flight.role}${check ? ' check' : ''}`);
+    const state = at(flight, clock), w = rightWing(state), check = scene.checks.some(({ clock: there }) => Math.abs(there - clock) < step / 8);
+    out.push({ kind: 'line', points: [beside(placeOf(state), w, -half), beside(placeOf(state), w, half)], name: `rung ${flight.role}${check ? ' check' : ''}` });
   }
   return out;
 }
 
-/** @param {Scene} scene @param {Flight} flight @param {Camera} cam */
-function labels(scene, flight, { see, e }) {
-  const side = flight.side === 'left' ? -1 : 1;
+/** @param {Scene} scene @param {Extent} e @returns {Shape[]} */
+function labels(scene, e) {
+  if (scene.mode === 'both') {
+    return scene.flights.map(flight => ({ kind: 'label', at: beside(placeOf(at(flight, scene.span / 2)), [0, 0, 1], 0.07 * e.size), off: [0, 0], words: flight.side, name: 't label', anchor: 'middle', inside: false }));
+  }
+  const flight = shown(scene), side = flight.side === 'left' ? -1 : 1;
   return labelled(scene).map(check => {
-    const s = at(flight, check.clock), w = rightWing(s), off = -side * e.size * 0.052;
-    const [x, y] = see([s.along_m + off * w[0], s.across_m + off * w[1], s.rise_m + off * w[2] + 0.02 * e.size]);
-    return label(Math.max(14, Math.min(WIDTH - 14, x)), Math.max(12, Math.min(HEIGHT - 14, y - 2)), check.mark, 't label', 'middle');
-  }).join('');
+    const s = at(flight, check.clock), out = beside(placeOf(s), rightWing(s), -side * LABEL * e.size);
+    return { kind: 'label', at: beside(out, [0, 0, 1], 0.02 * e.size), off: [0, -2], words: check.mark, name: 't label', anchor: 'middle', inside: true };
+  });
 }
 
-/** @param {State} s @param {Camera} cam @param {string} name */
-function airplane(s, { see, e }, name) {
-  const r = attitude(s.heading, s.pitch, s.bank), size = e.size / 92;
+/** Faces of the airplane: ahead, right, down of its middle, meters. The body is seen from above and from the side. */
+const FACES = [
+  [[2.4, 0, 0.1], [1.6, 0.5, 0], [-1, 0.5, 0], [-5.1, 0.1, 0], [-5.1, -0.1, 0], [-1, -0.5, 0], [1.6, -0.5, 0]],
+  [[2.4, 0, 0.15], [1.5, 0, -0.35], [0.5, 0, -0.75], [-0.8, 0, -0.7], [-5.1, 0, -0.2], [-5.2, 0, 0.1], [-1, 0, 0.55], [1.4, 0, 0.55]],
+  [[-3.9, 0, 0], [-4.9, 0, -1.7], [-5.4, 0, -1.7], [-5.2, 0, 0]],
+  [[-4.2, 0, 0], [-4.4, 1.6, 0], [-5, 1.6, 0], [-5.1, 0, 0], [-5, -1.6, 0], [-4.4, -1.6, 0]],
+  [[0.7, 0, 0], [0.45, 5.1, -0.3], [-0.5, 5.1, -0.3], [-0.9, 0, 0]],
+  [[0.7, 0, 0], [0.45, -5.1, -0.3], [-0.5, -5.1, -0.3], [-0.9, 0, 0]],
+];
+/** @param {State} s @param {Extent} e @param {string} name @returns {Shape[]} */
+function airplane(s, e, name) {
+  const r = attitude(s.heading, s.pitch, s.bank), size = e.size * AIRPLANE;
   const corner = (/** @type {number[]} */ [x, y, z]) => {
-    const at = [0, 1, 2].map(row => size * (r[row][0] * x + r[row][1] * y + r[row][2] * z));
-    return see([s.along_m + at[0], s.across_m + at[1], s.rise_m - at[2]]);
+    const off = [0, 1, 2].map(row => size * (r[row][0] * x + r[row][1] * y + r[row][2] * z));
+    return /** @type {Place} */ ([s.along_m + off[0], s.across_m + off[1], s.rise_m - off[2]]);
   };
-  const SHAPES = [
-    [[0.7, 0, 0], [0.45, 5.1, -0.3], [-0.5, 5.1, -0.3], [-0.9, 0, 0], [-0.5, -5.1, -0.3], [0.45, -5.1, -0.3]],
-    [[-4.2, 0, 0], [-4.4, 1.6, 0], [-5, 1.6, 0], [-5.1, 0, 0], [-5, -1.6, 0], [-4.4, -1.6, 0]],
-    [[-3.9, 0, 0], [-4.9, 0, -1.7], [-5.4, 0, -1.7], [-5.2, 0, 0]],
-    [[2.4, 0, 0.1], [1.6, 0.5, 0], [-1, 0.5, 0], [-5.1, 0.1, 0], [-5.1, -0.1, 0], [-1, -0.5, 0], [1.6, -0.5, 0]],
-  ];
-  return SHAPES.map(shape => area(shape.map(corner), `airplane ${name}`)).join('');
+  return FACES.map(face => /** @type {Shape} */ ({ kind: 'face', points: face.map(corner), name: `airplane ${name}` }));
+}
+
+/** @param {Scene} scene @returns {{ space: import('../types').Space, e: Extent }} */
+function made(scene) {
+  const e = extent(scene), drawn = ordered(placed(scene)), ribboned = scene.mode === 'both' ? scene.flights : [shown(scene)];
+  /** @type {Shape[]} */
+  const lying = [...ground(scene, e), ...marks(scene, e)];
+  /** @type {Shape[]} */
+  const air = [];
+  for (const flight of drawn.filter(({ role }) => role !== 'reflight')) lying.push({ kind: 'line', points: path(flight, i => shade(place(flight, i), e)), name: `shadow ${flight.role}` });
+  for (const flight of ribboned) {
+    for (const check of scene.checks) {
+      const s = placeOf(at(flight, check.clock)), foot = shade(s, e);
+      lying.push({ kind: 'dot', at: foot, radius: 2, name: 'foot', ground: true });
+      air.push({ kind: 'line', points: [s, foot], name: 'drop' });
+    }
+  }
+  for (const flight of drawn) {
+    if (ribboned.includes(flight)) air.push(...ribbon(scene, flight, e));
+    for (const name of strokes(flight.role)) air.push({ kind: 'line', points: path(flight, i => place(flight, i)), name, through: name.startsWith('stroke') });
+  }
+  return { e, space: { ground: lying, air: [...air, ...labels(scene, e)], sight: sightOf(scene, e) } };
+}
+/** @type {WeakMap<Scene, ReturnType<typeof made>>} */
+const kept = new WeakMap();
+/** @param {Scene} scene */
+function madeOf(scene) {
+  let found = kept.get(scene);
+  if (!found) kept.set(scene, found = made(scene));
+  return found;
+}
+const told = (/** @type {Scene} */ scene) => shown(scene).has('along_m');
+
+/** @param {Scene} scene @param {number} clock @returns {Shape[]} */
+function moment(scene, clock) {
+  const { e } = madeOf(scene);
+  return moving(scene).filter(flight => flight.has('along_m')).flatMap(flight => {
+    const s = at(flight, clock), name = nowClass(scene, flight);
+    return /** @type {Shape[]} */ ([{ kind: 'line', points: [placeOf(s), shade(placeOf(s), e)], name: `plumb ${name}` }, ...airplane(s, e, name)]);
+  });
 }
 
 /** @type {import('../types').Picture} */
@@ -172,42 +200,14 @@ export const outside = {
   id: 'outside',
   title: 'Outside',
   note: scene => `shadow ${quantity(Math.round(feet(-extent(scene).plane) / 10) * 10, 'ft')} below entry`,
-  help: 'The path in space, same scale in every direction. The ribbon shows the wings: bright from above, faint from beneath; a rung stands at every twelfth of the figure. The ribbon is wider than the span and the airplane larger than true: their size lies, their angle never. The shadow lies straight below, on a plane that is drawn under the path. Drag the picture, or use its buttons when enlarged, to look from elsewhere. Computed from the reference flight, or from the reconstruction of an attempt.',
+  help: 'The path in space, same scale in every direction. The ribbon shows the wings: bright from above, faint from beneath; a rung stands at every twelfth of the figure. The ribbon is wider than the span and the airplane larger than true: their size lies, their angle never. The shadow lies straight below, on a plane that is drawn under the path. Drag the picture to look from elsewhere, turn the wheel or spread two fingers to come nearer, or use its buttons when enlarged (keys +, − and 0). Computed from the reference flight, or from the reconstruction of an attempt.',
   still(scene, look) {
-    if (!shown(scene).has('along_m')) return label(WIDTH / 2, HEIGHT / 2, 'No place was recorded.', 't muted', 'middle');
-    const cam = cameraOf(scene, look), { see, e } = cam;
-    let out = ground(scene, cam) + marks(scene, cam);
-    const drawn = ordered(placed(scene));
-    for (const flight of drawn.filter(({ role }) => role !== 'reflight')) {
-      out += line(path(flight, i => see([flight.columns.along_m[i], flight.columns.across_m[i], e.plane])), `shadow ${flight.role}`);
-    }
-    for (const flight of scene.mode === 'both' ? scene.flights : [shown(scene)]) {
-      for (const check of scene.checks) {
-        const s = at(flight, check.clock);
-        const [a, b] = [see([s.along_m, s.across_m, s.rise_m]), see([s.along_m, s.across_m, e.plane])];
-        out += seg(a, b, 'drop') + circle(b[0], b[1], 2, 'foot');
-      }
-    }
-    const ribboned = scene.mode === 'both' ? scene.flights : [shown(scene)];
-    for (const flight of drawn) {
-      if (ribboned.includes(flight)) out += ribbon(flight, cam) + rungs(scene, flight, cam);
-      out += chalk(path(flight, i => see([flight.columns.along_m[i], flight.columns.across_m[i], flight.columns.rise_m[i]])), flight.role);
-    }
-    if (scene.mode !== 'both') return out + labels(scene, shown(scene), cam);
-    return out + scene.flights.map(flight => {
-      const s = at(flight, scene.span / 2), [x, y] = see([s.along_m, s.across_m, s.rise_m + 0.07 * e.size]);
-      return label(x, y, flight.side, 't label', 'middle');
-    }).join('');
+    if (!told(scene)) return label(WIDTH / 2, HEIGHT / 2, 'No place was recorded.', 't muted', 'middle');
+    const { ground: lying, air, sight } = madeOf(scene).space;
+    return flat([...lying, ...air], cameraOf(sight, look.orbit));
   },
-  live(scene, clock, look) {
-    if (!shown(scene).has('along_m')) return '';
-    const cam = cameraOf(scene, look);
-    return moving(scene).filter(flight => flight.has('along_m')).map(flight => {
-      const s = at(flight, clock), name = nowClass(scene, flight);
-      const [a, b] = [cam.see([s.along_m, s.across_m, s.rise_m]), cam.see([s.along_m, s.across_m, cam.e.plane])];
-      return seg(a, b, `plumb ${name}`) + airplane(s, cam, name);
-    }).join('');
-  },
+  live: (scene, clock, look) => (told(scene) ? flat(moment(scene, clock), cameraOf(madeOf(scene).space.sight, look.orbit)) : ''),
+  space: { still: scene => (told(scene) ? madeOf(scene).space : null), live: (scene, clock) => (told(scene) ? moment(scene, clock) : []) },
   table(scene) {
     const lead = shown(scene);
     const rows = scene.checks.map(check => {

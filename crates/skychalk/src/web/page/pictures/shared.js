@@ -30,8 +30,8 @@ export const bankToward = (scene, flight, bank) => ((scene.mode === 'mirrored' &
 /** Flights whose place is told. @param {Scene} scene */
 export const placed = scene => scene.flights.filter(flight => flight.has('along_m'));
 
-/** @param {Flight} flight @param {(i: number) => Point} place @returns {Point[]} */
-export const path = (flight, place) => thinned(flight, POINTS).map(place);
+/** @template Where @param {Flight} flight @param {(i: number) => Where} place @param {number} [most] @returns {Where[]} */
+export const path = (flight, place, most = POINTS) => thinned(flight, most).map(place);
 
 /** A band around a path, of a column's sigmas. @param {Flight} flight @param {keyof import('../types').Columns} name
  * @param {(i: number, off: number) => Point} place @returns {Point[] | null} */
