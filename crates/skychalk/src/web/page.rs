@@ -44,6 +44,7 @@ const FILES: &[File] = files![
     "parts/source.js",
     "parts/stage.js",
     "parts/strip.js",
+    "parts/turning.js",
     "pictures/camera.js",
     "pictures/curves.js",
     "pictures/depth.js",

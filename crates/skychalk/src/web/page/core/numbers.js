@@ -52,12 +52,6 @@ export function quantity(value, unit, plus = false) {
 /** @param {number} value @param {number} low @param {number} high */
 export const clamp = (value, low, high) => Math.max(low, Math.min(high, value));
 
-/** A step of 1, 2 or 5 times a power of ten that parts a range into about so many. @param {number} range @param {number} count */
-export function roundStep(range, count) {
-  const rough = Math.max(range, 1e-9) / count, power = 10 ** Math.floor(Math.log10(rough));
-  return power * ([1, 2, 5].find(factor => factor * power >= rough * 0.999) ?? 10);
-}
-
 const RAD = Math.PI / 180;
 /** @param {number} deg */ export const sin = deg => Math.sin(deg * RAD);
 /** @param {number} deg */ export const cos = deg => Math.cos(deg * RAD);

@@ -53,6 +53,7 @@ export class Stage {
       find('.still', copy).innerHTML = picture.still(this.scene, this.look);
       find('.live', copy).innerHTML = picture.live(this.scene, this.clock.place, this.look);
     }
+    find('.probe', copy)?.remove();
     await savePicture(copy, id, format, depth ?? null);
   }
   /** @param {HTMLSelectElement} target */
@@ -73,6 +74,11 @@ export class Stage {
     }
     if (id) this.#table(id);
     this.turning?.shown();
+  }
+  /** Keys that do the same wherever pictures stand. @returns {Record<string, () => void>} */
+  get keys() {
+    const looks = Object.entries(LOOKS).flatMap(([what, { keys }]) => keys.map(key => /** @type {const} */ ([key, () => this.turning?.does(what)])));
+    return { ...Object.fromEntries(PICTURES.map((_, i) => [i + 1, () => this.enlargeNumber(i + 1)])), ...Object.fromEntries(looks), Escape: () => this.enlarge(null) };
   }
   /** @param {number} number 1 to 6 */
   enlargeNumber(number) {

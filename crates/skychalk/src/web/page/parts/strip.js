@@ -1,6 +1,7 @@
 // The whole flight: height against time with its attempts, and its track over the ground.
-import { area, element, escape, find, label, line, n, seg, sign, signShapes } from '../core/markup.js';
-import { height, heightUnit, roundStep, text } from '../core/numbers.js';
+import { axis, band, curve, scale, tickStep } from '../core/charts.js';
+import { element, escape, find, label, line, n, seg, sign, signShapes } from '../core/markup.js';
+import { height, heightUnit, text } from '../core/numbers.js';
 import { maneuverTitle } from '../core/words.js';
 import { fit } from '../pictures/shared.js';
 
@@ -22,16 +23,13 @@ export const corrected = attempt => Boolean(attempt.evidence?.[0]?.startsWith('a
 /** @param {any} flight @param {number} open */
 function strip(flight, open) {
   const { debrief } = flight, data = debrief.strip, end = debrief.recording.duration_s || 1;
-  const x = (/** @type {number} */ t) => X0 + ((WIDE - X0 - 6) * t) / end;
+  const minutes = scale([0, end / 60], [X0, WIDE - 6]), x = (/** @type {number} */ t) => minutes(t / 60);
   if (!data) return label(X0, 60, 'No height was recorded.', 't muted');
-  const heights = data.height_ft.map(height), low = Math.min(0, ...heights), high = Math.max(...heights, low + 100), y = (/** @type {number} */ h) => BOTTOM - ((BOTTOM - TOP - 12) * (h - low)) / (high - low);
-  let out = '';
-  const step = roundStep(high - low, 3);
-  for (let h = Math.ceil(low / step) * step; h <= high; h += step) out += seg([X0, y(h)], [WIDE - 6, y(h)], 'grid') + label(X0 - 6, y(h) + 4, text(h), 't small muted', 'end');
-  const minutes = end / 60, every = roundStep(minutes, 8);
-  for (let m = 0; m <= minutes; m += every) out += label(x(m * 60), TALL - 4, `${text(m, every < 1 ? 1 : 0)}${m ? '' : ' min'}`, 't small muted', m ? 'middle' : 'start');
+  const heights = data.height_ft.map(height), low = Math.min(0, ...heights), high = Math.max(...heights, low + 100), y = scale([low, high], [BOTTOM, TOP + 12]);
+  let out = axis('left', y, { at: X0, ticks: 2, words: h => text(h), reach: WIDE - 6 - X0 })
+    + axis('bottom', minutes, { at: BOTTOM, ticks: 8, words: m => `${text(m, m % 1 ? 1 : 0)}${m ? '' : ' min'}`, gap: 5 });
   const points = data.time_s.map((/** @type {number} */ t, /** @type {number} */ i) => /** @type {Point} */ ([x(t), y(heights[i])]));
-  out += area([[points[0][0], BOTTOM], ...points, [points[points.length - 1][0], BOTTOM]], 'under') + line(points, 'attempt flown');
+  out += band(points.map((/** @type {Point} */ [px, py]) => ({ x: px, low: BOTTOM, high: py })), 'under') + curve(points, 'attempt flown');
   for (const event of flight.debrief.events ?? []) {
     if (!event.expected) out += `<path class="limit event" d="M${n(x(event.begin_s))} ${BOTTOM}v-10m-4 4l4-5 4 5"><title>${escape(event.text)}</title></path>`;
   }
@@ -56,7 +54,7 @@ function ground(flight, open) {
     const own = north.value.map((/** @type {number} */ value, /** @type {number} */ k) => place([east.value[k], -value]));
     out += `<g class="flag" data-attempt="${i}">${line(own, `flown attempt${i === open ? ' here' : ''}`)}${label(own[own.length >> 1][0] + 5, own[own.length >> 1][1] - 3, String(i + 1), `t small${i === open ? ' ink' : ' muted'}`)}</g>`;
   });
-  const length = roundStep(46 / place.scale, 1);
+  const length = tickStep(0, 60 / place.scale, 1);
   return out + `<path class="scale" d="M212 ${TALL - 6}v4h${n(-length * place.scale)}v-4"/>` + label(212, TALL - 10, length >= 1000 ? `${text(length / 1000, length % 1000 ? 1 : 0)} km` : `${text(length)} m`, 't small muted', 'end') + label(4, 12, 'north up', 't small muted');
 }
 

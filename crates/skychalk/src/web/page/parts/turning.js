@@ -1,20 +1,22 @@
 // The picture in space: turned and brought nearer by hand, and drawn with depth once three.js is there; flat until then, without it, and on
 // paper. Loading waits for the first picture.
 import { cameraOf, TILT_LEAST, TILT_MOST, ZOOM_MOST, zoomed } from '../pictures/camera.js';
-import { words } from '../pictures/flat.js';
+import { flat, hiding, words } from '../pictures/flat.js';
 import { HEIGHT, WIDTH } from '../pictures/shared.js';
 import { find } from '../core/markup.js';
 import { clamp } from '../core/numbers.js';
 
 /** @typedef {import('../types').Scene} Scene */
 
-/** What the buttons do, and keys. @type {Record<string, { words: string, turn?: number, tilt?: number, zoom?: number, key?: string }>} */
+/** What the buttons do, and keys. @type {Record<string, { words: string, turn?: number, tilt?: number, zoom?: number, keys: string[] }>} */
 export const LOOKS = {
-  right: { words: 'from further right', turn: 15 }, left: { words: 'from further left', turn: -15 }, higher: { words: 'from higher', tilt: 10 }, lower: { words: 'from lower', tilt: -10 },
-  nearer: { words: 'nearer', zoom: 1.25, key: '+' }, farther: { words: 'farther', zoom: 1 / 1.25, key: '−' }, first: { words: 'as at first', key: '0' },
+  right: { words: 'from further right', turn: 15, keys: ['.'] }, left: { words: 'from further left', turn: -15, keys: [','] }, higher: { words: 'from higher', tilt: 10, keys: [] }, lower: { words: 'from lower', tilt: -10, keys: [] },
+  nearer: { words: 'nearer', zoom: 1.25, keys: ['+', '='] }, farther: { words: 'farther', zoom: 1 / 1.25, keys: ['-'] }, first: { words: 'as at first', keys: ['0'] },
 };
 /** Degrees a pixel of the hand, and the share of nearness a pixel of the wheel. */
 const TURN_PX = 0.4, TILT_PX = 0.3, WHEEL_PX = 0.0016;
+/** What is no farther behind a band than this is not hidden by it, in sizes of the picture: the airplane flies on its own. */
+const BEHIND = 0.07;
 const DRAWN = { depth: 'Drawn with depth: nearer parts hide farther ones, which show faintly through.', flat: 'This browser draws no depth (WebGL): lines lie on top, whatever is nearer.' };
 
 export class Turning {
@@ -30,45 +32,50 @@ export class Turning {
     /** @type {import('../pictures/depth.js').Depth | null} */ this.depth = null;
     /** @type {Scene | null} */ this.scene = null;
     this.place = 0;
-    this.asked = false;
+    /** What the bands hide. @type {import('../pictures/flat.js').Hides | null} */ this.hides = null;
+    this.asked = this.ready = this.printing = false;
     this.paper = matchMedia('print');
     this.#hands();
   }
 
-  /** Whether the picture is drawn with depth now. */
-  get deep() { return this.depth !== null && !this.canvas.hidden; }
+  /** Whether it can be drawn with depth now. */
+  get able() { return this.ready && !this.printing && !this.paper.matches && this.depth !== null && !this.depth.lost; }
+  /** Whether it is. */
+  get deep() { return this.able && !this.canvas.hidden; }
 
   /** Draws a scene; says whether that was done here. @param {Scene} scene @param {number} place */
   still(scene, place) {
     [this.scene, this.place] = [scene, place];
     this.#load();
-    if (!this.deep || !this.depth) return false;
-    const space = this.space.still(scene);
-    if (!space) { this.#flat(); return false; }
-    find('.still', this.box).innerHTML = words([...space.ground, ...space.air], cameraOf(space.sight, this.look.orbit));
-    find('.live', this.box).innerHTML = '';
-    this.depth.set(space, this.space.live(scene, place), this.look.orbit);
+    const space = this.able ? this.space.still(scene) : null, fresh = this.canvas.hidden;
+    this.canvas.hidden = !space;
+    if (!space || !this.depth) return false;
+    if (fresh) this.depth.measure();
+    const camera = cameraOf(space.sight, this.look.orbit);
+    find('.still', this.box).innerHTML = words([...space.ground, ...space.air], camera);
+    this.hides = hiding(space.air, camera, BEHIND * space.sight.size_m);
+    this.depth.set(space, this.look.orbit);
     this.depth.draw();
-    return true;
+    return this.live(scene, place);
   }
   /** Draws a moment of the scene. @param {Scene} scene @param {number} place */
   live(scene, place) {
     this.place = place;
-    if (!this.deep || !this.depth) return false;
-    this.depth.set(this.space.still(scene), this.space.live(scene, place), this.look.orbit);
-    this.depth.draw();
+    const space = this.deep && this.space.still(scene);
+    if (!space) return false;
+    find('.live', this.box).innerHTML = flat(this.space.live(scene, place), cameraOf(space.sight, this.look.orbit), this.hides);
     return true;
   }
   empty() {
     this.scene = null;
-    this.depth?.set(null, [], this.look.orbit);
+    this.depth?.set(null, this.look.orbit);
     this.depth?.render();
   }
   /** Its size may have changed. */
   shown() {
     if (!this.deep || !this.depth) return;
     this.depth.measure();
-    if (this.scene) this.depth.set(this.space.still(this.scene), this.space.live(this.scene, this.place), this.look.orbit);
+    if (this.scene) this.depth.set(this.space.still(this.scene), this.look.orbit);
     this.depth.render();
   }
   /** For a file; null when it is drawn flat. @param {number} scale @returns {HTMLCanvasElement | null} */
@@ -87,44 +94,40 @@ export class Turning {
       this.canvas.hidden = false;
       this.depth = Depth.on(this.canvas, this.sheet);
       this.canvas.hidden = true;
-      if (!this.depth) return this.#told('flat');
-      this.canvas.addEventListener('webglcontextlost', (/** @type {Event} */ event) => { event.preventDefault(); this.#flat(); this.again(); });
-      this.canvas.addEventListener('webglcontextrestored', () => { this.depth?.restyle(); this.#deep(); });
+      if (!this.depth) return this.#told();
+      this.canvas.addEventListener('webglcontextlost', (/** @type {Event} */ event) => { event.preventDefault(); this.#changed(); });
+      this.canvas.addEventListener('webglcontextrestored', () => { this.depth?.restyle(); this.#changed(); });
       this.#watch();
       const space = this.scene && this.space.still(this.scene);
-      if (this.scene && space) this.depth.set(space, this.space.live(this.scene, this.place), this.look.orbit);
+      if (space) this.depth.set(space, this.look.orbit);
       await this.depth.prepare();
-      this.#deep();
+      this.ready = true;
+      this.#changed();
     } catch {
       // A browser without it has the flat picture, which says so.
-      this.#told('flat');
+      this.#told();
     }
   }
-  /** @param {'depth' | 'flat'} how */
-  #told(how) {
+  #told() {
+    const how = this.able ? 'depth' : 'flat';
     this.box.dataset.drawn = how;
     this.said.textContent = DRAWN[how];
   }
-  #deep() {
-    if (!this.depth || this.paper.matches || this.depth.lost) return;
-    this.canvas.hidden = false;
-    this.#told('depth');
-    this.depth.measure();
-    this.again();
-  }
-  #flat() {
-    this.canvas.hidden = true;
-    this.#told('flat');
+  /** It can be drawn with depth now, or no longer. */
+  #changed() {
+    this.#told();
+    if (this.scene) this.again(); else this.canvas.hidden = true;
   }
   #watch() {
     new ResizeObserver(() => this.shown()).observe(this.box);
     // Paper has the flat picture: sharp at any size.
-    this.paper.addEventListener('change', () => { if (this.paper.matches) { this.canvas.hidden = true; this.again(); } else this.#deep(); });
-    addEventListener('beforeprint', () => { if (!this.deep) return; this.canvas.hidden = true; this.again(); });
-    addEventListener('afterprint', () => this.#deep());
-    const colors = () => { this.depth?.restyle(); if (this.deep) this.shown(); };
+    const prints = (/** @type {boolean} */ now) => { this.printing = now; this.#changed(); };
+    this.paper.addEventListener('change', () => this.#changed());
+    addEventListener('beforeprint', () => prints(true));
+    addEventListener('afterprint', () => prints(false));
+    const colors = () => { this.depth?.restyle(); this.shown(); };
     new MutationObserver(colors).observe(document.documentElement, { attributes: true, attributeFilter: ['data-theme'] });
-    for (const asked of ['(forced-colors: active)', '(prefers-contrast: more)', '(prefers-color-scheme: dark)']) matchMedia(asked).addEventListener('change', colors);
+    for (const asked of ['(forced-colors: active)', '(prefers-contrast: more)']) matchMedia(asked).addEventListener('change', colors);
   }
 
   /** @param {string} what a key of LOOKS */

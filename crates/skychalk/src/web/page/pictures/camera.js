@@ -27,9 +27,10 @@ export function camera(sight, orbit) {
   const ahead = /** @type {Place} */ ([cos(turn) * cos(tilt), sin(turn) * cos(tilt), -sin(tilt)]), right = /** @type {Place} */ ([-sin(turn), cos(turn), 0]);
   const up = /** @type {Place} */ ([cos(turn) * sin(tilt), sin(turn) * sin(tilt), cos(tilt)]);
   const eye = /** @type {Place} */ (middle.map((value, k) => value - far * ahead[k]));
+  const depth = (/** @type {Place} */ p) => Math.max(1, (p[0] - eye[0]) * ahead[0] + (p[1] - eye[1]) * ahead[1] + (p[2] - eye[2]) * ahead[2]);
   const raw = (/** @type {Place} */ p) => {
-    const x = p[0] - eye[0], y = p[1] - eye[1], z = p[2] - eye[2], depth = Math.max(1, x * ahead[0] + y * ahead[1] + z * ahead[2]);
-    return /** @type {Point} */ ([(x * right[0] + y * right[1]) / depth, -(x * up[0] + y * up[1] + z * up[2]) / depth]);
+    const x = p[0] - eye[0], y = p[1] - eye[1], z = p[2] - eye[2], far = depth(p);
+    return /** @type {Point} */ ([(x * right[0] + y * right[1]) / far, -(x * up[0] + y * up[1] + z * up[2]) / far]);
   };
   let [x0, x1, y0, y1] = [Infinity, -Infinity, Infinity, -Infinity];
   for (const place of sight.seen) {
@@ -45,7 +46,7 @@ export function camera(sight, orbit) {
     return /** @type {Point} */ ([place[0] + scale * (x - origin[0]), place[1] + scale * (y - origin[1])]);
   };
   const across = (/** @type {number} */ x) => origin[0] + (x - place[0]) / scale, down = (/** @type {number} */ y) => origin[1] + (y - place[1]) / scale;
-  return { see, eye, ahead, right, up, zoom, far, scale, window: { left: across(0), right: across(WIDTH), top: down(0), bottom: down(HEIGHT) } };
+  return { see, depth, eye, ahead, right, up, zoom, far, scale, window: { left: across(0), right: across(WIDTH), top: down(0), bottom: down(HEIGHT) } };
 }
 /** @typedef {ReturnType<typeof camera>} Camera */
 

@@ -1,8 +1,9 @@
 // Picture 6: bank, pitch, speed, height and load against the maneuver's own progress, with the limits in place.
 import { at } from '../core/flight.js';
 import { height, heightUnit, speed, speedUnit, text } from '../core/numbers.js';
-import { area, chalk, circle, fence, label, seg } from '../core/markup.js';
-import { HEIGHT, WIDTH, band, labelled, moving, ordered, path, doubt, bankToward } from './shared.js';
+import { axis, band, curve, scale } from '../core/charts.js';
+import { circle, fence, label, seg, strokes } from '../core/markup.js';
+import { WIDTH, doubted, labelled, moving, ordered, path, doubt, bankToward } from './shared.js';
 
 /** @typedef {import('../types').Scene} Scene */
 /** @typedef {import('../types').Flight} Flight */
@@ -25,7 +26,7 @@ const drawn = (scene, flight, strip, value) => (strip.column === 'bank' ? bankTo
 /** @param {Scene} scene */
 function frame(scene) {
   const total = Math.max(...scene.flights.map(flight => flight.total), 1);
-  const x = (/** @type {number} */ clock) => X0 + ((X1 - X0) * clock) / total;
+  const x = scale([0, total], [X0, X1]);
   const strips = STRIPS.map((strip, index) => {
     const flights = scene.flights.filter(flight => flight.has(strip.column));
     let low = strip.column === 'speed_kt' || strip.column === 'load' ? Infinity : 0, high = strip.column === 'load' ? 1 : low === 0 ? 0 : -Infinity;
@@ -42,7 +43,7 @@ function frame(scene) {
     const room = Math.max(high - low, strip.least), middle = (low + high) / 2;
     if (high - low < strip.least) [low, high] = low === 0 ? [0, room] : [middle - room / 2, middle + room / 2];
     const top = TOP + PITCH * index;
-    return { ...strip, index, top, low, high, flights, y: (/** @type {number} */ v) => top + TALL - (TALL * (v - low)) / (high - low) };
+    return { ...strip, index, top, low, high, flights, y: scale([low, high], [top + TALL, top]) };
   });
   return { x, total, strips };
 }
@@ -62,21 +63,8 @@ export const curves = {
   note: scene => (scene.flights.some(({ sigmas }) => sigmas) ? 'band: 95 %' : { turn: 'against degrees of turn', position: 'against degrees round the figure', phase: 'against the phases' }[scene.progress] ?? 'against the figure’s progress'),
   help: 'Bank toward the side that the figure begins to (minus: the other way), pitch, airspeed (indicated on the Board, calibrated in a debrief), height above entry and load against the maneuver’s own progress: equal ways along the figure are equally wide, whatever time they take. The fence under the speed lies as far below it as the calibrated speed stands over the stall at that load; the fence over the bank is the bank beyond which parachutes are a rule for passengers. Bands are the doubt of an attempt, 95 %.',
   still(scene) {
-    const { x, total, strips } = frameOf(scene);
-    let out = '';
-    const marks = labelled(scene);
-    for (const check of marks) {
-      const cx = x(check.clock);
-      out += seg([cx, 4], [cx, TOP + 5 * PITCH - 4], 'grid notchline');
-    }
-    let free = -Infinity;
-    marks.forEach((check, i) => {
-      const words = check.mark.replace('°', ''), half = 3.6 * words.length, cx = x(check.clock), last = x(marks[marks.length - 1].clock);
-      // The last one always stands; the others where there is room before the next.
-      if (cx - half < free || (i < marks.length - 1 && cx + half + 5 > last - 14)) return;
-      free = cx + half + 5;
-      out += label(cx, HEIGHT - 4, words, 't small muted', 'middle');
-    });
+    const { x, strips } = frameOf(scene);
+    let out = checkpoints(scene, x);
     for (const strip of strips) {
       const zero = strip.low <= 0 && strip.high >= 0 ? 0 : strip.column === 'load' ? 1 : strip.low;
       out += seg([X0, strip.y(zero)], [X1, strip.y(zero)], 'axis') + label(0, strip.top + 20, strip.name, 't');
@@ -87,9 +75,10 @@ export const curves = {
       }
       for (const flight of ordered(strip.flights)) {
         const value = (/** @type {number} */ i) => drawn(scene, flight, strip, flight.columns[strip.column][i]);
-        const around = band(flight, strip.column, (i, off) => [x(flight.columns.clock[i]), clampY(strip, value(i) + off)]);
-        if (around) out += area(around, 'band');
-        out += chalk(path(flight, i => [x(flight.columns.clock[i]), strip.y(value(i))]), flight.role);
+        const rows = doubted(flight, strip.column)?.map(({ i, off }) => ({ x: x(flight.columns.clock[i]), low: clampY(strip, value(i) - off), high: clampY(strip, value(i) + off) }));
+        if (rows) out += band(rows, 'band');
+        const points = path(flight, i => /** @type {Point} */ ([x(flight.columns.clock[i]), strip.y(value(i))]));
+        out += strokes(flight.role).map(name => curve(points, name)).join('');
       }
     }
     return out;
@@ -125,12 +114,26 @@ export const curves = {
   },
 };
 
+/** Lines at the checkpoints; the last one always has its words, the others where there is room before the next. @param {Scene} scene @param {import('../core/charts.js').Scale} x */
+function checkpoints(scene, x) {
+  const marks = labelled(scene), words = marks.map(check => check.mark.replace('°', '')), last = x(marks[marks.length - 1]?.clock ?? 0);
+  let free = -Infinity;
+  const stands = marks.map((check, i) => {
+    const half = 3.6 * words[i].length, cx = x(check.clock);
+    if (cx - half < free || (i < marks.length - 1 && cx + half + 5 > last - 14)) return false;
+    free = cx + half + 5;
+    return true;
+  });
+  const foot = TOP + 5 * PITCH - 4;
+  return axis('bottom', x, { at: foot, values: marks.map(check => check.clock), words: (_, i) => (stands[i] ? words[i] : ''), reach: foot - 4, gap: 10, lines: () => 'grid notchline' });
+}
+
 /** @param {ReturnType<typeof frame>['strips'][number]} strip @param {number} value */
 const clampY = (strip, value) => Math.max(strip.top - 4, Math.min(strip.top + TALL + 4, strip.y(value)));
 
-/** @param {Scene} scene @param {ReturnType<typeof frame>['strips'][number]} strip @param {(clock: number) => number} x */
+/** @param {Scene} scene @param {ReturnType<typeof frame>['strips'][number]} strip @param {import('../core/charts.js').Scale} x */
 function stall(scene, strip, x) {
   const lead = strip.flights.find(flight => flight.has('stall_kt'));
   if (!lead) return '';
-  return fence(path(lead, i => [x(lead.columns.clock[i]), Math.min(strip.y(lead.columns.stall_kt[i]), strip.top + TALL + 3)])) + label(0, strip.top + 36, 'stall', 't small limit');
+  return fence(path(lead, i => /** @type {Point} */ ([x(lead.columns.clock[i]), Math.min(strip.y(lead.columns.stall_kt[i]), strip.top + TALL + 3)]))) + label(0, strip.top + 36, 'stall', 't small limit');
 }

@@ -1,7 +1,8 @@
-// A picture in space drawn on the screen by WebGL (three.js in `vendor/`): nearer things hide farther ones. It draws what `flat.js` draws;
-// colors, widths and dashes come from the same style sheet. Words stay SVG, above it. Nothing is drawn unless something changed.
+// What stands in a picture in space, drawn on the screen by WebGL (three.js in `vendor/`): nearer things hide farther ones. It draws what
+// `flat.js` draws; colors, widths and dashes come from the same style sheet. Words and what moves with the clock stay SVG, above it, so that
+// this is drawn only when the flight, the eye, the size or the colors change: a scrubber costs a browser without a graphics processor nothing.
 import {
-  BackSide, BufferAttribute, BufferGeometry, Color, ColorManagement, DoubleSide, FrontSide, GreaterDepth, LinearSRGBColorSpace, LineMaterial, LineSegments2, LineSegmentsGeometry, Mesh,
+  BackSide, BufferAttribute, BufferGeometry, Color, ColorManagement, FrontSide, GreaterDepth, LinearSRGBColorSpace, LineMaterial, LineSegmentsGeometry, Mesh,
   MeshBasicMaterial, NotEqualStencilFunc, PerspectiveCamera, ReplaceStencilOp, Scene, WebGLRenderer,
 } from '../vendor/three.js';
 import { cameraOf } from './camera.js';
@@ -12,14 +13,17 @@ import { HEIGHT, WIDTH } from './shared.js';
 /** @typedef {import('../types').Place} Place */
 /** @typedef {{ stroke: Color | null, width: number, dashes: number[], butt: boolean, opacity: number, fill: Color | null, fillOpacity: number }} Style */
 
-/** What is laid down first, and what after: ground, bands, lines seen faintly through them, lines, fine lines, what moves, bodies, their outlines. */
-const LAYER = { ground: 0, strip: 100, through: 200, stroke: 300, fine: 400, moving: 500, body: 600, outline: 700 };
-/** A hidden line or body shows so strongly through what hides it. */
+/** What is laid down first, and what after: ground, bands, lines seen faintly through them, lines, fine lines. */
+const LAYER = { ground: 0, strip: 100, through: 200, stroke: 300, fine: 400 };
+/** A hidden line shows so strongly through what hides it. */
 const THROUGH = 0.3;
 /** A band lies this much farther than what is drawn on it: in slopes of its own depth, and in the smallest steps of depth. */
 const BEHIND = { polygonOffset: true, polygonOffsetFactor: 3, polygonOffsetUnits: 12 };
-/** A body stands nearer to the eye than it is, in sizes of the picture, so that the band that it flies on does not cut it; it looks the same. */
-const NEARER = 0.07, OUTLINE_NEARER = 0.073;
+/** Of lines that nearly touch, the one laid down later goes before: it counts as this much nearer, in the smallest steps of depth, about a
+ * hundredth of the picture. */
+const BEFORE = 10_000;
+/** No line is finer than this, px. */
+const LEAST_PX = 0.8;
 /** Dashes are cut anew when the scale has changed by so much. */
 const SCALE_CHANGED = 1.3;
 const FINENESS = 2;
@@ -40,6 +44,7 @@ class Styles {
   /** @param {SVGSVGElement} sheet */
   constructor(sheet) {
     this.box = document.createElementNS('http://www.w3.org/2000/svg', 'defs');
+    this.box.setAttribute('class', 'probe');
     sheet.append(this.box);
     /** @type {Map<string, Style>} */
     this.known = new Map();
@@ -87,30 +92,50 @@ function dashed(points, { dashes, width, butt }, unit, out) {
   }
 }
 
-/** Line pieces that are drawn at once. */
+/** Corners of one piece of a fat line, as the shader of three.js wants them. */
+const PIECE = (() => {
+  const { index, attributes } = new LineSegmentsGeometry();
+  return { corners: attributes.position.count, position: attributes.position.array, uv: attributes.uv.array, index: /** @type {BufferAttribute} */ (index).array };
+})();
+/** What a corner knows of its piece, and whether it is its first or its second end. @type {[string, 0 | 1][]} */
+const ENDS = [['instanceStart', 0], ['instanceEnd', 1]], COLORS = /** @type {[string, 0 | 1][]} */ ([['instanceColorStart', 0], ['instanceColorEnd', 1]]);
+
+/** Line pieces that are drawn at once. Each has its own corners: a browser that draws without a graphics processor takes a tenth of a
+ * millisecond for each piece that shares them as an instance. */
 class Lines {
   /** @param {LineMaterial} material @param {number} order */
   constructor(material, order) {
-    this.object = new LineSegments2(new LineSegmentsGeometry(), material);
+    this.object = new Mesh(new BufferGeometry(), material);
     this.object.frustumCulled = false;
     this.object.renderOrder = order;
     this.room = 0;
   }
   /** @param {number[]} pieces six numbers each @param {number[]} [colors] the same */
   set(pieces, colors) {
-    if (pieces.length > this.room) {
-      this.object.geometry.dispose();
-      this.object.geometry = new LineSegmentsGeometry();
-      this.object.geometry.setPositions(new Float32Array(pieces));
-      if (colors) this.object.geometry.setColors(new Float32Array(colors));
-      this.room = pieces.length;
-    } else if (this.room) {
-      const { data } = /** @type {any} */ (this.object.geometry.attributes.instanceStart);
-      data.array.set(pieces);
-      data.needsUpdate = true;
+    const count = pieces.length / 6, { geometry } = this.object;
+    if (count > this.room) {
+      this.room = count;
+      geometry.dispose();
+      const repeated = (/** @type {ArrayLike<number>} */ values) => { const out = new Float32Array(values.length * count); for (let i = 0; i < count; i++) out.set(values, i * values.length); return out; };
+      geometry.setAttribute('position', new BufferAttribute(repeated(PIECE.position), 3));
+      geometry.setAttribute('uv', new BufferAttribute(repeated(PIECE.uv), 2));
+      for (const [name] of [...ENDS, ...(colors ? COLORS : [])]) geometry.setAttribute(name, new BufferAttribute(new Float32Array(3 * PIECE.corners * count), 3));
+      const index = new Uint32Array(PIECE.index.length * count);
+      for (let i = 0; i < index.length; i++) index[i] = PIECE.index[i % PIECE.index.length] + PIECE.corners * Math.floor(i / PIECE.index.length);
+      geometry.setIndex(new BufferAttribute(index, 1));
     }
-    this.object.geometry.instanceCount = pieces.length / 6;
-    this.object.visible = pieces.length > 0;
+    for (const [values, names] of /** @type {const} */ ([[pieces, ENDS], [colors ?? [], colors ? COLORS : []]])) {
+      for (const [name, end] of names) {
+        const attribute = geometry.attributes[name], array = /** @type {Float32Array} */ (attribute.array);
+        for (let i = 0, at = 0; i < count; i++) {
+          const from = 6 * i + 3 * end;
+          for (let corner = 0; corner < PIECE.corners; corner++) { array[at++] = values[from]; array[at++] = values[from + 1]; array[at++] = values[from + 2]; }
+        }
+        attribute.needsUpdate = true;
+      }
+    }
+    geometry.setDrawRange(0, PIECE.index.length * count);
+    this.object.visible = count > 0;
   }
   dispose() { this.object.geometry.dispose(); }
 }
@@ -142,12 +167,11 @@ class Faces {
   dispose() { this.object.geometry.dispose(); }
 }
 
-/** Shapes of one kind of time: those that stand, or those that move. Objects are made once for each name and filled anew. */
+/** The shapes of a space. Objects are made once for each name and filled anew. */
 class Batch {
-  /** @param {Depth} whole @param {number} base what its fine lines are laid after */
-  constructor(whole, base) {
+  /** @param {Depth} whole */
+  constructor(whole) {
     this.whole = whole;
-    this.base = base;
     this.scene = whole.scene;
     /** @type {Map<string, Lines | Faces>} */
     this.objects = new Map();
@@ -161,35 +185,32 @@ class Batch {
     this.scene.add(made.object);
     return made;
   }
-  /** @param {{ ground: Shape[], air: Shape[] }} shapes @param {import('./camera.js').Camera} camera @param {number} size_m */
-  set({ ground, air }, camera, size_m) {
+  /** @param {{ ground: Shape[], air: Shape[] }} shapes @param {import('./camera.js').Camera} camera */
+  set({ ground, air }, camera) {
     const unit = camera.far / camera.scale, { styles } = this.whole;
     /** @type {Map<string, { make: () => Lines | Faces, values: number[], colors?: number[] }>} */
     const filled = new Map();
+    let solids = 0;
     const fill = (/** @type {string} */ key, /** @type {() => Lines | Faces} */ make) => {
       let found = filled.get(key);
       if (!found) filled.set(key, found = { make, values: [] });
       return found;
-    };
-    const nearer = (/** @type {Place} */ p, /** @type {number} */ by) => {
-      const off = p.map((value, k) => value - camera.eye[k]), share = 1 - (by * size_m) / Math.hypot(...off);
-      return turned(/** @type {Place} */ (off.map((value, k) => camera.eye[k] + share * value)));
     };
     for (const [shapes, lies] of /** @type {[Shape[], boolean][]} */ ([[ground, true], [air, false]])) {
       for (const shape of shapes) {
         const { name } = /** @type {any} */ (shape);
         if (shape.kind === 'line') {
           const style = styles.of('polyline', name), solid = shape.through === true;
-          const layer = lies ? LAYER.ground : solid ? LAYER.stroke : this.base;
-          dashed(shape.points, style, unit, fill(`line ${name}`, () => this.whole.lines(style, layer, { writes: solid })).values);
-          if (solid) dashed(shape.points, style, unit, fill(`through ${name}`, () => this.whole.lines(style, LAYER.through, { hidden: true })).values);
+          const layer = lies ? LAYER.ground : solid ? LAYER.stroke : LAYER.fine, before = solid ? solids++ : 0;
+          dashed(shape.points, style, unit, fill(`line ${name}`, () => this.whole.lines(style, layer, { writes: solid, before })).values);
+          if (solid) dashed(shape.points, style, unit, fill(`through ${name}`, () => this.whole.lines(style, LAYER.through, { hidden: true, before })).values);
         } else if (shape.kind === 'mesh') {
           const style = styles.of('polyline', name), into = fill(`mesh ${name}`, () => this.whole.lines({ ...style, opacity: 1 }, LAYER.ground, { colored: true })), colors = (into.colors ??= []);
           const shade = (/** @type {number} */ share) => styles.ground.clone().lerp(style.stroke ?? styles.ground, share * style.opacity).toArray();
           for (const { ends, shares } of shape.segments) { into.values.push(...turned(ends[0]), ...turned(ends[1])); colors.push(...shade(shares[0]), ...shade(shares[1])); }
         } else if (shape.kind === 'dot') {
           const style = styles.of('circle', name), wide = style.stroke ? style.width : 0, foot = turned(shape.at), top = turned(/** @type {Place} */ ([shape.at[0], shape.at[1], shape.at[2] + DOT_LENGTH * unit]));
-          const layer = lies ? LAYER.ground + 20 : this.base;
+          const layer = lies ? LAYER.ground + 20 : LAYER.fine;
           if (style.stroke) fill(`rim ${name}`, () => this.whole.lines({ ...style, dashes: [], width: 2 * shape.radius + wide }, layer, {})).values.push(...foot, ...top);
           if (style.fill) fill(`dot ${name}`, () => this.whole.lines({ ...style, dashes: [], stroke: style.fill, opacity: style.opacity * style.fillOpacity, width: 2 * shape.radius - wide }, layer + 1, {})).values.push(...foot, ...top);
         } else if (shape.kind === 'strip') {
@@ -204,12 +225,6 @@ class Batch {
             const { values } = fill(`strip ${name} ${side}`, () => this.whole.band(style, side === 'top'));
             for (const corner of corners) values.push(corner);
           }
-        } else if (shape.kind === 'face') {
-          const style = styles.of('polygon', name), points = shape.points.map(p => nearer(p, NEARER)), rim = shape.points.map(p => nearer(p, OUTLINE_NEARER));
-          const body = fill(`face ${name}`, () => this.whole.body(style, false)).values, hidden = fill(`hidden ${name}`, () => this.whole.body(style, true)).values;
-          for (let i = 2; i < points.length; i++) for (const to of [body, hidden]) to.push(...points[0], ...points[i - 1], ...points[i]);
-          const outline = fill(`outline ${name}`, () => this.whole.lines(style, LAYER.outline, {})).values;
-          rim.forEach((p, i) => outline.push(...p, ...rim[(i + 1) % rim.length]));
         }
       }
     }
@@ -246,10 +261,8 @@ export class Depth {
     this.eye.matrixWorldAutoUpdate = false;
     this.styles = new Styles(sheet);
     /** @type {(LineMaterial | MeshBasicMaterial)[]} */ this.materials = [];
-    this.standing = new Batch(this, LAYER.fine);
-    this.moving = new Batch(this, LAYER.moving);
+    this.batch = new Batch(this);
     /** @type {Space | null} */ this.space = null;
-    /** @type {Shape[]} */ this.live = [];
     /** @type {import('../types').Orbit} */ this.orbit = { turn: 0, tilt: 0 };
     this.size = { width: 0, height: 0, left: 0, top: 0, unit: 1 };
     this.cut = 0;
@@ -258,13 +271,14 @@ export class Depth {
     this.measure();
   }
 
-  /** @param {Style} style @param {number} layer @param {{ writes?: boolean, hidden?: boolean, colored?: boolean }} how */
-  lines(style, layer, { writes = false, hidden = false, colored = false }) {
+  /** @param {Style} style @param {number} layer @param {{ writes?: boolean, hidden?: boolean, colored?: boolean, before?: number }} how */
+  lines(style, layer, { writes = false, hidden = false, colored = false, before = 0 }) {
     const opacity = style.opacity * (hidden ? THROUGH : 1), material = new LineMaterial({ color: colored ? 0xffffff : style.stroke ?? styleless, vertexColors: colored, transparent: true, opacity, depthWrite: writes && opacity === 1 });
     if (hidden) material.depthFunc = GreaterDepth;
+    if (before) Object.assign(material, { polygonOffset: true, polygonOffsetUnits: -BEFORE * before });
     this.#once(material, opacity);
     material.userData.width = style.width;
-    material.linewidth = Math.max(style.width * this.size.unit, 0.8);
+    this.#fit(material);
     return new Lines(material, layer + this.materials.length / 100);
   }
   /** One side of a band: as strong over the ground as the style sheet says, and what lies behind is hidden. @param {Style} style @param {boolean} top */
@@ -272,13 +286,6 @@ export class Depth {
     const material = new MeshBasicMaterial({ color: this.styles.ground.clone().lerp(style.fill ?? styleless, style.fillOpacity), side: top ? FrontSide : BackSide, transparent: true, ...BEHIND });
     this.#once(material, 1);
     return new Faces(material, LAYER.strip + this.materials.length / 100);
-  }
-  /** @param {Style} style @param {boolean} hidden what shows of it through what hides it */
-  body(style, hidden) {
-    const material = new MeshBasicMaterial({ color: style.fill ?? styleless, side: DoubleSide, transparent: true, opacity: hidden ? THROUGH : 1, depthWrite: !hidden });
-    if (hidden) material.depthFunc = GreaterDepth;
-    this.#once(material, material.opacity);
-    return new Faces(material, (hidden ? LAYER.through : LAYER.body) + this.materials.length / 100);
   }
   /** Pieces of what is translucent lie over each other: each place is painted once. @param {LineMaterial | MeshBasicMaterial} material @param {number} opacity */
   #once(material, opacity) {
@@ -298,24 +305,27 @@ export class Depth {
   #resize(ratio) {
     this.renderer.setPixelRatio(ratio);
     this.renderer.setSize(this.size.width, this.size.height, false);
-    for (const material of this.materials) if (material instanceof LineMaterial) material.linewidth = Math.max(material.userData.width * this.size.unit, 0.8);
+    for (const material of this.materials) if (material instanceof LineMaterial) this.#fit(material);
+  }
+  /** As wide as the style sheet says, on this size of the sheet. @param {LineMaterial} material */
+  #fit(material) {
+    material.linewidth = Math.max(material.userData.width * this.size.unit, LEAST_PX);
+    material.resolution.set(this.size.width, this.size.height);
   }
 
-  /** @param {Space | null} space @param {Shape[]} live @param {import('../types').Orbit} orbit */
-  set(space, live, orbit) {
+  /** @param {Space | null} space @param {import('../types').Orbit} orbit */
+  set(space, orbit) {
     if (space !== this.space) this.cut = 0;
     this.space = space;
-    this.live = live;
     this.orbit = orbit;
     this.#fill();
   }
   #fill() {
     const { space } = this;
-    if (!space) { this.standing.set({ ground: [], air: [] }, NOTHING, 1); this.moving.set({ ground: [], air: [] }, NOTHING, 1); return; }
-    const camera = cameraOf(space.sight, this.orbit), size = space.sight.size_m, changed = Math.abs(Math.log(camera.scale / (this.cut || 1e-9)));
-    if (changed > Math.log(SCALE_CHANGED)) { this.standing.set(space, camera, size); this.cut = camera.scale; }
-    this.moving.set({ ground: [], air: this.live }, camera, size);
-    this.#look(camera, size);
+    if (!space) return this.batch.set({ ground: [], air: [] }, NOTHING);
+    const camera = cameraOf(space.sight, this.orbit), changed = Math.abs(Math.log(camera.scale / (this.cut || 1e-9)));
+    if (changed > Math.log(SCALE_CHANGED)) { this.batch.set(space, camera); this.cut = camera.scale; }
+    this.#look(camera, space.sight.size_m);
   }
   /** @param {import('./camera.js').Camera} camera @param {number} size_m */
   #look({ eye, ahead, right, up, window: seen }, size_m) {
@@ -347,8 +357,7 @@ export class Depth {
   /** The page has other colors. */
   restyle() {
     this.styles.known.clear();
-    this.standing.dispose();
-    this.moving.dispose();
+    this.batch.dispose();
     for (const material of this.materials.splice(0)) material.dispose();
     this.cut = 0;
     this.#fill();
@@ -375,12 +384,11 @@ export class Depth {
   /** Gives everything back that it holds on the graphics processor. */
   dispose() {
     if (this.frame !== null) cancelAnimationFrame(this.frame);
-    this.standing.dispose();
-    this.moving.dispose();
+    this.batch.dispose();
     for (const material of this.materials.splice(0)) material.dispose();
     this.renderer.dispose();
     this.styles.box.remove();
   }
 }
 const styleless = new Color(0x808080);
-const NOTHING = /** @type {any} */ ({ far: 1, scale: 1, eye: [0, 0, 0] });
+const NOTHING = /** @type {any} */ ({ far: 1, scale: 1 });

@@ -1,6 +1,7 @@
 // Picture 3: the nose trace: where the nose goes on the horizon, with the wings at each checkpoint. One degree is as long upward as along.
 import { at, thinned } from '../core/flight.js';
-import { clamp, cos, roundStep, sin, text } from '../core/numbers.js';
+import { tickStep } from '../core/charts.js';
+import { clamp, cos, sin, text } from '../core/numbers.js';
 import { area, chalk, circle, label, line, n, seg } from '../core/markup.js';
 import { POINTS, WIDTH, band, labelled, moving, nowClass, ordered } from './shared.js';
 
@@ -40,7 +41,7 @@ const wings = (x, y, bank, half, name) => seg([x - half * cos(bank), y - half * 
 /** @param {Scene} scene @param {ReturnType<typeof frame>} f */
 function grid(scene, f) {
   let out = '';
-  const step = roundStep(f.high - f.low, 4);
+  const step = tickStep(f.low, f.high, clamp(((f.high - f.low) * f.scale) / 16, 1, 4));
   for (let el = Math.ceil(f.low / step) * step; el <= f.high; el += step) {
     if (Math.abs(el) < 1e-6) continue;
     out += seg([LEFT, f.y(el)], [WIDTH - 6, f.y(el)], 'grid');

@@ -68,7 +68,7 @@ function sightOf(scene, e) {
 
 /** Squares of the ground, which fade away from what is flown over. @param {Scene} scene @param {Extent} e @returns {Shape[]} */
 function ground(scene, e) {
-  const step = tickStep(0, Math.max(e.along[1] - e.along[0], e.across[1] - e.across[0]), 6), room = 1.6 * step;
+  const step = tickStep(0, Math.max(e.along[1] - e.along[0], e.across[1] - e.across[0]), 4), room = 1.6 * step;
   const edges = (/** @type {[number, number]} */ [low, high]) => [Math.floor(low / step) * step - step, Math.ceil(high / step) * step + step];
   const [a0, a1] = edges(e.along), [c0, c1] = edges(e.across), half = [(e.along[1] - e.along[0]) / 2 + room, (e.across[1] - e.across[0]) / 2 + room];
   const feet_ = placed(scene).flatMap(flight => path(flight, i => /** @type {[number, number]} */ ([flight.columns.along_m[i], flight.columns.across_m[i]]), 40));
@@ -200,7 +200,7 @@ export const outside = {
   id: 'outside',
   title: 'Outside',
   note: scene => `shadow ${quantity(Math.round(feet(-extent(scene).plane) / 10) * 10, 'ft')} below entry`,
-  help: 'The path in space, same scale in every direction. The ribbon shows the wings: bright from above, faint from beneath; a rung stands at every twelfth of the figure. The ribbon is wider than the span and the airplane larger than true: their size lies, their angle never. The shadow lies straight below, on a plane that is drawn under the path. Drag the picture to look from elsewhere, turn the wheel or spread two fingers to come nearer, or use its buttons when enlarged (keys +, − and 0). Computed from the reference flight, or from the reconstruction of an attempt.',
+  help: 'The path in space, same scale in every direction. The ribbon shows the wings: bright from above, faint from beneath; a rung stands at every twelfth of the figure. The ribbon is wider than the span and the airplane larger than true: their size lies, their angle never. The shadow lies straight below, on a plane that is drawn under the path. Drag the picture to look from elsewhere, turn the wheel or spread two fingers to come nearer, or use its buttons when enlarged. Computed from the reference flight, or from the reconstruction of an attempt.',
   still(scene, look) {
     if (!told(scene)) return label(WIDTH / 2, HEIGHT / 2, 'No place was recorded.', 't muted', 'middle');
     const { ground: lying, air, sight } = madeOf(scene).space;

@@ -1,6 +1,7 @@
 // Picture 4: from above: the track over the ground, what it would be in calm air, and where the air goes.
 import { at } from '../core/flight.js';
-import { cos, mps, quantity, roundStep, sin, text } from '../core/numbers.js';
+import { tickStep } from '../core/charts.js';
+import { cos, mps, quantity, sin, text } from '../core/numbers.js';
 import { area, chalk, circle, label, line, n, seg } from '../core/markup.js';
 import { HEIGHT, WIDTH, band, fit, fromAbove, labelled, moving, nowClass, ordered, path, placed, shown } from './shared.js';
 
@@ -47,7 +48,7 @@ function windArrow(scene) {
 
 /** @param {Scene} scene @param {number} scale */
 function bar(scene, scale) {
-  const length = roundStep(56 / scale, 1) / 2 >= 30 / scale ? roundStep(56 / scale, 1) / 2 : roundStep(30 / scale, 1), x = WIDTH - 8;
+  const length = tickStep(0, 40 / scale, 1), x = WIDTH - 8;
   return `<path class="scale" d="M${n(x)} ${HEIGHT - 10}v4h${n(-length * scale)}v-4"/>` + label(x, HEIGHT - 14, length >= 1000 ? `${text(length / 1000, length % 1000 ? 1 : 0)} km` : `${text(length)} m`, 't small muted', 'end');
 }
 

@@ -33,13 +33,16 @@ export const placed = scene => scene.flights.filter(flight => flight.has('along_
 /** @template Where @param {Flight} flight @param {(i: number) => Where} place @param {number} [most] @returns {Where[]} */
 export const path = (flight, place, most = POINTS) => thinned(flight, most).map(place);
 
+/** Samples whose doubt is told, with its band to each side. @param {Flight} flight @param {keyof import('../types').Columns} name */
+export function doubted(flight, name) {
+  const sigma = flight.sigmas?.[name];
+  return sigma ? thinned(flight, POINTS).filter(i => Number.isFinite(sigma[i])).map(i => ({ i, off: BAND_SIGMAS * sigma[i] })) : null;
+}
 /** A band around a path, of a column's sigmas. @param {Flight} flight @param {keyof import('../types').Columns} name
  * @param {(i: number, off: number) => Point} place @returns {Point[] | null} */
 export function band(flight, name, place) {
-  const sigma = flight.sigmas?.[name];
-  if (!sigma) return null;
-  const rows = thinned(flight, POINTS).filter(i => Number.isFinite(sigma[i]));
-  return [...rows.map(i => place(i, BAND_SIGMAS * sigma[i])), ...rows.reverse().map(i => place(i, -BAND_SIGMAS * sigma[i]))];
+  const rows = doubted(flight, name);
+  return rows && [...rows.map(({ i, off }) => place(i, off)), ...rows.reverse().map(({ i, off }) => place(i, -off))];
 }
 
 /** @param {Flight} flight @param {keyof import('../types').Columns} name @param {number} clock */

@@ -4,9 +4,10 @@ import { askJson, Newest } from '../core/api.js';
 import { makeHash, putHash, recall } from '../core/choice.js';
 import { addCopy, airplaneText, copiesNow, copyOf, removeCopy, renamed } from '../core/copies.js';
 import { history } from '../core/history.js';
-import { all, area, circle, escape, fence, find, label, line, seg, table } from '../core/markup.js';
+import { axis, curve, scale } from '../core/charts.js';
+import { all, circle, escape, fence, find, label, table } from '../core/markup.js';
 import { maneuverTitle } from '../core/words.js';
-import { height, heightUnit, quantity, speed, speedUnit, text, roundStep } from '../core/numbers.js';
+import { height, heightUnit, quantity, speed, speedUnit, text } from '../core/numbers.js';
 import { checksCounted, checksTable, fittedTables } from '../parts/checks.js';
 import { saveBlob } from '../parts/save.js';
 import { blockSource, source } from '../parts/source.js';
@@ -19,16 +20,14 @@ const WIDE = 520, TALL = 300, LEFT = 42, RIGHT = 506, TOP = 14, BOTTOM = 272;
 /** The load diagram. @param {any} diagram */
 function loads(diagram) {
   const speeds = diagram.speed_kt, high = Math.max(...diagram.load_factor, ...diagram.gusts.map((/** @type {any} */ g) => g.load_factor)) + 0.5, low = Math.min(...diagram.load_factor, ...diagram.gusts.map((/** @type {any} */ g) => g.load_factor)) - 0.5;
-  const fast = Math.max(...speeds) * 1.04, x = (/** @type {number} */ kt) => LEFT + ((RIGHT - LEFT) * kt) / fast, y = (/** @type {number} */ g) => BOTTOM - ((BOTTOM - TOP) * (g - low)) / (high - low);
-  let out = '';
-  for (let g = Math.ceil(low); g <= high; g++) out += seg([LEFT, y(g)], [RIGHT, y(g)], g === 0 ? 'axis' : 'grid') + label(LEFT - 6, y(g) + 4, `${text(g)} g`, 't small muted', 'end');
-  const step = roundStep(speed(fast), 6);
-  for (let v = step; v <= speed(fast); v += step) out += label(x((v * fast) / speed(fast)), BOTTOM + 18, text(v), 't small muted', 'middle');
+  const fast = Math.max(...speeds) * 1.04, across = scale([0, speed(fast)], [LEFT, RIGHT]), y = scale([low, high], [BOTTOM, TOP]), x = (/** @type {number} */ kt) => across(speed(kt));
+  const whole = Array.from({ length: Math.floor(high) - Math.ceil(low) + 1 }, (_, i) => Math.ceil(low) + i);
+  let out = axis('left', y, { at: LEFT, values: whole, words: g => `${text(g)} g`, reach: RIGHT - LEFT, lines: g => (g === 0 ? 'axis' : 'grid') }) + axis('bottom', across, { at: BOTTOM, ticks: 6, words: v => (v ? text(v) : ''), gap: 9 });
   const outline = /** @type {Point[]} */ (speeds.map((/** @type {number} */ kt, /** @type {number} */ i) => [x(kt), y(diagram.load_factor[i])]));
-  out += area(outline, 'safe-area') + line(outline, 'stroke reference');
+  out += curve(outline, 'safe-area') + curve(outline, 'stroke reference');
   const top = outline.filter((_, i) => diagram.load_factor[i] >= Math.max(...diagram.load_factor) - 1e-6);
   if (top.length > 1) out += fence([top[0], top[top.length - 1]], true);
-  for (const gust of diagram.gusts) out += line([[x(0), y(1)], [x(gust.speed_kt), y(gust.load_factor)]], 'calm') + label(x(gust.speed_kt) + 4, y(gust.load_factor) + (gust.load_factor > 1 ? -3 : 12), `${text(gust.gust_mps, 1, true)} m/s`, `t small ${gust.beyond_limit ? 'limit' : 'muted'}`, gust.speed_kt > 0.85 * fast ? 'end' : 'start');
+  for (const gust of diagram.gusts) out += curve([[x(0), y(1)], [x(gust.speed_kt), y(gust.load_factor)]], 'calm') + label(x(gust.speed_kt) + 4, y(gust.load_factor) + (gust.load_factor > 1 ? -3 : 12), `${text(gust.gust_mps, 1, true)} m/s`, `t small ${gust.beyond_limit ? 'limit' : 'muted'}`, gust.speed_kt > 0.85 * fast ? 'end' : 'start');
   for (const mark of diagram.marks) {
     const px = x(mark.speed_kt), py = y(mark.load_factor);
     out += circle(px, py, 4, 'dot reference');

@@ -330,9 +330,8 @@ export class Board {
       ArrowRight: () => clock.step(small), ArrowLeft: () => clock.step(-small), ArrowUp: () => clock.step(small), ArrowDown: () => clock.step(-small),
       Home: () => { clock.stop(); clock.go(0); }, End: () => { clock.stop(); clock.go(clock.total); }, PageDown: () => clock.checkpoint(1), PageUp: () => clock.checkpoint(-1), ' ': () => clock.toggle(),
       l: () => this.setMode('left'), r: () => this.setMode('right'), b: () => this.setMode('both'), m: () => this.setMode('mirrored'), d: () => this.showDay(this.day.hidden),
-      h: () => this.#half(), Escape: () => this.stage.enlarge(null),
+      h: () => this.#half(), ...this.stage.keys,
     });
-    for (let i = 1; i <= 6; i++) keys[i] = () => this.stage.enlargeNumber(i);
     const act = keys[event.key.length === 1 ? event.key.toLowerCase() : event.key];
     act?.();
     return Boolean(act);

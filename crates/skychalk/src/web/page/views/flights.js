@@ -414,9 +414,8 @@ export class Flights {
     if (!own?.flight) return false;
     const keys = /** @type {Record<string, () => void>} */ ({
       ArrowRight: () => clock.step(small), ArrowLeft: () => clock.step(-small), Home: () => clock.go(0), End: () => clock.go(clock.total), PageDown: () => clock.checkpoint(1), PageUp: () => clock.checkpoint(-1),
-      ' ': () => clock.toggle(), '[': () => this.#openAttempt(own.attempt - 1, true), ']': () => this.#openAttempt(own.attempt + 1, true), Escape: () => this.stage.enlarge(null),
+      ' ': () => clock.toggle(), '[': () => this.#openAttempt(own.attempt - 1, true), ']': () => this.#openAttempt(own.attempt + 1, true), ...this.stage.keys,
     });
-    for (let i = 1; i <= 6; i++) keys[i] = () => this.stage.enlargeNumber(i);
     keys[event.key]?.();
     return Boolean(keys[event.key]);
   }
