@@ -295,7 +295,7 @@ const CHECKS = {
     await page.keyboard.press(']');
     assert.match(await page.locator('#flight .about h1').innerText(), /Attempt 4/);
     await page.locator('#flight [name=compare]').selectOption({ index: 1 });
-    assert.ok(await page.locator('#flight [data-picture=outside] .stroke.other').count() > 0, 'no other attempt');
+    assert.ok(await page.locator('#flight [data-picture=plan] .stroke.other').count() > 0, 'no other attempt');
     await keep(page, 'flight-compared');
     // What cannot be read is told, and the rest stays.
     for (const [name, bytes, words] of [['notes.txt', Buffer.from('no recording at all\n'), /known formats|not read|no recording/i], ['half.zip', Buffer.from('504b0304140000000800', 'hex'), /zip|archive|cut|short/i], ['empty.csv', Buffer.alloc(0), /empty/i]]) {
@@ -418,7 +418,7 @@ const CHECKS = {
 };
 
 const tools = { address, all: { keep, clean, settled, lives }, assert, axe: findings, BOARD, browser, chromium, lesson, open, shots, ARGUMENTS };
-for (const file of ['work', 'sources', 'bringing', 'settings', 'clients']) Object.assign(CHECKS, (await import(`./checks/${file}.mjs`)).default(tools));
+for (const file of ['work', 'sources', 'bringing', 'settings', 'clients', 'depth']) Object.assign(CHECKS, (await import(`./checks/${file}.mjs`)).default(tools));
 
 const only = process.env.PAGE_TEST_ONLY;
 let failed = 0;

@@ -17,10 +17,10 @@ import { HEIGHT, WIDTH } from './shared.js';
 const LAYER = { ground: 0, strip: 100, through: 200, stroke: 300, fine: 400 };
 /** A hidden line shows so strongly through what hides it. */
 const THROUGH = 0.3;
-/** A band lies this much farther than what is drawn on it: in slopes of its own depth, and in the smallest steps of depth. */
-const BEHIND = { polygonOffset: true, polygonOffsetFactor: 3, polygonOffsetUnits: 12 };
-/** Of lines that nearly touch, the one laid down later goes before: it counts as this much nearer, in the smallest steps of depth, about a
- * hundredth of the picture. */
+/** A band seen along its side lies farther than what is drawn on it: in slopes of its own depth. */
+const BEHIND = { polygonOffset: true, polygonOffsetFactor: 2, polygonOffsetUnits: 0 };
+/** Lines go before the band that they lie on, and of lines that nearly touch the one laid down later goes before: each counts as this much
+ * nearer, in the smallest steps of depth, about a hundredth of the picture. */
 const BEFORE = 10_000;
 /** No line is finer than this, px. */
 const LEAST_PX = 0.8;
@@ -201,7 +201,7 @@ class Batch {
         const { name } = /** @type {any} */ (shape);
         if (shape.kind === 'line') {
           const style = styles.of('polyline', name), solid = shape.through === true;
-          const layer = lies ? LAYER.ground : solid ? LAYER.stroke : LAYER.fine, before = solid ? solids++ : 0;
+          const layer = lies ? LAYER.ground : solid ? LAYER.stroke : LAYER.fine, before = lies ? 0 : solid ? ++solids : 1;
           dashed(shape.points, style, unit, fill(`line ${name}`, () => this.whole.lines(style, layer, { writes: solid, before })).values);
           if (solid) dashed(shape.points, style, unit, fill(`through ${name}`, () => this.whole.lines(style, LAYER.through, { hidden: true, before })).values);
         } else if (shape.kind === 'mesh') {
