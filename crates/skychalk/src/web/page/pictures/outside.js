@@ -68,7 +68,7 @@ function sightOf(scene, e) {
 
 /** Squares of the ground, which fade away from what is flown over. @param {Scene} scene @param {Extent} e @returns {Shape[]} */
 function ground(scene, e) {
-  const step = tickStep(0, Math.max(e.along[1] - e.along[0], e.across[1] - e.across[0]), 4), room = 1.6 * step;
+  const step = tickStep(0, Math.max(e.along[1] - e.along[0], e.across[1] - e.across[0]), 6), room = 1.6 * step;
   const edges = (/** @type {[number, number]} */ [low, high]) => [Math.floor(low / step) * step - step, Math.ceil(high / step) * step + step];
   const [a0, a1] = edges(e.along), [c0, c1] = edges(e.across), half = [(e.along[1] - e.along[0]) / 2 + room, (e.across[1] - e.across[0]) / 2 + room];
   const feet_ = placed(scene).flatMap(flight => path(flight, i => /** @type {[number, number]} */ ([flight.columns.along_m[i], flight.columns.across_m[i]]), 40));

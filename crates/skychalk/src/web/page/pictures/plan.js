@@ -48,7 +48,7 @@ function windArrow(scene) {
 
 /** @param {Scene} scene @param {number} scale */
 function bar(scene, scale) {
-  const length = tickStep(0, 40 / scale, 1), x = WIDTH - 8;
+  const length = tickStep(0, 52 / scale, 1), x = WIDTH - 8;
   return `<path class="scale" d="M${n(x)} ${HEIGHT - 10}v4h${n(-length * scale)}v-4"/>` + label(x, HEIGHT - 14, length >= 1000 ? `${text(length / 1000, length % 1000 ? 1 : 0)} km` : `${text(length)} m`, 't small muted', 'end');
 }
 
