@@ -63,9 +63,9 @@ async fn prop_the_page_and_its_files_come_from_this_program_alone() {
         assert!(!answer.policy.contains("unsafe"), "{path}: {}", answer.policy);
         // The name of a namespace is no address that is loaded.
         let names = ["1999/xhtml", "1999/xlink", "2000/svg", "2000/xmlns/", "XML/1998/namespace"];
-        let text = names.iter().fold(answer.text, |text, name| {
-            text.replace(&format!("http://www.w3.org/{name}"), "")
-        });
+        let text = names
+            .iter()
+            .fold(answer.text, |text, name| text.replace(&format!("http://www.w3.org/{name}"), ""));
         assert!(!text.contains("http:") && !text.contains("https:"), "{path}");
     }
 }
