@@ -46,7 +46,7 @@ export default ({ assert, BOARD, chromium, open, ARGUMENTS, all: { keep, clean, 
     assert.ok(differing(begin, await pixels(page)) > 30, 'the airplane does not move');
     assert.equal(differing(first, await pixels(page, true)), 0, 'what stands is drawn anew when the clock moves');
     // By key, by hand, by wheel, by button; and back.
-    for (const [name, act] of [['key', () => page.keyboard.press('.')], ['wheel', async () => { const box = await page.locator('#board .spatial').boundingBox(); await page.mouse.move(box.x + 100, box.y + 120); await page.mouse.wheel(0, -300); }],
+    for (const [name, act] of [['key', () => page.keyboard.press('.')], ['wheel', async () => { const box = await page.locator('#board .spatial').boundingBox(); await page.mouse.move(box.x + 100, box.y + 120); await page.keyboard.down('Control'); await page.mouse.wheel(0, -300); await page.keyboard.up('Control'); }],
       ['hand', async () => { await page.mouse.down(); await page.mouse.move(200, 320, { steps: 4 }); await page.mouse.up(); }]]) {
       const before = await pixels(page, true);
       await act();

@@ -30,7 +30,7 @@ export class Stage {
     this.box.addEventListener('click', event => this.#click(/** @type {HTMLElement} */ (event.target)));
     this.box.addEventListener('change', event => this.#changed(/** @type {HTMLSelectElement} */ (event.target)));
     this.box.addEventListener('wheel', event => {
-      if (!(event.target instanceof SVGElement) || event.ctrlKey || !this.scene || this.turning?.box.contains(event.target)) return;
+      if (!(event.target instanceof SVGElement) || event.ctrlKey || !this.scene || (this.turning?.box.contains(event.target) && this.turning.wheels(event))) return;
       event.preventDefault();
       this.clock.step(Math.sign(event.deltaY) * (event.shiftKey ? 1 : 5) * (this.clock.total / 180 > 2.5 ? 2 : 1));
     }, { passive: false });

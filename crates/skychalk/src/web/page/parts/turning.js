@@ -43,6 +43,10 @@ export class Turning {
   /** Whether it is. */
   get deep() { return this.able && !this.canvas.hidden; }
 
+  /** Whether a turn of the wheel brings nearer: in the large picture, or with Ctrl (a pinch on a touchpad); else it turns the dial, as over
+   * every picture. @param {WheelEvent} event */
+  wheels(event) { return event.ctrlKey || this.box.closest('.large') !== null; }
+
   /** Draws a scene; says whether that was done here. @param {Scene} scene @param {number} place */
   still(scene, place) {
     [this.scene, this.place] = [scene, place];
@@ -163,7 +167,7 @@ export class Turning {
     const { left, top, width, height } = this.sheet.getBoundingClientRect(), unit = Math.min(width / WIDTH, height / HEIGHT);
     return [(clientX - left - (width - unit * WIDTH) / 2) / unit, (clientY - top - (height - unit * HEIGHT) / 2) / unit];
   }
-  /** One finger or the mouse turns; two spread or move; the wheel brings nearer; a double click is as at first. */
+  /** One finger or the mouse turns; two spread or move; the wheel brings nearer where it does not turn the dial; a double click is as at first. */
   #hands() {
     const { sheet } = this;
     /** @type {Map<number, { clientX: number, clientY: number }>} */
@@ -186,7 +190,7 @@ export class Turning {
     for (const end of ['pointerup', 'pointercancel']) sheet.addEventListener(end, (/** @type {PointerEvent} */ event) => down.delete(event.pointerId));
     sheet.addEventListener('dblclick', () => this.does('first'));
     sheet.addEventListener('wheel', (/** @type {WheelEvent} */ event) => {
-      if (!this.scene) return;
+      if (!this.scene || !this.wheels(event)) return;
       event.preventDefault();
       this.nearer(Math.exp(-clamp(event.deltaY * (event.deltaMode ? 30 : 1) * (event.ctrlKey ? 4 : 1), -300, 300) * WHEEL_PX), ...this.#on(event));
     }, { passive: false });

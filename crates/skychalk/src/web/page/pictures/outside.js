@@ -200,7 +200,7 @@ export const outside = {
   id: 'outside',
   title: 'Outside',
   note: scene => `shadow ${quantity(Math.round(feet(-extent(scene).plane) / 10) * 10, 'ft')} below entry`,
-  help: 'The path in space, same scale in every direction. The ribbon shows the wings: bright from above, faint from beneath; a rung stands at every twelfth of the figure. The ribbon is wider than the span and the airplane larger than true: their size lies, their angle never. The shadow lies straight below, on a plane that is drawn under the path. Drag the picture to look from elsewhere, turn the wheel or spread two fingers to come nearer, or use its buttons when enlarged. Computed from the reference flight, or from the reconstruction of an attempt.',
+  help: 'The path in space, same scale in every direction. The ribbon shows the wings: bright from above, faint from beneath; a rung stands at every twelfth of the figure. The ribbon is wider than the span and the airplane larger than true: their size lies, their angle never. The shadow lies straight below, on a plane that is drawn under the path. Drag the picture to look from elsewhere, spread two fingers or turn the wheel with Ctrl to come nearer (when enlarged, the wheel alone), or use its buttons then. Computed from the reference flight, or from the reconstruction of an attempt.',
   still(scene, look) {
     if (!told(scene)) return label(WIDTH / 2, HEIGHT / 2, 'No place was recorded.', 't muted', 'middle');
     const { ground: lying, air, sight } = madeOf(scene).space;
