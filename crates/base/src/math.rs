@@ -24,11 +24,28 @@ pub fn ln(x: f64) -> f64 {
 /// Within 3e-16 rad of `atan2` for vectors of unit length to rounding (tested); relative near nil. What is no number stays
 /// none.
 #[must_use]
-#[inline]
+#[inline(always)]
 pub fn unit_angle(sin: f64, cos: f64) -> f64 {
+    if sin.abs() <= cos {
+        return within_an_eighth(sin.abs(), cos).copysign(sin); // most of the time
+    }
+    beyond_an_eighth(sin, cos)
+}
+
+#[inline(never)]
+fn beyond_an_eighth(sin: f64, cos: f64) -> f64 {
     let (across, along) = (sin.abs(), cos.abs());
     let steep = across > along;
     let (short, long) = if steep { (along, across) } else { (across, along) };
+    let small = within_an_eighth(short, long);
+    let right = if steep { std::f64::consts::FRAC_PI_2 - small } else { small };
+    let whole = if cos < 0.0 { std::f64::consts::PI - right } else { right };
+    whole.copysign(sin)
+}
+
+/// Angle of a unit vector within an eighth of a turn, by its sine and cosine.
+#[inline(always)]
+fn within_an_eighth(short: f64, long: f64) -> f64 {
     // Sixteenths, rounded by an addition: at this size a number has no bits left behind the point.
     const WHOLE: f64 = 6_755_399_441_055_744.0;
     let row = ((16.0 * short + WHOLE).to_bits() & 0xff) as usize;
@@ -37,10 +54,7 @@ pub fn unit_angle(sin: f64, cos: f64) -> f64 {
     let square = rest * rest;
     let series = (1.0 / 6.0 + square * (3.0 / 40.0))
         + square * square * (15.0 / 336.0 + square * (105.0 / 3456.0));
-    let small = angle_row + (rest + rest * square * series);
-    let right = if steep { std::f64::consts::FRAC_PI_2 - small } else { small };
-    let whole = if cos < 0.0 { std::f64::consts::PI - right } else { right };
-    whole.copysign(sin)
+    angle_row + (rest + rest * square * series)
 }
 
 /// Sine (sixteenths), cosine and angle of the rows of [`unit_angle`], up to an eighth of a turn.

@@ -195,6 +195,14 @@ pub struct InPlane {
     pub pitch_nm: f64,
 }
 
+impl std::ops::Mul<f64> for InPlane {
+    type Output = Self;
+    #[inline]
+    fn mul(self, factor: f64) -> Self {
+        Self { x_n: self.x_n * factor, z_n: self.z_n * factor, pitch_nm: self.pitch_nm * factor }
+    }
+}
+
 impl InPlane {
     /// The same with all six parts.
     #[must_use]
@@ -315,7 +323,7 @@ pub struct Budget {
     shares: Option<[Wrench; CAUSES]>,
     sum: Wrench,
     arm_m: Vec3<Body>,
-    incidence_rate: Option<Wrench>,
+    incidence_rate: Option<InPlane>,
 }
 
 /// What writes shares, the same way into any ledger.
@@ -344,12 +352,16 @@ impl Budget {
     #[inline]
     pub fn write<S: Shares>(&mut self, shares: &S) -> S::Answer {
         if !self.is_sum() {
-            return shares.write(self);
+            return self.write_shares(shares);
         }
         let mut sum = Sum(self.sum);
         let answer = shares.write(&mut sum);
         self.sum = sum.0;
         answer
+    }
+    #[inline(never)] // else a step makes room for it
+    fn write_shares<S: Shares>(&mut self, shares: &S) -> S::Answer {
+        shares.write(self)
     }
     const fn is_sum(&self) -> bool {
         self.shares.is_none() && self.switches.0 == Switches::ALL.0
@@ -384,16 +396,26 @@ impl Budget {
         let sum = if all { whole } else { unit * parts.iter().fold(0.0, acting) };
         self.sum = self.sum + sum;
     }
+    /// Adds a wrench in the plane of symmetry to a cause, when it acts; moments as [`Self::add`] has them.
+    #[inline]
+    pub fn add_in_plane(&mut self, cause: Cause, share: InPlane) {
+        if self.switches.acts(cause) {
+            self.sum.force_n.x += share.x_n;
+            self.sum.force_n.z += share.z_n;
+            self.sum.moment_nm.y += share.pitch_nm;
+            self.keep(cause, share.wrench());
+        }
+    }
     /// Keeps the wrench of one rad/s of changing incidence for the equations of motion, where the model has it at hand.
     #[inline]
-    pub const fn keep_incidence_rate(&mut self, unit: Wrench) {
+    pub const fn keep_incidence_rate(&mut self, unit: InPlane) {
         self.incidence_rate = Some(unit);
     }
     /// What was kept.
     #[must_use]
     #[inline]
-    pub const fn incidence_rate(&self) -> Option<Wrench> {
-        self.incidence_rate
+    pub const fn incidence_rate(&self) -> Option<&InPlane> {
+        self.incidence_rate.as_ref()
     }
     /// Whether a cause acts: spares the work of computing it.
     #[must_use]

@@ -265,18 +265,23 @@ impl Vehicle {
         }
         let (sin, cos) = flow.alpha_sin_cos;
         let per_momentum = self.mass.per_kg() * per_plane;
-        let turning = |force_n: Vec3<Body>| (cos * force_n.z - sin * force_n.x) * per_momentum;
+        let turning = |x_n: f64, z_n: f64| (cos * z_n - sin * x_n) * per_momentum;
         let pull = pose.fixed_from_body.inverse().apply(inertial);
         let spin = (state.rates_radps - pose.earth_turn).cross(flow.velocity_mps);
         let falling = (cos * (pull.z - spin.z) - sin * (pull.x - spin.x)) * per_plane;
-        let free = || turning(budget.total().force_n) + falling;
+        let force_n = budget.total().force_n;
+        let free = turning(force_n.x, force_n.z) + falling;
         if !budget.acts(Cause::IncidenceRate) {
-            return free();
+            return free;
         }
-        let kept = budget.incidence_rate();
-        let unit = kept.unwrap_or_else(|| self.aerodynamics.incidence_rate(flow));
-        let lagging = 1.0 / (1.0 - turning(unit.force_n));
-        let alpha_rate_radps = free() * lagging;
+        let rate_with = |x_n: f64, z_n: f64| free * (1.0 / (1.0 - turning(x_n, z_n)));
+        if let Some(&unit) = budget.incidence_rate() {
+            let alpha_rate_radps = rate_with(unit.x_n, unit.z_n);
+            budget.add_in_plane(Cause::IncidenceRate, unit * alpha_rate_radps);
+            return alpha_rate_radps;
+        }
+        let unit = self.aerodynamics.incidence_rate(flow);
+        let alpha_rate_radps = rate_with(unit.force_n.x, unit.force_n.z);
         budget.add(Cause::IncidenceRate, unit * alpha_rate_radps);
         alpha_rate_radps
     }

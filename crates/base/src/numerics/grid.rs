@@ -4,6 +4,8 @@ mod stack;
 
 pub use stack::{ROW, Row, Stack};
 
+use super::interpolation::Cells;
+
 /// Most axes of a table.
 pub const AXES_MAX: usize = 4;
 
@@ -85,8 +87,16 @@ pub struct Axis {
     knots: Vec<f64>,
     /// Lower end of each interval, and intervals of its length in one.
     intervals: Vec<[f64; 2]>,
-    /// Intervals per unit, when all are equal.
-    per_unit: Option<f64>,
+    /// When all intervals are equal.
+    even: Option<Even>,
+}
+
+/// Equal intervals.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Even {
+    first: f64,
+    per_unit: f64,
+    cells: Cells,
 }
 
 impl Axis {
@@ -105,10 +115,16 @@ impl Axis {
             return Err(GridError::NotRising { axis: number, index: at + 1, before, after });
         }
         let step = (knots[count - 1] - knots[0]) / (count - 1) as f64;
-        let equal = |pair: &[f64]| (pair[1] - pair[0] - step).abs() <= 1e-9 * step;
-        let per_unit = knots.windows(2).all(equal).then_some(1.0 / step);
+        // To the rounding of the knots themselves: the place is then worked out without looking at them.
+        let even_at = |index: usize| knots[0] + step * index as f64;
+        let near = |(index, knot): (usize, &f64)| (knot - even_at(index)).abs() <= 1e-13 * step;
+        let even = knots.iter().enumerate().all(near).then_some(Even {
+            first: knots[0],
+            per_unit: 1.0 / step,
+            cells: Cells::new(count - 1),
+        });
         let intervals = knots.windows(2).map(|pair| [pair[0], 1.0 / (pair[1] - pair[0])]).collect();
-        Ok(Self { knots, intervals, per_unit })
+        Ok(Self { knots, intervals, even })
     }
     /// The knots.
     #[must_use]
@@ -122,12 +138,18 @@ impl Axis {
     }
     /// Interval and share of a value. Constant time with equal intervals, else logarithmic in the knots.
     #[must_use]
-    #[inline]
+    #[inline(always)]
     pub fn locate(&self, value: f64, outside: Outside) -> Spot {
+        if let (Some(even), Outside::Held) = (&self.even, outside) {
+            let (index, share) = even.cells.at((value - even.first) * even.per_unit);
+            return Spot { index, share };
+        }
+        self.locate_between_knots(value, outside)
+    }
+    fn locate_between_knots(&self, value: f64, outside: Outside) -> Spot {
         let last = self.intervals.len() - 1;
-        let index = match self.per_unit {
-            // A negative or absent number becomes nil in the conversion.
-            Some(per_unit) => (((value - self.knots[0]) * per_unit) as u32 as usize).min(last),
+        let index = match self.even {
+            Some(even) => even.cells.at((value - even.first) * even.per_unit).0,
             None => self.knots[1..=last].partition_point(|&knot| knot <= value),
         };
         let [low, per_length] = self.intervals[index];
@@ -294,8 +316,8 @@ mod tests {
     #[test]
     fn prop_equal_and_unequal_intervals_agree() {
         let equal = Axis::new((0..12).map(|i| -10.0 + 5.0 * f64::from(i)).collect(), 0).unwrap();
-        assert!(equal.per_unit.is_some());
-        let searched = Axis { per_unit: None, ..equal.clone() };
+        assert!(equal.even.is_some());
+        let searched = Axis { even: None, ..equal.clone() };
         for i in -100..700 {
             let value = f64::from(i) * 0.1;
             let (a, b) =

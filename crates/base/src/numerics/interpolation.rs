@@ -35,28 +35,52 @@ pub fn cubic_powers([a, b, c, d]: [f64; 4]) -> [f64; 4] {
     [b, c - b / 2.0 - a / 3.0 - d / 6.0, (a + c) / 2.0 - b, (b - c) / 2.0 + (d - a) / 6.0]
 }
 
-/// Interval of an equidistant table and the share of it, for a place counted in steps from the first knot: the nearest interval
-/// to the place less a half, so that a knot may be the end of one or the beginning of the next.
+/// Intervals of equal length, one or more, and where in them a place lies.
 ///
-/// For the inner loop: one addition rounds, and no conversion between kinds of numbers is waited for. A place that is no number
-/// gives the last interval and a share that is none.
-///
-/// # Range
-/// `place` from nil to `last + 1`, which the caller sees to; `last` (index of the last interval) below 2^32.
-#[must_use]
-#[inline]
-pub fn cell(place: f64, last: usize) -> (usize, f64) {
-    /// At this size a number has no bits left behind the point; whole numbers stand in its low bits.
-    const WHOLE: f64 = 6_755_399_441_055_744.0;
-    let (shifted, most) = ((place - 0.5) + WHOLE, WHOLE + last as f64);
-    let shifted = if shifted < most { shifted } else { most };
-    let index = (shifted.to_bits() & 0xffff_ffff) as usize;
-    (index.min(last), place - (shifted - WHOLE))
+/// For the inner loop: one addition rounds, and no conversion between kinds of numbers is waited for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cells {
+    last: usize,
+    /// End of the last interval.
+    end: f64,
+    /// Index of the last interval, shifted as [`Cells::at`] has it.
+    most: f64,
+}
+
+/// At this size a number has no bits left behind the point; whole numbers stand in its low bits.
+const WHOLE: f64 = 6_755_399_441_055_744.0;
+
+impl Cells {
+    /// So many intervals: at least one is taken. Range: below 2^32.
+    #[must_use]
+    pub const fn new(count: usize) -> Self {
+        let last = if count > 0 { count - 1 } else { 0 };
+        Self { last, end: (last + 1) as f64, most: WHOLE + last as f64 }
+    }
+    /// How many.
+    #[must_use]
+    pub const fn count(&self) -> usize {
+        self.last + 1
+    }
+    /// Interval and the share of it, nil to one, of a place counted in intervals from the first knot, held at the ends: the nearest
+    /// interval to the place less a half, so that a knot may be the end of one or the beginning of the next. A place that is no
+    /// number gives some interval and a share that is none.
+    #[must_use]
+    #[inline(always)]
+    pub const fn at(&self, place: f64) -> (usize, f64) {
+        let place = if place < 0.0 { 0.0 } else { place };
+        let place = if place > self.end { self.end } else { place };
+        let shifted = (place - 0.5) + WHOLE;
+        let shifted = if shifted < self.most { shifted } else { self.most };
+        let index = (shifted.to_bits() & 0xffff_ffff) as usize;
+        let index = if index < self.last { index } else { self.last };
+        (index, place - (shifted - WHOLE))
+    }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{cell, cubic_powers, cubic_weights, linear};
+    use super::{Cells, cubic_powers, cubic_weights, linear};
 
     #[test]
     fn a_cubic_is_met_exactly() {
@@ -72,13 +96,17 @@ mod tests {
 
     #[test]
     fn a_cell_holds_its_place() {
+        let cells = Cells::new(20);
         for i in 0..=4000 {
             let place = 0.005 * f64::from(i);
-            let (index, share) = cell(place, 19);
+            let (index, share) = cells.at(place);
             assert!(index <= 19 && (0.0..=1.0).contains(&share), "{place} {index} {share}");
             assert!((index as f64 + share - place).abs() < 1e-15, "{place} {index} {share}");
         }
-        let (index, share) = cell(f64::NAN, 19);
+        for (outside, held) in [(-3.0, (0, 0.0)), (20.5, (19, 1.0)), (f64::INFINITY, (19, 1.0))] {
+            assert_eq!(cells.at(outside), held);
+        }
+        let (index, share) = cells.at(f64::NAN);
         assert!(index <= 19 && share.is_nan());
     }
 

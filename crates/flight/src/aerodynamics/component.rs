@@ -230,10 +230,10 @@ impl Component {
 
 impl Shares for Acting<'_> {
     /// Wrench of one rad/s of changing incidence: the slope of the lift is at hand here.
-    type Answer = Wrench;
+    type Answer = InPlane;
 
     #[inline]
-    fn write(&self, ledger: &mut impl Ledger) -> Wrench {
+    fn write(&self, ledger: &mut impl Ledger) -> InPlane {
         let Self { airframe, flow, surfaces, wash } = *self;
         let figures = &airframe.figures;
         let meeting = airframe.meeting(flow, surfaces, wash);
@@ -276,7 +276,7 @@ impl Aerodynamics for Component {
 
     fn incidence_rate(&self, flow: &Flow) -> Wrench {
         let slope = self.curve.at(flow.alpha_rad).slope_per_rad;
-        self.figures.tail.lag_of_downwash(self.downwash_per_lift, flow, slope)
+        self.figures.tail.lag_of_downwash(self.downwash_per_lift, flow, slope).wrench()
     }
     fn reference(&self) -> Reference {
         self.figures.reference

@@ -4,9 +4,9 @@
 use base::frames::Vec3;
 use base::numerics::grid::{ROW, Row};
 
-use super::variables::{Asked, Values, cause, per_speed_floored};
+use super::variables::{Asked, VALUES, Values, cause, per_speed_floored};
 use super::{Aerodynamics, Domain, RateLengths, Reference, Variable, wrench_from_coefficients};
-use crate::budget::{Budget, CAUSES, Cause, Ledger, Shares, Wrench};
+use crate::budget::{Budget, CAUSES, Cause, InPlane, Ledger, Shares, Wrench};
 use crate::controls::Surfaces;
 use crate::flow::Flow;
 use crate::propulsion::Wash;
@@ -71,30 +71,49 @@ impl Product {
     }
     #[inline]
     pub(super) fn value(&self, values: &Values) -> f64 {
-        // Without a factor the first slot is that of the one.
-        let mut product = self.number * values[self.slots[0] as usize];
-        for &slot in self.slots.iter().take(self.count.into()).skip(1) {
-            product *= values[slot as usize];
+        let mut product = self.number * self.of_two(values);
+        for &slot in self.slots.iter().take(self.count.into()).skip(2) {
+            product *= values[slot as usize % VALUES];
         }
         product
     }
+    /// The product of the first two variables alone: where there is none the slot is that of the one.
+    #[inline(always)]
+    pub(super) fn of_two(&self, values: &Values) -> f64 {
+        values[self.slots[0] as usize % VALUES] * values[self.slots[1] as usize % VALUES]
+    }
 }
 
-/// Six coefficients, in the order of [`Coefficient`].
+/// Six coefficients: those in the plane of symmetry and those across it, so that most tables are in one half.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Six(pub(super) Row);
+pub(super) struct Six(pub(super) [Row; 2]);
+
+impl Coefficient {
+    /// Which half of [`Six`], and its place there.
+    pub(super) const fn place(self) -> (usize, usize) {
+        match self {
+            Self::First => (0, 0),
+            Self::Third => (0, 1),
+            Self::Pitch => (0, 2),
+            Self::Side => (1, 0),
+            Self::Roll => (1, 1),
+            Self::Yaw => (1, 2),
+        }
+    }
+}
 
 impl Six {
-    pub(super) const NIL: Self = Self(Row::NIL);
+    pub(super) const NIL: Self = Self([Row::NIL; 2]);
 
     #[inline(always)]
-    fn add(&mut self, other: Self) {
-        self.0 = self.0 + other.0;
+    pub(super) fn add(&mut self, other: Self) {
+        let ([a, b], [c, d]) = (self.0, other.0);
+        self.0 = [a + c, b + d];
     }
     /// The wrench of these coefficients.
     #[inline]
     pub(super) fn wrench(&self, axes: Axes, reference: &Reference, flow: &Flow) -> Wrench {
-        let [first, side, third, roll, pitch, yaw] = self.0.to_array();
+        let [[first, third, pitch], [side, roll, yaw]] = self.0.map(Row::to_array);
         let force = match axes {
             Axes::Body => Vec3::new(first, side, third),
             Axes::Stability => flow.body_from_stability(-first, side, -third),
@@ -124,12 +143,13 @@ pub struct Frame {
 impl Frame {
     /// Wrench of one rad/s of changing incidence.
     #[inline]
-    pub(super) fn incidence_rate(&self, flow: &Flow) -> Wrench {
+    pub(super) fn incidence_rate(&self, flow: &Flow) -> InPlane {
+        let Reference { area_m2, chord_m, .. } = self.reference;
         let unit = self.lengths.pitch_m * per_speed_floored(flow);
-        let mut six = [0.0; ROW];
-        six[Coefficient::Third as usize] = self.lift_alpha_rate * unit;
-        six[Coefficient::Pitch as usize] = self.pitch_alpha_rate * unit;
-        Six(Row::new(six)).wrench(Axes::Stability, &self.reference, flow)
+        let unit_n = unit * flow.dynamic_pressure_pa * area_m2;
+        let ((sin, cos), lift_n) = (flow.alpha_sin_cos, self.lift_alpha_rate * unit_n);
+        let pitch_nm = self.pitch_alpha_rate * chord_m * unit_n;
+        InPlane { x_n: lift_n * sin, z_n: -lift_n * cos, pitch_nm }
     }
 }
 
@@ -137,6 +157,13 @@ impl Frame {
 pub(super) trait Parts {
     /// Gives all parts, with what each is due to.
     fn each(&self, give: impl FnMut(Cause, Six));
+    /// Their sum.
+    #[inline(always)]
+    fn whole(&self) -> Six {
+        let mut whole = Six::NIL;
+        self.each(|_, six| whole.add(six));
+        whole
+    }
 }
 
 /// Parts at an instant, about to write their shares.
@@ -153,8 +180,7 @@ impl<P: Parts> Shares for Writing<'_, P> {
     fn write(&self, ledger: &mut impl Ledger) {
         let Frame { axes, reference, .. } = &self.frame;
         let wrench = |six: &Six| six.wrench(*axes, reference, self.flow);
-        let mut whole = Six::NIL;
-        self.parts.each(|_, six| whole.add(six));
+        let whole = self.parts.whole();
         let shares = || {
             let mut shares = [Six::NIL; CAUSES];
             self.parts.each(|cause, six| shares[cause as usize].add(six));
@@ -174,11 +200,12 @@ impl Parts for Terms<'_> {
     #[inline(always)]
     fn each(&self, mut give: impl FnMut(Cause, Six)) {
         for (cause, terms) in self.0 {
-            let mut six = [0.0; ROW];
+            let mut six = [[0.0; ROW]; 2];
             for (of, product) in terms {
-                six[*of as usize] += product.value(self.1);
+                let (half, place) = of.place();
+                six[half][place] += product.value(self.1);
             }
-            give(*cause, Six(Row::new(six)));
+            give(*cause, Six(six.map(Row::new)));
         }
     }
 }
@@ -217,7 +244,7 @@ impl Aerodynamics for Polynomial {
         budget.keep_incidence_rate(frame.incidence_rate(flow));
     }
     fn incidence_rate(&self, flow: &Flow) -> Wrench {
-        self.frame.incidence_rate(flow)
+        self.frame.incidence_rate(flow).wrench()
     }
     fn reference(&self) -> Reference {
         self.frame.reference

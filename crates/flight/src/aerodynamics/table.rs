@@ -1,10 +1,10 @@
 //! Aerodynamics as tables: each coefficient a sum of tables over one to three variables, each table perhaps times a product
 //! of variables (a derivative that changes with incidence, times its control). Between the knots linear, beyond them held.
 
-use base::numerics::grid::{Axis, Grid, GridError, Outside, ROW, Row, Spot, Stack};
+use base::numerics::grid::{Axis, Grid, GridError, Outside, ROW, Spot, Stack};
 
 use super::polynomial::{Coefficient, FACTORS_MAX, Frame, Parts, Product, Six, Writing};
-use super::variables::{Asked, Values, cause};
+use super::variables::{Asked, VALUES, Values, cause};
 use super::{Aerodynamics, Domain, Reference, Variable};
 use crate::budget::{Budget, Cause, Wrench};
 use crate::controls::Surfaces;
@@ -54,42 +54,109 @@ pub enum TableError {
     Grid(#[from] GridError),
 }
 
-/// Rows of tables over the same axes.
+/// Tables over the same axes, found at one place.
 #[derive(Debug, Clone, PartialEq)]
 enum LookUp {
-    One(Stack<1>),
-    Two(Stack<2>),
-    Three(Stack<3>),
+    One(Both<1>),
+    Two(Both<2>),
+    Three(Both<3>),
+}
+
+/// Coefficients in the plane of symmetry and those across it, over the same axes.
+#[derive(Debug, Clone, PartialEq)]
+struct Both<const N: usize> {
+    axes: [ReadyAxis; N],
+    /// The rows of the first half, then those of the second.
+    tables: Stack<N>,
+    /// What each row of a half is multiplied by; numbers are in the values already.
+    products: [Vec<Product>; 2],
+    /// Whether that is two variables at most everywhere.
+    few: bool,
+    /// What each is due to.
+    causes: [Vec<Cause>; 2],
 }
 
 impl LookUp {
-    /// A coefficient without a table has one of nil.
     fn new(rows: &[Alike<'_>]) -> Result<Self, (usize, TableError)> {
-        const WHOLE: &str = "all rows are over the same axes";
         Ok(match rows[0].axes.len() {
-            1 => Self::One(Stack::new(&grids(rows)?).expect(WHOLE)),
-            2 => Self::Two(Stack::new(&grids(rows)?).expect(WHOLE)),
-            3 => Self::Three(Stack::new(&grids(rows)?).expect(WHOLE)),
+            1 => Self::One(Both::new(rows)?),
+            2 => Self::Two(Both::new(rows)?),
+            3 => Self::Three(Both::new(rows)?),
             n => return Err((rows[0].first(), TableError::Axes(n))),
         })
     }
 }
 
-/// Grids of all coefficients of rows over the same axes, or the index of a table that is none.
-fn grids<const N: usize>(rows: &[Alike<'_>]) -> Result<Vec<[Grid<N>; ROW]>, (usize, TableError)> {
-    let knots = || std::array::from_fn(|n| rows[0].axes[n].knots.clone());
-    let size = rows[0].axes.iter().map(|axis| axis.knots.len()).product();
-    let mut grids = Vec::new();
-    for row in rows {
-        let mut six = Vec::new();
-        for table in row.tables {
-            let values = table.map_or_else(|| vec![0.0; size], |(_, one)| one.values.clone());
-            let index = table.map_or(row.first(), |(index, _)| index);
-            six.push(Grid::new(knots(), values, HELD).map_err(|error| (index, error.into()))?);
+impl<const N: usize> Both<N> {
+    fn new(rows: &[Alike<'_>]) -> Result<Self, (usize, TableError)> {
+        let (mut products, mut causes) = ([Vec::new(), Vec::new()], [Vec::new(), Vec::new()]);
+        let mut tables = Vec::new();
+        for half in 0..2 {
+            let has = |row: &&Alike<'_>| row.tables[half].iter().any(Option::is_some);
+            for row in rows.iter().filter(has) {
+                let product = Product::new(1.0, row.times)
+                    .ok_or((row.first(), TableError::Factors(row.times.len())))?;
+                products[half].push(product);
+                let over = row.axes.iter().map(|axis| axis.over);
+                causes[half].push(cause(over.chain(row.times.iter().copied())));
+                tables.push(grids(row, half)?);
+            }
         }
-        grids.push(six.try_into().expect("six tables in, six grids out"));
+        // After the grids, which tell which axis is at fault.
+        let axes: Result<Vec<ReadyAxis>, GridError> =
+            rows[0].axes.iter().map(ReadyAxis::new).collect();
+        let axes = axes.map_err(|error| (rows[0].first(), error.into()))?;
+        Ok(Self {
+            axes: axes.try_into().expect("as many axes as the rows have"),
+            tables: Stack::new(&tables).expect("rows over the same axes, none empty"),
+            products,
+            few: rows.iter().all(|row| row.times.len() <= 2),
+            causes,
+        })
     }
-    Ok(grids)
+    #[inline(always)]
+    fn whole(&self, values: &Values) -> Six {
+        let spots = self.spots(values);
+        if self.few {
+            return Six(self.tables.sums(&spots, &self.products, |one| one.of_two(values)));
+        }
+        Six(self.tables.sums(&spots, &self.products, |one| one.value(values)))
+    }
+    #[inline(always)]
+    fn spots(&self, values: &Values) -> [Spot; N] {
+        let mut spots = [Spot { index: 0, share: 0.0 }; N];
+        for (spot, axis) in spots.iter_mut().zip(&self.axes) {
+            *spot = axis.spot(values);
+        }
+        spots
+    }
+    fn each(&self, values: &Values, give: &mut impl FnMut(Cause, Six)) {
+        let mut rows = self.tables.at_spots(self.spots(values));
+        for (half, (products, causes)) in self.products.iter().zip(&self.causes).enumerate() {
+            for ((product, &cause), row) in products.iter().zip(causes).zip(rows.by_ref()) {
+                let mut six = Six::NIL;
+                six.0[half] = row * product.value(values);
+                give(cause, six);
+            }
+        }
+    }
+}
+
+/// Grids of one half of a row, or the index of a table that is none. A coefficient without a table has one of nil.
+fn grids<const N: usize>(
+    row: &Alike<'_>,
+    half: usize,
+) -> Result<[Grid<N>; ROW], (usize, TableError)> {
+    let knots = || std::array::from_fn(|n| row.axes[n].knots.clone());
+    let size = row.axes.iter().map(|axis| axis.knots.len()).product();
+    let grid = |table: Option<(usize, &TableFigures)>| {
+        let scaled = |one: &TableFigures| one.values.iter().map(|x| x * row.number).collect();
+        let values = table.map_or_else(|| vec![0.0; size], |(_, one)| scaled(one));
+        let index = table.map_or(row.first(), |(index, _)| index);
+        Grid::new(knots(), values, HELD).map_err(|error| (index, error.into()))
+    };
+    let [a, b, c] = row.tables[half];
+    Ok([grid(a)?, grid(b)?, grid(c)?])
 }
 
 /// Tables over the same axes, times the same, each of another coefficient; with their places among all.
@@ -97,7 +164,8 @@ struct Alike<'a> {
     axes: &'a [TableAxis],
     number: f64,
     times: &'a [Variable],
-    tables: [Option<(usize, &'a TableFigures)>; ROW],
+    /// By half and place there: see [`Six`].
+    tables: [[Option<(usize, &'a TableFigures)>; ROW]; 2],
 }
 
 impl<'a> Alike<'a> {
@@ -107,18 +175,19 @@ impl<'a> Alike<'a> {
             axes: axes.as_slice(),
             number: *number,
             times: times.as_slice(),
-            tables: [None; ROW],
+            tables: [[None; ROW]; 2],
         }
     }
     fn takes(&self, figures: &TableFigures) -> bool {
         let alike = self.axes == figures.axes
             && self.number.to_bits() == figures.number.to_bits()
             && self.times == figures.times;
-        alike && self.tables[figures.of as usize].is_none()
+        let (half, place) = figures.of.place();
+        alike && self.tables[half][place].is_none()
     }
     /// Place of its first table.
     fn first(&self) -> usize {
-        self.tables.iter().flatten().map(|(index, _)| *index).min().unwrap_or_default()
+        self.tables.iter().flatten().flatten().map(|(index, _)| *index).min().unwrap_or_default()
     }
 }
 
@@ -130,15 +199,14 @@ fn rows(figures: &[TableFigures]) -> Vec<Alike<'_>> {
             rows.push(Alike::new(one));
             rows.len() - 1
         });
-        rows[known].tables[one.of as usize] = Some((index, one));
+        let (half, place) = one.of.place();
+        rows[known].tables[half][place] = Some((index, one));
     }
     rows
 }
 
 /// Beyond the knots.
 const HELD: Outside = Outside::Held;
-/// Most axes whose place is found once an instant for all tables that share them; further ones are searched for each stack.
-const AXES_SHARED: usize = 8;
 
 /// A variable as tables count it, with the knots.
 #[derive(Debug, Clone, PartialEq)]
@@ -149,26 +217,14 @@ struct ReadyAxis {
 }
 
 impl ReadyAxis {
-    #[inline]
-    fn spot(&self, values: &Values) -> Spot {
-        self.axis.locate(values[self.slot as usize] * self.scale, HELD)
+    fn new(figures: &TableAxis) -> Result<Self, GridError> {
+        let (slot, scale) = (figures.over.slot(), figures.scale);
+        Ok(Self { slot, scale, axis: Axis::new(figures.knots.clone(), 0)? })
     }
-}
-
-/// A row made ready, but for its values.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct ReadyRow {
-    cause: Cause,
-    product: Product,
-}
-
-/// Rows over the same axes, found at one place.
-#[derive(Debug, Clone, PartialEq)]
-struct ReadyStack {
-    look_up: LookUp,
-    /// Which of the axes of [`Tables`].
-    axes: [usize; AXES_MAX],
-    rows: Vec<ReadyRow>,
+    #[inline(always)]
+    fn spot(&self, values: &Values) -> Spot {
+        self.axis.locate(values[self.slot as usize % VALUES] * self.scale, HELD)
+    }
 }
 
 /// Tabulated aerodynamics.
@@ -176,8 +232,7 @@ struct ReadyStack {
 pub struct Tables {
     frame: Frame,
     asked: Asked,
-    axes: Vec<ReadyAxis>,
-    stacks: Vec<ReadyStack>,
+    look_ups: Vec<LookUp>,
 }
 
 impl Tables {
@@ -191,36 +246,12 @@ impl Tables {
         };
         let variables: Vec<_> = figures.iter().flat_map(used).collect();
         let asked = Asked::of(variables.iter());
-        let mut built = Self { frame, asked, axes: Vec::new(), stacks: Vec::new() };
         let mut rows = rows(figures);
         let mut known = Vec::new();
         rows.sort_by_cached_key(|row| place_of(row.axes, &mut known));
-        for same in rows.chunk_by(|a, b| a.axes == b.axes) {
-            let stack = built.stack(same)?;
-            built.stacks.push(stack);
-        }
-        Ok(built)
-    }
-    fn stack(&mut self, rows: &[Alike<'_>]) -> Result<ReadyStack, (usize, TableError)> {
-        let look_up = LookUp::new(rows)?;
-        let ready = |row: &Alike<'_>| {
-            let product = Product::new(row.number, row.times)
-                .ok_or((row.first(), TableError::Factors(row.times.len())))?;
-            let over = row.axes.iter().map(|axis| axis.over);
-            Ok(ReadyRow { cause: cause(over.chain(row.times.iter().copied())), product })
-        };
-        let rows_ready = rows.iter().map(ready).collect::<Result<_, _>>()?;
-        let mut axes = [0; AXES_MAX];
-        for (place, axis) in axes.iter_mut().zip(rows[0].axes) {
-            *place = self.shared(axis).map_err(|error| (rows[0].first(), error.into()))?;
-        }
-        Ok(ReadyStack { look_up, axes, rows: rows_ready })
-    }
-    /// Index of an axis among those of all tables.
-    fn shared(&mut self, figures: &TableAxis) -> Result<usize, GridError> {
-        let (slot, scale) = (figures.over.slot(), figures.scale);
-        let axis = ReadyAxis { slot, scale, axis: Axis::new(figures.knots.clone(), 0)? };
-        Ok(place_of(axis, &mut self.axes))
+        let alike = rows.chunk_by(|a, b| a.axes == b.axes);
+        let look_ups = alike.map(LookUp::new).collect::<Result<_, _>>()?;
+        Ok(Self { frame, asked, look_ups })
     }
 }
 
@@ -232,35 +263,32 @@ fn place_of<T: PartialEq>(one: T, known: &mut Vec<T>) -> usize {
     })
 }
 
-/// All tables at an instant: values of the variables, and their places on the shared axes.
+/// All tables at an instant: with the values of the variables.
 struct Reading<'a> {
-    tables: &'a Tables,
+    look_ups: &'a [LookUp],
     values: &'a Values,
-    spots: &'a [Spot; AXES_SHARED],
 }
 
 impl Parts for Reading<'_> {
     #[inline(always)]
+    fn whole(&self) -> Six {
+        let mut whole = Six::NIL;
+        for look_up in self.look_ups {
+            whole.add(match look_up {
+                LookUp::One(both) => both.whole(self.values),
+                LookUp::Two(both) => both.whole(self.values),
+                LookUp::Three(both) => both.whole(self.values),
+            });
+        }
+        whole
+    }
+    #[inline(never)] // shares are asked for now and then, the whole in every step
     fn each(&self, mut give: impl FnMut(Cause, Six)) {
-        for stack in &self.tables.stacks {
-            let at = |n: usize| {
-                let index = stack.axes[n];
-                let search = || self.tables.axes[index].spot(self.values);
-                self.spots.get(index).copied().unwrap_or_else(search)
-            };
-            let mut give = |(row, ready): (Row, &ReadyRow)| {
-                give(ready.cause, Six(row * ready.product.value(self.values)));
-            };
-            match &stack.look_up {
-                LookUp::One(tables) => {
-                    tables.at_spots([at(0)]).zip(&stack.rows).for_each(&mut give);
-                }
-                LookUp::Two(tables) => {
-                    tables.at_spots([at(0), at(1)]).zip(&stack.rows).for_each(&mut give);
-                }
-                LookUp::Three(tables) => {
-                    tables.at_spots([at(0), at(1), at(2)]).zip(&stack.rows).for_each(&mut give);
-                }
+        for look_up in self.look_ups {
+            match look_up {
+                LookUp::One(both) => both.each(self.values, &mut give),
+                LookUp::Two(both) => both.each(self.values, &mut give),
+                LookUp::Three(both) => both.each(self.values, &mut give),
             }
         }
     }
@@ -270,16 +298,12 @@ impl Aerodynamics for Tables {
     fn add(&self, flow: &Flow, surfaces: &Surfaces, wash: &Wash, budget: &mut Budget) {
         let frame = &self.frame;
         let values = self.asked.values(&frame.lengths, flow, surfaces, wash);
-        let mut spots = [Spot { index: 0, share: 0.0 }; AXES_SHARED];
-        for (spot, axis) in spots.iter_mut().zip(&self.axes) {
-            *spot = axis.spot(&values);
-        }
-        let parts = Reading { tables: self, values: &values, spots: &spots };
+        let parts = Reading { look_ups: &self.look_ups, values: &values };
         budget.write(&Writing { frame, flow, parts });
         budget.keep_incidence_rate(frame.incidence_rate(flow));
     }
     fn incidence_rate(&self, flow: &Flow) -> Wrench {
-        self.frame.incidence_rate(flow)
+        self.frame.incidence_rate(flow).wrench()
     }
     fn reference(&self) -> Reference {
         self.frame.reference

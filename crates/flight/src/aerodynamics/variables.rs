@@ -70,8 +70,11 @@ variables! {
     Mach "mach";
 }
 
+/// Room for the values of one and of every variable: a power of two, so that no index needs a look at the end.
+pub(super) const VALUES: usize = 16;
+const _: () = assert!(Variable::ALL.len() < VALUES, "every variable has a place");
 /// Values of one and of every variable, in this order: one first, so that a missing factor is a factor of one.
-pub(super) type Values = [f64; Variable::ALL.len() + 1];
+pub(super) type Values = [f64; VALUES];
 
 impl Variable {
     /// The variable of a word.
@@ -147,6 +150,10 @@ impl Asked {
             surfaces.flap_rad,
             if self.pressure_rise { wash.pressure_rise_pa * per_pressure() } else { 0.0 },
             if self.mach { flow.mach() } else { 0.0 },
+            0.0,
+            0.0,
+            0.0,
+            0.0,
         ]
     }
 }

@@ -1,6 +1,6 @@
 //! The air over a range of heights, tabulated once and fast to read in every step.
 
-use base::numerics::interpolation::{cell, cubic_powers};
+use base::numerics::interpolation::{Cells, cubic_powers};
 
 use super::{Air, Day, GAS_CONSTANT_JPKGK, HEAT_RATIO};
 use base::kinds::GeometricHeight;
@@ -41,6 +41,7 @@ impl From<Air> for AirState {
 #[derive(Debug, Clone, PartialEq)]
 pub struct AirColumn {
     bottom_m: f64,
+    cells: Cells,
     /// Powers of each interval, each for density, pressure and speed of sound.
     intervals: Vec<[[f64; 3]; 4]>,
 }
@@ -63,7 +64,8 @@ impl AirColumn {
             let sound = powers(four, |air| air.sound_mps);
             std::array::from_fn(|i| [density[i], pressure[i], sound[i]])
         };
-        Self { bottom_m, intervals: rows.windows(4).map(interval).collect() }
+        let intervals: Vec<_> = rows.windows(4).map(interval).collect();
+        Self { bottom_m, cells: Cells::new(intervals.len()), intervals }
     }
     /// The day's air.
     #[must_use]
@@ -93,9 +95,7 @@ impl AirColumn {
     #[must_use]
     #[inline]
     pub fn at(&self, height_m: f64) -> AirState {
-        let count = self.intervals.len();
-        let place = ((height_m - self.bottom_m) * (1.0 / STEP_M)).clamp(0.0, count as f64);
-        let (i, s) = cell(place, count - 1);
+        let (i, s) = self.cells.at((height_m - self.bottom_m) * (1.0 / STEP_M));
         let [p0, p1, p2, p3] = &self.intervals[i];
         let figure = |j: usize| p0[j] + s * (p1[j] + s * (p2[j] + s * p3[j]));
         AirState { density_kgpm3: figure(0), pressure_pa: figure(1), sound_mps: figure(2) }

@@ -1,12 +1,13 @@
 //! Propeller chart: thrust and power coefficients over advance ratio and blade angle, fast to read.
 
-use base::numerics::interpolation::{cell, cubic_powers, linear};
+use base::numerics::interpolation::{Cells, cubic_powers, linear};
 
 use super::blade::{BladeElements, Coefficients};
 
 const ADVANCE_STEP: f64 = 0.05;
 const ADVANCE_MAX: f64 = 3.0;
 const ROWS: usize = 63;
+const CELLS: Cells = Cells::new(ROWS - 3);
 
 /// Coefficients on a grid: advance ratio from nil to 3, blade angle between two stops.
 ///
@@ -227,9 +228,7 @@ impl Chart {
             let stretch = advance / ADVANCE_MAX;
             return Place { row: ROWS - 4, share: 1.0, stretch: stretch * stretch };
         }
-        // What is no number stays none.
-        let place = if advance < 0.0 { 0.0 } else { advance * (1.0 / ADVANCE_STEP) };
-        let (row, share) = cell(place, ROWS - 4);
+        let (row, share) = CELLS.at(advance * (1.0 / ADVANCE_STEP));
         Place { row, share, stretch: 1.0 }
     }
     #[inline]
@@ -240,7 +239,7 @@ impl Chart {
     }
     /// Coefficients at a blade angle, rad, held between the stops.
     #[must_use]
-    #[inline]
+    #[inline(always)]
     pub fn at_angle(&self, place: &Place, angle_rad: f64) -> Coefficients {
         if self.columns.len() == 1 {
             return self.column(0, place);

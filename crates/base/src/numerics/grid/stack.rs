@@ -1,36 +1,39 @@
-//! Many tables over the same axes, six side by side in rows, read at one place at once. Written for packed arithmetic rather than
+//! Many tables over the same axes, three side by side in rows, read at one place at once. Written for packed arithmetic rather than
 //! left to the compiler; nothing is fused, so that every processor gives the same bits.
 
-use std::ops::{Add, Mul, Sub};
+use std::ops::{Add, Mul};
 
 use wide::f64x2;
 
 use super::{AXES_MAX, Grid, Spot};
 
 /// Tables side by side.
-pub const ROW: usize = 6;
+pub const ROW: usize = 3;
 
 /// One number of each table of a row.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Row([f64x2; ROW / 2]);
+pub struct Row([f64x2; 2]);
 
 impl Row {
     /// Nil for every table.
-    pub const NIL: Self = Self([f64x2::ZERO; ROW / 2]);
+    pub const NIL: Self = Self([f64x2::ZERO; 2]);
 
     /// From numbers.
     #[must_use]
     #[inline]
-    pub const fn new([a, b, c, d, e, f]: [f64; ROW]) -> Self {
-        Self([f64x2::new([a, b]), f64x2::new([c, d]), f64x2::new([e, f])])
+    pub const fn new([a, b, c]: [f64; ROW]) -> Self {
+        Self([f64x2::new([a, b]), f64x2::new([c, 0.0])])
+    }
+    #[inline(always)]
+    fn times(self, factor: f64x2) -> Self {
+        Self([self.0[0] * factor, self.0[1] * factor])
     }
     /// The numbers.
     #[must_use]
     #[inline]
     pub const fn to_array(self) -> [f64; ROW] {
-        let [[a, b], [c, d], [e, f]] =
-            [self.0[0].to_array(), self.0[1].to_array(), self.0[2].to_array()];
-        [a, b, c, d, e, f]
+        let [[a, b], [c, _]] = [self.0[0].to_array(), self.0[1].to_array()];
+        [a, b, c]
     }
 }
 
@@ -38,15 +41,7 @@ impl Add for Row {
     type Output = Self;
     #[inline(always)]
     fn add(self, other: Self) -> Self {
-        Self([self.0[0] + other.0[0], self.0[1] + other.0[1], self.0[2] + other.0[2]])
-    }
-}
-
-impl Sub for Row {
-    type Output = Self;
-    #[inline(always)]
-    fn sub(self, other: Self) -> Self {
-        Self([self.0[0] - other.0[0], self.0[1] - other.0[1], self.0[2] - other.0[2]])
+        Self([self.0[0] + other.0[0], self.0[1] + other.0[1]])
     }
 }
 
@@ -54,19 +49,19 @@ impl Mul<f64> for Row {
     type Output = Self;
     #[inline(always)]
     fn mul(self, factor: f64) -> Self {
-        let factor = f64x2::splat(factor);
-        Self([self.0[0] * factor, self.0[1] * factor, self.0[2] * factor])
+        self.times(f64x2::splat(factor))
     }
 }
 
-/// Rows of tables with axes of the same lengths, cell beside cell: one place in memory serves them all.
+/// Rows of tables with axes of the same lengths, cell beside cell: one place in memory serves them all. A cell holds the powers of the
+/// shares of its axes: a value, its rise, the rise of the rise.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stack<const N: usize> {
     /// Intervals of each axis.
     intervals: [usize; N],
-    /// Rows of a cell.
-    count: usize,
-    /// For each cell and row its corners in pairs along the last axis: values, then rises to the next.
+    /// Rows of a cell, each of as many numbers as a cell has corners.
+    size: usize,
+    /// For each cell and row its powers, those of the last axis first.
     cells: Vec<Row>,
 }
 
@@ -83,39 +78,100 @@ impl<const N: usize> Stack<N> {
         let mut cells = Vec::with_capacity(rows.len() * first.cells.len());
         for cell in (0..first.cells.len()).step_by(1 << N) {
             for row in rows {
-                let corner = |k: usize| Row::new(row.each_ref().map(|table| table.cells[cell + k]));
-                cells.extend((0..1 << N).map(corner));
+                let tables = row.each_ref().map(|table| powers::<N>(&table.cells[cell..]));
+                cells.extend((0..1 << N).map(|k| Row::new(tables.map(|powers| powers[k]))));
             }
         }
-        Some(Self { intervals, count: rows.len(), cells })
+        Some(Self { intervals, size: rows.len() << N, cells })
     }
 
-    /// All rows, in their order, at places found on the axes. The same bits as [`Grid::at_spots`] of each table.
-    ///
-    /// # Range
-    /// As [`Grid::at_spots`].
+    /// Powers of all rows, in their order, at places found on the axes.
     #[inline(always)]
-    pub fn at_spots(&self, spots: [Spot; N]) -> impl Iterator<Item = Row> + '_ {
+    fn cell(&self, spots: &[Spot; N]) -> &[Row] {
         let mut cell = 0;
         for (spot, &intervals) in spots.iter().zip(&self.intervals) {
             cell = cell * intervals + spot.index.min(intervals - 1);
         }
-        let size = self.count << N;
-        let rows = self.cells[cell * size..][..size].chunks_exact(1 << N);
-        rows.map(move |corners| {
-            let mut ends = [Row::NIL; 1 << (AXES_MAX - 1)];
-            for (pair, end) in ends.iter_mut().enumerate().take(1 << (N - 1)) {
-                *end = corners[2 * pair] + corners[2 * pair + 1] * spots[N - 1].share;
-            }
-            for n in (0..N - 1).rev() {
-                let half = 1 << n;
-                for end in 0..half {
-                    ends[end] = ends[end] + (ends[end + half] - ends[end]) * spots[n].share;
-                }
-            }
-            ends[0]
-        })
+        &self.cells[cell * self.size..][..self.size]
     }
+
+    /// All rows, in their order, at places found on the axes: to rounding what [`Grid::at_spots`] gives for each table.
+    ///
+    /// # Range
+    /// As [`Grid::at_spots`].
+    pub fn at_spots(&self, spots: [Spot; N]) -> impl Iterator<Item = Row> + '_ {
+        let shares = shares(&spots);
+        self.cell(&spots).chunks_exact(1 << N).map(move |powers| between(powers, &shares))
+    }
+
+    /// Sums of the first rows, as many as the first list has, and of the next, as many as the second; each row times the factor of
+    /// what stands at its place in its list. In loops that keep all in registers.
+    ///
+    /// # Range
+    /// As [`Grid::at_spots`]; the lists are together no longer than there are rows.
+    #[must_use]
+    #[inline(always)]
+    pub fn sums<P>(
+        &self,
+        spots: &[Spot; N],
+        by: &[Vec<P>; 2],
+        factor: impl Fn(&P) -> f64,
+    ) -> [Row; 2] {
+        let (shares, rows) = (shares(spots), self.cell(spots));
+        let (first, next) = rows.split_at((by[0].len() << N).min(rows.len()));
+        let mut sums = [Row::NIL; 2];
+        for ((sum, rows), by) in sums.iter_mut().zip([first, next]).zip(by) {
+            for (powers, by) in rows.chunks_exact(1 << N).zip(by) {
+                *sum = *sum + between(powers, &shares) * factor(by);
+            }
+        }
+        sums
+    }
+}
+
+/// The share of each axis twice. (As a copy of the places, which hold an index too, it would be read back from memory in the loop.)
+#[inline(always)]
+fn shares<const N: usize>(spots: &[Spot; N]) -> [f64x2; N] {
+    let mut shares = [f64x2::ZERO; N];
+    for (share, spot) in shares.iter_mut().zip(spots) {
+        *share = f64x2::splat(spot.share);
+    }
+    shares
+}
+
+/// Values between the corners of a cell, from its powers. One and two axes are written out: they are most of all tables.
+#[inline(always)]
+fn between<const N: usize>(powers: &[Row], shares: &[f64x2; N]) -> Row {
+    if let ([value, rise], [share]) = (powers, &shares[..]) {
+        return *value + rise.times(*share);
+    }
+    if let ([a, b, c, d], [first, last]) = (powers, &shares[..]) {
+        return (*a + b.times(*last)) + (*c + d.times(*last)).times(*first);
+    }
+    let mut ends = [Row::NIL; 1 << (AXES_MAX - 1)];
+    for (pair, end) in ends.iter_mut().enumerate().take(1 << (N - 1)) {
+        *end = powers[2 * pair] + powers[2 * pair + 1].times(shares[N - 1]);
+    }
+    for n in (0..N - 1).rev() {
+        let half = 1 << n;
+        for end in 0..half {
+            ends[end] = ends[end] + ends[end + half].times(shares[n]);
+        }
+    }
+    ends[0]
+}
+
+/// Powers of a cell from its corners, as a grid keeps them.
+fn powers<const N: usize>(corners: &[f64]) -> [f64; 1 << AXES_MAX] {
+    let mut powers = [0.0; 1 << AXES_MAX];
+    powers[..1 << N].copy_from_slice(&corners[..1 << N]);
+    // Pairs are counted by the axes before the last, bit by bit.
+    for n in 0..N - 1 {
+        for k in (0..1 << N).filter(|k| k >> (n + 1) & 1 == 1) {
+            powers[k] -= powers[k - (2 << n)];
+        }
+    }
+    powers
 }
 
 #[cfg(test)]
@@ -131,14 +187,28 @@ mod tests {
         (0..count).map(|row| std::array::from_fn(|k| grid(ROW * row + k))).collect()
     }
 
-    fn same_bits<const N: usize>(rows: &[[Grid<N>; ROW]], point: [f64; N]) {
+    fn same<const N: usize>(rows: &[[Grid<N>; ROW]], point: [f64; N]) {
         let axes = rows[0][0].axes();
         let spots = std::array::from_fn(|n| axes[n].locate(point[n], Outside::Held));
         let stack = Stack::new(rows).unwrap();
         assert_eq!(stack.at_spots(spots).count(), rows.len());
         for (row, found) in rows.iter().zip(stack.at_spots(spots)) {
             for (grid, value) in row.iter().zip(found.to_array()) {
-                assert_eq!(grid.at(point).to_bits(), value.to_bits(), "{point:?}");
+                let wanted = grid.at(point);
+                assert!((wanted - value).abs() < 1e-14, "{point:?} {wanted} {value}");
+            }
+        }
+        let factors: Vec<f64> = (0..rows.len()).map(|row| 1.5 - 0.3 * row as f64).collect();
+        let (first, next) = factors.split_at(rows.len() / 3);
+        let sums = stack.sums(&spots, &[first.to_vec(), next.to_vec()], |&factor| factor);
+        let (rows_first, rows_next) = rows.split_at(first.len());
+        for ((sum, factors), rows) in
+            sums.into_iter().zip([first, next]).zip([rows_first, rows_next])
+        {
+            for (table, found) in sum.to_array().into_iter().enumerate() {
+                let each = rows.iter().zip(factors).map(|(row, by)| by * row[table].at(point));
+                let wanted: f64 = each.sum();
+                assert!((wanted - found).abs() < 1e-13, "{point:?} {wanted} {found}");
             }
         }
     }
@@ -146,13 +216,23 @@ mod tests {
     #[test]
     fn prop_a_stack_gives_what_its_tables_give() {
         let (x, y, z) = (vec![0.0, 1.0, 3.0], vec![-1.0, 0.0, 1.0, 2.0], vec![5.0, 6.0, 7.5]);
+        let w = vec![-2.0, 4.0];
         for i in -3..12 {
             let i = f64::from(i);
             let (a, b, c) = (0.37 * i, 0.41 * i - 1.3, 4.7 + 0.31 * i);
-            same_bits(&rows([x.clone()], 5), [a]);
-            same_bits(&rows([x.clone(), y.clone()], 1), [a, b]);
-            same_bits(&rows([x.clone(), y.clone(), z.clone()], 12), [a, b, c]);
+            same(&rows([x.clone()], 5), [a]);
+            same(&rows([x.clone(), y.clone()], 1), [a, b]);
+            same(&rows([x.clone(), y.clone(), z.clone()], 12), [a, b, c]);
+            same(&rows([x.clone(), y.clone(), z.clone(), w.clone()], 2), [a, b, c, 0.6 * i]);
         }
+    }
+
+    #[test]
+    fn what_is_no_number_stays_none() {
+        let rows = rows([vec![0.0, 1.0, 3.0]], 2);
+        let spot = rows[0][0].axes()[0].locate(f64::NAN, Outside::Held);
+        let stack = Stack::new(&rows).unwrap();
+        assert!(stack.at_spots([spot]).all(|row| row.to_array()[0].is_nan()));
     }
 
     #[test]

@@ -7,11 +7,12 @@
 
 use base::factors::RAD_PER_DEG;
 use base::math::{cos, sin, tan, tanh};
-use base::numerics::interpolation::{cell, cubic_powers};
+use base::numerics::interpolation::{Cells, cubic_powers};
 use base::numerics::root;
 
 const STEP_RAD: f64 = 0.25 * RAD_PER_DEG;
 const ROWS: usize = 1449;
+const CELLS: Cells = Cells::new(ROWS - 3);
 const FIRST_RAD: f64 = -181.0 * RAD_PER_DEG;
 /// Normal-force coefficient of a plate of moderate span across the stream (S. F. Hoerner, Fluid-Dynamic Drag, from memory).
 const PLATE: f64 = 1.2;
@@ -129,7 +130,7 @@ impl LiftCurve {
     pub fn at(&self, alpha_rad: f64) -> Section {
         // The first interval lies between the second row and the third.
         let place = (alpha_rad - (FIRST_RAD + STEP_RAD)) * (1.0 / STEP_RAD);
-        let (i, s) = cell(place, ROWS - 4);
+        let (i, s) = CELLS.at(place);
         let [p0, p1, p2, p3] = &self.intervals[i];
         let [lift, slope_per_rad, attached, separated_drag] =
             std::array::from_fn(|j| p0[j] + s * (p1[j] + s * (p2[j] + s * p3[j])));

@@ -3,7 +3,7 @@
 use base::frames::Vec3;
 
 use super::{Meeting, lifting};
-use crate::budget::{Across, Cause, Ledger, Wrench};
+use crate::budget::{Across, Cause, InPlane, Ledger};
 use crate::controls::Surfaces;
 use crate::flow::Flow;
 
@@ -195,10 +195,10 @@ impl Surface {
         downwash: f64,
         flow: &Flow,
         wing_slope_per_rad: f64,
-    ) -> Wrench {
+    ) -> InPlane {
         let turning = downwash * wing_slope_per_rad;
         let scale = 0.5 * flow.air.density_kgpm3 * self.area_m2 * self.slope_per_rad;
         let lift_n = scale * flow.speed_mps * turning * self.arm_m;
-        lifting(flow, lift_n, -self.arm_m, self.height_m).wrench()
+        lifting(flow, lift_n, -self.arm_m, self.height_m)
     }
 }
