@@ -3,12 +3,15 @@
 //! The verdict is that of the single row. Standards speak of consistent exceedance and lack of prompt correction, so rows
 //! that hold throughout also say for how long and whether it was corrected; the whole stays the examiner's.
 
+mod chance;
+
 use crate::attempt::{Estimate, Finding, Measure, Verdict};
 use crate::held;
 use crate::measure::{coordination, stall};
-use crate::part::{MIDDLE, Part};
+use crate::part::{BANK_MEMORY_S, BANK_SHARED, MIDDLE, Part};
 use crate::trace::STEP_S;
 use base::numerics::statistics::SIGMAS_OF_95_PERCENT;
+use chance::Together;
 use maneuver::standard::{Measured, MeasuredAt, Row};
 
 /// What rows are held against besides the part.
@@ -71,6 +74,10 @@ const fn mark(allowed: Verdict, narrow: Verdict) -> &'static str {
     }
 }
 
+/// A single verdict is given when the chance of the other one is no more than this, as a fault is named. Most are far surer: of all
+/// together no more than 1 in 40 may be wrong, and the tests count them.
+const WRONG_MOST: f64 = 1.0 / 20.0;
+
 /// What is allowed.
 #[derive(Debug, Clone, Copy)]
 struct Bounds {
@@ -93,11 +100,12 @@ impl Bounds {
         let all_above = self.high.map_or(f64::NEG_INFINITY, |high| from - high);
         (self.excess(from).max(self.excess(to)), all_below.max(all_above))
     }
-    /// Verdict over every place that a row holds at: surely outside at one is not met, surely inside at all is met, anything
-    /// else, a number that is none included, cannot be told. With the place that decides.
+    /// Verdict over every place that a row holds at: met when the chance that it was outside at one of them is no more than
+    /// [`WRONG_MOST`], not met when the chance that it was inside at all is; anything else, a number that is none included, cannot be told. With the place that decides.
     fn verdict(
         self,
         values: &[Estimate],
+        together: Together,
         unit: &str,
     ) -> Option<(Verdict, Estimate, Option<String>)> {
         let most = |key: &dyn Fn(&Estimate) -> f64| {
@@ -108,24 +116,32 @@ impl Bounds {
             let why = "the recording gives no number at one of the places".to_string();
             return Some((Verdict::CannotTell, *unread, Some(why)));
         }
-        let surest = most(&|e| self.reach(e).1)?;
-        if self.reach(&surest).1 > 0.0 {
+        let farthest = most(&|e| self.excess(e.value))?;
+        let inside = chance::inside(self, values, together);
+        if inside >= 1.0 - WRONG_MOST {
+            return Some((Verdict::Met, farthest, None));
+        }
+        if inside <= WRONG_MOST {
             // Of the places that are surely outside, the one farthest out is told.
             let beyond = |e: &Estimate| {
                 if self.reach(e).1 > 0.0 { self.excess(e.value) } else { f64::NEG_INFINITY }
             };
-            return Some((Verdict::NotMet, most(&beyond)?, None));
+            let surest = most(&beyond).filter(|e| self.reach(e).1 > 0.0);
+            return Some((Verdict::NotMet, surest.unwrap_or(farthest), None));
         }
         let widest = most(&|e| self.reach(e).0)?;
-        if self.reach(&widest).0 <= 0.0 {
-            return Some((Verdict::Met, most(&|e| self.excess(e.value))?, None));
-        }
         let half = SIGMAS_OF_95_PERCENT * widest.sigma;
-        let why = format!(
-            "the 95 % band from {:.1} to {:.1} {unit} reaches over the edge of the tolerance",
-            widest.value - half,
-            widest.value + half
-        );
+        let (from, to) = (widest.value - half, widest.value + half);
+        let why = if self.reach(&widest).0 > 0.0 {
+            format!(
+                "the 95 % band from {from:.1} to {to:.1} {unit} reaches over the edge of the tolerance"
+            )
+        } else {
+            format!(
+                "the 95 % band from {from:.1} to {to:.1} {unit} at the worst place is inside, but there are too many such places to be sure of \
+                 all"
+            )
+        };
         Some((Verdict::CannotTell, widest, Some(why)))
     }
 }
@@ -200,11 +216,21 @@ impl Reading<'_> {
         let here = self.part.indicated(index);
         Some(Estimate { value: here.value - limit_kt, sigma: here.sigma })
     }
+    /// How the errors of this quantity hang together over a part: found on invented lessons (shared variance and memory of the rest).
+    fn together(&self) -> Together {
+        let memory = |seconds: f64| (seconds / STEP_S) as usize;
+        match self.row.quantity {
+            Measured::BankDeg | Measured::BankKeptDeg => {
+                Together { shared: BANK_SHARED, memory: memory(2.0 * BANK_MEMORY_S) }
+            }
+            _ => Together::ALL,
+        }
+    }
     /// Judges the row at its place, or at every place that it holds at; for rows that hold at many with the time outside.
     fn judge(&self, bounds: Bounds, places: &Values) -> Judged {
         let values: Vec<Estimate> = places.iter().map(|(_, value)| *value).collect();
         let unit = self.row.quantity.unit();
-        let Some((verdict, estimate, why)) = bounds.verdict(&values, unit) else {
+        let Some((verdict, estimate, why)) = bounds.verdict(&values, self.together(), unit) else {
             let why = Some(self.missing());
             return Judged {
                 estimate: None,
@@ -399,9 +425,11 @@ mod tests {
     const BOUNDS: Bounds = Bounds { low: Some(-100.0), high: Some(100.0) };
 
     fn verdict(bounds: Bounds, values: &[(f64, f64)]) -> (Verdict, f64) {
+        let all = Together::ALL;
         let values: Vec<Estimate> =
             values.iter().map(|&(value, sigma)| Estimate { value, sigma }).collect();
-        let (verdict, estimate, why) = bounds.verdict(&values, "ft").expect("there are values");
+        let (verdict, estimate, why) =
+            bounds.verdict(&values, all, "ft").expect("there are values");
         assert_eq!(why.is_some(), verdict == Verdict::CannotTell);
         (verdict, estimate.value)
     }
@@ -416,7 +444,7 @@ mod tests {
         assert_eq!(verdict(BOUNDS, &[(90.0, 2.0)]).0, Verdict::Met);
         assert_eq!(verdict(BOUNDS, &[(96.5, 2.0)]).0, Verdict::CannotTell);
         assert_eq!(verdict(BOUNDS, &[(104.5, 2.0)]).0, Verdict::NotMet);
-        assert!(BOUNDS.verdict(&[], "ft").is_none());
+        assert!(BOUNDS.verdict(&[], Together::ALL, "ft").is_none());
     }
 
     #[test]
@@ -428,7 +456,8 @@ mod tests {
                     .iter()
                     .map(|&(value, sigma)| Estimate { value, sigma })
                     .collect();
-                let verdict = bounds.verdict(&values, "kt").map(|(verdict, ..)| verdict);
+                let verdict =
+                    bounds.verdict(&values, Together::ALL, "kt").map(|(verdict, ..)| verdict);
                 assert_eq!(verdict, Some(Verdict::CannotTell));
             }
         }

@@ -93,12 +93,12 @@ fn banks(part: &Part<'_>) -> Vec<Measure> {
     let bank = |i| part.bank(i);
     let middle = part.between(MIDDLE.0, MIDDLE.1);
     let mut out = vec![
-        banked("bank_mean_middle_deg", MeasuredAt::Throughout, Part::mean(&middle, bank)),
+        banked("bank_mean_middle_deg", MeasuredAt::Throughout, part.mean_bank(&middle)),
         banked("bank_greatest_deg", MeasuredAt::Greatest, most(part, 1.0, bank)),
     ];
     if part.turn_wanted_deg <= 180.0 {
         let held = part.between_deg(HELD_BANK.0, HELD_BANK.1);
-        out.push(banked("bank_mean_20_to_85_deg", MeasuredAt::Throughout, Part::mean(&held, bank)));
+        out.push(banked("bank_mean_20_to_85_deg", MeasuredAt::Throughout, part.mean_bank(&held)));
         for (key, turn) in
             [("bank_at_45_deg", 45.0), ("bank_at_90_deg", 90.0), ("bank_at_135_deg", 135.0)]
         {
