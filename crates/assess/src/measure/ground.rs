@@ -6,6 +6,8 @@
 mod legs;
 mod pylon;
 mod round;
+#[cfg(test)]
+mod tests;
 
 use crate::attempt::{Estimate, Measure};
 use crate::part::Part;
