@@ -8,6 +8,7 @@ mod travel;
 
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use base::math::wrap_pi;
+use base::numerics::statistics::median;
 use motion::{Column, Motion};
 use recording::{QuantityKind, Recording, Series};
 
@@ -20,6 +21,9 @@ const HOLE_S: f64 = 8.0;
 const LONGEST_S: f64 = 10.0 * 86_400.0;
 /// Nobody lands and takes off again within this time, s.
 const GROUND_STAY_S: f64 = 20.0;
+
+/// A sensor is mounted level to some seven tenths of a degree, and feels that much of the load (common practice, no source).
+pub(crate) const MOUNTED_G: f64 = 0.012;
 
 /// Values and their sigmas on the grid.
 #[derive(Debug, Clone, Default)]
@@ -74,6 +78,8 @@ pub(crate) struct Trace {
     pub(crate) wind_mps: Option<[Vec<f64>; 2]>,
     /// Revolutions a minute, where recorded.
     pub(crate) engine_rpm: Option<Vec<f64>>,
+    /// The ball as it was recorded, where it was, g to the right, less what it shows in the mean of the flight.
+    pub(crate) ball_heard_g: Option<Vec<f64>>,
     /// Attitude as it was recorded, where it was: what goes faster than a reconstruction of the path can follow shows there.
     pub(crate) recorded: Option<Recorded>,
     /// In the air, and not in a long hole of the recording.
@@ -139,6 +145,7 @@ impl Trace {
             wind_mps: places.wind(motion),
             engine_rpm: None,
             recorded: None,
+            ball_heard_g: None,
             load_factor: motion.load_factor.as_ref().map(|column| places.line(column, 1.0)),
             roll_rate_dps: motion.roll_rate_radps.as_ref().map(angle),
             pitch_rate_dps: motion.pitch_rate_radps.as_ref().map(angle),
@@ -152,6 +159,7 @@ impl Trace {
         let grid = |series: &Series, angle: bool| heard::on_grid(series, &self.time_s, angle);
         let of = |kind: QuantityKind, angle: bool| grid(recording.series_of(kind)?, angle);
         self.engine_rpm = of(QuantityKind::EngineSpeedRpm, false);
+        self.ball_heard_g = of(QuantityKind::LateralLoadG, false).map(|ball| self.leveled(ball));
         let heading = [QuantityKind::TrueHeadingDeg, QuantityKind::MagneticHeadingDeg]
             .into_iter()
             .find_map(|kind| recording.series_of(kind));
@@ -193,6 +201,18 @@ impl Trace {
             self.pitched_deg = travel.pitched;
             self.pitched_and_rolled_deg = travel.both;
         }
+    }
+    /// A recorded ball less what it shows in the middle of the time in the air, as far as a mounting explains that.
+    fn leveled(&self, mut ball_g: Vec<f64>) -> Vec<f64> {
+        let flown: Vec<f64> = ball_g
+            .iter()
+            .zip(&self.usable)
+            .filter(|(_, usable)| **usable)
+            .map(|(g, _)| *g)
+            .collect();
+        let off_g = median(&flown).unwrap_or(0.0).clamp(-MOUNTED_G, MOUNTED_G);
+        ball_g.iter_mut().for_each(|g| *g -= off_g);
+        ball_g
     }
     /// Number of grid points.
     pub(crate) fn len(&self) -> usize {

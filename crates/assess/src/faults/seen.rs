@@ -37,6 +37,10 @@ const LEVEL: [&str; 6] = [
 /// Rates of a standard-rate turn, degrees a second, that are surely none any more (training aid).
 const RATES_DPS: (f64, f64) = (2.5, 3.5);
 
+/// S-turns and turns around a point are planned for 45 degrees of bank where it is steepest, directly downwind [AFH-3A]; five more are
+/// allowed as in a steep turn (training aid). Upwind they may be as shallow as the wind asks.
+const STEEPEST_OVER_GROUND: Wanted = Wanted { low: 0.0, high: 50.0, allowed: 5.0 };
+
 impl Seen<'_> {
     /// A measure by its key, when it could be had.
     pub(super) fn get(&self, key: &str) -> Option<Estimate> {
@@ -93,7 +97,17 @@ impl Seen<'_> {
                 Some((self.get("bank_at_90_deg")?, "bank at 90° of turn", wanted))
             }
             ("standard-rate-turn", _) => self.standard_rate_bank(),
-            ("s-turns", _) => self.bank_by_other_half(),
+            ("s-turns", _) => {
+                let steepest = self.get("bank_greatest_deg")?;
+                if super::above(steepest, STEEPEST_OVER_GROUND.high, 1.0).is_some() {
+                    return Some((steepest, "bank at the steepest", STEEPEST_OVER_GROUND));
+                }
+                self.bank_by_other_half()
+            }
+            ("turns-around-a-point", _) => {
+                let steepest = self.get("bank_greatest_deg")?;
+                Some((steepest, "bank at the steepest", STEEPEST_OVER_GROUND))
+            }
             ("steep-spiral", _) => {
                 let wanted = Wanted { low: 25.0, high: 60.0, allowed: 5.0 };
                 Some((self.get("bank_greatest_deg")?, "bank at the steepest", wanted))

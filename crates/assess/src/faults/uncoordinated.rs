@@ -1,5 +1,6 @@
 //! Uncoordinated.
 
+use crate::measure::coordination::ball;
 use crate::refly::Mend;
 
 use super::{Estimate, Fault, Past, Seen, above, told_fine};
@@ -26,15 +27,16 @@ pub(super) const FAULT: Fault = Fault {
 const ALLOWED_G: f64 = 0.025;
 
 fn look(seen: &Seen<'_>) -> Option<Past> {
-    let line = seen.part.trace.lateral_load_g.as_ref()?;
-    let places: Vec<usize> = seen.part.all().collect();
-    let mut sizes: Vec<f64> = places.iter().map(|&i| line.value[i].abs()).collect();
+    let ball = ball(seen.part)?;
+    let mut sizes: Vec<f64> = ball.iter().map(|one| one.value.abs()).collect();
     sizes.sort_by(f64::total_cmp);
-    let middle = sizes[sizes.len() / 2];
-    let sigma = places.iter().map(|&i| line.sigma[i]).sum::<f64>() / places.len() as f64;
+    let middle = *sizes.get(sizes.len() / 2)?;
+    let n = ball.len() as f64;
+    let sigma = ball.iter().map(|one| one.sigma).sum::<f64>() / n;
+    // Half of the time to one side: what the mounting feels is known better from the flight than at a place.
     let median = Estimate { value: middle, sigma: 0.5 * sigma };
     let severity = above(median, ALLOWED_G, ALLOWED_G)?;
-    let mean = places.iter().map(|&i| line.value[i]).sum::<f64>() / places.len() as f64;
+    let mean = ball.iter().map(|one| one.value).sum::<f64>() / n;
     let side = if mean < 0.0 { "right" } else { "left" };
     let evidence = format!("ball to the {side}, {} for half of the time", told_fine(median, " g"));
     Some(Past { evidence, severity })

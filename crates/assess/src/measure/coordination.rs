@@ -4,18 +4,25 @@ use std::ops::RangeInclusive;
 
 use crate::attempt::{Estimate, Measure};
 use crate::part::Part;
-use crate::trace::{Line, STEP_S, smooth};
+use crate::trace::{Line, MOUNTED_G, STEP_S, smooth};
 use base::numerics::statistics::median;
 use maneuver::standard::{Measured, MeasuredAt};
 
 /// A ball that is out is one that stays out: the mean over so long to each side, s (common practice, no source).
 const BALL_S: f64 = 1.5;
-/// A sensor is mounted level to some seven tenths of a degree, and feels that much of the load (common practice, no source).
-const MOUNTED_G: f64 = 0.012;
+/// What a recorded ball tells besides of the mean over [`BALL_S`]: engine, air and the step of the sensor, g.
+const HEARD_SIGMA_G: f64 = 0.006;
 
-/// The ball at the places of a part, damped as it is in its fluid.
+/// The ball at the places of a part, damped as it is in its fluid. Where it was recorded it is taken as it was: a reconstruction
+/// weighs it against the slip that is usual, and tells less of it than there was.
 pub(crate) fn ball(part: &Part<'_>) -> Option<Vec<Estimate>> {
-    let mut ball = part.trace.lateral_load_g.as_ref().map(|line| damped(part, line))?;
+    let mut ball = match &part.trace.ball_heard_g {
+        Some(heard) => {
+            let values = smooth(&heard[part.all()], (BALL_S / STEP_S) as usize);
+            values.iter().map(|&value| Estimate { value, sigma: HEARD_SIGMA_G }).collect()
+        }
+        None => part.trace.lateral_load_g.as_ref().map(|line| damped(part, line))?,
+    };
     for (index, one) in part.all().zip(&mut ball) {
         let load = part.trace.load_factor.as_ref().map_or(1.0, |line| line.value[index].abs());
         one.sigma = base::math::hypot(one.sigma, MOUNTED_G * load);
