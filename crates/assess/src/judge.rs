@@ -442,8 +442,11 @@ mod tests {
         // Farther out but unsure; the other is surely out.
         assert_eq!(verdict(BOUNDS, &[(150.0, 60.0), (120.0, 5.0)]), (Verdict::NotMet, 120.0));
         assert_eq!(verdict(BOUNDS, &[(90.0, 2.0)]).0, Verdict::Met);
-        assert_eq!(verdict(BOUNDS, &[(96.5, 2.0)]).0, Verdict::CannotTell);
-        assert_eq!(verdict(BOUNDS, &[(104.5, 2.0)]).0, Verdict::NotMet);
+        // One in twenty is 1.645 standard deviations.
+        assert_eq!(verdict(BOUNDS, &[(96.6, 2.0)]).0, Verdict::Met);
+        assert_eq!(verdict(BOUNDS, &[(96.8, 2.0)]).0, Verdict::CannotTell);
+        assert_eq!(verdict(BOUNDS, &[(103.2, 2.0)]).0, Verdict::CannotTell);
+        assert_eq!(verdict(BOUNDS, &[(103.4, 2.0)]).0, Verdict::NotMet);
         assert!(BOUNDS.verdict(&[], Together::ALL, "ft").is_none());
     }
 
