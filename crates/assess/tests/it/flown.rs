@@ -250,14 +250,14 @@ fn val_flown_from_satellites_at_1_hz() {
     let Some(score) = score("gps_1hz") else { return };
     assert_eq!((score.hits, score.misses, score.false_alarms, score.directions), (44, 0, 0, 44));
     // Of the end 1.2 s was reached before and is wanted.
-    score.hold([1.45, 1.6, 0.4, 1.2], 18);
+    score.hold([1.45, 1.6, 0.4, 1.2], 17);
 }
 
 #[test]
 fn val_flown_from_satellites_at_5_hz() {
     let Some(score) = score("gps_5hz") else { return };
     assert_eq!((score.hits, score.misses, score.false_alarms, score.directions), (44, 0, 0, 44));
-    score.hold([1.45, 1.5, 0.4, 0.9], 18);
+    score.hold([1.45, 1.5, 0.4, 0.9], 17);
 }
 
 #[test]
