@@ -81,14 +81,50 @@ pub(super) fn routes(folder: Option<PathBuf>) -> Router {
         get(async || ([(CONTENT_TYPE, JAVASCRIPT)], app::units::module())),
     );
     for &(path, bytes) in FILES {
-        let address = if path == "index.html" { "/".to_string() } else { format!("/{path}") };
         let method = match folder.clone() {
+            Some(folder) if path == FIRST => {
+                get(async move || match std::fs::read(folder.join(path)) {
+                    Ok(bytes) => html(with_loads(&bytes)),
+                    Err(error) => missing(&folder.join(path), &error),
+                })
+            }
             Some(folder) => get(async move || read(&folder.join(path), media_type(path))),
+            None if path == FIRST => {
+                let whole = with_loads(bytes);
+                get(async move || html(whole.clone()))
+            }
             None => fixed(media_type(path), bytes),
         };
+        let address = if path == FIRST { "/".to_string() } else { format!("/{path}") };
         routes = routes.route(&address, method);
     }
     routes
+}
+
+/// The file that a browser asks for first.
+const FIRST: &str = "index.html";
+/// What is loaded after the first picture stands, if at all.
+const LATER: [&str; 2] = ["pictures/depth.js", "vendor/three.js"];
+/// What the page asks of the program before it can show anything.
+const LISTS: [&str; 4] = ["service", "maneuvers", "airplanes", "standards"];
+
+/// The first file with a word for the browser on what it will need, so that it fetches all of it at once: modules name each other five
+/// deep, and each depth would cost a way to the program and back.
+fn with_loads(page: &[u8]) -> String {
+    let modules = FILES.iter().map(|(path, _)| *path).chain(["core/factors.js"]);
+    let modules = modules.filter(|path| path.ends_with(".js") && !LATER.contains(path));
+    let mut links: String =
+        modules.map(|path| format!("<link rel=\"modulepreload\" href=\"{path}\">\n")).collect();
+    for list in LISTS {
+        links += &format!(
+            "<link rel=\"preload\" href=\"api/{list}\" as=\"fetch\" crossorigin=\"anonymous\">\n"
+        );
+    }
+    String::from_utf8_lossy(page).replacen("</head>", &format!("{links}</head>"), 1)
+}
+
+fn html(text: String) -> axum::response::Response {
+    ([(CONTENT_TYPE, media_type(FIRST))], text).into_response()
 }
 
 const JAVASCRIPT: &str = "text/javascript; charset=utf-8";
@@ -110,13 +146,15 @@ fn fixed(media_type: &'static str, bytes: &'static [u8]) -> axum::routing::Metho
 fn read(path: &std::path::Path, media_type: &'static str) -> axum::response::Response {
     match std::fs::read(path) {
         Ok(bytes) => ([(CONTENT_TYPE, media_type)], bytes).into_response(),
-        Err(error) => {
-            let what = format!("{}: {error}", path.display());
-            super::api::refusal(
-                axum::http::StatusCode::NOT_FOUND,
-                &what,
-                "the folder of the page is not whole",
-            )
-        }
+        Err(error) => missing(path, &error),
     }
+}
+
+fn missing(path: &std::path::Path, error: &std::io::Error) -> axum::response::Response {
+    let what = format!("{}: {error}", path.display());
+    super::api::refusal(
+        axum::http::StatusCode::NOT_FOUND,
+        &what,
+        "the folder of the page is not whole",
+    )
 }

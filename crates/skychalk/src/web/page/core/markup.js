@@ -73,3 +73,12 @@ export function element(markup) {
 export const find = (selector, within = document) => within.querySelector(selector);
 /** @param {string} selector @param {ParentNode} [within] @returns {any[]} */
 export const all = (selector, within = document) => [...within.querySelectorAll(selector)];
+
+/** What was written into a box. @type {WeakMap<Element, string>} */
+const written = new WeakMap();
+/** Writes into a box what is not there already: the focus of whoever reads in it stays. @param {Element} box @param {string} html */
+export function write(box, html) {
+  if (written.get(box) === html) return;
+  box.innerHTML = html;
+  written.set(box, html);
+}

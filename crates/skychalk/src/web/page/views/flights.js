@@ -2,7 +2,7 @@
 import { askJson, Newest } from '../core/api.js';
 import { makeHash, putHash, recall, remember } from '../core/choice.js';
 import { history } from '../core/history.js';
-import { all, element, escape, find, table } from '../core/markup.js';
+import { all, element, escape, find, table, write } from '../core/markup.js';
 import { text } from '../core/numbers.js';
 import { filesOf, send } from '../core/send.js';
 import { maneuverTitle, plainWords, sourceWords } from '../core/words.js';
@@ -335,8 +335,8 @@ export class Flights {
     this.stage.setScene(this.scene);
     this.rail.setScene(this.scene, []);
     this.rail.setClock(this.scene, this.clock.place, '');
-    find('.next', this.rail.box).innerHTML = next(attempt);
-    find('.findings-box', this.body).innerHTML = findings(attempt);
+    write(find('.next', this.rail.box), next(attempt));
+    write(find('.findings-box', this.body), findings(attempt));
     const kept = all('details', sheet).map(box => box.open), same = this.sheetOf === attempt;
     this.sheetOf = attempt;
     sheet.innerHTML = this.#sheet(open, like);
