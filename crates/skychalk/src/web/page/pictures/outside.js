@@ -2,7 +2,7 @@
 // draws it as SVG, `depth.js` with depth.
 import { tickStep } from '../core/charts.js';
 import { at, attitude } from '../core/flight.js';
-import { clamp, feet, height, heightUnit, quantity, text } from '../core/numbers.js';
+import { clamp, cos, feet, height, heightUnit, quantity, sin, text } from '../core/numbers.js';
 import { label, strokes } from '../core/markup.js';
 import { cameraOf } from './camera.js';
 import { flat } from './flat.js';
@@ -16,8 +16,8 @@ import { HEIGHT, WIDTH, labelled, moving, nowClass, ordered, path, placed, shown
 
 /** How deep the shadow lies, ft below the lowest of the path, at least. */
 const SHADOW_BELOW_FT = 200;
-/** In sizes of the picture: half of the ribbon's width, half of the road's, how far off a checkpoint's label stands, a meter of the airplane. */
-const RIBBON = 0.04, ROAD = 0.009, LABEL = 0.052, AIRPLANE = 1 / 92;
+/** In sizes of the picture: half of the ribbon's width, half of the road's, how far off a checkpoint's label stands, a meter of the airplane, a measure of a hill. */
+const RIBBON = 0.04, ROAD = 0.009, LABEL = 0.052, AIRPLANE = 1 / 92, HILL_SIZE = 0.02;
 
 /** Extent of everything drawn. @param {Scene} scene */
 function extent(scene) {
@@ -63,6 +63,7 @@ function sightOf(scene, e) {
     for (let i = 0; i < columns.time_s.length; i += 6) seen.push([columns.along_m[i], columns.across_m[i], columns.rise_m[i] + RIBBON * e.size], [columns.along_m[i], columns.across_m[i], e.plane]);
   }
   for (const mark of scene.marks) mark.along_m.forEach((along, i) => seen.push([along, mark.across_m[i], e.plane]));
+  for (const { foot } of landmarks(scene, e)) seen.push(foot, beside(foot, [0, 0, 1], 4 * HILL_SIZE * e.size));
   return { middle: [(e.along[0] + e.along[1]) / 2, (e.across[0] + e.across[1]) / 2, (e.plane + e.up[1]) / 2], size_m: e.size, turn_deg: scene.mode === 'both' ? 4 : side * across, tilt_deg: 29, seen };
 }
 
@@ -106,6 +107,22 @@ const marks = (scene, e) => scene.marks.flatMap(mark => {
   const points = mark.along_m.map((along, i) => /** @type {Place} */ ([along, mark.across_m[i], e.plane]));
   return /** @type {Shape[]} */ ([points.length > 1 ? { kind: 'line', points, name: 'road' } : { kind: 'dot', at: points[0], radius: 4, name: 'dot ink', ground: true },
     { kind: 'label', at: points[0], off: [7, 4], words: mark.name, name: 't small muted', anchor: 'start', inside: true }]);
+});
+
+/** How far beyond, in sizes of the picture; a hill as it stands on a horizon: aside and up, in its own size. */
+const BEYOND = 0.22, HILL = [[-2.6, 0], [-0.9, 1.3], [0, 2.3], [1.1, 1.1], [2.8, 0]];
+/** The landmark off the wing tip at entry: it stands in its direction, beyond the rim of what is flown over. @param {Scene} scene @param {Extent} e @returns {{ foot: Place, aside: Place, name: string }[]} */
+function landmarks(scene, e) {
+  const middle = [(e.along[0] + e.along[1]) / 2, (e.across[0] + e.across[1]) / 2], half = [(e.along[1] - e.along[0]) / 2 + BEYOND * e.size, (e.across[1] - e.across[0]) / 2 + BEYOND * e.size];
+  return [...new Set(scene.mode === 'both' ? scene.flights.map(({ side }) => side) : [shown(scene).side])].flatMap(side => scene.references[side] ?? []).filter(({ azimuth }) => Math.abs(sin(azimuth)) > 0.9).map(({ name, azimuth }) => {
+    const way = [cos(azimuth), sin(azimuth)], far = 1 / Math.hypot(way[0] / half[0], way[1] / half[1]);
+    return { foot: [middle[0] + far * way[0], middle[1] + far * way[1], e.plane], aside: [-way[1], way[0], 0], name };
+  });
+}
+/** @param {Scene} scene @param {Extent} e @returns {Shape[]} */
+const hills = (scene, e) => landmarks(scene, e).flatMap(({ foot, aside, name }) => {
+  const points = HILL.map(([x, y]) => { const p = beside(foot, aside, HILL_SIZE * e.size * x); return /** @type {Place} */ ([p[0], p[1], p[2] + HILL_SIZE * e.size * y]); });
+  return /** @type {Shape[]} */ ([{ kind: 'line', points, name: 'road' }, { kind: 'label', at: points[2], off: [0, -4], words: `point at ${name}`, name: 't small muted', anchor: 'middle', inside: true }]);
 });
 
 /** The wings along the way, with a rung at every twelfth of the figure. @param {Scene} scene @param {Flight} flight @param {Extent} e @returns {Shape[]} */
@@ -159,7 +176,7 @@ function airplane(s, e, name) {
 function made(scene) {
   const e = extent(scene), drawn = ordered(placed(scene)), ribboned = scene.mode === 'both' ? scene.flights : [shown(scene)];
   /** @type {Shape[]} */
-  const lying = [...ground(scene, e), ...marks(scene, e)];
+  const lying = [...ground(scene, e), ...hills(scene, e), ...marks(scene, e)];
   /** @type {Shape[]} */
   const air = [];
   for (const flight of drawn.filter(({ role }) => role !== 'reflight')) lying.push({ kind: 'line', points: path(flight, i => shade(place(flight, i), e)), name: `shadow ${flight.role}` });
@@ -200,7 +217,7 @@ export const outside = {
   id: 'outside',
   title: 'Outside',
   note: scene => `shadow ${quantity(Math.round(feet(-extent(scene).plane) / 10) * 10, 'ft')} below entry`,
-  help: 'The path in space, same scale in every direction. The ribbon shows the wings: bright from above, faint from beneath; a rung stands at every twelfth of the figure. The ribbon is wider than the span and the airplane larger than true: their size lies, their angle never. The shadow lies straight below, on a plane that is drawn under the path. Drag the picture to look from elsewhere, spread two fingers or turn the wheel with Ctrl to come nearer (when enlarged, the wheel alone), or use its buttons then. Computed from the reference flight, or from the reconstruction of an attempt.',
+  help: 'The path in space, same scale in every direction. The ribbon shows the wings: bright from above, faint from beneath; a rung stands at every twelfth of the figure. The ribbon is wider than the span and the airplane larger than true: their size lies, their angle never. The shadow lies straight below, on a plane that is drawn under the path. The hill stands in the direction of the reference point off the wing, which itself is far away. Drag the picture to look from elsewhere, spread two fingers or turn the wheel with Ctrl to come nearer (when enlarged, the wheel alone), or use its buttons then. Computed from the reference flight, or from the reconstruction of an attempt.',
   still(scene, look) {
     if (!told(scene)) return label(WIDTH / 2, HEIGHT / 2, 'No place was recorded.', 't muted', 'middle');
     const { ground: lying, air, sight } = madeOf(scene).space;
