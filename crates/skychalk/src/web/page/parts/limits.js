@@ -35,7 +35,7 @@ const marginWords = limit => (limit.kept ? quantity(Math.abs(limit.margin), limi
 
 /** @param {Limit[]} limits @returns {string} */
 export function limitsDrawn(limits) {
-  return nearest(limits).map(limit => `<div class="limit-item${limit.kept ? '' : ' over'}" tabindex="0"${source(`${limit.title}: value computed, worst of the flight; limit from: ${sourceWords(limit.source)}. ${limit.hard ? 'Passing it forbids the flight' : 'Passing it asks for something, or for care'}.`)}><div class="name"><span>${escape(limit.title)}</span><span class="margin">${escape(marginWords(limit))}</span></div>${drawing(limit)}<p class="unseen">${escape(`${limit.title}: ${quantity(limit.value, limit.unit)}, limit ${quantity(limit.limit, limit.unit)}, ${limit.kept ? 'margin' : 'passed by'} ${quantity(Math.abs(limit.margin), limit.unit)}`)}</p></div>`).join('');
+  return nearest(limits).map(limit => `<div class="limit-item${limit.kept ? '' : ' over'}" tabindex="0"${source(`${limit.title}: value computed, worst of the flight; limit from: ${sourceWords(limit.source)}. ${limit.hard ? 'Passing it forbids the flight' : 'Passing it asks for something, or for care'}.`)}><div class="name"><span>${escape(limit.title)}</span><span class="margin">${escape(marginWords(limit))}${limit.kept ? ' <small>to spare</small>' : ''}</span></div>${drawing(limit)}<p class="unseen">${escape(`${limit.title}: ${quantity(limit.value, limit.unit)}, limit ${quantity(limit.limit, limit.unit)}, ${limit.kept ? 'margin' : 'passed by'} ${quantity(Math.abs(limit.margin), limit.unit)}`)}</p></div>`).join('');
 }
 
 /** @param {Limit[]} limits */
