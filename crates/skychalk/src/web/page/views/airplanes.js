@@ -33,7 +33,7 @@ function loads(diagram) {
     out += circle(px, py, 4, 'dot reference');
     if (!mark.title.includes('meets')) out += label(px + (mark.load_factor > 2 ? -4 : 8), py + (mark.load_factor > 0 ? -8 : 16), mark.title, 't small', mark.load_factor > 2 ? 'end' : 'start');
   }
-  return `<svg class="diagram" viewBox="0 0 ${WIDE} ${TALL}" role="img" aria-label="${escape(`Load diagram, ${diagram.category} category: see the table beside it`)}">${out}${label(RIGHT, TALL - 2, `${speedUnit()}, calibrated`, 't small muted', 'end')}</svg>`;
+  return `<svg class="diagram" viewBox="0 0 ${WIDE} ${TALL}" role="img" aria-label="${escape(`Load diagram, ${diagram.category} category: see the table beside it`)}">${out}${label(0, TALL - 2, `${speedUnit()}, calibrated`, 't small muted')}</svg>`;
 }
 
 /** @param {any} plane */
