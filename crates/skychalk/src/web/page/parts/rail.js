@@ -1,7 +1,7 @@
 // The rail beside the pictures: which way, the dial, playing, what is said, the numbers at the checkpoints.
 import { at } from '../core/flight.js';
 import { height, heightUnit, speed, speedUnit, text } from '../core/numbers.js';
-import { all, element, escape, find } from '../core/markup.js';
+import { all, element, escape, find, write } from '../core/markup.js';
 import { bankToward, doubt } from '../pictures/shared.js';
 import { Dial } from './dial.js';
 import { source } from './source.js';
@@ -92,8 +92,8 @@ export class Rail {
     const line = [...this.said].reverse().find(said => said.when === 'after' ? atEnd : said.time_s <= time + 1e-6);
     const patter = find('.patter', this.box);
     if (patter.textContent !== (line?.text ?? '')) patter.textContent = line?.text ?? '';
-    find('.why', this.box).innerHTML = why;
+    write(find('.why', this.box), why);
     find('.playing', this.box).setAttribute('aria-label', this.clock.playing ? 'stop' : 'play');
-    find('.playing svg', this.box).innerHTML = this.clock.playing ? PAUSE : PLAY;
+    write(find('.playing svg', this.box), this.clock.playing ? PAUSE : PLAY);
   }
 }
