@@ -74,9 +74,8 @@ const fn mark(allowed: Verdict, narrow: Verdict) -> &'static str {
     }
 }
 
-/// A single verdict is given when the chance of the other one is no more than this, as a fault is named. Most are far surer: of all
-/// together no more than 1 in 40 may be wrong, and the tests count them.
-const WRONG_MOST: f64 = 1.0 / 20.0;
+/// A verdict is given when the chance of the other one is no more than this: what is shown as a band of 95 % has as much beyond either end.
+const WRONG_MOST: f64 = 1.0 / 40.0;
 
 /// What is allowed.
 #[derive(Debug, Clone, Copy)]
@@ -101,7 +100,8 @@ impl Bounds {
         (self.excess(from).max(self.excess(to)), all_below.max(all_above))
     }
     /// Verdict over every place that a row holds at: met when the chance that it was outside at one of them is no more than
-    /// [`WRONG_MOST`], not met when the chance that it was inside at all is; anything else, a number that is none included, cannot be told. With the place that decides.
+    /// [`WRONG_MOST`], not met when the chance that it was inside at all is; anything else, a number that is none included, cannot be told.
+    /// With the place that decides.
     fn verdict(
         self,
         values: &[Estimate],
@@ -442,11 +442,11 @@ mod tests {
         // Farther out but unsure; the other is surely out.
         assert_eq!(verdict(BOUNDS, &[(150.0, 60.0), (120.0, 5.0)]), (Verdict::NotMet, 120.0));
         assert_eq!(verdict(BOUNDS, &[(90.0, 2.0)]).0, Verdict::Met);
-        // One in twenty is 1.645 standard deviations.
-        assert_eq!(verdict(BOUNDS, &[(96.6, 2.0)]).0, Verdict::Met);
-        assert_eq!(verdict(BOUNDS, &[(96.8, 2.0)]).0, Verdict::CannotTell);
-        assert_eq!(verdict(BOUNDS, &[(103.2, 2.0)]).0, Verdict::CannotTell);
-        assert_eq!(verdict(BOUNDS, &[(103.4, 2.0)]).0, Verdict::NotMet);
+        // One in forty is 1.96 standard deviations.
+        assert_eq!(verdict(BOUNDS, &[(96.0, 2.0)]).0, Verdict::Met);
+        assert_eq!(verdict(BOUNDS, &[(96.5, 2.0)]).0, Verdict::CannotTell);
+        assert_eq!(verdict(BOUNDS, &[(103.5, 2.0)]).0, Verdict::CannotTell);
+        assert_eq!(verdict(BOUNDS, &[(104.5, 2.0)]).0, Verdict::NotMet);
         assert!(BOUNDS.verdict(&[], Together::ALL, "ft").is_none());
     }
 
