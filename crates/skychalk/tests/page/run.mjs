@@ -70,18 +70,14 @@ async function findings(page) {
 
 const CHECKS = {
   'the first picture stands soon after the start': async () => {
-    // The first is cold, as a user has it; the machine takes a breath now and then, so the middle of three is judged.
-    const times = [];
-    for (let i = 0; i < 3; i++) {
-      const page = await browser.newPage();
-      const start = performance.now();
-      await page.goto(address + BOARD);
-      await page.waitForFunction(() => document.querySelector('#board .picture .still')?.childElementCount > 5);
-      times.push(Math.round(performance.now() - start));
-      await page.close();
-    }
-    console.log(`   first picture after ${times.join(', ')} ms`);
-    within(times.toSorted((a, b) => a - b)[1], 1000, 'first picture');
+    const page = await browser.newPage();
+    const start = performance.now();
+    await page.goto(address + BOARD);
+    await page.waitForFunction(() => document.querySelector('#board .picture .still')?.childElementCount > 5);
+    const took = Math.round(performance.now() - start);
+    console.log(`   first picture after ${took} ms`);
+    within(took, 1000, 'first picture');
+    await page.close();
   },
   'each view opens without an error': async () => {
     for (const [name, hash, waits] of [['board', BOARD, 'settled'], ['flight', '#flight?flight=demo&attempt=3', 'flight'], ['airplanes', '#airplanes?airplane=plover-160', 'started']]) {
