@@ -1,6 +1,7 @@
 //! The page, served on this computer: routes, and the rules that hold for every answer.
 //!
 //! * [`page`]: the files of the page, embedded in the program.
+//! * [`modules`]: those of the first picture, as one.
 //! * [`api`]: what the page asks: lists, briefs, debriefs.
 //! * [`airplanes`]: which airplanes a request may name.
 //! * [`work`]: how answers are worked out: how many at once, the same one once.
@@ -9,6 +10,7 @@
 mod airplanes;
 mod api;
 mod guard;
+mod modules;
 mod page;
 #[cfg(test)]
 mod tests;

@@ -1,13 +1,17 @@
 //! The files of the page, embedded in the program: one line a file.
 
+use std::collections::HashMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
 use axum::Router;
+use axum::body::Bytes;
 use axum::http::header::CONTENT_TYPE;
 use axum::response::IntoResponse;
 use axum::routing::get;
 use report::render;
+
+use super::modules::{self, NotTogether};
 
 /// A file: its path below the folder of the page, and its bytes.
 type File = (&'static str, &'static [u8]);
@@ -72,59 +76,48 @@ const FILES: &[File] = files![
     "views/scene.js",
 ];
 
+/// The file that a browser asks for first.
+const FIRST: &str = "index.html";
+/// The module that a browser runs first.
+const MAIN: &str = "main.js";
+/// Units: a module that the program writes.
+const FACTORS: &str = "core/factors.js";
+
 /// Routes of the page. With `folder` its files are read from there at each request, for those who work on the page: the list above
 /// still says which there are.
 pub(super) fn routes(folder: Option<PathBuf>) -> Router {
-    let folder = folder.map(Arc::new);
-    let mut routes = Router::new().route("/font.woff2", fixed("font/woff2", render::FONT)).route(
-        "/core/factors.js",
-        get(async || ([(CONTENT_TYPE, JAVASCRIPT)], app::units::module())),
-    );
-    for &(path, bytes) in FILES {
-        let method = match folder.clone() {
-            Some(folder) if path == FIRST => {
-                get(async move || match std::fs::read(folder.join(path)) {
-                    Ok(bytes) => html(with_loads(&bytes)),
-                    Err(error) => missing(&folder.join(path), &error),
-                })
-            }
-            Some(folder) => get(async move || read(&folder.join(path), media_type(path))),
-            None if path == FIRST => {
-                let whole = with_loads(bytes);
-                get(async move || html(whole.clone()))
-            }
-            None => fixed(media_type(path), bytes),
-        };
-        let address = if path == FIRST { "/".to_string() } else { format!("/{path}") };
-        routes = routes.route(&address, method);
-    }
-    routes
+    let routes = Router::new().route("/font.woff2", fixed("font/woff2", render::FONT));
+    let Some(folder) = folder.map(Arc::new) else {
+        return embedded().into_iter().fold(routes, |routes, (path, bytes)| {
+            routes.route(&address(&path), fixed(media_type(&path), bytes))
+        });
+    };
+    let routes = routes.route(&address(FACTORS), fixed(JAVASCRIPT, app::units::module()));
+    FILES.iter().fold(routes, |routes, &(path, _)| {
+        let folder = folder.clone();
+        routes.route(&address(path), get(async move || read(&folder.join(path), media_type(path))))
+    })
 }
 
-/// The file that a browser asks for first.
-const FIRST: &str = "index.html";
-/// What is loaded after the first picture stands, if at all.
-const LATER: [&str; 2] = ["pictures/depth.js", "vendor/three.js"];
-/// What the page asks of the program before it can show anything.
-const LISTS: [&str; 4] = ["service", "maneuvers", "airplanes", "standards"];
-
-/// The first file with a word for the browser on what it will need, so that it fetches all of it at once: modules name each other five
-/// deep, and each depth would cost a way to the program and back.
-fn with_loads(page: &[u8]) -> String {
-    let modules = FILES.iter().map(|(path, _)| *path).chain(["core/factors.js"]);
-    let modules = modules.filter(|path| path.ends_with(".js") && !LATER.contains(path));
-    let mut links: String =
-        modules.map(|path| format!("<link rel=\"modulepreload\" href=\"{path}\">\n")).collect();
-    for list in LISTS {
-        links += &format!(
-            "<link rel=\"preload\" href=\"api/{list}\" as=\"fetch\" crossorigin=\"anonymous\">\n"
-        );
+/// The files in the program. The modules of the first picture are one: see [`modules`].
+fn embedded() -> HashMap<String, Bytes> {
+    let mut files: HashMap<_, _> =
+        FILES.iter().map(|&(path, bytes)| (path.to_string(), Bytes::from_static(bytes))).collect();
+    files.insert(FACTORS.to_string(), app::units::module().into());
+    // A test holds that they can be put together; as they are they would do too.
+    if let Ok(together) = first_modules(&files) {
+        files.extend(together.into_iter().map(|(path, text)| (path, text.into())));
     }
-    String::from_utf8_lossy(page).replacen("</head>", &format!("{links}</head>"), 1)
+    files
 }
 
-fn html(text: String) -> axum::response::Response {
-    ([(CONTENT_TYPE, media_type(FIRST))], text).into_response()
+/// The modules of the first picture, put together.
+fn first_modules(files: &HashMap<String, Bytes>) -> Result<Vec<modules::File>, NotTogether> {
+    modules::together(MAIN, &|path| String::from_utf8(files.get(path)?.to_vec()).ok())
+}
+
+fn address(path: &str) -> String {
+    if path == FIRST { "/".to_string() } else { format!("/{path}") }
 }
 
 const JAVASCRIPT: &str = "text/javascript; charset=utf-8";
@@ -139,8 +132,9 @@ fn media_type(path: &str) -> &'static str {
     }
 }
 
-fn fixed(media_type: &'static str, bytes: &'static [u8]) -> axum::routing::MethodRouter {
-    get(async move || ([(CONTENT_TYPE, media_type)], bytes))
+fn fixed(media_type: &'static str, bytes: impl Into<Bytes>) -> axum::routing::MethodRouter {
+    let bytes = bytes.into();
+    get(async move || ([(CONTENT_TYPE, media_type)], bytes.clone()))
 }
 
 fn read(path: &std::path::Path, media_type: &'static str) -> axum::response::Response {
@@ -157,4 +151,25 @@ fn missing(path: &std::path::Path, error: &std::io::Error) -> axum::response::Re
         &what,
         "the folder of the page is not whole",
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_modules_of_the_first_picture_go_together_and_what_comes_later_stays_apart() {
+        let files = FILES.iter().map(|&(path, bytes)| (path.to_string(), bytes.into()));
+        let mut files: HashMap<String, Bytes> = files.collect();
+        files.insert(FACTORS.to_string(), app::units::module().into());
+        let together = first_modules(&files).unwrap();
+        let taken = |path: &str| together.iter().filter(|(taken, _)| taken == path).count();
+        // Four deep, from a library of others, and written by the program.
+        for needed in [MAIN, "pictures/seat.js", "vendor/charts.js", FACTORS] {
+            assert_eq!(taken(needed), 1, "{needed}");
+        }
+        for later in ["vendor/three.js", "pictures/depth.js", "views/flights.js", "parts/clip.js"] {
+            assert_eq!(taken(later), 0, "{later} holds up the first picture");
+        }
+    }
 }

@@ -1,27 +1,36 @@
-// The page: which view is open, themes, units, keys. Each view is one file of `views/` and one line of VIEWS.
+// The page: which view is open, themes, units, keys. Each view is one file of `views/` and one line of VIEWS. What the first picture does not
+// need is loaded and done while the program flies it, or later.
 import { askJson } from './core/api.js';
 import { readHash, recall, remember } from './core/choice.js';
 import { onCopies, startCopies } from './core/copies.js';
 import { history as undoable } from './core/history.js';
 import { all, find } from './core/markup.js';
 import { SYSTEMS, systemName, useSystem } from './core/numbers.js';
+import { filesOf } from './core/send.js';
 import { learnTitles } from './core/words.js';
 import { watchSources } from './parts/source.js';
-import { Airplanes } from './views/airplanes.js';
 import { Board } from './views/board.js';
-import { Flights } from './views/flights.js';
 
-/** @typedef {{ open: (given: Record<string, string>) => void, redraw: () => void, key: (event: KeyboardEvent) => boolean, drop?: (data: DataTransfer) => void }} View */
-/** @type {Record<string, new (host: HTMLElement, known: any) => View>} */
-const VIEWS = { board: Board, flight: Flights, airplanes: Airplanes };
+/** @typedef {{ open: (given: Record<string, string>) => void, redraw: () => void, key: (event: KeyboardEvent) => boolean, drop?: (files: File[]) => void }} View */
+/** @typedef {new (host: HTMLElement, known: any) => View} Views */
+/** Where each view comes from, when it is first opened. @type {Record<string, () => Views | Promise<Views>>} */
+const VIEWS = {
+  board: () => Board,
+  flight: async () => {
+    const [{ Flights }, { standards }] = await Promise.all([import('./views/flights.js'), askJson('api/standards')]);
+    known.standards = standards;
+    return Flights;
+  },
+  airplanes: async () => (await import('./views/airplanes.js')).Airplanes,
+};
 /** @type {Record<string, View>} */
 const open = {};
 let current = 'board';
 /** @type {any} */
 let known = null;
 
-function show() {
-  const { place, given } = readHash(location.hash);
+async function show() {
+  const { hash } = location, { place, given } = readHash(hash);
   const before = current;
   current = place in VIEWS ? place : 'board';
   if (current !== before) scrollTo(0, 0);
@@ -30,8 +39,24 @@ function show() {
     const link = find(`#to-${name}`);
     if (name === current) link.setAttribute('aria-current', 'page'); else link.removeAttribute('aria-current');
   }
-  open[current] ??= new VIEWS[current](find(`#${current}`), known);
-  open[current].open(given);
+  const name = current;
+  if (!open[name]) {
+    try {
+      const View = await VIEWS[name]();
+      open[name] ??= new View(find(`#${name}`), known);
+    } catch (error) {
+      return failed(error);
+    }
+    // Another place was asked for while this view was on its way: that one is shown by its own call.
+    if (location.hash !== hash) return;
+  }
+  open[name].open(given);
+}
+
+/** @param {any} error */
+function failed(error) {
+  find('#failed').hidden = false;
+  find('#failed').textContent = `${error.message} Start the program and reload this page.`;
 }
 
 /** @param {string} theme */
@@ -108,32 +133,35 @@ function dropping() {
     event.preventDefault();
     document.body.classList.remove('over');
     if (!event.dataTransfer) return;
-    if (current !== 'flight') { history.pushState(null, '', '#flight'); show(); }
-    open.flight.drop?.(event.dataTransfer);
+    // What is dropped can be looked into during the event only.
+    const files = filesOf(event.dataTransfer), elsewhere = current !== 'flight';
+    if (elsewhere) history.pushState(null, '', '#flight');
+    Promise.all([files, elsewhere || !open.flight ? show() : null]).then(([dropped]) => open.flight?.drop?.(dropped));
   });
 }
 
 async function start() {
   settings();
   try {
-    const [service, maneuvers, airplanes, standards] = await Promise.all(['service', 'maneuvers', 'airplanes', 'standards'].map(name => askJson(`api/${name}`)));
+    const [service, maneuvers, airplanes] = await Promise.all(['service', 'maneuvers', 'airplanes'].map(name => askJson(`api/${name}`)));
     // Airplanes from public figures are fitted when they are first chosen: until then they are a key and a name.
-    known = { service, maneuvers: maneuvers.maneuvers, airplanes: [...airplanes.airplanes, ...(service.library ?? []).map((/** @type {any} */ one) => ({ ...one, name: `${one.name} (public figures)` }))], published: airplanes.published, standards: standards.standards };
+    known = { service, maneuvers: maneuvers.maneuvers, airplanes: [...airplanes.airplanes, ...(service.library ?? []).map((/** @type {any} */ one) => ({ ...one, name: `${one.name} (public figures)` }))], published: airplanes.published };
   } catch (error) {
-    find('#failed').hidden = false;
-    find('#failed').textContent = `${/** @type {Error} */ (error).message} Start the program and reload this page.`;
-    return;
+    return failed(error);
   }
   learnTitles(known.maneuvers);
-  await startCopies(known.airplanes);
+  // An airplane that is kept in this tab only is told to the program before it is asked for; others need not wait for that.
+  const kept = [readHash(location.hash).given, ...['board', 'told'].map(recall)].some(choice => choice?.airplane?.startsWith('copy-'));
+  if (kept) await startCopies(known.airplanes);
   onCopies(() => { for (const view of Object.values(open)) view.redraw(); });
+  const shown = show();
   undoing();
   watchSources();
   addEventListener('hashchange', show);
   addEventListener('popstate', show);
   addEventListener('keydown', key);
   dropping();
-  show();
+  await Promise.all([shown, kept || startCopies(known.airplanes)]);
   document.documentElement.dataset.started = String(all('.view').length);
 }
 

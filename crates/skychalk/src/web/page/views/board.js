@@ -6,7 +6,6 @@ import { at, valueAt } from '../core/flight.js';
 import { all, element, escape, find, sign } from '../core/markup.js';
 import { quantity, text } from '../core/numbers.js';
 import { Clock } from '../parts/clock.js';
-import { recordClip } from '../parts/clip.js';
 import { limitsDrawn } from '../parts/limits.js';
 import { Rail } from '../parts/rail.js';
 import { saveBlob } from '../parts/save.js';
@@ -96,6 +95,7 @@ export class Board {
     end.hidden = false;
     this.clock.stop();
     try {
+      const { recordClip } = await import('../parts/clip.js');
       const { video, captions } = await recordClip({ scenes, look: this.stage.look, rate: Number(of('clip-rate').value), burn: of('burn').checked, signal: stop.signal, progress: share => { status.textContent = `recording, ${text(100 * share)} %`; } });
       saveBlob(video, `${maneuver.id}.webm`);
       saveBlob(new Blob([captions], { type: 'text/vtt' }), `${maneuver.id}.vtt`);
@@ -170,13 +170,17 @@ export class Board {
   async #solve() {
     this.later.stop();
     clearTimeout(this.timer);
-    this.#showChoice();
-    if (this.asking) { this.again = true; return; }
+    if (this.asking) { this.#showChoice(); this.again = true; return; }
     this.asking = true;
-    do {
+    // Asked first: what is chosen is shown while the program flies it.
+    this.again = false;
+    const answered = this.#quick();
+    this.#showChoice();
+    await answered;
+    while (this.again) {
       this.again = false;
       await this.#quick();
-    } while (this.again);
+    }
     this.asking = false;
     this.timer = setTimeout(() => this.#full(), HANDS_AFTER_MS);
   }
@@ -186,7 +190,6 @@ export class Board {
   /** An airplane from public figures has none here until it is fitted. @returns {Promise<boolean>} */
   async #fitted() {
     const { airplane } = this;
-    if (airplane.masses) return true;
     this.#say(`${airplane.name} is fitted to its public figures`);
     try {
       Object.assign(airplane, (await askJson(`api/airplane?airplane=${encodeURIComponent(airplane.id)}`)).airplane);
@@ -198,7 +201,7 @@ export class Board {
   }
 
   async #quick() {
-    if (!(await this.#fitted())) return;
+    if (!this.airplane.masses && !(await this.#fitted())) return;
     const start = performance.now(), two = this.mode === 'both' || this.mode === 'mirrored';
     // While a slider moves, a height that was found before stands in for one that is not told: finding it takes flights of its own.
     /** @type {Record<string, string>} */

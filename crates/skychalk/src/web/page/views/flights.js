@@ -4,7 +4,7 @@ import { makeHash, putHash, recall, remember } from '../core/choice.js';
 import { history } from '../core/history.js';
 import { all, element, escape, find, table, write } from '../core/markup.js';
 import { text } from '../core/numbers.js';
-import { filesOf, send } from '../core/send.js';
+import { send } from '../core/send.js';
 import { maneuverTitle, plainWords, sourceWords } from '../core/words.js';
 import { Clock } from '../parts/clock.js';
 import { Correct, correctionsOf, correctionsText, correctionWords, withCorrection } from '../parts/correct.js';
@@ -191,8 +191,8 @@ export class Flights {
     this.state.innerHTML = `<b>The flight “${escape(name)}” is not open here.</b>\nThe page keeps no recordings: drop the file again.`;
     document.documentElement.dataset.flight = 'absent';
   }
-  /** @param {DataTransfer} data */
-  async drop(data) { this.bring(await filesOf(data)); }
+  /** @param {File[]} files */
+  drop(files) { this.bring(files); }
   /** Each file is a flight of its own until it is said that they are one. @param {File[]} files */
   bring(files) {
     // What systems put into folders for themselves is no recording.
