@@ -10,6 +10,7 @@ mod gates;
 mod height;
 pub(crate) mod judge;
 mod limits;
+mod nearness;
 mod place;
 mod recovery;
 mod safety;
@@ -148,7 +149,7 @@ pub struct Brief {
     pub difference: Option<Explanation>,
     /// Why there is no flight.
     pub infeasible: Option<Infeasible>,
-    /// Limits with margins, worst over the sides.
+    /// Limits with margins, worst over the sides: what is passed first, then the nearest.
     pub limits: Vec<Limit>,
     /// Gates proposed to the instructor; empty when there is no flight.
     pub gates: Vec<Gate>,
@@ -372,7 +373,7 @@ fn told(case: &Case<'_>, judged: &Judged, directions: &[Direction]) -> Brief {
         best_gains: Vec::new(),
         difference: None,
         infeasible: judged.infeasible.clone(),
-        limits: judged.limits.clone(),
+        limits: nearness::sorted(judged.limits.clone()),
         gates: gates.unwrap_or_default(),
         recoveries: judged.recoveries.filter(|_| shown),
         series: judged.series.clone().filter(|_| shown),

@@ -170,13 +170,15 @@ fn engine_limits(flights: &[ReferenceFlight], case: &Case<'_>) -> Vec<Limit> {
         propeller_speed(&case.airplane.thrust, sample, ratio)
     };
     let fastest = samples().filter_map(speed).max_by(f64::total_cmp);
-    let title = "propeller speed of the rated one (throttle as flown)";
+    let title = "propeller speed of the rated";
     let rule = Rule::soft("propeller-speed", title, "%", LimitSide::Above, "common-practice");
     out.extend(fastest.map(|share| rule.hold(100.0 * share, 100.0)));
     // The dive with the throttle forgotten: what a fixed pitch makes of full power at the fastest point.
     let top = samples().max_by(|a, b| a.true_airspeed_mps.total_cmp(&b.true_airspeed_mps));
     let open = top.and_then(|sample| speed(&FlightSample { power_share: 1.0, ..*sample }));
-    let title = "propeller speed at the fastest point, if the throttle were fully open";
+    // Where it is flown with the throttle open there, the limit above says all.
+    let open = open.filter(|open| fastest.is_none_or(|flown| open - flown > 5e-4));
+    let title = "propeller speed, throttle open";
     let rule = Rule::soft("propeller-speed-open", title, "%", LimitSide::Above, "common-practice");
     out.extend(open.map(|share| rule.hold(100.0 * share, 100.0)));
     out
@@ -209,7 +211,7 @@ pub(super) fn of_recovery(recoveries: &Recoveries, case: &Case<'_>) -> Vec<Limit
     let low_ft = (case.height.to_m() + bad.lowest_m) / M_PER_FT;
     // What is shown as a hazard has no room for a bad recovery beyond a limit.
     let rule = if case.maneuver.hazard().is_some() { Rule::hard } else { Rule::soft };
-    let title = "lowest in a bad recovery, to the floor";
+    let title = "bad recovery, to the floor";
     let floor_rule = rule("recovery-floor", title, "ft", LimitSide::Below, "training-aid");
     let mut out: Vec<Limit> =
         case.floor_ft().map(|floor| floor_rule.hold(low_ft, floor)).into_iter().collect();

@@ -160,10 +160,9 @@ pub(super) fn drawn(brief: &Brief, draw: Draw) -> Vec<Scene> {
     brief.sides.iter().filter_map(one).collect()
 }
 
-/// The limits that matter most: what is not kept, then the first of the list.
+/// The limits that matter most: a brief has them in that order.
 fn chosen(brief: &Brief, most: usize) -> Vec<&Limit> {
-    let kept = |kept: bool| brief.limits.iter().filter(move |limit| limit.kept == kept);
-    kept(false).chain(kept(true)).take(most).collect()
+    brief.limits.iter().take(most).collect()
 }
 
 /// The margins of the limits that matter most, drawn.

@@ -99,6 +99,10 @@ impl Order<'_> {
             let (names, from) = import(line).ok_or_else(|| wrong("an import of another kind"))?;
             let from = resolve(from, path);
             self.add(&from, path, number)?;
+            let has = |name| self.exports[&from].iter().any(|(outer, _)| outer == name);
+            if !list(names).all(|(name, _)| has(name)) {
+                return Err(wrong("a name that the module does not export, one a statement"));
+            }
             let names: Vec<String> = list(names).map(|(own, here)| pair(own, here)).collect();
             return Ok(format!("const {{ {} }} = {};", names.join(", "), variable(&from)));
         }
@@ -236,6 +240,13 @@ mod tests {
             (
                 &[("main.js", "import { a } from './a.js';")][..],
                 "main.js, line 1: the module is not there",
+            ),
+            (
+                &[
+                    ("main.js", "import { b } from './b.js';"),
+                    ("b.js", "export const a = 1, b = 2;"),
+                ][..],
+                "main.js, line 1: a name that the module does not export, one a statement",
             ),
             (&[("main.js", "export let a = 1;")][..], "main.js, line 1: an export of another kind"),
             (&[("main.js", "export default 1;")][..], "main.js, line 1: an export of another kind"),

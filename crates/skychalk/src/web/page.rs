@@ -171,5 +171,13 @@ mod tests {
         for later in ["vendor/three.js", "pictures/depth.js", "views/flights.js", "parts/clip.js"] {
             assert_eq!(taken(later), 0, "{later} holds up the first picture");
         }
+        // What comes later finds there all that it imports. The module that imports three.js does so in several lines.
+        let text = |path: &str| String::from_utf8(files.get(path)?.to_vec()).ok();
+        let later = FILES.iter().map(|(path, _)| *path).filter(|path| {
+            path.ends_with(".js") && !["vendor/three.js", "pictures/depth.js"].contains(path)
+        });
+        for path in later {
+            modules::together(path, &text).unwrap();
+        }
     }
 }

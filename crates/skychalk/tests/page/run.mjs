@@ -139,10 +139,17 @@ const CHECKS = {
   'both sides stand beside and upon each other': async () => {
     const page = await open(BOARD);
     for (const [key, name, others] of [['b', 'both', 0], ['m', 'mirrored', 1], ['l', 'left', 0]]) {
+      const two = name !== 'left';
       await page.keyboard.press(key);
       for (const step of ['Home', 'PageDown', 'PageDown']) await page.keyboard.press(step);
       assert.equal(await page.locator('#board .sides [aria-pressed=true]').getAttribute('data-mode'), name);
       assert.equal(await page.locator('#board [data-picture=outside] .airplane.other').count() > 0, others > 0, name);
+      // Curves and numbers are of both sides wherever both are shown.
+      const row = await page.locator('#board .checks tr.here td').allInnerTexts(), heads = await page.locator('#board .checks thead th').first().innerText();
+      for (const cell of row) assert.equal(cell.split('\n').length, two ? 2 : 1, `${name}: ${cell}`);
+      assert.match(heads, two ? /^turn\s+right\s+left$/ : /^turn$/, name);
+      assert.equal(await page.locator('#board [data-picture=curves] .still .stroke.other').count(), two ? 5 : 0, name);
+      assert.equal(await page.locator('#board [data-picture=curves] .live .num').count(), two ? 10 : 5, name);
       await keep(page, `board-${name}`);
     }
     clean(page);
@@ -324,29 +331,6 @@ const CHECKS = {
     clean(page);
     await page.close();
   },
-  'a clip is recorded with its captions': async () => {
-    const page = await open(BOARD);
-    const clip = await page.evaluate(async () => {
-      const { recordClip } = await import('/parts/clip.js');
-      const { sceneOfBrief } = await import('/views/scene.js');
-      const brief = await (await fetch('/api/brief?maneuver=accelerated-stall&airplane=plover-160&height=4500ft&fit=no')).json();
-      const maneuver = (await (await fetch('/api/maneuvers')).json()).maneuvers.find(one => one.id === brief.maneuver);
-      const side = brief.sides[0], scene = sceneOfBrief(brief, maneuver, side.direction);
-      const said = side.patter.filter(line => line.voice === 'monitoring');
-      const { video, captions } = await recordClip({ scenes: [{ scene, said, title: maneuver.title }], look: { seat: 'left', orbit: { turn: 0, tilt: 0 } }, rate: 8, burn: true });
-      const head = [...new Uint8Array(await video.slice(0, 4).arrayBuffer())];
-      const player = document.createElement('video');
-      player.src = URL.createObjectURL(video);
-      await new Promise((done, failed) => { player.onloadeddata = done; player.onerror = () => failed(new Error('the clip does not play')); });
-      return { size: video.size, head, captions, said: said.map(line => line.text), wide: player.videoWidth };
-    });
-    assert.deepEqual(clip.head, [0x1a, 0x45, 0xdf, 0xa3], 'no WebM');
-    assert.ok(clip.size > 20000 && clip.wide === 1280, `${clip.size} bytes, ${clip.wide} wide`);
-    assert.match(clip.captions, /^WEBVTT\n\n00:00:0/);
-    for (const words of clip.said) assert.ok(clip.captions.includes(words), words);
-    clean(page);
-    await page.close();
-  },
   'an airplane is edited and compared': async () => {
     const page = await open('#airplanes?airplane=plover-160', { waits: 'started' });
     await page.waitForSelector('.diagram');
@@ -364,40 +348,6 @@ const CHECKS = {
     assert.match(await page.locator('#changed').innerText(), /line \d+/);
     clean(page);
     await page.close();
-  },
-  'the steps of the guides': async () => {
-    // Written to `docs/guides/images` when asked; else they stand among the screenshots.
-    const shot = (page, name) => page.screenshot({ path: join(process.env.PAGE_GUIDES ?? shots, `${name}.jpg`), type: 'jpeg', quality: 82 });
-    const size = { width: 1180, height: 760 };
-    const brief = await open(BOARD, size);
-    if (await brief.locator('#day').isHidden()) await brief.keyboard.press('d');
-    await brief.keyboard.press('PageDown');
-    await brief.keyboard.press('PageDown');
-    assert.equal(await brief.locator('#board .verdict').innerText(), 'within computed limits');
-    assert.ok(await brief.getByText('yours to check').count() > 3);
-    assert.ok(await brief.getByText('page that prints').first().isVisible());
-    await shot(brief, 'first-brief');
-    await brief.keyboard.press('d');
-    await brief.keyboard.press('m');
-    for (const key of ['Home', 'PageDown', 'PageDown', 'PageDown']) await brief.keyboard.press(key);
-    await shot(brief, 'teaching-with-the-board');
-    clean(brief);
-    await brief.close();
-    const flight = await open('#flight', { ...size, waits: 'started' });
-    await flight.locator('#open-demo').click();
-    await flight.waitForFunction(() => document.documentElement.dataset.flight);
-    await flight.locator('#flight .attempts button').nth(2).click();
-    assert.match(await flight.locator('#flight .attempts button').nth(2).innerText(), /3 Chandelle left\s*, not met/);
-    await flight.waitForFunction(() => document.querySelector('#flight .pedal'));
-    for (const key of ['PageDown', 'PageDown']) await flight.keyboard.press(key);
-    await shot(flight, 'first-debrief');
-    await flight.locator('#told-toggle').click();
-    await flight.locator('#flight [name=files]').setInputFiles({ name: 'speeds.csv', mimeType: 'text/csv', buffer: Buffer.from('latitude_deg,longitude_deg,height_msl_m,ias_kt,bank_deg\n47.1,-31.4,800,80,-10\n47.1001,-31.4,801,81,-11\n47.1002,-31.4,802,82,-12\n') });
-    await flight.waitForSelector('#flight .opened button:has-text("speeds.csv (not read)")');
-    assert.match(await flight.locator('#flight .state').innerText(), /“time between rows”/);
-    await shot(flight, 'my-own-recording');
-    clean(flight);
-    await flight.close();
   },
   'axe finds nothing serious': async () => {
     const bare = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: ARGUMENTS });
@@ -417,8 +367,8 @@ const CHECKS = {
   },
 };
 
-const tools = { address, all: { keep, clean, settled, lives }, assert, axe: findings, BOARD, browser, chromium, lesson, open, shots, ARGUMENTS };
-for (const file of ['work', 'sources', 'bringing', 'settings', 'clients', 'depth']) Object.assign(CHECKS, (await import(`./checks/${file}.mjs`)).default(tools));
+const tools = { address, all: { keep, clean, settled, lives }, assert, axe: findings, BOARD, browser, chromium, lesson, open, repository, shots, ARGUMENTS };
+for (const file of ['guides', 'clip', 'work', 'sources', 'bringing', 'settings', 'clients', 'depth']) Object.assign(CHECKS, (await import(`./checks/${file}.mjs`)).default(tools));
 
 const only = process.env.PAGE_TEST_ONLY;
 let failed = 0;

@@ -117,10 +117,11 @@ export default ({ assert, BOARD, chromium, open, ARGUMENTS, all: { keep, clean, 
       return readFileSync(await file.path());
     };
     const svg = (await save('svg')).toString();
-    for (const part of ['<style', 'class="ribbon reference top"', 'class="stroke reference"', 'class="shadow reference"', 'class="airplane now"', 'class="grid"', '180°']) assert.ok(svg.includes(part), `no ${part} in the file`);
+    for (const part of ['<style', 'class="ribbon reference top"', 'class="stroke reference"', 'class="shadow reference"', 'class="airplane now"', 'class="grid"', '180°', 'Training aid, not approved data']) assert.ok(svg.includes(part), `no ${part} in the file`);
     assert.ok(!/NaN|undefined/.test(svg), 'numbers that are none');
     const png = await decoded(page, await save('png'));
-    assert.deepEqual([png.width, png.height], [1216, 984]);
+    // The sheet, 304 by 246, and below it the caution.
+    assert.deepEqual([png.width, png.height], [1216, 1077]);
     assert.ok(colored(png, REFERENCE) > 3000, `${colored(png, REFERENCE)} pixels in the color of the reference`);
     assert.ok(colored(png, GROUND, 12) > 0.5 * png.width * png.height, 'not on the ground of the page');
     await page.keyboard.press('Escape');

@@ -42,6 +42,9 @@ export function text(value, decimals = 0, plus = false) {
   return sign + digits.slice(0, at) + parted;
 }
 
+/** A share in percent: nothing but all is 100, nothing but none is 0. @param {number} share */
+export const percent = share => (share < 1 && share >= 0.995 ? 'over 99 %' : share > 0 && share < 0.005 ? 'under 1 %' : `${text(100 * share)} %`);
+
 /** A value with the unit that the program gives it, in the user's units. @param {number | null} value @param {string} unit @param {boolean} [plus] */
 export function quantity(value, unit, plus = false) {
   if (value == null) return '–';

@@ -7,16 +7,8 @@ import { source } from './source.js';
 /** @typedef {{ id: string, title: string, value: number, limit: number, unit: string, side: 'above' | 'below', margin: number, kept: boolean, hard: boolean, source: string }} Limit */
 
 const DRAWN = 5;
-/** Of equal nearness these come first: what an instructor asks after. */
-const FIRST = ['stall-margin', 'load-factor', 'entry-speed', 'recovery-floor', 'floor', 'parachute-bank', 'category-bank', 'never-exceed'];
-
-/** @param {Limit} limit */
-const rank = limit => {
-  const found = FIRST.indexOf(limit.id);
-  return (limit.kept ? 100 : 0) + (limit.id === 'power' ? 50 : 0) + (found < 0 ? 20 : found);
-};
-/** @param {Limit[]} limits */
-export const nearest = limits => [...limits].sort((a, b) => rank(a) - rank(b)).slice(0, DRAWN);
+/** The program gives them in the order in which they matter. @param {Limit[]} limits */
+export const nearest = limits => limits.slice(0, DRAWN);
 
 /** The limit as a fence, the value as a ring, the margin between. @param {Limit} limit */
 function drawing({ value, limit, side, kept, unit }) {

@@ -62,7 +62,7 @@ export class Rail {
   #table(scene) {
     const lead = scene.flights[0], attempt = scene.flights.find(({ role }) => role === 'attempt');
     // Under the numbers of an attempt stand those of what it is held against; where that is nothing, none.
-    const beside = attempt && scene.flights.find(({ role }) => role === 'reference' || role === 'other');
+    const beside = attempt ? scene.flights.find(({ role }) => role === 'reference' || role === 'other') : scene.flights[1];
     const rows = scene.checks.map(check => {
       const cells = (/** @type {import('../types').Flight} */ flight) => {
         // Half a degree past the last is the last; farther on nothing was flown.
@@ -72,15 +72,15 @@ export class Rail {
       };
       const other = beside ? cells(beside) : null;
       const sure = attempt ? doubts(attempt, check.clock) : [];
-      const both = cells(attempt ?? lead).map((cell, i) => (other ? `<span class="c-attempt">${cell}</span> <span class="${beside?.role === 'other' ? 'muted' : 'c-reference'}">${other[i]}</span>` : cell));
-      const name = scene.progress === 'phase' ? check.label : check.label;
+      const [upper, lower] = attempt ? ['c-attempt', beside?.role === 'other' ? 'muted' : 'c-reference'] : ['c-reference', 'muted'];
+      const both = cells(attempt ?? lead).map((cell, i) => (other ? `<span class="${upper}">${cell}</span> <span class="${lower}">${other[i]}</span>` : cell));
       const head = scene.parts > 1 && check.progress === 0 ? `<tr class="part"><th colspan="6" scope="rowgroup">part ${check.part + 1}, ${lead.partWays[check.part] ?? ''}</th></tr>` : '';
-      return `${head}<tr data-clock="${check.clock}"><th scope="row"><button type="button" data-clock="${check.clock}">${escape(name)}</button></th>${both.map((cell, i) => `<td${sure[i] ? source(sure[i]) : ''}>${cell}</td>`).join('')}</tr>`;
+      return `${head}<tr data-clock="${check.clock}"><th scope="row"><button type="button" data-clock="${check.clock}">${escape(check.label)}</button></th>${both.map((cell, i) => `<td${sure[i] ? source(sure[i]) : ''}>${cell}</td>`).join('')}</tr>`;
     });
     const says = ['Bank toward the side that the figure begins to; minus is the other way', 'Pitch, up positive', scene.sources.speed, 'Height above the entry', 'Lift over weight'];
     const head = [['bank', '°'], ['pitch', '°'], ['speed', speedUnit()], ['height', heightUnit()], ['load', 'g']].map(([name, unit], i) => `<th scope="col"${source(says[i])}>${name}<br>${unit}</th>`).join('');
     const first = { turn: 'turn', phase: 'phase', position: 'round' }[scene.progress] ?? scene.progress.split('-')[0];
-    find('.checks-box', this.box).innerHTML = `<table class="checks${scene.checks.length > 6 ? ' many' : ''}${beside ? ' two' : ''}${scene.progress === 'phase' ? ' wordy' : ''}"${source(scene.sources.path)}><caption class="unseen">Numbers at the checkpoints; choosing one goes there</caption><thead><tr><th scope="col">${first}</th>${head}</tr></thead><tbody>${rows.join('')}</tbody></table>`;
+    find('.checks-box', this.box).innerHTML = `<table class="checks${scene.checks.length > 6 ? ' many' : ''}${beside ? ' two' : ''}${scene.progress === 'phase' ? ' wordy' : ''}"${source(scene.sources.path)}><caption class="unseen">Numbers at the checkpoints; choosing one goes there</caption><thead><tr><th scope="col">${first}${beside && !attempt ? `<br><span class="c-reference">${lead.side}</span><br>${beside.side}` : ''}</th>${head}</tr></thead><tbody>${rows.join('')}</tbody></table>`;
     this.rows = all('tbody tr[data-clock]', this.box);
   }
   /** @param {Scene} scene @param {number} clock @param {string} why */

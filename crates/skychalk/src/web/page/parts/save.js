@@ -1,5 +1,5 @@
 // Keeping things: a picture as SVG or PNG, anything as a file.
-import { all } from '../core/markup.js';
+import { all, n } from '../core/markup.js';
 
 /** @param {Blob} blob @param {string} name */
 export function saveBlob(blob, name) {
@@ -18,14 +18,23 @@ export async function rules() {
   return theme === 'board' ? text : text.replaceAll(`[data-theme="${theme}"]`, 'svg');
 }
 
-/** The picture as a file of its own, drawn with the rules of the page. @param {SVGSVGElement} picture @param {boolean} [ground] whether on the ground of the page */
+/** What a picture says that stands alone: lines under it, and the height of each, units of the sheet. */
+const CAUTION = ['Training aid, not approved data. The flight manual, placards, local', 'rules and a qualified instructor decide. Never used in flight.'];
+const CAUTION_TALL = 9;
+/** How much taller a picture is with its caution. @param {number} height of the sheet */
+const withCaution = height => (height + CAUTION_TALL * (CAUTION.length + 0.6)) / height;
+
+/** The picture as a file of its own, drawn with the rules of the page, over the caution. @param {SVGSVGElement} picture
+ * @param {boolean} [ground] whether on the ground of the page */
 export async function standalone(picture, ground = true) {
-  const copy = /** @type {SVGSVGElement} */ (picture.cloneNode(true)), { width, height } = picture.viewBox.baseVal;
+  const copy = /** @type {SVGSVGElement} */ (picture.cloneNode(true)), { width, height } = picture.viewBox.baseVal, tall = height * withCaution(height);
   copy.setAttribute('xmlns', 'http://www.w3.org/2000/svg');
+  copy.setAttribute('viewBox', `0 0 ${width} ${n(tall)}`);
   copy.setAttribute('width', String(width * 3));
-  copy.setAttribute('height', String(height * 3));
+  copy.setAttribute('height', String(Math.round(tall * 3)));
+  CAUTION.forEach((words, i) => copy.insertAdjacentHTML('beforeend', `<text class="t caution" x="2" y="${n(height + CAUTION_TALL * (i + 1))}">${words}</text>`));
   const style = document.createElementNS('http://www.w3.org/2000/svg', 'style');
-  style.textContent = `${await rules()}\nsvg { ${ground ? 'background: var(--ground); ' : ''}font-family: var(--font); }`;
+  style.textContent = `${await rules()}\nsvg { ${ground ? 'background: var(--ground); ' : ''}font-family: var(--font); } .caution { font-size: 8px; }`;
   copy.prepend(style);
   return new XMLSerializer().serializeToString(copy);
 }
@@ -47,9 +56,14 @@ export async function image(svg) {
 }
 /** @param {string} svg @param {HTMLCanvasElement | null} under @returns {Promise<Blob | null>} */
 async function paint(svg, under) {
-  const picture = await image(svg), canvas = under ?? document.createElement('canvas');
-  if (!under) [canvas.width, canvas.height] = [picture.width, picture.height];
-  canvas.getContext('2d')?.drawImage(picture, 0, 0, canvas.width, canvas.height);
+  const picture = await image(svg), canvas = document.createElement('canvas'), context = canvas.getContext('2d');
+  [canvas.width, canvas.height] = under ? [under.width, Math.round((under.width * picture.height) / picture.width)] : [picture.width, picture.height];
+  if (context && under) {
+    context.fillStyle = getComputedStyle(document.documentElement).getPropertyValue('--ground');
+    context.fillRect(0, 0, canvas.width, canvas.height);
+    context.drawImage(under, 0, 0);
+  }
+  context?.drawImage(picture, 0, 0, canvas.width, canvas.height);
   return new Promise(done => canvas.toBlob(done, 'image/png'));
 }
 

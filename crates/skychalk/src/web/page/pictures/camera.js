@@ -9,7 +9,9 @@ import { HEIGHT, WIDTH } from './shared.js';
 const FAR = 1.75;
 /** Room around what must be seen: units of the sheet, left and right together, above and below together, and how much lower it stands. */
 const ROOM = { wide: 24, tall: 40, lower: 8 };
-export const ZOOM_MOST = 8, TILT_LEAST = 5, TILT_MOST = 84;
+export const ZOOM_MOST = 8;
+export const TILT_LEAST = 5;
+export const TILT_MOST = 84;
 
 /** The zoom, and the place of the whole sheet that stands in the middle: never so far out that the sheet's edge comes in.
  * @param {import('../types').Orbit} orbit @returns {{ zoom: number, center: Point }} */

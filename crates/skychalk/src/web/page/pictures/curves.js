@@ -3,7 +3,7 @@ import { at } from '../core/flight.js';
 import { height, heightUnit, speed, speedUnit, text } from '../core/numbers.js';
 import { axis, band, curve, scale } from '../core/charts.js';
 import { circle, fence, label, seg, strokes } from '../core/markup.js';
-import { WIDTH, doubted, labelled, moving, ordered, path, doubt, bankToward } from './shared.js';
+import { WIDTH, doubted, labelled, moving, ordered, path, doubt, bankToward, roleUpon } from './shared.js';
 
 /** @typedef {import('../types').Scene} Scene */
 /** @typedef {import('../types').Flight} Flight */
@@ -60,7 +60,7 @@ function frameOf(scene) {
 export const curves = {
   id: 'curves',
   title: 'Curves',
-  note: scene => (scene.flights.some(({ sigmas }) => sigmas) ? 'band: 95 %' : { turn: 'against degrees of turn', position: 'against degrees round the figure', phase: 'against the phases' }[scene.progress] ?? 'against the figure’s progress'),
+  note: scene => (scene.flights.some(({ sigmas }) => sigmas) ? 'band: 95 %' : scene.mode === 'both' || scene.mode === 'mirrored' ? `thin: ${scene.flights[1].side}` : { turn: 'against degrees of turn', position: 'against degrees round the figure', phase: 'against the phases' }[scene.progress] ?? 'against the figure’s progress'),
   help: 'Bank toward the side that the figure begins to (minus: the other way), pitch, airspeed (indicated on the Board, calibrated in a debrief), height above entry and load against the maneuver’s own progress: equal ways along the figure are equally wide, whatever time they take. The fence under the speed lies as far below it as the calibrated speed stands over the stall at that load; the fence over the bank is the bank beyond which parachutes are a rule for passengers. Bands are the doubt of an attempt, 95 %.',
   still(scene) {
     const { x, strips } = frameOf(scene);
@@ -73,12 +73,13 @@ export const curves = {
         const y = strip.y(scene.bankRule_deg);
         out += fence([[X0, y], [X1, y]], true) + label(0, strip.top + 36, `${text(scene.bankRule_deg)}° rule`, 't small limit');
       }
-      for (const flight of ordered(strip.flights)) {
+      // What leads lies on top.
+      for (const flight of scene.mode === 'both' ? [...strip.flights].reverse() : ordered(strip.flights)) {
         const value = (/** @type {number} */ i) => drawn(scene, flight, strip, flight.columns[strip.column][i]);
         const rows = doubted(flight, strip.column)?.map(({ i, off }) => ({ x: x(flight.columns.clock[i]), low: clampY(strip, value(i) - off), high: clampY(strip, value(i) + off) }));
         if (rows) out += band(rows, 'band');
         const points = path(flight, i => /** @type {Point} */ ([x(flight.columns.clock[i]), strip.y(value(i))]));
-        out += strokes(flight.role).map(name => curve(points, name)).join('');
+        out += strokes(roleUpon(scene, flight)).map(name => curve(points, name)).join('');
       }
     }
     return out;
@@ -88,14 +89,16 @@ export const curves = {
     const cx = x(clock);
     let out = seg([cx, 2], [cx, TOP + 5 * PITCH - 4], 'cursor');
     for (const strip of strips) {
-      const flights = moving(scene).filter(flight => strip.flights.includes(flight)).reverse();
+      const flights = moving(scene).filter(flight => strip.flights.includes(flight));
+      if (scene.mode !== 'both') flights.reverse();
       flights.forEach((flight, k) => {
         const v = drawn(scene, flight, strip, at(flight, clock)[strip.column]);
-        out += circle(x(Math.min(clock, flight.total)), strip.y(v), 3.6, `dot ${flight.role}`);
-        if (k > 1 || (scene.mode === 'both' && k)) return;
-        const one = flights.length === 1 || scene.mode === 'both', y = strip.top + (one ? 27 : 15 + 20 * k);
+        const role = roleUpon(scene, flight);
+        out += circle(x(Math.min(clock, flight.total)), strip.y(v), 3.6, `dot ${role}`);
+        if (k > 1) return;
+        const one = flights.length === 1, y = strip.top + (one ? 27 : 15 + 20 * k);
         const words = text(strip.shown(v), strip.decimals, strip.plus);
-        out += label(WIDTH - 24, y, words, one ? `num${words.length > 5 ? ' mid' : ''}` : `num mid ${flight.role}`, 'end') + label(WIDTH - 21, y, strip.unit(), 't small muted');
+        out += label(WIDTH - 24, y, words, one ? `num${words.length > 5 ? ' mid' : ''}` : `num mid ${role}`, 'end') + label(WIDTH - 21, y, strip.unit(), 't small muted');
       });
     }
     return out;

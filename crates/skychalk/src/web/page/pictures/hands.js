@@ -51,14 +51,15 @@ const sum = (controls, axis, keys, time_s) => controls[`${axis}_causes`].filter(
   .reduce((/** @type {number} */ total, /** @type {any} */ column) => total + valueAt(controls.time_s, column.values_deg, time_s), 0);
 
 /** Degrees to the edge of the bars. @param {any} controls @param {any} other @param {Axis} axis */
-function reach(controls, other, axis) {
-  let most = 1;
-  for (const one of [controls, other]) {
-    if (!one) continue;
-    for (const column of one[`${axis}_causes`]) most = Math.max(most, ...column.values_deg.map(Math.abs));
-    most = Math.max(most, ...one[`${axis}_deg`].map(Math.abs));
-  }
-  return most;
+const reach = (controls, other, axis) => Math.max(1, ...[controls, other].map(one => (one ? greatest(one, axis) : 0)));
+
+/** Found once for each set of controls. @type {WeakMap<object, Partial<Record<Axis, number>>>} */
+const greatests = new WeakMap();
+/** The greatest of the control and of what asks for it, degrees. @param {any} controls @param {Axis} axis @returns {number} */
+function greatest(controls, axis) {
+  const known = greatests.get(controls) ?? {};
+  greatests.set(controls, known);
+  return known[axis] ??= Math.max(...[...controls[`${axis}_causes`].map((/** @type {any} */ column) => column.values_deg), controls[`${axis}_deg`]].map(values => Math.max(...values.map(Math.abs))));
 }
 
 /** @param {number} y @param {number} height @param {number} value @param {number} most @param {string} name */

@@ -50,17 +50,24 @@ function grid(scene, f) {
   return out + seg([4, f.level], [WIDTH - 4, f.level], 'horizon');
 }
 
-/** A figure that turns has its checkpoints along the horizon, others in a row by themselves. @param {Scene} scene @param {ReturnType<typeof frame>} f @param {import('../types').Check} check @param {number} index @param {number} count */
-function column(scene, f, check, index, count) {
-  return scene.progress === 'turn' && scene.parts === 1 && scene.span <= 200 && scene.mode !== 'both' ? f.x(at(scene.flights[0], check.clock).heading)
-    : LEFT + 14 + ((RIGHT - LEFT - 28) * index) / Math.max(1, count - 1);
+/** Room for two banks beside each other, units of the sheet. */
+const TWO_BANKS = 38;
+/** Where the checkpoints stand. A figure that turns has them along the horizon, as long as their numbers find room there; others in a row
+ * by themselves. @param {Scene} scene @param {ReturnType<typeof frame>} f @param {import('../types').Check[]} checks @param {number} room between two */
+function columns(scene, f, checks, room) {
+  if (scene.progress === 'turn' && scene.parts === 1 && scene.span <= 200 && scene.mode !== 'both') {
+    const along = checks.map(check => clamp(f.x(at(scene.flights[0], check.clock).heading), LEFT - 6, WIDTH - 16));
+    if (along.every((x, i) => i === 0 || Math.abs(x - along[i - 1]) >= room)) return along;
+  }
+  return checks.map((_, i) => LEFT + 14 + ((RIGHT - LEFT - 28) * i) / Math.max(1, checks.length - 1));
 }
 
 /** The wings large under each checkpoint. @param {Scene} scene @param {ReturnType<typeof frame>} f */
 function row(scene, f) {
   const checks = labelled(scene), drawn = scene.flights.filter(({ role }) => role !== 'reflight').slice(0, 2);
+  const two = drawn.length > 1 && checks.length <= 6, xs = columns(scene, f, checks, two ? TWO_BANKS : 0);
   return checks.map((check, index) => {
-    const x = clamp(column(scene, f, check, index, checks.length), LEFT - 6, WIDTH - 16);
+    const x = xs[index];
     let out = label(x, 182, check.mark, 't small label', 'middle');
     const small = checks.length > 6 ? 11 : 17;
     drawn.forEach((flight, k) => {
@@ -68,7 +75,7 @@ function row(scene, f) {
       out += wings(x, ROW, bank, small, `stroke ${flight.role}`) + (k ? '' : circle(x, ROW, 3.6, `dot ${flight.role}`));
     });
     const banks = drawn.map(flight => text(Math.abs(folded(at(flight, check.clock).bank))));
-    if (drawn.length > 1 && checks.length <= 6) {
+    if (two) {
       out += label(x - 3, 242, banks[0], `t small ${drawn[0].role}`, 'end') + label(x + 3, 242, banks[1], `t small ${drawn[1].role}`);
     } else out += label(x, 242, `${banks[0]}°`, 't small muted', 'middle');
     return out;

@@ -3,7 +3,8 @@ import { at, sigmaAt, thinned } from '../core/flight.js';
 import { cos } from '../core/numbers.js';
 import { n } from '../core/markup.js';
 
-export const WIDTH = 304, HEIGHT = 246;
+export const WIDTH = 304;
+export const HEIGHT = 246;
 /** A band is so many sigmas to each side: 95 %. */
 export const BAND_SIGMAS = 1.96;
 /** Points of a path that a picture draws at most. */
@@ -18,6 +19,8 @@ const ORDER = { other: 0, reference: 1, reflight: 2, attempt: 3 };
 export const ordered = flights => [...flights].sort((a, b) => ORDER[a.role] - ORDER[b.role]);
 /** Flights that have an airplane of their own now. @param {Scene} scene */
 export const moving = scene => ordered(scene.flights).filter(flight => flight.role !== 'reflight');
+/** How a flight is drawn where both sides lie upon each other although they stand beside each other elsewhere. @param {Scene} scene @param {Flight} flight */
+export const roleUpon = (scene, flight) => (scene.mode === 'both' && flight !== scene.flights[0] ? 'other' : flight.role);
 /** @param {Scene} scene @param {Flight} flight */
 export const nowClass = (scene, flight) => (scene.flights.length > 1 && !(scene.mode === 'both') ? flight.role : 'now');
 /** The attempt when there is one, else the flight that leads. @param {Scene} scene */

@@ -37,6 +37,8 @@ export class Board {
     this.asking = false;
     this.again = false;
     this.full = false;
+    this.draws = 0;
+    /** When what stands below the pictures is drawn. */ this.below = Promise.resolve();
     // Built below, in the order they stand on the page.
     /** @type {Stage} */ this.stage = /** @type {any} */ (null);
     /** @type {Rail} */ this.rail = /** @type {any} */ (null);
@@ -77,7 +79,7 @@ export class Board {
     });
     this.day.addEventListener('change', (/** @type {any} */ event) => { if (TYPED.some(([name]) => name === event.target.name)) this.#change({ [event.target.name]: event.target.value.trim() }, true); });
     for (const button of all('[data-slider]', this.form)) button.addEventListener('click', () => { this.showDay(true); this.sliders.focus(button.dataset.slider); });
-    find('.sheet', host).addEventListener('change', (/** @type {any} */ event) => { if (event.target.name === 'paper-size') { remember('paper-size', event.target.value); this.#draw(); find('[name=paper-size]', host)?.focus(); } });
+    find('.sheet', host).addEventListener('change', (/** @type {any} */ event) => { if (event.target.name === 'paper-size') { remember('paper-size', event.target.value); this.#sheet(); find('[name=paper-size]', host)?.focus(); } });
     find('#record', host).addEventListener('click', () => this.#record());
     find('#day-toggle', host).addEventListener('click', () => this.showDay(this.day.hidden));
   }
@@ -233,6 +235,7 @@ export class Board {
       remember('board', { ...this.given, side: this.mode });
       this.#say('');
     }
+    await this.below;
     document.documentElement.dataset.settled = String(Date.now());
   }
   /** @param {any} brief */
@@ -297,7 +300,12 @@ export class Board {
       this.rail.setClock(scene, this.clock.place, this.#why(this.clock.place));
     }
     find('.limits', this.host).innerHTML = limitsDrawn(brief.limits);
-    const open = all('.sheet details', this.host).map(box => box.open);
+    // What stands below the pictures waits until they are seen.
+    const draw = ++this.draws;
+    this.below = new Promise(done => { requestAnimationFrame(() => setTimeout(() => { if (draw === this.draws) this.#sheet(); done(undefined); })); });
+  }
+  #sheet() {
+    const { brief, maneuver } = this, open = all('.sheet details', this.host).map(box => box.open);
     find('.sheet', this.host).innerHTML = sheet(brief, maneuver, this.#query({ direction: 'both' }));
     if (open.length) all('.sheet details', this.host).forEach((box, i) => { if (open[i] !== undefined) box.open = open[i]; });
   }

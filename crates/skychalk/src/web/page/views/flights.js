@@ -3,7 +3,7 @@ import { askJson, Newest } from '../core/api.js';
 import { makeHash, putHash, recall, remember } from '../core/choice.js';
 import { history } from '../core/history.js';
 import { all, element, escape, find, table, write } from '../core/markup.js';
-import { text } from '../core/numbers.js';
+import { text, percent } from '../core/numbers.js';
 import { send } from '../core/send.js';
 import { maneuverTitle, plainWords, sourceWords } from '../core/words.js';
 import { Clock } from '../parts/clock.js';
@@ -329,7 +329,7 @@ export class Flights {
     const { own, attempt, beside, maneuver } = open, { debrief } = own.flight;
     const like = debrief.attempts.map((/** @type {any} */ one, /** @type {number} */ i) => ({ one, i })).filter((/** @type {any} */ { one, i }) => i !== own.attempt && one.maneuver === attempt.maneuver);
     const named = attempt.confidence === 1 && attempt.evidence[0]?.startsWith('as the user');
-    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuverTitle(attempt.maneuver))}, ${escape(attempt.form)} form${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>${named ? 'named by you' : `sure of the name: ${number(`${text(100 * attempt.confidence)} %`, 'Computed when it was found, from what spoke for and against (below)')}`}</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === this.compareWith ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}</option>`).join('')}</select></label></div>`;
+    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuverTitle(attempt.maneuver))}, ${escape(attempt.form)} form${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>${named ? 'named by you' : `sure of the name: ${number(percent(attempt.confidence), 'Computed when it was found, from what spoke for and against (below)')}`}</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === this.compareWith ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}</option>`).join('')}</select></label></div>`;
     this.scene = this.#scene(open);
     this.clock.setScene(this.scene);
     this.stage.setScene(this.scene);
