@@ -45,7 +45,7 @@ mod tests {
     fn limit(id: &'static str, unit: &'static str, margin: f64, hard: bool) -> Limit {
         let kept = margin >= 0.0;
         let (value, limit, side) = (100.0 - margin, 100.0, LimitSide::Above);
-        Limit { id, title: id, value, limit, unit, side, margin, source: "", kept, hard }
+        Limit { id, title: id, value, limit, unit, side, margin, source: "common-practice", kept, hard }
     }
 
     #[test]

@@ -44,6 +44,13 @@ export default ({ address, assert, axe, BOARD, chromium, open, ARGUMENTS, all: {
     const visible = await page.locator('#board').evaluate(board => [...board.querySelectorAll('.checks thead, .choice .words .word, .limits .margin, [data-picture=curves] text')].map(box => box.textContent).join(' '));
     assert.match(visible, /km\/h/);
     assert.doesNotMatch(visible, /\bkt\b|\bft\b/, visible);
+    // Sentences keep the units of rules and manuals, with the user's behind them.
+    // What is said aloud is said in knots and feet.
+    const bare = async place => (await page.locator(place).allInnerTexts()).filter(text => !text.startsWith('Patter')).join('\n').match(/[^.;\n]*\d (kt|ft|feet|knots)\b(?![/]| \()[^.;\n]*/g) ?? [];
+    await page.waitForFunction(() => document.documentElement.dataset.settled);
+    for (const part of await page.locator('#board .sheet details').all()) await part.evaluate(box => { box.open = true; });
+    assert.match(await page.locator('#board .sheet').innerText(), /\d ft \(\d[\d,]* m\)/);
+    assert.deepEqual(await bare('#board .sheet details'), []);
     await page.locator('#to-flight').click();
     await page.locator('#open-demo').click();
     await page.waitForFunction(() => document.documentElement.dataset.flight);

@@ -1,4 +1,9 @@
-// Words for the keys of the program: a maneuver is called as the catalogue calls it.
+// Words for the keys of the program: a maneuver is called as the catalogue calls it. Sentences of the program.
+import { escape } from './markup.js';
+import { also } from './numbers.js';
+
+/** A sentence of the program as markup, with the user's units. @param {unknown} sentence */
+export const told = sentence => escape(also(String(sentence ?? '')));
 
 /** @type {Map<string, string>} */
 const titles = new Map();

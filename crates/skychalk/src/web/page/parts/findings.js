@@ -1,7 +1,7 @@
 // What came of an attempt: the one thing to change next, findings with their tolerances drawn, faults, evidence.
 import { escape, n, rect, seg, sign, table } from '../core/markup.js';
 import { quantity, text } from '../core/numbers.js';
-import { plainWords, sourceWords } from '../core/words.js';
+import { plainWords, sourceWords, told } from '../core/words.js';
 import { BAND_SIGMAS } from '../pictures/shared.js';
 import { source } from './source.js';
 
@@ -27,29 +27,29 @@ const ORDER = ['not met', 'cannot tell', 'met'];
 export function findings(attempt) {
   if (!attempt.findings.length) return '<p class="muted">Nothing of the standard applies to this attempt.</p>';
   const sorted = [...attempt.findings].sort((a, b) => ORDER.indexOf(a.verdict) - ORDER.indexOf(b.verdict));
-  const rows = sorted.map(f => `<li><div><span class="muted">${escape(f.title)}${f.part ? `, part ${f.part}` : ''}</span><br><span class="measured"${f.value ? ` tabindex="0"${source(`Measured in the recording${f.at_s == null ? '' : `, at ${text(f.at_s, 1)} s`}; ±: 95 %, from the doubt of the reconstruction. Tolerance: ${sourceWords(f.source)}${f.training_aid && !f.source.includes('training-aid') ? ' (a marking band of our own, no published figure)' : ''}`)}` : ''}>${estimate(f.value, f.unit)}</span></div>${bar(f) || '<span></span>'}<span class="verdict${f.verdict === 'not met' ? ' c-limit' : ''}">${sign(f.verdict)}${escape(f.verdict)}</span><p>${[`wanted ${f.tolerance}`, sourceWords(f.source), f.mark && f.mark !== f.verdict && `marked ${f.mark}`, f.why, f.seconds_outside && `${text(f.seconds_outside, 1)} s outside${f.corrected == null ? '' : f.corrected ? ', corrected' : ', not corrected'}`].filter(Boolean).map(words => `<span class="source">${escape(words)}</span>`).join('; ')}</p></li>`);
+  const rows = sorted.map(f => `<li><div><span class="muted">${escape(f.title)}${f.part ? `, part ${f.part}` : ''}</span><br><span class="measured"${f.value ? ` tabindex="0"${source(`Measured in the recording${f.at_s == null ? '' : `, at ${text(f.at_s, 1)} s`}; ±: 95 %, from the doubt of the reconstruction. Tolerance: ${sourceWords(f.source)}${f.training_aid && !f.source.includes('training-aid') ? ' (a marking band of our own, no published figure)' : ''}`)}` : ''}>${estimate(f.value, f.unit)}</span></div>${bar(f) || '<span></span>'}<span class="verdict${f.verdict === 'not met' ? ' c-limit' : ''}">${sign(f.verdict)}${escape(f.verdict)}</span><p>${[`wanted ${f.tolerance}`, sourceWords(f.source), f.mark && f.mark !== f.verdict && `marked ${f.mark}`, f.why, f.seconds_outside && `${text(f.seconds_outside, 1)} s outside${f.corrected == null ? '' : f.corrected ? ', corrected' : ', not corrected'}`].filter(Boolean).map(words => `<span class="source">${told(words)}</span>`).join('; ')}</p></li>`);
   return `<h2 class="part-title">Findings</h2><ul class="findings">${rows.join('')}</ul>`;
 }
 
 /** What would come of it with one thing mended. @param {any} refly */
 function mended(refly) {
   if (!refly?.sentence) return '';
-  const passes = refly.passes?.length ? ` <span class="source">${escape(refly.passes.join('; '))}</span>` : '';
-  return `<p class="again"><svg viewBox="0 0 40 14" aria-hidden="true"><path class="stroke reflight" d="M3 7h36"/></svg><span class="number" tabindex="0"${source('Computed: the part flown again by the point mass with the airplane’s figures, all else as flown')}>${refly.offered === false ? '<b class="c-limit">Not to be put forward.</b> ' : ''}Re-flight: ${escape(refly.sentence)}${passes}</span></p>`;
+  const passes = refly.passes?.length ? ` <span class="source">${told(refly.passes.join('; '))}</span>` : '';
+  return `<p class="again"><svg viewBox="0 0 40 14" aria-hidden="true"><path class="stroke reflight" d="M3 7h36"/></svg><span class="number" tabindex="0"${source('Computed: the part flown again by the point mass with the airplane’s figures, all else as flown')}>${refly.offered === false ? '<b class="c-limit">Not to be put forward.</b> ' : ''}Re-flight: ${told(refly.sentence)}${passes}</span></p>`;
 }
 
 /** The one thing to change next. @param {any} attempt */
 export function next(attempt) {
   const [worst] = attempt.faults, { coaching } = attempt;
-  const more = coaching ? [['keep', coaching.strength], ['practise', coaching.drill], ['left and right', coaching.side]].map(([name, words]) => (words ? `<p${/\d/.test(words) ? ` class="number" tabindex="0"${source('Measured in the recording; advice: the list of faults, with its source')}` : ''}><span class="muted">${name}:</span> ${escape(words)}</p>` : '')).join('') + (coaching.questions?.length ? `<details><summary class="muted">ask the student first</summary><ul>${coaching.questions.map((/** @type {string} */ words) => `<li>${escape(words)}</li>`).join('')}</ul></details>` : '') : '';
+  const more = coaching ? [['keep', coaching.strength], ['practise', coaching.drill], ['left and right', coaching.side]].map(([name, words]) => (words ? `<p${/\d/.test(words) ? ` class="number" tabindex="0"${source('Measured in the recording; advice: the list of faults, with its source')}` : ''}><span class="muted">${name}:</span> ${told(words)}</p>` : '')).join('') + (coaching.questions?.length ? `<details><summary class="muted">ask the student first</summary><ul>${coaching.questions.map((/** @type {string} */ words) => `<li>${told(words)}</li>`).join('')}</ul></details>` : '') : '';
   if (!worst) return `<h2>${attempt.findings.some((/** @type {any} */ f) => f.verdict === 'not met') ? 'Not met, no cause named' : 'No fault named'}</h2>${more}`;
-  return `<h2>${escape((coaching?.change ?? (worst.remedy || plainWords(worst.id))).replace(/\s*\([^)]*\)\s*$/, ''))}</h2><p class="number" tabindex="0"${source('Measured in the recording, ±: 95 %. Likely cause: the part flown again with one thing mended')}>${escape(worst.evidence.text)}${worst.part ? ` (part ${worst.part})` : ''}. ${escape(worst.cause ?? '')}</p>${mended(worst.refly)}${more}`;
+  return `<h2>${escape((coaching?.change ?? (worst.remedy || plainWords(worst.id))).replace(/\s*\([^)]*\)\s*$/, ''))}</h2><p class="number" tabindex="0"${source('Measured in the recording, ±: 95 %. Likely cause: the part flown again with one thing mended')}>${told(worst.evidence.text)}${worst.part ? ` (part ${worst.part})` : ''}. ${told(worst.cause)}</p>${mended(worst.refly)}${more}`;
 }
 
 /** @param {any} attempt */
 export function faults(attempt) {
   if (!attempt.faults.length) return '';
-  const rows = attempt.faults.map((/** @type {any} */ fault) => [escape(plainWords(fault.id)) + (fault.why ? `<br><span class="source">${escape(fault.why)}</span>` : ''), fault.part ? String(fault.part) : '', escape(fault.evidence.text), escape(fault.cause ?? '') + (fault.remedy ? `<br><span class="source">try: ${escape(fault.remedy)}</span>` : ''), mended(fault.refly)]);
+  const rows = attempt.faults.map((/** @type {any} */ fault) => [escape(plainWords(fault.id)) + (fault.why ? `<br><span class="source">${told(fault.why)}</span>` : ''), fault.part ? String(fault.part) : '', told(fault.evidence.text), told(fault.cause) + (fault.remedy ? `<br><span class="source">try: ${told(fault.remedy)}</span>` : ''), mended(fault.refly)]);
   return `<div class="scroll">${table(['fault', 'part', 'seen', 'likely cause, and what to try', 'with it mended'], rows, 'Faults, worst first', 'plain', 'Measured in the recording; with it mended: the part flown again by the point mass with the airplane’s figures, all else as flown.')}</div>`;
 }
 

@@ -3,7 +3,7 @@ import { recall } from '../core/choice.js';
 import { escape, sign, table } from '../core/markup.js';
 import { quantity, text } from '../core/numbers.js';
 import { BAND_SIGMAS } from '../pictures/shared.js';
-import { sourceWords } from '../core/words.js';
+import { sourceWords, told } from '../core/words.js';
 import { limitsTable } from './limits.js';
 import { source } from './source.js';
 
@@ -14,14 +14,14 @@ const bullets = (rows, from = '') => (rows.length ? `<ul${from ? source(from) : 
 
 /** @param {any} brief */
 function safety(brief) {
-  const line = (/** @type {any} */ one) => `<li>${sign(one.whose === 'checked' ? 'met' : 'yours')}<span><b>${one.whose === 'checked' ? 'checked here' : 'yours to check'}${one.country ? `, ${escape(one.country)}` : ''}:</b> ${escape(one.text)}${one.finding ? `. <span class="finding">${escape(one.finding)}</span>` : ''} <span class="source">${escape(sourceWords(one.source))}</span></span></li>`;
+  const line = (/** @type {any} */ one) => `<li>${sign(one.whose === 'checked' ? 'met' : 'yours')}<span><b>${one.whose === 'checked' ? 'checked here' : 'yours to check'}${one.country ? `, ${escape(one.country)}` : ''}:</b> ${told(one.text)}${one.finding ? `. <span class="finding">${told(one.finding)}</span>` : ''} <span class="source">${escape(sourceWords(one.source))}</span></span></li>`;
   return `<ul class="safety-list"${source('Checked here: computed from the flight, place and day; the rule stands behind each line')}>${brief.safety.map(line).join('')}</ul>`;
 }
 
 /** @param {any} brief */
 function gates(brief) {
   if (!brief.gates.length) return '';
-  const rows = brief.gates.map((/** @type {any} */ gate) => [escape(gate.what), quantity(gate.value, gate.unit)]);
+  const rows = brief.gates.map((/** @type {any} */ gate) => [told(gate.what), quantity(gate.value, gate.unit)]);
   return `<p>Values at which the instructor takes control: proposed, to be agreed or changed. The way out: unload, roll to the nearest horizon, power as the speed requires.</p>${table(['watch', 'take control at'], rows, 'Gates', 'plain', 'Proposed by the program from the computed flight and the limits of the airplane, with a margin: common practice, to be agreed or changed')}`;
 }
 
@@ -45,8 +45,8 @@ function series(brief) {
     `${text(block.along_nm[0], 1, true)} to ${text(block.along_nm[1], 1, true)} NM along the entry heading, ${text(block.across_nm[0], 1, true)} to ${text(block.across_nm[1], 1, true)} NM to its right; ${text(block.farthest_nm, 1)} NM from the entry point at most`,
     `the wind carries it ${text(Math.hypot(...block.drift_nm), 1)} NM; the whole takes ${text(block.seconds)} s`,
     ...between.map((/** @type {any} */ b) => `between two figures: level for ${text(b.seconds)} s, ${text(b.distance_nm, 1)} NM through the air`),
-    ...(stopped ? [escape(stopped)] : []),
-    ...brief.clearing.map((/** @type {any} */ c) => `clearing turns before the ${escape(c.direction)} one: ${escape(c.text)}`),
+    ...(stopped ? [told(stopped)] : []),
+    ...brief.clearing.map((/** @type {any} */ c) => `clearing turns before the ${escape(c.direction)} one: ${told(c.text)}`),
   ], 'Computed from the flights of both sides one after the other, with the wind of the day');
 }
 
@@ -54,9 +54,9 @@ function series(brief) {
 function fit(brief) {
   if (!brief.fit) return '';
   const { entry_window: window, sensitivities } = brief.fit;
-  const rows = sensitivities.map((/** @type {any} */ s) => [escape(s.change), escape(s.verdict), s.stall_margin_kt == null ? '–' : quantity(s.stall_margin_kt, 'kt'), s.height_gain_ft == null ? '–' : quantity(s.height_gain_ft, 'ft', true), escape(s.reason ?? '')]);
-  const words = window ? `<p class="number" tabindex="0"${source('Computed: the figure solved again over entry speeds until a limit is reached')}>Entry speeds that keep the limits: <b>${quantity(window.low_kt, 'kt')}</b> (below: ${escape(window.low_why)}) to <b>${quantity(window.high_kt, 'kt')}</b> (above: ${escape(window.high_why)}). Flown: ${quantity(window.used_kt, 'kt')}.</p>` : '';
-  const bands = (brief.fit.bands ?? []).map((/** @type {any} */ b) => [escape(b.words), quantity(b.value, b.unit), b.sigma == null ? 'within its doubt it cannot be flown' : `±${quantity(BAND_SIGMAS * b.sigma, b.unit)}`]);
+  const rows = sensitivities.map((/** @type {any} */ s) => [told(s.change), escape(s.verdict), s.stall_margin_kt == null ? '–' : quantity(s.stall_margin_kt, 'kt'), s.height_gain_ft == null ? '–' : quantity(s.height_gain_ft, 'ft', true), told(s.reason)]);
+  const words = window ? `<p class="number" tabindex="0"${source('Computed: the figure solved again over entry speeds until a limit is reached')}>Entry speeds that keep the limits: <b>${quantity(window.low_kt, 'kt')}</b> (below: ${told(window.low_why)}) to <b>${quantity(window.high_kt, 'kt')}</b> (above: ${told(window.high_why)}). Flown: ${quantity(window.used_kt, 'kt')}.</p>` : '';
+  const bands = (brief.fit.bands ?? []).map((/** @type {any} */ b) => [told(b.words), quantity(b.value, b.unit), b.sigma == null ? 'within its doubt it cannot be flown' : `±${quantity(BAND_SIGMAS * b.sigma, b.unit)}`]);
   const doubt = bands.length ? table(['what the brief hangs on', 'computed', 'doubt of the airplane’s figures, 95 %'], bands, 'With the doubt of the airplane’s figures', 'plain', 'Computed again with the airplane’s fitted figures varied within their doubt; ±: 95 %') : '';
   return words + doubt + table(['changed', 'verdict', 'least over stall', 'highest', 'because'], rows, 'If it is a little worse than told', 'plain', 'Computed: the figure solved again with that one thing changed');
 }
@@ -82,14 +82,14 @@ function patter(brief) {
 function unknowns(brief) {
   const one = (/** @type {any} */ side) => [...side.unknowns.map((/** @type {any} */ u) => `${escape(u.name)}, ${side.direction}: ${quantity(u.value, u.unit)}`),
     ...(side.best_gain ? [`the greatest gain of height in the same ${text(side.best_gain.seconds)} s, ${side.direction}: ${quantity(side.best_gain.gain_ft, 'ft')} (the physical best, not the standard’s target)`] : []),
-    ...(side.controls ? [...side.controls.misses, ...side.controls.excesses].map((/** @type {string} */ words) => `${side.direction}: ${escape(words)}`) : side.controls_missing ? [escape(side.controls_missing)] : [])];
-  return bullets([...(brief.difference ? [escape(brief.difference.sentence)] : []), ...brief.sides.flatMap(one)], 'Computed: unknowns of the solution; the greatest gain by an optimum of the same point mass; hands and feet by the six-degree airplane');
+    ...(side.controls ? [...side.controls.misses, ...side.controls.excesses].map((/** @type {string} */ words) => `${side.direction}: ${told(words)}`) : side.controls_missing ? [told(side.controls_missing)] : [])];
+  return bullets([...(brief.difference ? [told(brief.difference.sentence)] : []), ...brief.sides.flatMap(one)], 'Computed: unknowns of the solution; the greatest gain by an optimum of the same point mass; hands and feet by the six-degree airplane');
 }
 
 /** @param {any} maneuver */
 function figure(maneuver) {
-  const list = (/** @type {any[]} */ statements) => bullets(statements.map(one => `${escape(one.text)} <span class="source">${escape(sourceWords(one.source))}</span>`));
-  return `<p>${escape(maneuver.purpose.text)} <span class="source">${escape(sourceWords(maneuver.purpose.source))}</span></p>${maneuver.unpublished ? `<p>${escape(maneuver.unpublished.text)}</p>` : ''}${maneuver.hazard ? `<p class="c-limit">${escape(maneuver.hazard.text)}</p>` : ''}<h3>Entry</h3>${list(maneuver.entry)}<h3>Errors known to the trade</h3>${list(maneuver.errors)}<h3>Cautions</h3>${list(maneuver.cautions)}`;
+  const list = (/** @type {any[]} */ statements) => bullets(statements.map(one => `${told(one.text)} <span class="source">${escape(sourceWords(one.source))}</span>`));
+  return `<p>${told(maneuver.purpose.text)} <span class="source">${escape(sourceWords(maneuver.purpose.source))}</span></p>${maneuver.unpublished ? `<p>${told(maneuver.unpublished.text)}</p>` : ''}${maneuver.hazard ? `<p class="c-limit">${told(maneuver.hazard.text)}</p>` : ''}<h3>Entry</h3>${list(maneuver.entry)}<h3>Errors known to the trade</h3>${list(maneuver.errors)}<h3>Cautions</h3>${list(maneuver.cautions)}`;
 }
 
 /** @param {any} brief @param {any} maneuver @param {string} query */
@@ -106,7 +106,7 @@ export function sheet(brief, maneuver, query) {
     + section('Patter, all of it', patter(brief))
     + section('What the solution found', unknowns(brief))
     + section('About this figure', maneuver ? figure(maneuver) : '')
-    + section('Sources and notes', bullets([...brief.sources.map(escape), ...brief.notes.map(escape)], 'As the program says'))
+    + section('Sources and notes', bullets([...brief.sources.map(escape), ...brief.notes.map(told)], 'As the program says'))
     + (brief.sides.length ? `<p class="keep">Print (PDF): ${papers} <label class="quiet"><span class="unseen">size of the paper</span><select name="paper-size"><option value="a4">A4, A5</option><option value="letter"${large ? ' selected' : ''}>letter, half letter</option></select></label></p>` : '')
     + `<p class="keep">Keep this brief: ${keep}</p>`;
 }

@@ -5,6 +5,7 @@ import { history } from '../core/history.js';
 import { at, valueAt } from '../core/flight.js';
 import { all, element, escape, find, sign } from '../core/markup.js';
 import { quantity, text } from '../core/numbers.js';
+import { told } from '../core/words.js';
 import { Clock } from '../parts/clock.js';
 import { limitsDrawn } from '../parts/limits.js';
 import { Rail } from '../parts/rail.js';
@@ -320,13 +321,13 @@ export class Board {
     const { scene, brief } = this;
     if (!scene) return '';
     const lead = scene.flights[0], own = scene.controls[lead.side], otherSide = lead.side === 'left' ? 'right' : 'left', other = scene.controls[otherSide];
-    if (!own) return this.full ? escape(scene.controlsNote ?? '') : '';
+    if (!own) return this.full ? told(scene.controlsNote) : '';
     const foot = (/** @type {any} */ controls) => {
       const v = 100 * valueAt(controls.time_s, controls.pedal_right, at(lead, place).time_s);
       return Math.abs(v) < 1.5 ? 'feet level' : `${v > 0 ? 'right' : 'left'} foot ${text(Math.abs(v))} %`;
     };
     const here = foot(own);
-    return `<b>${here[0].toUpperCase()}${here.slice(1)}</b> here${other ? `; ${foot(other)} turning ${otherSide}` : ''}. ${this.mode === 'both' || this.mode === 'mirrored' ? escape(brief.difference?.sentence ?? '') : brief.difference ? `Most of what differs: ${escape(brief.difference.reason)}.` : ''}`;
+    return `<b>${here[0].toUpperCase()}${here.slice(1)}</b> here${other ? `; ${foot(other)} turning ${otherSide}` : ''}. ${this.mode === 'both' || this.mode === 'mirrored' ? told(brief.difference?.sentence) : brief.difference ? `Most of what differs: ${told(brief.difference.reason)}.` : ''}`;
   }
   redraw() {
     find('[name=airplane]', this.host).innerHTML = airplaneOptions(this.known.airplanes);
@@ -368,6 +369,6 @@ function airplaneOptions(airplanes) {
 /** @param {any} brief */
 function reasonsOf(brief) {
   const { infeasible } = brief, list = brief.reasons.filter((/** @type {string} */ reason) => !infeasible || !reason.startsWith(infeasible.what));
-  const cannot = infeasible ? `<p class="number" tabindex="0" data-source="Needed and available: computed by the point mass from the airplane file and the day"><b>Cannot be done: ${escape(infeasible.what)}.</b> Needed ${quantity(infeasible.needed, infeasible.unit)}, available ${quantity(infeasible.available, infeasible.unit)}. ${escape(infeasible.advice)}</p>` : '';
-  return `${cannot}${list.length ? `<ul data-source="Computed from the flight and the limits below">${list.map((/** @type {string} */ reason) => `<li>${escape(reason)}</li>`).join('')}</ul>` : ''}`;
+  const cannot = infeasible ? `<p class="number" tabindex="0" data-source="Needed and available: computed by the point mass from the airplane file and the day"><b>Cannot be done: ${told(infeasible.what)}.</b> Needed ${quantity(infeasible.needed, infeasible.unit)}, available ${quantity(infeasible.available, infeasible.unit)}. ${told(infeasible.advice)}</p>` : '';
+  return `${cannot}${list.length ? `<ul data-source="Computed from the flight and the limits below">${list.map((/** @type {string} */ reason) => `<li>${told(reason)}</li>`).join('')}</ul>` : ''}`;
 }

@@ -5,7 +5,7 @@ import { history } from '../core/history.js';
 import { all, element, escape, find, table, write } from '../core/markup.js';
 import { text, percent } from '../core/numbers.js';
 import { send } from '../core/send.js';
-import { maneuverTitle, plainWords, sourceWords } from '../core/words.js';
+import { maneuverTitle, plainWords, sourceWords, told as said } from '../core/words.js';
 import { Clock } from '../parts/clock.js';
 import { Correct, correctionsOf, correctionsText, correctionWords, withCorrection } from '../parts/correct.js';
 import { compared, faults, findings, next } from '../parts/findings.js';
@@ -353,7 +353,7 @@ export class Flights {
   /** @param {any} open @param {any[]} like */
   #sheet({ own, attempt, maneuver }, like) {
     const part = (/** @type {string} */ title, /** @type {string} */ inside, wide = false) => (inside ? `<details class="sheet-part"${wide ? ' open' : ''}><summary>${title}</summary><div>${inside}</div></details>` : '');
-    const list = (/** @type {string[]} */ rows) => (rows.length ? `<ul data-source="Measured in the recording when the attempt was found and measured">${rows.map(row => `<li>${escape(ofThePage(row))}</li>`).join('')}</ul>` : '');
+    const list = (/** @type {string[]} */ rows) => (rows.length ? `<ul data-source="Measured in the recording when the attempt was found and measured">${rows.map(row => `<li>${said(ofThePage(row))}</li>`).join('')}</ul>` : '');
     const attempts = own.flight.debrief.attempts, numbers = [own.attempt, ...like.map(({ i }) => i)];
     return part('Faults', faults(attempt), true) + part(`Measures${like.length ? `, beside the other attempts at the ${escape((maneuver?.title ?? '').toLowerCase())}` : ''}`, compared(numbers.map(i => attempts[i]), numbers))
       + part('What spoke for and against the name', list(attempt.evidence)) + part('Of this attempt', list(attempt.notes)) + this.#events() + this.#notes() + this.#keep(own);
@@ -362,15 +362,15 @@ export class Flights {
   #events() {
     const { events, event_checks: looked } = this.brought[this.current]?.flight?.debrief ?? {};
     if (!events) return '';
-    const row = (/** @type {any} */ event) => [`${text(event.begin_s / 60, 1)} min`, `${escape(event.title)}${event.expected ? ' <span class="source">meant by the figure</span>' : ''}${event.report_before_next_flight ? ' <b class="c-limit">report before the next flight</b>' : ''}`, escape(event.text), event.sure ? 'passed' : 'perhaps passed', event.attempt ? String(event.attempt) : '', `<span class="source">${escape(sourceWords(event.source))}</span>`];
-    const blind = (looked ?? []).filter((/** @type {any} */ check) => !check.checked).map((/** @type {any} */ check) => `<li>${escape(plainWords(check.kind))}: ${escape(ofThePage(check.why_not ?? ''))}</li>`).join('');
+    const row = (/** @type {any} */ event) => [`${text(event.begin_s / 60, 1)} min`, `${escape(event.title)}${event.expected ? ' <span class="source">meant by the figure</span>' : ''}${event.report_before_next_flight ? ' <b class="c-limit">report before the next flight</b>' : ''}`, said(event.text), event.sure ? 'passed' : 'perhaps passed', event.attempt ? String(event.attempt) : '', `<span class="source">${escape(sourceWords(event.source))}</span>`];
+    const blind = (looked ?? []).filter((/** @type {any} */ check) => !check.checked).map((/** @type {any} */ check) => `<li>${escape(plainWords(check.kind))}: ${said(ofThePage(check.why_not ?? ''))}</li>`).join('');
     return `<details class="sheet-part" open><summary>Safety, over the whole flight</summary><div>${events.length ? table(['at', 'what', 'in numbers', '', 'attempt', 'limit from'], events.map(row), 'Limits passed, or perhaps passed', 'plain', 'Measured in the recording, with its doubt of 95 %; limit from the source in the last column') : '<p>No limit was seen to be passed.</p>'}${blind ? `<p>Could not be looked for:</p><ul>${blind}</ul>` : ''}</div></details>`;
   }
   #notes() {
     const debrief = this.brought[this.current]?.flight?.debrief;
     if (!debrief) return '';
     const { recording } = debrief, start = recording.start ? ` from ${recording.start}` : '';
-    return `<details class="sheet-part" open><summary>Notes on this recording</summary><div><p class="number" tabindex="0" data-source="Read in the recording">${escape(recording.file)}: ${escape(recording.format)}, ${text(recording.duration_s / 60, 1)} minutes${escape(start)}; recorded by: ${escape(recording.sensors.join(', '))}.</p><ul data-source="Noted while the recording was read and its motion found">${debrief.notes.map((/** @type {string} */ note) => `<li>${escape(ofThePage(note))}</li>`).join('')}</ul></div></details>`;
+    return `<details class="sheet-part" open><summary>Notes on this recording</summary><div><p class="number" tabindex="0" data-source="Read in the recording">${escape(recording.file)}: ${escape(recording.format)}, ${text(recording.duration_s / 60, 1)} minutes${escape(start)}; recorded by: ${escape(recording.sensors.join(', '))}.</p><ul data-source="Noted while the recording was read and its motion found">${debrief.notes.map((/** @type {string} */ note) => `<li>${said(ofThePage(note))}</li>`).join('')}</ul></div></details>`;
   }
   /** @param {Brought} own */
   #keep(own) {
