@@ -373,7 +373,7 @@ fn told(case: &Case<'_>, judged: &Judged, directions: &[Direction]) -> Brief {
         best_gains: Vec::new(),
         difference: None,
         infeasible: judged.infeasible.clone(),
-        limits: nearness::sorted(judged.limits.clone()),
+        limits: nearness::sorted(judged.limits.clone(), limits::too_slow(&judged.flights)),
         gates: gates.unwrap_or_default(),
         recoveries: judged.recoveries.filter(|_| shown),
         series: judged.series.clone().filter(|_| shown),

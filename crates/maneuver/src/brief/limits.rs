@@ -366,6 +366,12 @@ pub(super) fn missed(flights: &[ReferenceFlight]) -> (Vec<String>, Vec<String>) 
     (broken, near)
 }
 
+/// Whether a speed of the form is not held: at full power it asks for more than there is.
+pub(super) fn too_slow(flights: &[ReferenceFlight]) -> bool {
+    let mut conditions = flights.iter().flat_map(|flight| &flight.conditions);
+    conditions.any(|one| one.unit == "kt" && one.wanted - one.reached > 0.1 * SPEED_MISS_KT)
+}
+
 /// What the flight needs although every hard limit is kept, one sentence each.
 pub(super) fn needs(
     flights: &[ReferenceFlight],

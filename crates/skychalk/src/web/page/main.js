@@ -50,6 +50,7 @@ async function show() {
     // Another place was asked for while this view was on its way: that one is shown by its own call.
     if (location.hash !== hash) return;
   }
+  find('#failed').hidden = true;
   open[name].open(given);
 }
 

@@ -76,6 +76,9 @@ export interface Sight { middle: Place; size_m: number; turn_deg: number; tilt_d
 
 export interface Picture {
   id: string; title: string;
+  /** Of both sides beside or upon each other its numbers are told by its table itself, or by one table a side: of a side that was mirrored turned
+   * with it, or the side's own. */
+  sides: 'told' | 'turned' | 'own';
   note: (scene: Scene) => string;
   help: string;
   /** Drawn once a scene. */

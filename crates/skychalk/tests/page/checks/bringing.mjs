@@ -89,6 +89,46 @@ export default ({ assert, lesson, open, all: { keep, clean } }) => ({
     clean(page);
     await page.close();
   },
+  'a reading that ends while another view is shown leaves that view its address': async () => {
+    const page = await open('#board', { waits: 'settled' });
+    await page.route('**/api/debrief*', async route => { await new Promise(done => setTimeout(done, 1500)); await route.continue(); });
+    const file = join(mkdtempSync(join(tmpdir(), 'late-')), 'late.csv');
+    writeFileSync(file, lesson);
+    await drop(page, [file]);
+    await page.waitForFunction(() => location.hash.startsWith('#flight'));
+    await page.locator('#to-board').click();
+    await page.waitForFunction(() => document.documentElement.dataset.flight, null, { timeout: 60000 });
+    assert.ok(await page.locator('#board').isVisible());
+    assert.match(page.url(), /#board/);
+    assert.match(await page.title(), /^Chandelle, /);
+    // And it is there when it is looked for.
+    await page.locator('#to-flight').click();
+    assert.equal(await page.locator('#flight .attempts button').count(), 7);
+    clean(page);
+    await page.close();
+  },
+  'a re-flight has no attitude, and no table gives it one': async () => {
+    const page = await open('#flight?flight=demo&attempt=3', { waits: 'flight' });
+    await page.waitForFunction(() => document.querySelector('#flight .stroke.reflight'));
+    await page.keyboard.press('3');
+    const heads = await page.locator('#flight [data-picture=nose] .numbers thead').innerText();
+    assert.match(heads, /attempt/);
+    assert.doesNotMatch(heads, /reflight/);
+    clean(page);
+    await page.close();
+  },
+  'a view that could not be loaded is told, and the word goes when it is': async () => {
+    const page = await open('#board', { waits: 'settled' });
+    await page.route('**/api/standards', route => route.abort());
+    await page.locator('#to-flight').click();
+    await page.waitForSelector('#failed:not([hidden])');
+    await page.unroute('**/api/standards');
+    await page.locator('#to-board').click();
+    await page.locator('#to-flight').click();
+    await page.waitForSelector('#flight .drop');
+    assert.ok(await page.locator('#failed').isHidden());
+    await page.close();
+  },
   'folders and archives are dropped': async () => {
     const folder = mkdtempSync(join(tmpdir(), 'drop-')), inner = join(folder, 'lessons'), page = await open('#board', { waits: 'started' });
     mkdirSync(join(inner, 'may'), { recursive: true });

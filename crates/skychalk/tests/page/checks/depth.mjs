@@ -117,13 +117,21 @@ export default ({ assert, BOARD, chromium, open, ARGUMENTS, all: { keep, clean, 
       return readFileSync(await file.path());
     };
     const svg = (await save('svg')).toString();
-    for (const part of ['<style', 'class="ribbon reference top"', 'class="stroke reference"', 'class="shadow reference"', 'class="airplane now"', 'class="grid"', '180°', 'Training aid, not approved data']) assert.ok(svg.includes(part), `no ${part} in the file`);
+    for (const part of ['<style', 'class="ribbon reference top"', 'class="stroke reference"', 'class="shadow reference"', 'class="airplane now"', 'class="grid"', '180°']) assert.ok(svg.includes(part), `no ${part} in the file`);
     assert.ok(!/NaN|undefined/.test(svg), 'numbers that are none');
     const png = await decoded(page, await save('png'));
-    // The sheet, 304 by 246, and below it the caution.
-    assert.deepEqual([png.width, png.height], [1216, 1077]);
+    // The sheet, 304 by 246, and below it what it shows and the caution.
+    const [, wide, tall] = /viewBox="0 0 (\d+) ([\d.]+)"/.exec(svg).map(Number);
+    assert.ok(wide === 304 && tall > 246 + 3 * 9, `${wide} by ${tall}`);
+    assert.ok(png.width === 1216 && Math.abs(png.height - 4 * tall) <= 4, `${png.width} by ${png.height}`);
+    const words = svg.replace(/<style>[^]*<\/style>/, '').replace(/<[^>]+>/g, ' ').replace(/\s+/g, ' ');
+    for (const part of ['Outside. Chandelle, right, Plover 160, 930 kg, entry 4,500 ft, wind 240/14 kt.', 'Training aid, not approved data.', 'Area, traffic, weather']) assert.ok(words.includes(part), words.slice(-400));
     assert.ok(colored(png, REFERENCE) > 3000, `${colored(png, REFERENCE)} pixels in the color of the reference`);
     assert.ok(colored(png, GROUND, 12) > 0.5 * png.width * png.height, 'not on the ground of the page');
+    await page.evaluate(() => { document.documentElement.dataset.theme = 'paper'; });
+    const day = await decoded(page, await save('png'));
+    assert.ok(colored(day, [0xfc, 0xfb, 0xf7], 12) > 0.5 * day.width * day.height, 'not on the ground of the day');
+    await page.evaluate(() => { document.documentElement.dataset.theme = 'board'; });
     await page.keyboard.press('Escape');
     const shapes = () => page.locator('#board [data-picture=outside] .still .ribbon').count();
     assert.equal(await shapes(), 0);

@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 
 /** Pixels of a cell in which two pictures are compared, how far apart its mean may be (of 255), and the share of cells that may be farther. */
-const CELL = 12, APART = 10, SHARE = 0.01;
+const CELL = 12, APART = 10, SHARE = 0.003;
 
 export default ({ all: { clean }, assert, BOARD, open, repository, shots }) => {
   /** Whether the picture of a guide is another than the one just taken. */

@@ -57,12 +57,13 @@ export function quantity(value, unit, plus = false) {
 
 /** Units that stand in sentences of the program, with how each is shown. @type {Record<string, 'speed' | 'height' | 'mass'>} */
 const IN_SENTENCES = { kt: 'speed', knots: 'speed', ft: 'height', feet: 'height', kg: 'mass' };
-const QUANTITIES = /([−-]?\d[\d,]*(?:\.\d+)?)(?:( to | and )([−-]?\d[\d,]*(?:\.\d+)?))? (kt|knots|ft|feet|kg)\b(?![/\w])/g;
+const QUANTITIES = /(?<![\w.,-])([+−-]?\d[\d,]*(?:\.\d+)?)(?:( to | and | instead of | against | or )([+−-]?\d[\d,]*(?:\.\d+)?))? (kt|knots|ft|feet|kg)\b(?![/\w])/g;
 /** A sentence of the program, with the user's units behind its own: rules and figures of manuals stay as they are written. @param {string} sentence */
 export const also = sentence => sentence.replace(QUANTITIES, (own, first, between, second, word) => {
   const { unit, per } = SYSTEMS[system][IN_SENTENCES[word]];
-  if (per === 1) return own;
-  const [a, b] = [first, second].map(number => (number === undefined ? null : text(Number(number.replaceAll(',', '').replace('−', '-')) / per)));
+  const value = (/** @type {string} */ number) => Number(number.replaceAll(',', '').replace('−', '-'));
+  if (per === 1 || [first, second].every(number => number === undefined || value(number) === 0)) return own;
+  const [a, b] = [first, second].map(number => (number === undefined ? null : text(value(number) / per, 0, number.startsWith('+'))));
   return `${own} (${b === null ? a : `${a}${between}${b}`} ${unit})`;
 });
 

@@ -19,6 +19,9 @@ function doubts(flight, clock) {
   return [words(off('bank'), '°', 1), words(off('pitch'), '°', 1), words(v == null ? null : speed(v), ` ${speedUnit()}`, 1), words(h == null ? null : height(h), ` ${heightUnit()}`), words(off('load'), ' g', 2)];
 }
 
+/** Upside down is 180 degrees, whichever way it was rolled. @param {number} bank */
+const inverted = bank => (bank < -179.5 ? 180 : bank);
+
 export class Rail {
   /** @param {HTMLElement} host @param {import('./clock.js').Clock} clock @param {{ modes: [string, string][], onMode: (mode: string) => void }} given */
   constructor(host, clock, { modes, onMode }) {
@@ -68,19 +71,19 @@ export class Rail {
         // Half a degree past the last is the last; farther on nothing was flown.
         if (check.clock > flight.total + 0.6) return ['–', '–', '–', '–', '–'];
         const s = at(flight, check.clock), has = flight.has;
-        return [has('bank') ? text(bankToward(scene, flight, s.bank - 360 * Math.round(s.bank / 360))) : '–', has('pitch') ? text(s.pitch, 0, true) : '–', has('speed_kt') ? text(speed(s.speed_kt)) : '–', text(height(s.height_ft - flight.entryHeight_ft), 0, true), has('load') ? text(s.load, 1) : '–'];
+        return [has('bank') ? text(inverted(bankToward(scene, flight, s.bank - 360 * Math.round(s.bank / 360)))) : '–', has('pitch') ? text(s.pitch, 0, true) : '–', has('speed_kt') ? text(speed(s.speed_kt)) : '–', text(height(s.height_ft - flight.entryHeight_ft), 0, true), has('load') ? text(s.load, 1) : '–'];
       };
       const other = beside ? cells(beside) : null;
       const sure = attempt ? doubts(attempt, check.clock) : [];
       const [upper, lower] = attempt ? ['c-attempt', beside?.role === 'other' ? 'muted' : 'c-reference'] : ['c-reference', 'muted'];
-      const both = cells(attempt ?? lead).map((cell, i) => (other ? `<span class="${upper}">${cell}</span> <span class="${lower}">${other[i]}</span>` : cell));
+      const both = cells(attempt ?? lead).map((cell, i) => (other ? `<span class="${upper}">${cell}</span><span class="unseen"> and </span><span class="${lower}">${other[i]}</span>` : cell));
       const head = scene.parts > 1 && check.progress === 0 ? `<tr class="part"><th colspan="6" scope="rowgroup">part ${check.part + 1}, ${lead.partWays[check.part] ?? ''}</th></tr>` : '';
       return `${head}<tr data-clock="${check.clock}"><th scope="row"><button type="button" data-clock="${check.clock}">${escape(check.label)}</button></th>${both.map((cell, i) => `<td${sure[i] ? source(sure[i]) : ''}>${cell}</td>`).join('')}</tr>`;
     });
     const says = ['Bank toward the side that the figure begins to; minus is the other way', 'Pitch, up positive', scene.sources.speed, 'Height above the entry', 'Lift over weight'];
     const head = [['bank', '°'], ['pitch', '°'], ['speed', speedUnit()], ['height', heightUnit()], ['load', 'g']].map(([name, unit], i) => `<th scope="col"${source(says[i])}>${name}<br>${unit}</th>`).join('');
     const first = { turn: 'turn', phase: 'phase', position: 'round' }[scene.progress] ?? scene.progress.split('-')[0];
-    find('.checks-box', this.box).innerHTML = `<table class="checks${scene.checks.length > 6 ? ' many' : ''}${beside ? ' two' : ''}${scene.progress === 'phase' ? ' wordy' : ''}"${source(scene.sources.path)}><caption class="unseen">Numbers at the checkpoints; choosing one goes there</caption><thead><tr><th scope="col">${first}${beside && !attempt ? `<br><span class="c-reference">${lead.side}</span><br>${beside.side}` : ''}</th>${head}</tr></thead><tbody>${rows.join('')}</tbody></table>`;
+    find('.checks-box', this.box).innerHTML = `<table class="checks${scene.checks.length > 6 ? ' many' : ''}${beside ? ' two' : ''}${scene.progress === 'phase' ? ' wordy' : ''}"${source(scene.sources.path)}><caption class="unseen">Numbers at the checkpoints; choosing one goes there</caption><thead><tr><th scope="col">${first}${beside ? `<br><span class="${attempt ? 'c-attempt' : 'c-reference'}">${attempt ? 'attempt' : lead.side}</span><br><span class="${beside.role === 'reference' && attempt ? 'c-reference' : 'muted'}">${!attempt ? beside.side : beside.role === 'reference' ? 'reference' : 'the other'}</span>` : ''}</th>${head}</tr></thead><tbody>${rows.join('')}</tbody></table>`;
     this.rows = all('tbody tr[data-clock]', this.box);
   }
   /** @param {Scene} scene @param {number} clock @param {string} why */

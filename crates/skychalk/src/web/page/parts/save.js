@@ -1,5 +1,5 @@
 // Keeping things: a picture as SVG or PNG, anything as a file.
-import { all, n } from '../core/markup.js';
+import { all, escape, find, n } from '../core/markup.js';
 
 /** @param {Blob} blob @param {string} name */
 export function saveBlob(blob, name) {
@@ -15,33 +15,49 @@ export async function rules() {
   const theme = document.documentElement.dataset.theme ?? 'board';
   const sheets = await Promise.all(['style/tokens.css', 'style/pictures.css'].map(async path => (await fetch(path)).text()));
   const text = sheets.join('\n').replace(/@font-face\s*{[^}]*}/g, '').replace(/@media print\s*{[\s\S]*?\n}\n/g, '');
-  return theme === 'board' ? text : text.replaceAll(`[data-theme="${theme}"]`, 'svg');
+  return theme === 'board' ? text : text.replaceAll(`[data-theme="${theme}"]`, ':root');
 }
 
-/** What a picture says that stands alone: lines under it, and the height of each, units of the sheet. */
-const CAUTION = ['Training aid, not approved data. The flight manual, placards, local', 'rules and a qualified instructor decide. Never used in flight.'];
-const CAUTION_TALL = 9;
-/** How much taller a picture is with its caution. @param {number} height of the sheet */
-const withCaution = height => (height + CAUTION_TALL * (CAUTION.length + 0.6)) / height;
+/** Under a picture that stands alone: the height of a line, units of the sheet, and its letters. */
+const FOOT_TALL = 9;
+const FOOT_LETTERS = 72;
+/** @param {string} words */
+function wrapped(words) {
+  const out = [''];
+  for (const word of words.split(/\s+/)) {
+    if (out[out.length - 1].length + word.length >= FOOT_LETTERS) out.push(word);
+    else out[out.length - 1] += ` ${word}`;
+  }
+  return out.map(row => row.trim());
+}
 
-/** The picture as a file of its own, drawn with the rules of the page, over the caution. @param {SVGSVGElement} picture
- * @param {boolean} [ground] whether on the ground of the page */
-export async function standalone(picture, ground = true) {
-  const copy = /** @type {SVGSVGElement} */ (picture.cloneNode(true)), { width, height } = picture.viewBox.baseVal, tall = height * withCaution(height);
+/** The font of the page for a file that stands alone. */
+async function fontRule() {
+  const bytes = new Uint8Array(await (await fetch('font.woff2')).arrayBuffer());
+  let text = '';
+  for (const byte of bytes) text += String.fromCharCode(byte);
+  return `@font-face { font-family: "Atkinson Hyperlegible Next"; src: url("data:font/woff2;base64,${btoa(text)}") format("woff2"); font-weight: 200 800; }`;
+}
+
+/** The picture as a file of its own, drawn with the rules of the page, over what it shows and the caution. @param {SVGSVGElement} picture
+ * @param {string} about what it shows @param {boolean} [ground] whether on the ground of the page */
+export async function standalone(picture, about, ground = true) {
+  const copy = /** @type {SVGSVGElement} */ (picture.cloneNode(true)), { width, height } = picture.viewBox.baseVal;
+  const foot = [...wrapped(about), ...wrapped(find('.tray .say').textContent)], tall = height + FOOT_TALL * (foot.length + 0.6);
   copy.setAttribute('xmlns', 'http://www.w3.org/2000/svg');
   copy.setAttribute('viewBox', `0 0 ${width} ${n(tall)}`);
   copy.setAttribute('width', String(width * 3));
   copy.setAttribute('height', String(Math.round(tall * 3)));
-  CAUTION.forEach((words, i) => copy.insertAdjacentHTML('beforeend', `<text class="t caution" x="2" y="${n(height + CAUTION_TALL * (i + 1))}">${words}</text>`));
+  foot.forEach((words, i) => copy.insertAdjacentHTML('beforeend', `<text class="t foot" x="2" y="${n(height + FOOT_TALL * (i + 1))}">${escape(words)}</text>`));
   const style = document.createElementNS('http://www.w3.org/2000/svg', 'style');
-  style.textContent = `${await rules()}\nsvg { ${ground ? 'background: var(--ground); ' : ''}font-family: var(--font); } .caution { font-size: 8px; }`;
+  style.textContent = `${await fontRule()}\n${await rules()}\nsvg { ${ground ? 'background: var(--ground); ' : ''}font-family: var(--font); } .foot { font-size: 8px; }`;
   copy.prepend(style);
   return new XMLSerializer().serializeToString(copy);
 }
 
-/** @param {SVGSVGElement} picture @param {string} name @param {string} format @param {HTMLCanvasElement | null} [under] what lies under it, already painted */
-export async function savePicture(picture, name, format, under = null) {
-  const text = await standalone(picture, !under), svg = new Blob([text], { type: 'image/svg+xml' });
+/** @param {SVGSVGElement} picture @param {string} about what it shows @param {string} name @param {string} format @param {HTMLCanvasElement | null} [under] what lies under it, already painted */
+export async function savePicture(picture, about, name, format, under = null) {
+  const text = await standalone(picture, about, !under), svg = new Blob([text], { type: 'image/svg+xml' });
   if (format === 'svg') return saveBlob(svg, `${name}.svg`);
   const blob = await paint(text, under);
   if (blob) saveBlob(blob, `${name}.png`);

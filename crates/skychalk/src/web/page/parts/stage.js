@@ -17,6 +17,7 @@ export class Stage {
   constructor(host, clock) {
     this.clock = clock;
     /** @type {Scene | null} */ this.scene = null;
+    /** What is drawn, in words: for pictures that leave the page. */ this.about = '';
     /** @type {import('../types').Look} */ this.look = { seat: 'left', orbit: { turn: 0, tilt: 0 }, key: String(++stages) };
     /** @type {string | null} */ this.large = null;
     this.box = element(`<div class="pictures">${PICTURES.map((picture, i) => figure(picture, i)).join('')}</div>`);
@@ -54,7 +55,7 @@ export class Stage {
       find('.live', copy).innerHTML = picture.live(this.scene, this.clock.place, this.look);
     }
     find('.probe', copy)?.remove();
-    await savePicture(copy, id, format, depth ?? null);
+    await savePicture(copy, `${picture.title}. ${this.about}`, id, format, depth ?? null);
   }
   /** @param {HTMLSelectElement} target */
   #changed(target) {
@@ -91,7 +92,7 @@ export class Stage {
   #table(id) {
     const frame = this.frames.find(({ picture }) => picture.id === id);
     if (!frame || !this.scene) return;
-    const { head, rows } = frame.picture.table(this.scene);
+    const { head, rows } = tableOf(frame.picture, this.scene);
     find('.numbers', frame.more).innerHTML = table(head.map(escape), rows.map(row => row.map(escape)), `${frame.picture.title}: the same in numbers`, 'plain', sourceOf(this.scene, id));
   }
   /** @param {Scene} scene */
@@ -109,7 +110,7 @@ export class Stage {
     }
     note.textContent = picture.note(this.scene);
     box.setAttribute('data-source', sourceOf(this.scene, picture.id));
-    const { head, rows } = picture.table(this.scene);
+    const { head, rows } = tableOf(picture, this.scene);
     find('desc', box).textContent = rows.slice(0, 6).map(row => row.map((cell, i) => (i ? `${head[i]} ${cell}` : cell)).join(', ')).join('; ');
   }
   /** @param {number} clock */
@@ -125,6 +126,16 @@ export class Stage {
     for (const { still, live } of this.frames) { still.innerHTML = ''; live.innerHTML = ''; }
     this.turning?.empty();
   }
+}
+
+/** The numbers of a picture; of both sides, each with its name, where both are shown. @param {import('../types').Picture} picture @param {Scene} scene */
+function tableOf(picture, scene) {
+  if (picture.sides === 'told' || scene.flights.length < 2 || (scene.mode !== 'both' && scene.mode !== 'mirrored')) return picture.table(scene);
+  const sides = scene.flights.map(flight => ({ name: `${flight.side}${picture.sides === 'turned' && flight.role === 'other' ? ', mirrored' : ''}`, ...picture.table({ ...scene, flights: [flight], mode: flight.side }) }));
+  const [first, second] = sides;
+  // Where a side has no numbers, the words on that.
+  if (first.head.length !== second.head.length || first.rows.length !== second.rows.length) return picture.table(scene);
+  return { head: [first.head[0], ...sides.flatMap(({ head, name }) => head.slice(1).map(words => `${words}, ${name}`))], rows: first.rows.map((row, i) => [...row, ...second.rows[i].slice(1)]) };
 }
 
 /** Where the numbers of a picture come from. @param {Scene} scene @param {string} id */

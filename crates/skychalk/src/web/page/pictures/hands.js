@@ -88,6 +88,7 @@ function missing(scene) {
 /** @type {import('../types').Picture} */
 export const hands = {
   id: 'hands',
+  sides: 'own',
   title: 'Hands and feet',
   note(scene) {
     if (scene.flights.some(({ role }) => role === 'attempt')) return 'of the reference';

@@ -95,6 +95,7 @@ function strokes(flight) {
 /** @type {import('../types').Picture} */
 export const nose = {
   id: 'nose',
+  sides: 'told',
   title: 'Nose trace',
   note: scene => (scene.flights.some(({ sigmas }) => sigmas) ? 'band: 95 %' : 'below: wings and bank'),
   help: 'Where the nose points, as the pilot sees it run along the horizon: azimuth against elevation, a degree as long upward as along. Ticks are the wings; below they stand again, large, at each checkpoint. The band of an attempt is the doubt of its pitch, 95 %.',
@@ -131,11 +132,13 @@ export const nose = {
     }).join('');
   },
   table(scene) {
-    const rows = scene.checks.map(check => [check.label, ...scene.flights.flatMap(flight => {
+    // A re-flight has a path and no attitude.
+    const flights = scene.flights.filter(flight => flight.has('heading') && flight.has('pitch'));
+    const rows = scene.checks.map(check => [check.label, ...flights.flatMap(flight => {
       const s = at(flight, check.clock);
-      return [`${text(s.heading, 0, true)}°`, `${text(s.pitch, 0, true)}°`, `${text(s.bank, 0, true)}°`];
+      return [`${text(s.heading, 0, true)}°`, `${text(s.pitch, 0, true)}°`, flight.has('bank') ? `${text(s.bank, 0, true)}°` : '–'];
     })]);
-    const head = scene.flights.flatMap(flight => ['nose right of entry', 'nose above horizon', 'bank, right positive'].map(words => `${words}, ${scene.mode === 'both' ? flight.side : flight.role}`));
+    const head = flights.flatMap(flight => ['nose right of entry', 'nose above horizon', 'bank, right positive'].map(words => `${words}, ${scene.mode === 'both' ? flight.side : flight.role}`));
     return { head: ['at', ...head], rows };
   },
 };

@@ -215,6 +215,7 @@ function moment(scene, clock) {
 /** @type {import('../types').Picture} */
 export const outside = {
   id: 'outside',
+  sides: 'turned',
   title: 'Outside',
   note: scene => `shadow ${quantity(Math.round(feet(-extent(scene).plane) / 10) * 10, 'ft')} below entry`,
   help: 'The path in space, same scale in every direction. The ribbon shows the wings: bright from above, faint from beneath; a rung stands at every twelfth of the figure. The ribbon is wider than the span and the airplane larger than true: their size lies, their angle never. The shadow lies straight below, on a plane that is drawn under the path. The hill stands in the direction of the reference point off the wing, which itself is far away. Drag the picture to look from elsewhere, spread two fingers or turn the wheel with Ctrl to come nearer (when enlarged, the wheel alone), or use its buttons then. Computed from the reference flight, or from the reconstruction of an attempt.',

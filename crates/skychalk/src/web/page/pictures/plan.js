@@ -55,6 +55,7 @@ function bar(scene, scale) {
 /** @type {import('../types').Picture} */
 export const plan = {
   id: 'plan',
+  sides: 'turned',
   title: 'From above',
   note: scene => (showsCalm(scene) ? 'dotted: in calm air' : 'entry heading up'),
   help: 'The track over the ground, entry heading up. The dotted track is the same flight in calm air; what lies between is the wind’s. The arrow points the way the air goes. The band of an attempt is the doubt of its place to either side, 95 %.',

@@ -187,6 +187,7 @@ function draw(scene, pane, { key, title, way, inside, target, horizon }, look) {
 /** @type {import('../types').Picture} */
 export const seat = {
   id: 'seat',
+  sides: 'own',
   title: 'From the seat',
   note(scene) {
     if (scene.flights.some(({ role }) => role === 'attempt')) return 'horizon: both';

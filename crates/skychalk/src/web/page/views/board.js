@@ -58,7 +58,7 @@ export class Board {
 </form>
 <section class="day" id="day" aria-label="Airplane and day" hidden><details><summary>heading, cloud, airspace, sun, rules</summary><div class="typed">${TYPED.map(([name, say, example]) => `<label>${say}<input name="${name}" placeholder="${example}" size="${Math.max(8, example.length)}"></label>`).join('')}</div></details></section>
 <div class="line"><p class="state" role="status"></p><p class="verdict" role="status"></p></div>
-<div class="stage bare"></div><section class="reasons" hidden></section>
+<div class="stage bare"></div><section class="reasons" tabindex="-1" aria-label="Why" hidden></section>
 <section class="clip" aria-label="Clip" hidden><h2 class="part-title">Clip for the briefing room</h2><form autocomplete="off"><label>sides <select name="clip-sides"><option value="shown">as shown</option><option value="each">left, then right</option></select></label><label>speed <select name="clip-rate"><option value="1">true time</option><option value="0.5">half speed</option></select></label><label><input type="checkbox" name="burn" checked> captions in the picture</label><button type="button" class="quiet" id="record">Record</button><button type="button" class="quiet" id="record-stop" hidden>Stop</button><span id="recorded" role="status"></span></form><p class="source">Recorded by this browser as WebM, with the words of the chosen voice as a WebVTT file beside it. It takes as long as it plays; keep this page in front.</p></section>
 <section class="sheet" aria-label="Sheet"></section>`;
     this.form = find('form', host);
@@ -81,6 +81,7 @@ export class Board {
     this.day.addEventListener('change', (/** @type {any} */ event) => { if (TYPED.some(([name]) => name === event.target.name)) this.#change({ [event.target.name]: event.target.value.trim() }, true); });
     for (const button of all('[data-slider]', this.form)) button.addEventListener('click', () => { this.showDay(true); this.sliders.focus(button.dataset.slider); });
     find('.sheet', host).addEventListener('change', (/** @type {any} */ event) => { if (event.target.name === 'paper-size') { remember('paper-size', event.target.value); this.#sheet(); find('[name=paper-size]', host)?.focus(); } });
+    find('.verdict', host).addEventListener('click', (/** @type {Event} */ event) => { if (/** @type {Element} */ (event.target).closest('button')) { find('.reasons', host).focus(); find('.reasons', host).scrollIntoView({ block: 'center' }); } });
     find('#record', host).addEventListener('click', () => this.#record());
     find('#day-toggle', host).addEventListener('click', () => this.showDay(this.day.hidden));
   }
@@ -124,6 +125,7 @@ export class Board {
     // Back from another view: as it was left.
     if (!Object.keys(given).length && this.given.maneuver) {
       this.#address();
+      this.#title();
       if (this.brief) this.#draw(); else this.#solve();
       return;
     }
@@ -275,8 +277,10 @@ export class Board {
       button.textContent = button.dataset.slider === 'wind-speed' ? (given.wind ? `wind ${windWords(given)}` : 'calm') : value == null || !slider ? 'usual' : words(slider.kind, value);
       button.setAttribute('data-source', given[button.dataset.slider === 'wind-speed' ? 'wind' : button.dataset.slider] ? 'Chosen by you' : USUAL[button.dataset.slider] ?? '');
     }
-    document.title = `${maneuver.title}, ${airplane.name}: Skychalk`;
+    this.#title();
   }
+  /** Another view may be shown when an answer comes. */
+  #title() { if (!this.host?.hidden) document.title = `${this.maneuver.title}, ${this.airplane.name}: Skychalk`; }
 
   #draw() {
     const { brief, maneuver } = this;
@@ -285,7 +289,8 @@ export class Board {
     if (this.full && !modes.includes(this.mode) && modes.length) this.mode = modes[0];
     this.rail.setMode(this.mode, modes);
     const warn = brief.verdict !== 'within computed limits';
-    find('.verdict', this.host).innerHTML = `${warn ? sign(brief.sides.length ? 'warn' : 'not met') : ''}<span>${escape(brief.verdict === 'within computed limits with' ? 'within computed limits, with conditions' : brief.verdict)}</span>`;
+    const said = brief.verdict === 'within computed limits with' ? 'within computed limits, with conditions' : brief.verdict;
+    find('.verdict', this.host).innerHTML = `${warn ? sign(brief.sides.length ? 'warn' : 'not met') : ''}<span>${escape(said)}</span>${brief.sides.length ? reasonsShort(brief) : ''}`;
     this.scene = sceneOfBrief(brief, maneuver, this.mode);
     if (this.scene && this.airplane.sources) this.scene.sources.path += ` ${blockSource(this.airplane, 'aerodynamics')}. ${blockSource(this.airplane, 'propeller')}.`;
     const reasons = find('.reasons', this.host);
@@ -296,6 +301,8 @@ export class Board {
     this.clock.setScene(this.scene);
     if (this.scene) {
       const { scene } = this, side = brief.sides.find((/** @type {any} */ one) => one.direction === scene.flights[0].side);
+      const { day } = brief, ways = scene.mode === 'both' || scene.mode === 'mirrored' ? `left and right${scene.mode === 'both' ? '' : ', mirrored'}` : scene.mode;
+      this.stage.about = `${maneuver.title}, ${ways}, ${brief.airplane_name}, ${quantity(brief.mass_kg, 'kg')}, entry ${quantity(brief.height_ft, 'ft')}, ${day.wind.speed_kt ? `wind ${text(day.wind.from_deg)}/${quantity(day.wind.speed_kt, 'kt')}` : 'calm'}.`;
       this.stage.setScene(scene);
       this.rail.setScene(scene, side.patter.filter((/** @type {any} */ line) => line.voice === this.voice));
       this.rail.setClock(scene, this.clock.place, this.#why(this.clock.place));
@@ -364,6 +371,13 @@ function windWords(given) {
 function airplaneOptions(airplanes) {
   const option = (/** @type {any} */ { id, name }) => `<option value="${escape(id)}">${escape(name)}</option>`, copies = airplanes.filter(({ copy }) => copy);
   return airplanes.filter(({ copy }) => !copy).map(option).join('') + (copies.length ? `<optgroup label="edited here">${copies.map(option).join('')}</optgroup>` : '');
+}
+
+/** The reasons behind a verdict in one line beside it; all of them stand below. @param {any} brief */
+function reasonsShort({ reasons }) {
+  if (!reasons.length) return '';
+  const more = reasons.length > 1 ? `, and ${reasons.length - 1} more` : '';
+  return `<button type="button" class="why-short" title="All of them, below the pictures"><span>${told(reasons[0])}</span>${more}</button>`;
 }
 
 /** @param {any} brief */

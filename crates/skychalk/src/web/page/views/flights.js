@@ -291,7 +291,8 @@ export class Flights {
     own.attempt = Math.max(0, Math.min(index, attempts.length - 1));
     this.compareWith = -1;
     this.hands = null;
-    putHash(makeHash('flight', { flight: own.demo ? 'demo' : own.name, attempt: String(own.attempt + 1) }), step);
+    // What ends while another view is shown leaves the address to that.
+    if (!this.host?.hidden) putHash(makeHash('flight', { flight: own.demo ? 'demo' : own.name, attempt: String(own.attempt + 1) }), step);
     this.whole.show(own.flight, attempts.length ? own.attempt : -1);
     if (step) this.clock.place = 0;
     this.#draw();
@@ -332,6 +333,7 @@ export class Flights {
     about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuverTitle(attempt.maneuver))}, ${escape(attempt.form)} form${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>${named ? 'named by you' : `sure of the name: ${number(percent(attempt.confidence), 'Computed when it was found, from what spoke for and against (below)')}`}</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === this.compareWith ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}</option>`).join('')}</select></label></div>`;
     this.scene = this.#scene(open);
     this.clock.setScene(this.scene);
+    this.stage.about = `${own.name}, attempt ${own.attempt + 1}: ${maneuverTitle(attempt.maneuver)}${wayWords(attempt)}, ${debrief.airplane ?? 'airplane not stated'}.`;
     this.stage.setScene(this.scene);
     this.rail.setScene(this.scene, []);
     this.rail.setClock(this.scene, this.clock.place, '');
