@@ -46,7 +46,7 @@ export default ({ address, assert, axe, BOARD, chromium, open, ARGUMENTS, all: {
     assert.doesNotMatch(visible, /\bkt\b|\bft\b/, visible);
     // Sentences keep the units of rules and manuals, with the user's behind them.
     // What is said aloud is said in knots and feet.
-    const bare = async place => (await page.locator(place).allInnerTexts()).filter(text => !text.startsWith('Patter')).join('\n').match(/[^.;\n]*\d (kt|ft|feet|knots)\b(?![/]| \()[^.;\n]*/g) ?? [];
+    const bare = async place => (await page.locator(place).allInnerTexts()).filter(text => !text.startsWith('Patter')).join('\n').replace(/(?<![\d,.])0 (kt|ft)/g, 'none').match(/[^.;\n]*\d (kt|ft|feet|knots)\b(?![/]| \()[^.;\n]*/g) ?? [];
     await page.waitForFunction(() => document.documentElement.dataset.settled);
     for (const part of await page.locator('#board .sheet details').all()) await part.evaluate(box => { box.open = true; });
     assert.match(await page.locator('#board .sheet').innerText(), /\d ft \(\d[\d,]* m\)/);
@@ -104,7 +104,7 @@ export default ({ address, assert, axe, BOARD, chromium, open, ARGUMENTS, all: {
     await page.waitForFunction(() => document.querySelector('#flight .pedal'));
     await page.locator('#flight [name=compare]').selectOption({ index: 1 });
     for (const step of ['Home', 'PageDown', 'PageDown']) await page.keyboard.press(step);
-    const cell = page.locator('#flight .checks tr.here td').first(), table = (await cell.innerText()).split(/\s+/).filter(Boolean);
+    const cell = page.locator('#flight .checks tr.here td').first(), table = (await cell.innerText()).split(/\s+/).filter(words => words && words !== 'and');
     const curves = await page.$$eval('#flight [data-picture=curves] .live text.num', texts => texts.slice(0, 2).map(text => text.textContent));
     assert.deepEqual([...table].sort(), [...curves].sort(), `${table} in the table, ${curves} in the curves`);
     assert.ok(table.every(words => !words.startsWith('−')), `bank toward the figure is not negative: ${table}`);
