@@ -11,7 +11,7 @@ const DRAWN = 5;
 export const nearest = limits => limits.slice(0, DRAWN);
 
 /** A width of a letter under a drawing. */
-const LETTER = 6.2;
+const LETTER = 6.8;
 /** Tenths of a knot where whole ones would show a margin that is not there. @param {number} value @param {{ margin: number, unit: string }} limit */
 const finely = (value, { margin, unit }) => (unit === 'kt' && Math.abs(margin) < 10 ? `${text(speed(value), 1)} ${speedUnit()}` : quantity(value, unit));
 /** @param {{ value: number, limit: number, margin: number, unit: string }} limit */
