@@ -230,7 +230,7 @@ impl Verdict {
 /// One limit and how near the flight comes to it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Limit {
-    /// Stable key: "load-factor", "stall-margin", "entry-speed-va", "floor", "never-exceed".
+    /// Stable key: "load-factor", "stall-margin", "entry-speed", "maneuvering-speed", "floor", "never-exceed".
     pub id: &'static str,
     /// As people call it.
     pub title: &'static str,

@@ -88,12 +88,48 @@ const NO_FAA_STANDARD: Sourced = Sourced {
     source: "common-practice",
 };
 
-/// Entry speed when none is asked for: the maker's where stated, never above maneuvering speed at this mass.
+/// Entry speed when none is asked for: the maker's where stated, never above maneuvering speed at this mass. A figure that gains speed on
+/// its way is entered slower ([`below_maneuvering`]).
 pub(crate) fn entry_speed(airplane: &Airplane, entry: &Entry) -> CalibratedAirspeed {
     let maneuvering = airplane.calibrated(airplane.maneuvering_speed(entry.mass));
     let stated = airplane.speeds.maneuver_entry.map(|speed| airplane.calibrated(speed));
     let usual = stated.unwrap_or(maneuvering * 0.95);
     entry.speed.unwrap_or(if usual < maneuvering { usual } else { maneuvering })
+}
+
+/// A knot less at entry takes eight to eleven tenths of one off the fastest of the figure: the least of it, so that one step is enough.
+const FASTEST_BY_ENTRY: f64 = 0.8;
+/// Entry speeds tried below the usual one.
+const SLOWER_MOST: usize = 4;
+
+/// Flies a figure at its usual entry speed, or so much slower that it stays below maneuvering speed on its way: the power that a figure
+/// needs later on makes it faster than its entry first. At a speed that was asked for it is flown as asked, and so it is where it
+/// cannot be flown slower.
+fn below_maneuvering(
+    airplane: &Airplane,
+    entry: &Entry,
+    usual: CalibratedAirspeed,
+    mut fly: impl FnMut(CalibratedAirspeed) -> Result<ReferenceFlight, Infeasible>,
+) -> Result<ReferenceFlight, Infeasible> {
+    let mut flight = fly(usual)?;
+    if entry.speed.is_some() {
+        return Ok(flight);
+    }
+    let most = airplane.calibrated(airplane.maneuvering_speed(entry.mass));
+    let mut speed_mps = usual.to_mps();
+    for _ in 0..SLOWER_MOST {
+        let fastest = flight.samples.iter().map(|sample| sample.calibrated_airspeed_mps);
+        let over_mps = fastest.fold(f64::MIN, f64::max) - most.to_mps();
+        if over_mps <= 0.0 {
+            break;
+        }
+        speed_mps -= over_mps / FASTEST_BY_ENTRY;
+        match fly(CalibratedAirspeed::from_mps(speed_mps)) {
+            Ok(slower) => flight = slower,
+            Err(_) => break,
+        }
+    }
+    Ok(flight)
 }
 
 /// Entry speed of an aerobatic figure when none is asked for: the one the maker approves for it, else none.
@@ -155,6 +191,19 @@ fn one_figure(
     let told = Told { unknowns, conditions, ..Told::default() };
     let parts = vec![(entry.direction, flight)];
     ReferenceFlight::assemble((maneuver.id(), &maneuver.shape()), (airplane, entry), parts, told)
+}
+
+/// Flies a roll at the entry speed that the maker approves for it, else below maneuvering speed.
+fn rolled(
+    maneuver: &dyn Maneuver,
+    (airplane, day, entry): (&Airplane, &Day, &Entry),
+    solve: impl for<'s> Fn(&'s Setting<'s>) -> Result<loops::Found<'s>, Infeasible>,
+) -> Result<ReferenceFlight, Infeasible> {
+    let fly = |speed| one_figure(maneuver, (airplane, day, entry), speed, &solve);
+    match approved_entry(airplane, entry, maneuver) {
+        Some(approved) => fly(approved),
+        None => below_maneuvering(airplane, entry, entry_speed(airplane, entry), fly),
+    }
 }
 
 /// A roll rate that looks unhurried: 15 degrees a second, or 40 % of what the ailerons give.

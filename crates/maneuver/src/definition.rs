@@ -220,6 +220,18 @@ impl Flaps {
     }
 }
 
+/// How a figure stands to the maneuvering speed V_A: above it a full or abrupt deflection of a control, or a full pull, passes the limit
+/// load before the wing stalls.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Maneuvering {
+    /// Entered at or below it, and flown below it throughout: care is told where it is not.
+    Kept,
+    /// Never above it, by this source.
+    Never(&'static str),
+    /// Entered at the speed of its own, and dives on a path of its own: it is held at the entry alone.
+    AtEntry,
+}
+
 /// One maneuver of the catalogue.
 pub trait Maneuver: Sync + std::fmt::Debug {
     /// Stable key used in commands, files and JSON.
@@ -268,6 +280,13 @@ pub trait Maneuver: Sync + std::fmt::Debug {
     /// Where the flaps are in this form.
     fn flaps(&self, _: &Form) -> Flaps {
         Flaps::Up
+    }
+    /// How it stands to the maneuvering speed. Figures through the vertical have dives in them and entry speeds of their own.
+    fn maneuvering(&self) -> Maneuvering {
+        match self.shape().progress {
+            Progress::Pitch | Progress::PitchAndRoll => Maneuvering::AtEntry,
+            _ => Maneuvering::Kept,
+        }
     }
     /// Whether it is an aerobatic figure that needs an entry in the list of approved maneuvers.
     fn needs_approval(&self, form: &Form) -> bool;

@@ -87,12 +87,14 @@ pub(crate) fn of(case: &Case<'_>, flights: &[ReferenceFlight]) -> Series {
 fn add(case: &Case<'_>, series: &mut Series, next: &ReferenceFlight) -> Result<(), String> {
     let last = series.flights.last().and_then(|flight| flight.samples.last()).copied();
     let (Some(last), Some(first)) = (last, next.samples.first()) else { return Ok(()) };
-    let between = accelerate(case, &last, first.calibrated_airspeed_mps)?;
     let heading = TrueHeading::from_rad(last.heading_rad);
     let height = GeometricHeight::from_m(last.height_m);
     let case = Case { height, heading, ..*case };
-    let mut flight =
-        case.fly(next.direction).map_err(|why| format!("the second cannot follow: {why}"))?;
+    let flown = case.fly(next.direction);
+    // Up there the figure may be entered at another speed.
+    let entered = flown.as_ref().ok().and_then(|flight| flight.samples.first()).unwrap_or(first);
+    let between = accelerate(&case, &last, entered.calibrated_airspeed_mps)?;
+    let mut flight = flown.map_err(|why| format!("the second cannot follow: {why}"))?;
     let (c, s) = (cos(last.heading_rad), sin(last.heading_rad));
     let wind = case.day.wind.velocity();
     let shift = Shift {

@@ -8,11 +8,9 @@ use crate::reference::ReferenceFlight;
 /// The best flights of the sides, in their order; empty for figures that no best is told of.
 pub(super) fn of(case: &Case<'_>, sides: &[ReferenceFlight]) -> Vec<Result<Overlay, NotFound>> {
     let about = |flight: &ReferenceFlight| {
-        let (first, last) = (flight.samples.first()?, flight.samples.last()?);
         let entry = case.entry(flight.direction);
-        let seconds = last.time_s - first.time_s;
-        Some(overlay::of_chandelle(case.airplane, &case.day, &entry, seconds))
+        overlay::of_chandelle(case.airplane, &case.day, &entry, flight)
     };
     let sides = sides.iter().filter(|flight| flight.maneuver == "chandelle");
-    sides.filter_map(about).collect()
+    sides.map(about).collect()
 }

@@ -6,9 +6,9 @@ use base::kinds::{CalibratedAirspeed, GeometricHeight};
 use base::units::{Length, Mass, Power, Temperature};
 use flight::airplane::{Airplane, Thrust};
 
-use super::Verdict;
 use super::bands::{self, Banded};
 use super::judge::{Case, Judged, judge};
+use super::{Limit, Verdict, limits};
 use crate::definition::Direction;
 use crate::reference::Extremes;
 
@@ -73,11 +73,14 @@ pub(super) fn of(case: &Case<'_>, directions: &[Direction], asked: (&Judged, boo
 fn window(case: &Case<'_>, directions: &[Direction], asked: &Judged) -> Option<EntryWindow> {
     let used_mps = asked.flights.first()?.samples.first()?.calibrated_airspeed_mps;
     let airplane = case.airplane;
+    // An entry that was told and takes the flight past maneuvering speed is not left out of its own window.
+    let within = past_maneuvering(asked).is_none();
     let why = |speed_mps: f64| {
         let speed = Some(CalibratedAirspeed::from_mps(speed_mps));
         let judged = judge(&Case { speed, ..*case }, directions, false);
+        let past = past_maneuvering(&judged).filter(|_| within);
         let first = judged.reasons.into_iter().next().unwrap_or_default();
-        (judged.verdict == Verdict::OutsideLimits).then_some(first)
+        (judged.verdict == Verdict::OutsideLimits).then_some(first).or(past)
     };
     // No window is offered for a hazard: it is entered at its own speed or not at all.
     if case.maneuver.hazard().is_some() || asked.verdict == Verdict::OutsideLimits {
@@ -112,6 +115,12 @@ fn window(case: &Case<'_>, directions: &[Direction], asked: &Judged) -> Option<E
         high_why,
         used_kt: indicated(used_mps),
     })
+}
+
+/// That a flight passes maneuvering speed on its way, with the numbers.
+fn past_maneuvering(judged: &Judged) -> Option<String> {
+    let about = |limit: &&Limit| limit.id == limits::MANEUVERING_SPEED && !limit.kept;
+    judged.limits.iter().find(about).map(limits::sentence)
 }
 
 /// The last speed that keeps everything between one that does and one that does not, and what goes beyond it.

@@ -3,6 +3,7 @@
 use super::judge::Case;
 use super::recovery::Recoveries;
 use super::{Limit, LimitSide};
+use crate::definition::Maneuvering;
 use crate::reference::{Condition, Extremes, ReferenceFlight, read_apart};
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use base::frames::Attitude;
@@ -20,6 +21,9 @@ const LOADED_STALL_MARGIN_KT: f64 = 5.0;
 const SPEED_MISS_KT: f64 = 10.0;
 const ANGLE_MISS_DEG: f64 = 2.0;
 const HEIGHT_MISS_M: f64 = 100.0 * M_PER_FT;
+
+/// Key of the limit that holds the fastest of a figure to maneuvering speed.
+pub(super) const MANEUVERING_SPEED: &str = "maneuvering-speed";
 
 /// What is measured against a limit, and how the limit is told.
 pub(super) struct Rule {
@@ -100,6 +104,7 @@ fn airplane_limits(
             .hold(-greatest(flights, |e| -e.load_factor_min), category.load_factor_min.to_g()),
         entry_speed(entry_kt, case),
     ];
+    out.extend(maneuvering_speed(fastest_kt, case));
     match &airplane.flaps_set {
         Some(flap) => out.push(
             Rule::hard("flaps-extended", "fastest to VFE", "kt", Above, "14-CFR-23.345")
@@ -249,6 +254,23 @@ fn entry_speed(entry_kt: f64, case: &Case<'_>) -> Limit {
         _ => Rule::hard("entry-speed", "entry speed to VA at this weight", "kt", Above, "ACS-C")
             .hold(entry_kt, maneuvering_kt),
     }
+}
+
+/// The fastest of the figure to maneuvering speed, with a margin of its own: the entry alone says nothing of what a figure gains on its way.
+/// `None` where the figure has an entry speed of its own above it, or dives in it.
+fn maneuvering_speed(fastest_kt: f64, case: &Case<'_>) -> Option<Limit> {
+    let maneuvering = case.airplane.maneuvering_speed(case.mass);
+    let own = case.airplane.approved_entry(case.maneuver.id());
+    if own.is_some_and(|approved| approved > maneuvering) {
+        return None;
+    }
+    let (id, title, side) = (MANEUVERING_SPEED, "fastest to VA at this weight", LimitSide::Above);
+    let rule = match case.maneuver.maneuvering() {
+        Maneuvering::Kept => Rule::soft(id, title, "kt", side, "14-CFR-23"),
+        Maneuvering::Never(source) => Rule::hard(id, title, "kt", side, source),
+        Maneuvering::AtEntry => return None,
+    };
+    Some(rule.hold(fastest_kt, maneuvering.to_kt()))
 }
 
 /// Floors and rules of bank and pitch.

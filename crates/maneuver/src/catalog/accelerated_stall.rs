@@ -2,7 +2,7 @@
 
 use super::stalling::{Play, play, recovered};
 use super::{comfortable_roll_rate_radps, stall_calibrated};
-use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
+use crate::definition::{Floor, Form, Maneuver, Maneuvering, Progress, Shape, Sourced, Step};
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
 use crate::solve::Setting;
 use crate::solve::scripted::{Law, Phase, Power, Until};
@@ -113,6 +113,9 @@ impl Maneuver for AcceleratedStall {
                 },
             },
         ]
+    }
+    fn maneuvering(&self) -> Maneuvering {
+        Maneuvering::Never("ACS-C")
     }
     fn needs_approval(&self, _: &Form) -> bool {
         false

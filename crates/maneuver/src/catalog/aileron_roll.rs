@@ -1,6 +1,6 @@
 //! Aileron roll: nose up, eased, rolled with nearly full aileron.
 
-use super::{approved_entry, entry_speed, one_figure};
+use super::rolled;
 use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
 use crate::solve::vertical::rolls;
@@ -137,8 +137,6 @@ impl Maneuver for AileronRoll {
         day: &Day,
         entry: &Entry,
     ) -> Result<ReferenceFlight, Infeasible> {
-        let speed =
-            approved_entry(airplane, entry, self).unwrap_or_else(|| entry_speed(airplane, entry));
-        one_figure(self, (airplane, day, entry), speed, rolls::aileron)
+        rolled(self, (airplane, day, entry), rolls::aileron)
     }
 }

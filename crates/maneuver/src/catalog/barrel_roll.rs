@@ -1,6 +1,6 @@
 //! Barrel roll: the nose goes round a point on the horizon to the side, load on all the way.
 
-use super::{approved_entry, entry_speed, one_figure};
+use super::rolled;
 use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
 use crate::solve::vertical::rolls;
@@ -138,8 +138,6 @@ impl Maneuver for BarrelRoll {
         day: &Day,
         entry: &Entry,
     ) -> Result<ReferenceFlight, Infeasible> {
-        let speed =
-            approved_entry(airplane, entry, self).unwrap_or_else(|| entry_speed(airplane, entry));
-        one_figure(self, (airplane, day, entry), speed, rolls::barrel)
+        rolled(self, (airplane, day, entry), rolls::barrel)
     }
 }

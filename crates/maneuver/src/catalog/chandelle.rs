@@ -1,6 +1,6 @@
 //! Chandelle: a climbing turn of 180 degrees that ends wings level, nose high, just above the stall.
 
-use super::{comfortable_roll_rate_radps, entry_speed, stall_calibrated};
+use super::{below_maneuvering, comfortable_roll_rate_radps, entry_speed, stall_calibrated};
 use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
 use crate::reference::{Entry, Infeasible, ReferenceFlight, Told};
 use crate::solve::sampling::{Begin, samples};
@@ -194,7 +194,6 @@ impl Maneuver for Chandelle {
         if self.history(&entry.form).is_some() {
             return Err(not_flown());
         }
-        let setting = Setting::new(airplane, day, entry, entry_speed(airplane, entry));
         let end = stall_calibrated(airplane, entry.mass) + END_OVER_STALL;
         let speed_end_calibrated_mps = end.to_mps();
         let shallow_rad = 30.0 * RAD_PER_DEG;
@@ -212,15 +211,21 @@ impl Maneuver for Chandelle {
                 speed_end_calibrated_mps,
             },
         };
-        let (schedule, flown, unknowns, conditions) = climbing_turn::solve(&setting, form)?;
-        let begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
-        let flight = samples(&setting, &schedule, &flown, entry.direction, begin);
-        ReferenceFlight::assemble(
-            (self.id(), &self.shape()),
-            (airplane, entry),
-            vec![(entry.direction, flight)],
-            Told { unknowns, conditions, ..Told::default() },
-        )
+        let mut known = None;
+        below_maneuvering(airplane, entry, entry_speed(airplane, entry), |speed| {
+            let setting = Setting::new(airplane, day, entry, speed);
+            let (schedule, flown, unknowns, conditions) =
+                climbing_turn::solve_near(&setting, form, known.as_ref())?;
+            known = Some(schedule);
+            let begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
+            let flight = samples(&setting, &schedule, &flown, entry.direction, begin);
+            ReferenceFlight::assemble(
+                (self.id(), &self.shape()),
+                (airplane, entry),
+                vec![(entry.direction, flight)],
+                Told { unknowns, conditions, ..Told::default() },
+            )
+        })
     }
 }
 

@@ -1,6 +1,6 @@
 //! Lazy eight: two opposite turns of 180 degrees, each a symmetrical climb and descent.
 
-use super::{entry_speed, stall_calibrated, two_halves};
+use super::{below_maneuvering, entry_speed, stall_calibrated, two_halves};
 use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
 use crate::solve::pitch_half;
@@ -25,8 +25,9 @@ const FORMS: &[Form] = &[Form {
 
 /// Speed at the 90-degree point above the stall: near the upper end of the handbook's 5 to 10 kt, as it is a little less before.
 const TOP_OVER_STALL: Speed = Speed::from_kt(9.5);
-/// An entry faster than this multiple of the stall speed makes the climb longer than the figure is meant to be.
-const ENTRY_OVER_STALL_MAX: f64 = 1.95;
+/// An entry faster than this multiple of the stall speed makes the climb longer than the figure is meant to be; and it ends a knot above
+/// its entry, which is to stay below a maneuvering speed of 1.95 times the stall speed, the root of 3.8.
+const ENTRY_OVER_STALL_MAX: f64 = 1.93;
 
 impl Maneuver for LazyEight {
     fn id(&self) -> &'static str {
@@ -151,19 +152,21 @@ impl Maneuver for LazyEight {
         let usual = entry_speed(airplane, entry);
         let longest = stall * ENTRY_OVER_STALL_MAX;
         let speed = if entry.speed.is_none() && usual > longest { longest } else { usual };
-        two_halves(self, (airplane, day, entry), speed, |setting, before| {
-            let rise_m = 0.03 * setting.speed_mps * setting.speed_mps;
-            let form = pitch_half::Form {
-                bank_90_rad: 30.0 * RAD_PER_DEG,
-                bank_45_rad: 15.0 * RAD_PER_DEG,
-                manner: pitch_half::Manner::HANDBOOK,
-                speed_90_mps: setting
-                    .true_mps((stall + TOP_OVER_STALL).to_mps(), setting.height_m + rise_m),
-            };
-            before.map_or_else(
-                || pitch_half::solve(setting, &form),
-                |known| pitch_half::solve_after(setting, &form, known),
-            )
+        below_maneuvering(airplane, entry, speed, |speed| {
+            two_halves(self, (airplane, day, entry), speed, |setting, before| {
+                let rise_m = 0.03 * setting.speed_mps * setting.speed_mps;
+                let form = pitch_half::Form {
+                    bank_90_rad: 30.0 * RAD_PER_DEG,
+                    bank_45_rad: 15.0 * RAD_PER_DEG,
+                    manner: pitch_half::Manner::HANDBOOK,
+                    speed_90_mps: setting
+                        .true_mps((stall + TOP_OVER_STALL).to_mps(), setting.height_m + rise_m),
+                };
+                before.map_or_else(
+                    || pitch_half::solve(setting, &form),
+                    |known| pitch_half::solve_after(setting, &form, known),
+                )
+            })
         })
     }
 }

@@ -1,6 +1,6 @@
 //! Steep turn: a level turn through 360 degrees at 45, 50 or 60 degrees of bank.
 
-use super::{comfortable_roll_rate_radps, entry_speed};
+use super::{below_maneuvering, comfortable_roll_rate_radps, entry_speed};
 use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
 use crate::reference::{Entry, Infeasible, ReferenceFlight, Told};
 use crate::solve::sampling::{Begin, samples};
@@ -162,7 +162,6 @@ impl Maneuver for SteepTurn {
         day: &Day,
         entry: &Entry,
     ) -> Result<ReferenceFlight, Infeasible> {
-        let setting = Setting::new(airplane, day, entry, entry_speed(airplane, entry));
         let bank_rad = match entry.form.key {
             "45" => 45.0,
             "50" => 50.0,
@@ -170,15 +169,18 @@ impl Maneuver for SteepTurn {
         } * RAD_PER_DEG;
         let roll_s = bank_rad / comfortable_roll_rate_radps(airplane);
         let turn_rad = self.shape().span_deg * RAD_PER_DEG;
-        let (schedule, flown, unknowns, conditions) =
-            level_turn::solve(&setting, bank_rad, roll_s, turn_rad)?;
-        let begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
-        let flight = samples(&setting, &schedule, &flown, entry.direction, begin);
-        ReferenceFlight::assemble(
-            (self.id(), &self.shape()),
-            (airplane, entry),
-            vec![(entry.direction, flight)],
-            Told { unknowns, conditions, ..Told::default() },
-        )
+        below_maneuvering(airplane, entry, entry_speed(airplane, entry), |speed| {
+            let setting = Setting::new(airplane, day, entry, speed);
+            let (schedule, flown, unknowns, conditions) =
+                level_turn::solve(&setting, bank_rad, roll_s, turn_rad)?;
+            let begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
+            let flight = samples(&setting, &schedule, &flown, entry.direction, begin);
+            ReferenceFlight::assemble(
+                (self.id(), &self.shape()),
+                (airplane, entry),
+                vec![(entry.direction, flight)],
+                Told { unknowns, conditions, ..Told::default() },
+            )
+        })
     }
 }

@@ -1,6 +1,6 @@
 //! Wing-over, in a series of two: the nose up and over in a steep bank, back to entry height and speed the other way.
 
-use super::{entry_speed, stall_calibrated, two_halves};
+use super::{below_maneuvering, entry_speed, stall_calibrated, two_halves};
 use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
 use crate::reference::{Entry, Infeasible, ReferenceFlight};
 use crate::solve::half_figure;
@@ -166,25 +166,26 @@ impl Maneuver for WingOver {
         day: &Day,
         entry: &Entry,
     ) -> Result<ReferenceFlight, Infeasible> {
-        let speed = entry_speed(airplane, entry);
         let least = stall_calibrated(airplane, entry.mass) * TOP_OVER_STALL;
-        let wanted = speed * TOP_SHARE;
-        let top = if wanted > least { wanted } else { least };
         let bank_90_rad = match entry.form.key {
             "60" => 60.0,
             "75" => 75.0,
             _ => 90.0,
         } * RAD_PER_DEG;
-        two_halves(self, (airplane, day, entry), speed, |setting, before| {
+        below_maneuvering(airplane, entry, entry_speed(airplane, entry), |speed| {
+            let wanted = speed * TOP_SHARE;
+            let top = if wanted > least { wanted } else { least };
             let form = half_figure::Form {
                 bank_90_rad,
                 pitch_90_rad: 0.0,
                 speed_90_calibrated_mps: top.to_mps(),
             };
-            before.map_or_else(
-                || half_figure::solve(setting, &form),
-                |known| half_figure::solve_after(setting, &form, known),
-            )
+            two_halves(self, (airplane, day, entry), speed, |setting, before| {
+                before.map_or_else(
+                    || half_figure::solve(setting, &form),
+                    |known| half_figure::solve_after(setting, &form, known),
+                )
+            })
         })
     }
 }

@@ -10,7 +10,7 @@ use flight::trajectory::FlightSample;
 
 use super::climb::{Climb, solve_climb};
 use super::{Limits, Mesh, NotFound, Optimum};
-use crate::reference::Entry;
+use crate::reference::{Entry, ReferenceFlight};
 use crate::solve::Setting;
 use crate::solve::sampling::{Begin, samples};
 
@@ -65,7 +65,7 @@ pub fn greatest_gain(
     Ok(Overlay { samples, gain_m, time_s, bank_max_rad, loads, optimum })
 }
 
-/// [`greatest_gain`] for an airplane, a day and an entry whose speed is stated or that of the catalogue.
+/// [`greatest_gain`] from the entry speed of a chandelle, in its time, the way that `entry` says.
 ///
 /// # Errors
 /// As [`greatest_gain`].
@@ -73,9 +73,12 @@ pub fn of_chandelle(
     airplane: &Airplane,
     day: &Day,
     entry: &Entry,
-    time_s: f64,
+    chandelle: &ReferenceFlight,
 ) -> Result<Overlay, NotFound> {
-    let speed = crate::catalog::entry_speed(airplane, entry);
+    let [first, last] = [chandelle.samples.first(), chandelle.samples.last()]
+        .map(|sample| sample.expect("a flight has samples"));
+    let time_s = last.time_s - first.time_s;
+    let speed = base::kinds::CalibratedAirspeed::from_mps(first.calibrated_airspeed_mps);
     let setting = Setting::new(airplane, day, entry, speed);
     let bank_deg = if entry.form.key == "shallow" { 30.0 } else { 60.0 };
     greatest_gain(&setting, entry, (time_s, bank_deg * RAD_PER_DEG))

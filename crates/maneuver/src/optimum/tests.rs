@@ -154,7 +154,7 @@ fn prop_the_overlay_gains_more_than_the_schedule() {
     };
     let scheduled = chandelle.fly(&airplane, &day, &entry).unwrap();
     let (first, last) = (scheduled.samples.first().unwrap(), scheduled.samples.last().unwrap());
-    let overlay = super::overlay::of_chandelle(&airplane, &day, &entry, last.time_s).unwrap();
+    let overlay = super::overlay::of_chandelle(&airplane, &day, &entry, &scheduled).unwrap();
     let share = overlay.gain_m / (last.height_m - first.height_m);
     println!("{} against {}", overlay.gain_m, last.height_m - first.height_m);
     assert!((1.0..1.15).contains(&share), "{share}");
@@ -162,7 +162,7 @@ fn prop_the_overlay_gains_more_than_the_schedule() {
     checks::assert_near("turned", end.turned_rad / RAD_PER_DEG, 180.0, 0.01);
     checks::assert_near("begins", overlay.samples[0].heading_rad / RAD_PER_DEG, 40.0, 1e-9);
     let left = Entry { direction: Direction::Left, ..entry };
-    let mirrored = super::overlay::of_chandelle(&airplane, &day, &left, last.time_s).unwrap();
+    let mirrored = super::overlay::of_chandelle(&airplane, &day, &left, &scheduled).unwrap();
     let other = mirrored.samples.last().unwrap();
     checks::assert_near("height", other.height_m, end.height_m, 1e-9);
     checks::assert_near(

@@ -128,6 +128,20 @@ pub fn solve(setting: &Setting<'_>, form: Form) -> Result<Found, Infeasible> {
     solve_read(setting, form, Reading::default())
 }
 
+/// [`solve`] with the search begun at a climbing turn found for an entry speed nearby.
+///
+/// # Errors
+/// As [`solve`].
+pub fn solve_near(
+    setting: &Setting<'_>,
+    form: Form,
+    known: Option<&ClimbingTurn>,
+) -> Result<Found, Infeasible> {
+    let near = known
+        .map(|known| [known.pitch_max_rad, known.time_90_s - form.roll_in_s, known.roll_out_s]);
+    solve_from(setting, form, Reading::default(), near)
+}
+
 /// [`solve`] with the form read in another way.
 ///
 /// # Errors
@@ -136,6 +150,15 @@ pub fn solve_read(
     setting: &Setting<'_>,
     form: Form,
     reading: Reading,
+) -> Result<Found, Infeasible> {
+    solve_from(setting, form, reading, None)
+}
+
+fn solve_from(
+    setting: &Setting<'_>,
+    form: Form,
+    reading: Reading,
+    near: Option<[f64; 3]>,
 ) -> Result<Found, Infeasible> {
     let pitch_level_rad = setting.level_pitch_rad(1.0, 0.0);
     let pitch_turn_rad = reading.pitch_turn_rad(setting, form.bank_first_rad);
@@ -155,7 +178,7 @@ pub fn solve_read(
             None => out.fill(f64::NAN),
         }
     };
-    let fit = search(setting, &form, residuals);
+    let fit = search(setting, &form, near, residuals);
     let schedule = schedule(&fit.values);
     let flown = fly(&setting.body, setting.start(), &schedule);
     let Some(flown) = flown.filter(|_| fit.residual_norm < 1e-7) else {
@@ -174,10 +197,11 @@ fn misses(setting: &Setting<'_>, schedule: &ClimbingTurn, flown: &Flown) -> [f64
     [turned(schedule.time_90_s) - FRAC_PI_2, turned(flown.end_s) - PI, speed_mps / wanted_mps - 1.0]
 }
 
-/// Shoots from several guesses of the greatest pitch; the first that closes, else the nearest.
+/// Shoots from what is near where that is known, and from several guesses of the greatest pitch; the first that closes, else the nearest.
 fn search(
     setting: &Setting<'_>,
     form: &Form,
+    near: Option<[f64; 3]>,
     residuals: impl Fn(super::Stepping, &[f64], &mut [f64]),
 ) -> least_squares::Fit {
     let mean_rate = STANDARD_GRAVITY_MPS2
@@ -191,11 +215,13 @@ fn search(
         ..Default::default()
     };
     let mut best: Option<least_squares::Fit> = None;
-    for pitch_guess_deg in [16.0, 24.0, 34.0, 10.0] {
+    let guesses = [16.0, 24.0, 34.0, 10.0]
+        .map(|pitch_deg| [pitch_deg * RAD_PER_DEG, time_guess, 1.3 * time_guess]);
+    for [pitch_rad, to_90_s, roll_out_s] in near.into_iter().chain(guesses) {
         let variables = [
-            Variable { start: pitch_guess_deg * RAD_PER_DEG, low: 0.02, high: 1.2, scale: 0.1 },
-            Variable { start: time_guess, low: 0.5, high: 120.0, scale: time_guess },
-            Variable { start: 1.3 * time_guess, low: 0.5, high: 120.0, scale: time_guess },
+            Variable { start: pitch_rad, low: 0.02, high: 1.2, scale: 0.1 },
+            Variable { start: to_90_s, low: 0.5, high: 120.0, scale: time_guess },
+            Variable { start: roll_out_s, low: 0.5, high: 120.0, scale: time_guess },
         ];
         let fit = super::shoot(&residuals, super::FINE, &variables, &control);
         if best.as_ref().is_none_or(|known| fit.residual_norm < known.residual_norm) {
