@@ -30,6 +30,7 @@ fn kind(limit: &Limit) -> &'static str {
     let kinds = ["parachute", "propeller-speed", "control", "load-factor", "stall-margin"];
     kinds.into_iter().find(|kind| limit.id.starts_with(kind)).unwrap_or(match limit.id {
         "floor" | "recovery-floor" | "series-floor" => "floor",
+        "entry-speed" | "maneuvering-speed" => "maneuvering-speed",
         id => id,
     })
 }
