@@ -21,6 +21,7 @@ mod reference;
 mod release;
 mod schemas;
 mod tidy;
+mod verdicts;
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -59,6 +60,11 @@ const TASKS: &[Task] = &[
         name: "calibration",
         about: "reconstruct drawn lessons and print errors against sigmas (--flights N, --recorder KEY)",
         run: calibration::run,
+    },
+    Task {
+        name: "verdicts",
+        about: "judge drawn lessons and print verdicts against those of the truth (--flights N, --first SEED, --recorder KEY, --each)",
+        run: verdicts::run,
     },
     Task {
         name: "peers",

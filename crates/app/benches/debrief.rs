@@ -66,5 +66,51 @@ fn debriefs(criterion: &mut Criterion) {
     }
 }
 
-criterion_group!(benches, debriefs);
+/// One attempt of the lesson cut out of its recording, the one with the most faults that are flown again, from motion to coaching: no
+/// re-flight of it takes longer than the whole.
+#[allow(clippy::print_stdout, reason = "a bench tells what it worked on")]
+fn one_attempt(criterion: &mut Criterion) {
+    /// Flown straight before and after it, s.
+    const AROUND_S: f64 = 30.0;
+    let standard = choose::known_standard(choose::usual_standard()).expect("bundled");
+    let airplane = choose::known_airplane(demo::AIRPLANE).expect("the demo airplane is known");
+    let day = demo::day();
+    let flown = synthetic::fly(demo::setting(&airplane, &day), &demo::script()).expect("it flies");
+    let fixes = Receiver::usual(2, 9, 5).fixes(&flown);
+    let context =
+        DebriefContext { airplane: Some(&airplane), standard: &standard, ground_elevation_m: None };
+    let options = recording::ReadOptions { name: "lesson.csv".into(), ..Default::default() };
+    let debriefed = |fixes: &[recording::Fix]| {
+        let bytes = table::csv("Invented: one lesson.", demo::start(), fixes).into_bytes();
+        let read = recording::read(&bytes, &options).expect("it can be read");
+        let motion = motion::reconstruct(&read, &motion::Known::default()).expect("a motion");
+        let debrief = assess::debrief::debrief(read.clone(), motion.clone(), &context);
+        (read, motion, debrief)
+    };
+    let reflown = |attempt: &assess::attempt::Attempt| {
+        let faults = attempt.parts.iter().flat_map(|part| &part.faults);
+        faults.filter(|fault| fault.refly.is_some()).count()
+    };
+    let (_, _, whole) = debriefed(&fixes);
+    let richest = whole.attempts.iter().max_by_key(|attempt| reflown(attempt)).expect("attempts");
+    let zero_s = fixes[0].time_s;
+    let near = richest.start_s - AROUND_S..=richest.end_s + AROUND_S;
+    let inside = |fix: &&recording::Fix| near.contains(&(fix.time_s - zero_s));
+    let cut: Vec<_> = fixes.iter().filter(inside).cloned().collect();
+    let (read, motion, debrief) = debriefed(&cut);
+    for attempt in &debrief.attempts {
+        println!(
+            "{} of {:.0} s, {} re-flights",
+            attempt.maneuver,
+            attempt.end_s - attempt.start_s,
+            reflown(attempt)
+        );
+    }
+    criterion.bench_function("one attempt: find, measure, judge, fly again", |bencher| {
+        bencher
+            .iter(|| black_box(assess::debrief::debrief(read.clone(), motion.clone(), &context)));
+    });
+}
+
+criterion_group!(benches, debriefs, one_attempt);
 criterion_main!(benches);

@@ -8,7 +8,7 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use assess::Verdict;
-use assess::attempt::{Attempt, Finding, way};
+use assess::attempt::{Attempt, Finding, probability_words, way};
 use assess::debrief::Debrief;
 use report::numbers::clock;
 
@@ -231,12 +231,12 @@ fn lines(name: &str, debrief: &Debrief) -> String {
     for attempt in &debrief.attempts {
         let said = |verdict: Verdict| findings(attempt).filter(|f| f.verdict == verdict).count();
         out.push_str(&format!(
-            "  {} {} {}, {}, confidence {:.2}: {} met, {} not met, {} cannot tell\n",
+            "  {} {} {}, {}, confidence {}: {} met, {} not met, {} cannot tell\n",
             clock(attempt.start_s),
             attempt.maneuver,
             attempt.form,
             way(attempt.direction),
-            attempt.confidence,
+            probability_words(attempt.confidence),
             said(Verdict::Met),
             said(Verdict::NotMet),
             said(Verdict::CannotTell)

@@ -1,6 +1,6 @@
 //! Answers as CSV (RFC-4180, line end `\n`): one number a row, or one time a row. Same value, same bytes.
 
-use assess::attempt::{Attempt, AttemptPart, Estimate, Finding, Measure, way};
+use assess::attempt::{Attempt, AttemptPart, Estimate, Finding, Measure, probability_rounded, way};
 use assess::debrief::Debrief;
 use assess::events::SafetyEvent;
 use wire::number::rounded;
@@ -96,7 +96,7 @@ pub(crate) fn found(debrief: &Debrief) -> String {
     let head = ["attempt", "maneuver", "form", "direction", "confidence", "start_s", "end_s"];
     let one = |(index, attempt): (usize, &Attempt)| {
         let [number, maneuver, form, direction, _, start, end] = whole(index, attempt);
-        let confidence = rounded(attempt.confidence, 3).to_string();
+        let confidence = probability_rounded(attempt.confidence).to_string();
         vec![number, maneuver, form, direction, confidence, start, end]
     };
     written(std::iter::once(strings(&head)).chain(debrief.attempts.iter().enumerate().map(one)))

@@ -179,6 +179,26 @@ pub struct AttemptCheckpoint {
     pub load_factor: Option<Estimate>,
 }
 
+/// A probability as it is told in words: two decimals, but never one for what is not quite sure, nor nil for what may be.
+#[must_use]
+pub fn probability_words(probability: f64) -> String {
+    match probability {
+        p if (0.995..1.0).contains(&p) => "over 0.99".into(),
+        p if p > 0.0 && p < 0.005 => "under 0.01".into(),
+        p => format!("{p:.2}"),
+    }
+}
+
+/// The same as a number of three decimals: at most 0.999 for what is not quite sure, at least 0.001 for what may be.
+#[must_use]
+pub fn probability_rounded(probability: f64) -> f64 {
+    let rounded = (1000.0 * probability).round() / 1000.0;
+    match probability {
+        p if p < 1.0 && p > 0.0 => rounded.clamp(0.001, 0.999),
+        _ => rounded,
+    }
+}
+
 /// One number of an attempt.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Measure {
@@ -266,4 +286,34 @@ pub struct FaultFound {
     pub cause: Option<String>,
     /// The same part flown again with this mended, where that can be done.
     pub refly: Option<Refly>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{probability_rounded, probability_words};
+
+    #[test]
+    fn prop_only_what_is_sure_is_told_as_one() {
+        let told = [0.0, 1e-9, 0.0049, 0.005, 0.5, 0.994, 0.995, 0.998, 1.0 - 1e-9, 1.0];
+        let words = told.map(probability_words);
+        assert_eq!(
+            words,
+            [
+                "0.00",
+                "under 0.01",
+                "under 0.01",
+                "0.01",
+                "0.50",
+                "0.99",
+                "over 0.99",
+                "over 0.99",
+                "over 0.99",
+                "1.00"
+            ]
+        );
+        let numbers = told.map(|told| probability_rounded(told).to_string());
+        let wanted =
+            ["0", "0.001", "0.005", "0.005", "0.5", "0.994", "0.995", "0.998", "0.999", "1"];
+        assert_eq!(numbers, wanted);
+    }
 }

@@ -1,7 +1,7 @@
 //! What the user says about the attempts found: another name, other limits, no maneuver at all, or one that was missed. A correction
 //! is kept: what is measured, judged and coached is what the user named.
 
-use crate::attempt::way;
+use crate::attempt::{probability_words, way};
 use crate::find::{Found, FoundPart, Phases};
 use crate::trace::{STEP_S, Trace};
 use maneuver::Direction;
@@ -142,7 +142,11 @@ fn rename(
     maneuver: Option<&'static dyn Maneuver>,
     (start, end): (usize, usize),
 ) {
-    let was = format!("found as {} with confidence {:.2}", found.maneuver, found.confidence);
+    let was = format!(
+        "found as {} with confidence {}",
+        found.maneuver,
+        probability_words(found.confidence)
+    );
     let named = maneuver.filter(|maneuver| maneuver.id() != found.maneuver);
     match named {
         Some(maneuver) => *found = made(trace, maneuver, (start, end)),

@@ -323,7 +323,7 @@ impl Reading<'_> {
     }
     /// Pitch against that at the 90-degree point, from there to wings level.
     fn pitch_held(&self) -> Vec<(usize, Estimate)> {
-        /// Changes of pitch over some ten seconds share that much of their error.
+        /// Changes of pitch over some ten seconds share that much of the variance of their errors.
         const SHARED: f64 = 0.45;
         let part = self.part;
         let of = |i: usize| part.pitch_change(i);
@@ -338,7 +338,7 @@ impl Reading<'_> {
         let last = part.level.max(from.0);
         let one = |i: usize| {
             let here = of(i)?;
-            let sigma = base::math::hypot(here.sigma, there.sigma) * (1.0 - SHARED);
+            let sigma = base::math::hypot(here.sigma, there.sigma) * (1.0 - SHARED).sqrt();
             Some((i, Estimate { value: here.value - there.value, sigma }))
         };
         (from.0..=last).filter_map(one).collect()

@@ -154,7 +154,7 @@ fn pitches(part: &Part<'_>) -> Vec<Measure> {
 }
 
 /// How well an extreme is placed, degrees of turn: a flat top may be anywhere on it, as wide as the error of the pitch, most of
-/// which neighbors share, leaves it.
+/// which neighbors share, leaves it; of two tops of about one height it may be either.
 fn place_sigma_deg(
     part: &Part<'_>,
     (index, extreme): (usize, Estimate),
@@ -164,8 +164,8 @@ fn place_sigma_deg(
     const OWN_SHARE: f64 = 0.2;
     let room = OWN_SHARE * extreme.sigma;
     let near = |i: &usize| sign * (extreme.value - of(*i).value) <= room;
-    let first = (part.start..=index).rev().take_while(near).last().unwrap_or(index);
-    let last = (index..=part.end.max(index)).take_while(near).last().unwrap_or(index);
+    let first = (part.start..=index).find(near).unwrap_or(index);
+    let last = (index..=part.end.max(index)).rev().find(near).unwrap_or(index);
     (0.5 * (part.turn_at(last) - part.turn_at(first)).abs()).max(PLACE_SIGMA_DEG)
 }
 

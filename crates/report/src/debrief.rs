@@ -8,7 +8,9 @@ use crate::model::{Block, Cell, ColumnHead, Document, Table, Tone};
 use crate::numbers::{SIGMAS_95, banded, banded_or_dash, clock, fixed};
 use crate::pictures;
 use crate::trace::Trace;
-use assess::attempt::{Attempt, AttemptCheckpoint, AttemptPart, FaultFound, Finding, Verdict};
+use assess::attempt::{
+    Attempt, AttemptCheckpoint, AttemptPart, FaultFound, Finding, Verdict, probability_words,
+};
 use assess::debrief::Debrief;
 use base::factors::MPS_PER_KT;
 use maneuver::definition::Progress;
@@ -102,7 +104,7 @@ pub(crate) fn whole_flight(blocks: &mut Vec<Block>, debrief: &Debrief) {
             clock(attempt.start_s).into(),
             name(attempt).into(),
             attempt.direction.map_or("\u{2013}", Direction::word).into(),
-            fixed(attempt.confidence, 2).into(),
+            probability_words(attempt.confidence).into(),
             count(Verdict::Met).to_string().into(),
             count(Verdict::NotMet).to_string().into(),
             count(Verdict::CannotTell).to_string().into(),
@@ -161,7 +163,7 @@ fn one_attempt(
         clock(attempt.start_s),
         clock(attempt.end_s),
         fixed(attempt.end_s - attempt.start_s, 0),
-        fixed(attempt.confidence, 2)
+        probability_words(attempt.confidence)
     )));
     blocks.push(Block::Paragraph(format!(
         "Flown: {}. Clearing turns in the three minutes before: {}.",

@@ -6,8 +6,10 @@ use base::math::hypot;
 use maneuver::standard::{Measured, MeasuredAt};
 
 /// Both halves are slowest on about the same heading, so an error of the wind is the same for both: what is left of the error of
-/// their difference (found on invented lessons).
+/// their difference (found on invented lessons). An airspeed that was recorded has no such error; what is off at the same speed is
+/// the same.
 const SAME_HEADING_LEFT: f64 = 0.5;
+const SAME_SPEED_LEFT: f64 = 0.75;
 
 /// Measures of a figure of two halves, the second less the first; none for figures of one piece.
 pub(crate) fn measures(parts: &[Part<'_>]) -> Vec<Measure> {
@@ -17,6 +19,7 @@ pub(crate) fn measures(parts: &[Part<'_>]) -> Vec<Measure> {
         let sigma = left * hypot(one.sigma, other.sigma);
         Some(Estimate { value: other.value - one.value, sigma })
     };
+    let slowest_left = if first.airspeed_recorded { SAME_SPEED_LEFT } else { SAME_HEADING_LEFT };
     let apart = |of: &dyn Fn(&Part<'_>) -> Option<Estimate>| less(of, 1.0);
     let add = |key, quantity, estimate| Measure { key, quantity, place: MeasuredAt::End, estimate };
     let extreme = |part: &Part<'_>, sign, of: &dyn Fn(usize) -> Estimate| {
@@ -40,7 +43,7 @@ pub(crate) fn measures(parts: &[Part<'_>]) -> Vec<Measure> {
         add(
             "slowest_difference_kt",
             Measured::SlowestDifferenceKt,
-            less(&|part| extreme(part, -1.0, &|i| part.indicated(i)), SAME_HEADING_LEFT),
+            less(&|part| extreme(part, -1.0, &|i| part.indicated(i)), slowest_left),
         ),
         add(
             "bank_at_90_difference_deg",

@@ -69,10 +69,10 @@ fn about_its_course(part: &Part<'_>, line: &Line) -> Option<Estimate> {
     let n = values.len() as f64;
     let square: f64 = values.iter().zip(&course).map(|(v, c)| (v - c) * (v - c)).sum();
     let value = (square / n).sqrt();
-    // What the reconstruction smooths away is not seen: of the size of a quarter of its sigma (found on invented lessons: most of a sigma is
+    // What the reconstruction smooths away is not seen: of the size of a seventh of its sigma (found on invented lessons: most of a sigma is
     // what a slip or a wind shifts for long); and so many places are independent as smoothing windows fit.
     let error: f64 = places.iter().map(|&i| line.sigma[i]).sum::<f64>() / n;
-    const OWN_SHARE: f64 = 0.25;
+    const OWN_SHARE: f64 = 0.15;
     let windows = (n * STEP_S / (2.0 * SMOOTH_S)).max(1.0);
     let sigma = (value * value / (2.0 * windows) + OWN_SHARE * OWN_SHARE * error * error).sqrt();
     Some(Estimate { value, sigma })

@@ -1,10 +1,61 @@
-//! Verdicts counted against those of the truth, by maneuver and row; shared by the tests of several crates.
+//! Verdicts counted against those of the truth, by maneuver and row; shared by the tests of several crates and by `cargo xtask
+//! verdicts`.
 
 use std::collections::BTreeMap;
 
 use assess::Verdict;
-use assess::attempt::{Attempt, AttemptPart, Finding};
+use assess::attempt::{Attempt, AttemptPart, Estimate, Finding};
 use assess::debrief::Debrief;
+
+/// One row of one attempt, judged on the truth and on what was read.
+pub(crate) struct Pair<'a> {
+    pub(crate) maneuver: &'static str,
+    pub(crate) truth: &'a Finding,
+    pub(crate) said: &'a Finding,
+}
+
+impl Pair<'_> {
+    /// Whether the sensors support the row: the 95 % band of what was read is no wider than half of what is allowed. A row with one
+    /// edge has no width, and is supported.
+    pub(crate) fn is_supported(&self) -> bool {
+        let Some(read) = self.said.estimate else { return false };
+        let width =
+            self.said.high.zip(self.said.low).map_or(f64::INFINITY, |(high, low)| high - low);
+        2.0 * 1.96 * read.sigma <= 0.5 * width
+    }
+    /// Whether the attempt was flown nearer to an edge than half of the 95 % band: whoever keeps to it can hardly tell.
+    pub(crate) fn is_near_an_edge(&self) -> bool {
+        let (Some(exact), Some(read)) = (self.truth.estimate, self.said.estimate) else {
+            return false;
+        };
+        let near = |edge: f64| (exact.value - edge).abs() < 1.96 * read.sigma;
+        [self.said.low, self.said.high].into_iter().flatten().any(near)
+    }
+    /// What was read less what was flown, and its sigma, where both have a number.
+    pub(crate) fn error(&self) -> Option<Estimate> {
+        let (exact, read) = (self.truth.estimate?, self.said.estimate?);
+        Some(Estimate { value: read.value - exact.value, sigma: read.sigma })
+    }
+}
+
+/// The rows of the attempts found in both. Rows that the truth gives no verdict on, and attempts that were not found alike, are left
+/// out.
+pub(crate) fn pairs<'a>(truth: &'a Debrief, found: &'a Debrief) -> Vec<Pair<'a>> {
+    let mut out = Vec::new();
+    for wanted in &truth.attempts {
+        let Some(attempt) = found.attempts.iter().find(|one| alike(wanted, one)) else {
+            continue;
+        };
+        for (row, right) in findings(wanted) {
+            let same = findings(attempt).into_iter().find(|(key, _)| *key == row);
+            let Some((_, said)) = same.filter(|_| right.verdict != Verdict::CannotTell) else {
+                continue;
+            };
+            out.push(Pair { maneuver: wanted.maneuver, truth: right, said });
+        }
+    }
+    out
+}
 
 /// Verdicts on one row: right, wrong, cannot tell.
 #[derive(Debug, Clone, Copy, Default)]
@@ -12,12 +63,16 @@ pub(crate) struct Count {
     right: usize,
     wrong: usize,
     cannot: usize,
-    /// Squares of the errors in sigmas, and the sigmas, summed.
+    /// Numbers read beside numbers flown: how many, squares of the errors in sigmas and the sigmas summed, how many within one and
+    /// within 1.96 sigmas.
+    read: usize,
     squares: f64,
     sigmas: f64,
-    /// Of those whose band is no wider than half of the tolerance: all, and those that could not be told.
+    within: [usize; 2],
+    /// Of those whose band is no wider than half of the tolerance: all, those that could not be told, and those flown near an edge.
     supported: usize,
     supported_cannot: usize,
+    supported_near: usize,
 }
 
 impl Count {
@@ -33,14 +88,43 @@ impl Count {
     pub(crate) fn cannot_share(self) -> f64 {
         self.cannot as f64 / self.all().max(1) as f64
     }
-}
-
-/// Whether the sensors support a row: the 95 % band of what was read is no wider than half of what is allowed. A row with one edge
-/// has no width, and is supported.
-fn is_supported(finding: &Finding) -> bool {
-    let Some(read) = finding.estimate else { return false };
-    let width = finding.high.zip(finding.low).map_or(f64::INFINITY, |(high, low)| high - low);
-    2.0 * 1.96 * read.sigma <= 0.5 * width
+    fn add(&mut self, pair: &Pair<'_>) {
+        if let Some(error) = pair.error() {
+            let off = error.value / error.sigma;
+            self.read += 1;
+            self.squares += off * off;
+            self.sigmas += error.sigma;
+            self.within[0] += usize::from(off.abs() <= 1.0);
+            self.within[1] += usize::from(off.abs() <= 1.96);
+        }
+        let said = pair.said;
+        let unsure = said.verdict == Verdict::CannotTell && said.estimate.is_some();
+        if pair.is_supported() {
+            self.supported += 1;
+            self.supported_cannot += usize::from(unsure);
+            self.supported_near += usize::from(pair.is_near_an_edge());
+        }
+        match said.verdict {
+            Verdict::CannotTell if said.estimate.is_none() => {}
+            Verdict::CannotTell => self.cannot += 1,
+            verdict if verdict == pair.truth.verdict => self.right += 1,
+            _ => self.wrong += 1,
+        }
+    }
+    fn plus(self, one: Self) -> Self {
+        Self {
+            right: self.right + one.right,
+            wrong: self.wrong + one.wrong,
+            cannot: self.cannot + one.cannot,
+            read: self.read + one.read,
+            squares: self.squares + one.squares,
+            sigmas: self.sigmas + one.sigmas,
+            within: [self.within[0] + one.within[0], self.within[1] + one.within[1]],
+            supported: self.supported + one.supported,
+            supported_cannot: self.supported_cannot + one.supported_cannot,
+            supported_near: self.supported_near + one.supported_near,
+        }
+    }
 }
 
 /// Counts by maneuver and row.
@@ -48,67 +132,59 @@ fn is_supported(finding: &Finding) -> bool {
 pub(crate) struct Tally(BTreeMap<(&'static str, String), Count>);
 
 impl Tally {
-    /// Rows that the truth gives no verdict on, and attempts that were not found alike, are not counted.
+    /// Counts what [`pairs`] gives.
     pub(crate) fn add(&mut self, truth: &Debrief, found: &Debrief) {
-        for wanted in &truth.attempts {
-            let Some(attempt) = found.attempts.iter().find(|one| alike(wanted, one)) else {
-                continue;
-            };
-            for (row, right) in findings(wanted) {
-                let same = findings(attempt).into_iter().find(|(key, _)| *key == row);
-                let Some((_, said)) = same.filter(|_| right.verdict != Verdict::CannotTell) else {
-                    continue;
-                };
-                let count = self.0.entry((wanted.maneuver, right.id.clone())).or_default();
-                if let (Some(exact), Some(read)) = (right.estimate, said.estimate) {
-                    count.squares += ((read.value - exact.value) / read.sigma).powi(2);
-                    count.sigmas += read.sigma;
-                }
-                let unsure = said.verdict == Verdict::CannotTell && said.estimate.is_some();
-                if is_supported(said) {
-                    count.supported += 1;
-                    count.supported_cannot += usize::from(unsure);
-                }
-                match said.verdict {
-                    Verdict::CannotTell if said.estimate.is_none() => {}
-                    Verdict::CannotTell => count.cannot += 1,
-                    verdict if verdict == right.verdict => count.right += 1,
-                    _ => count.wrong += 1,
-                }
-            }
+        for pair in pairs(truth, found) {
+            self.0.entry((pair.maneuver, pair.truth.id.clone())).or_default().add(&pair);
         }
     }
     pub(crate) fn total(&self) -> Count {
-        self.0.values().fold(Count::default(), |sum, one| Count {
-            right: sum.right + one.right,
-            wrong: sum.wrong + one.wrong,
-            cannot: sum.cannot + one.cannot,
-            supported: sum.supported + one.supported,
-            supported_cannot: sum.supported_cannot + one.supported_cannot,
-            ..sum
-        })
+        self.0.values().fold(Count::default(), |sum, one| sum.plus(*one))
     }
+    /// The rows with the most that could not be told first; errors are told in sigmas and by the share within one and 1.96 of them.
     pub(crate) fn print(&self, what: &str) {
-        for ((maneuver, row), count) in &self.0 {
+        let mut rows: Vec<_> = self.0.iter().collect();
+        rows.sort_by_key(|(_, count)| std::cmp::Reverse((count.supported_cannot, count.cannot)));
+        println!(
+            "{what}: {:<44} {:>8} {:>5} {:>6}   {:>9} {:>6} {:>6}   {:>7} {:>7} {:>5} {:>5}",
+            "",
+            "verdicts",
+            "wrong",
+            "cannot",
+            "supported",
+            "cannot",
+            "edge",
+            "sigma",
+            "errors",
+            "68 %",
+            "95 %"
+        );
+        for ((maneuver, row), count) in rows {
+            let read = count.read.max(1) as f64;
             println!(
-                "{what}: {maneuver} {row}: {} verdicts, {} wrong, {} cannot tell; error {:.2} sigma of {:.2}; supported {}, cannot tell {}",
+                "{what}: {:<44} {:>8} {:>5} {:>6}   {:>9} {:>6} {:>6}   {:>7.2} {:>7.2} {:>5.0} {:>5.0}",
+                format!("{maneuver} {row}"),
                 count.all(),
                 count.wrong,
                 count.cannot,
-                (count.squares / count.all().max(1) as f64).sqrt(),
-                count.sigmas / count.all().max(1) as f64,
                 count.supported,
-                count.supported_cannot
+                count.supported_cannot,
+                count.supported_near,
+                count.sigmas / read,
+                (count.squares / read).sqrt(),
+                100.0 * count.within[0] as f64 / read,
+                100.0 * count.within[1] as f64 / read
             );
         }
         let total = self.total();
         println!(
-            "{what}: {} verdicts, wrong {:.1} %, cannot tell {:.1} %; {} where the sensors support the row, cannot tell {:.1} %",
+            "{what}: {} verdicts, wrong {:.1} %, cannot tell {:.1} %; {} where the sensors support the row, cannot tell {:.1} %, flown nearer to an edge than the band reaches {:.1} %",
             total.all(),
             100.0 * total.wrong_share(),
             100.0 * total.cannot_share(),
             total.supported,
-            100.0 * total.supported_share()
+            100.0 * total.supported_share(),
+            100.0 * total.supported_near as f64 / total.supported.max(1) as f64
         );
     }
 }

@@ -4,7 +4,7 @@
 use crate::debrief as told;
 use crate::model::{Block, Document};
 use crate::numbers::{clock, fixed};
-use assess::attempt::Attempt;
+use assess::attempt::{Attempt, probability_words};
 use assess::debrief::Debrief;
 use maneuver::ReferenceFlight;
 
@@ -50,7 +50,7 @@ fn one_attempt(
         clock(attempt.start_s),
         fixed(attempt.end_s - attempt.start_s, 0),
         told::flown(attempt),
-        fixed(attempt.confidence, 2),
+        probability_words(attempt.confidence),
         attempt.clearing.words()
     )));
     let limits = attempt.notes.iter().filter_map(|note| note.strip_prefix("limit: "));

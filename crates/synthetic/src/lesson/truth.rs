@@ -2,12 +2,13 @@
 
 use base::factors::STANDARD_GRAVITY_MPS2;
 use base::frames::{Attitude, Body, Ned, Vec3};
-use base::geodesy::Geodetic;
+use base::geodesy::{Geodetic, LocalLevel};
 use base::kinds::TrueAirspeed;
 use base::units::{Pressure, Temperature};
 use flight::air::Air;
 use flight::airspeed::calibrated_from_true;
 use flight::vehicle::{Moment, State, Vehicle, World};
+use motion::{Column, Motion};
 
 use crate::flown::Whereabouts;
 
@@ -82,7 +83,16 @@ impl Sample {
     pub fn load_factor(&self) -> f64 {
         -self.specific_force_mps2.down() / STANDARD_GRAVITY_MPS2
     }
+    /// Angle of the way through the air above the horizon, rad.
+    #[must_use]
+    pub fn path_angle_rad(&self) -> f64 {
+        let through = self.velocity_mps - self.air_mps;
+        base::math::atan2(-through.down(), base::math::hypot(through.north(), through.east()))
+    }
 }
+
+/// Standard deviation of what has no error: not nil, so that nothing divides by it.
+const EXACT: f64 = 1e-9;
 
 /// A figure as flown.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -129,5 +139,39 @@ impl Flight {
                 velocity_mps: one.velocity_mps,
             })
             .collect()
+    }
+    /// The motion as it was, ten times a second, without error, from a moment of the lesson on that counts as time nil: what a perfect
+    /// reconstruction of a recording would give. No wind, and no motion before that moment.
+    #[must_use]
+    pub fn motion(&self, zero_s: f64) -> Motion {
+        let samples: Vec<&Sample> =
+            self.samples.iter().step_by(5).filter(|one| one.time_s >= zero_s).collect();
+        let Some(first) = samples.first() else { return Motion::default() };
+        let local = LocalLevel::at(first.place);
+        let exact = |value: Vec<f64>| Some(Column { sigma: vec![EXACT; value.len()], value });
+        let of = |get: &dyn Fn(&Sample) -> f64| exact(samples.iter().map(|one| get(one)).collect());
+        let turning = |get: &dyn Fn(&Sample) -> f64| {
+            let angles: Vec<f64> = samples.iter().map(|one| get(one)).collect();
+            exact(base::math::unwrap_angles(&angles))
+        };
+        Motion {
+            time_s: samples.iter().map(|one| one.time_s - zero_s).collect(),
+            north_m: of(&|one| local.to_local(one.place).north()),
+            east_m: of(&|one| local.to_local(one.place).east()),
+            height_m: of(&|one| one.place.height_m),
+            track_rad: turning(&|one| {
+                base::math::atan2(one.velocity_mps.east(), one.velocity_mps.north())
+            }),
+            heading_rad: turning(&|one| one.attitude.heading_rad),
+            path_angle_rad: of(&Sample::path_angle_rad),
+            bank_rad: of(&|one| one.attitude.bank_rad),
+            pitch_rad: of(&|one| one.attitude.pitch_rad),
+            pitch_relative_rad: of(&|one| one.attitude.pitch_rad),
+            load_factor: of(&Sample::load_factor),
+            lateral_load: of(&|one| one.specific_force_mps2.right() / STANDARD_GRAVITY_MPS2),
+            calibrated_airspeed_mps: of(&|one| one.calibrated_airspeed_mps),
+            airborne: vec![true; samples.len()],
+            ..Motion::default()
+        }
     }
 }

@@ -1,56 +1,13 @@
 //! Verdicts on drawn lessons: slip, gusts, a wind that changes, other airplanes and hands; by satellites and by the panel.
 
 use assess::debrief::{Debrief, DebriefContext, debrief};
-use base::factors::STANDARD_GRAVITY_MPS2;
-use base::geodesy::LocalLevel;
 use maneuver::standard::{Standard, bundled};
-use motion::{Column, Known, Motion, reconstruct};
+use motion::{Known, Motion, reconstruct};
 use recording::{HeightDatum, ReadOptions, Recording};
-use synthetic::lesson::{Flight, Lesson, Sample};
+use synthetic::lesson::{Flight, Lesson};
 use synthetic::recorders;
 
 use crate::tally::Tally;
-
-/// The motion of a lesson as it was, ten times a second; time nil is that of the recording.
-fn truth(flight: &Flight, zero_s: f64) -> Motion {
-    let samples: Vec<&Sample> =
-        flight.samples.iter().step_by(5).filter(|one| one.time_s >= zero_s).collect();
-    let exact = |value: Vec<f64>| Some(Column { sigma: vec![1e-9; value.len()], value });
-    let of = |get: &dyn Fn(&Sample) -> f64| exact(samples.iter().map(|one| get(one)).collect());
-    let local = LocalLevel::at(samples[0].place);
-    let turning = |get: &dyn Fn(&Sample) -> f64| {
-        let mut out: Vec<f64> = Vec::with_capacity(samples.len());
-        for one in &samples {
-            let (value, last) = (get(one), out.last().copied());
-            let last = last.unwrap_or_else(|| get(one));
-            out.push(last + base::math::wrap_pi(value - last));
-        }
-        exact(out)
-    };
-    let through_air = |one: &Sample| {
-        let air = one.velocity_mps - one.air_mps;
-        base::math::atan2(-air.down(), base::math::hypot(air.north(), air.east()))
-    };
-    Motion {
-        time_s: samples.iter().map(|one| one.time_s - zero_s).collect(),
-        north_m: of(&|one| local.to_local(one.place).north()),
-        east_m: of(&|one| local.to_local(one.place).east()),
-        height_m: of(&|one| one.place.height_m),
-        track_rad: turning(&|one| {
-            base::math::atan2(one.velocity_mps.east(), one.velocity_mps.north())
-        }),
-        heading_rad: turning(&|one| one.attitude.heading_rad),
-        path_angle_rad: of(&through_air),
-        bank_rad: of(&|one| one.attitude.bank_rad),
-        pitch_rad: of(&|one| one.attitude.pitch_rad),
-        pitch_relative_rad: of(&|one| one.attitude.pitch_rad),
-        load_factor: of(&Sample::load_factor),
-        lateral_load: of(&|one| one.specific_force_mps2.right() / STANDARD_GRAVITY_MPS2),
-        calibrated_airspeed_mps: of(&|one| one.calibrated_airspeed_mps),
-        airborne: vec![true; samples.len()],
-        ..Motion::default()
-    }
-}
 
 fn judged(recording: Recording, motion: Motion, standard: &Standard) -> Debrief {
     let context = DebriefContext { airplane: None, standard, ground_elevation_m: None };
@@ -127,7 +84,7 @@ fn prop_verdicts_on_lessons_are_hardly_ever_wrong() {
             let options = ReadOptions { name: recorder.key.into(), ..ReadOptions::default() };
             let Ok(recording) = recording::read(&log.bytes(), &options) else { continue };
             let Ok(motion) = reconstruct(&recording, &Known::default()) else { continue };
-            let right = judged(empty(), truth(&flight, log.zero_s()), &standard);
+            let right = judged(empty(), flight.motion(log.zero_s()), &standard);
             let debrief = judged(recording, motion, &standard);
             called.add(&flight, log.zero_s(), &debrief);
             tally.add(&right, &debrief);

@@ -1,8 +1,8 @@
 //! Attempts as they were found, without their measures.
 
 use super::{FIND_SCHEMA, RecordingOut};
-use crate::number::{rounded, seconds};
-use assess::attempt::{self as engine, way};
+use crate::number::seconds;
+use assess::attempt::{self as engine, probability_rounded, way};
 use assess::debrief::Debrief as EngineDebrief;
 use recording::Recording;
 use schemars::JsonSchema;
@@ -90,7 +90,7 @@ pub(super) fn head(attempt: &engine::Attempt) -> FoundHead {
         maneuver: attempt.maneuver,
         form: attempt.form,
         direction: way(attempt.direction),
-        confidence: rounded(attempt.confidence, 3),
+        confidence: probability_rounded(attempt.confidence),
         start_s: seconds(attempt.start_s),
         end_s: seconds(attempt.end_s),
     }

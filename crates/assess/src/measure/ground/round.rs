@@ -91,7 +91,7 @@ fn bank_over(part: &Part<'_>, round: &Circle) -> Option<Estimate> {
 }
 
 /// The circle of a part: of a half of S-turns the one about the middle between its two crossings of the road; else the nearest to the
-/// track in least squares.
+/// track in least squares of the distances.
 pub(crate) fn circle(part: &Part<'_>) -> Option<Circle> {
     let (north, east) = (part.trace.north_m.as_ref()?, part.trace.east_m.as_ref()?);
     if part.maneuver == "s-turns" {
@@ -111,11 +111,10 @@ fn about(part: &Part<'_>, center: [f64; 2], places: &[usize]) -> Option<Circle> 
     if places.len() < 20 {
         return None;
     }
-    let turned = |i: usize| (part.turn_at(i) - part.turn_at(i.saturating_sub(1))).max(0.0);
-    let weights: f64 = places.iter().map(|&i| turned(i)).sum();
+    let weights: f64 = places.iter().map(|&i| turned(part, i)).sum();
     let away = |i: usize| hypot(north.value[i] - center[0], east.value[i] - center[1]);
     let mean = |of: &dyn Fn(f64) -> f64| {
-        places.iter().map(|&i| turned(i) * of(away(i))).sum::<f64>() / weights
+        places.iter().map(|&i| turned(part, i) * of(away(i))).sum::<f64>() / weights
     };
     let radius_m = mean(&|r| r);
     let most = |of: &dyn Fn(f64) -> f64| {
@@ -131,15 +130,80 @@ fn about(part: &Part<'_>, center: [f64; 2], places: &[usize]) -> Option<Circle> 
     (radius_m.is_finite() && radius_m > 0.0).then_some(circle)
 }
 
-/// Center of the circle nearest to places in least squares of `x² + y² = 2 a x + 2 b y + c` about their mean, which is linear.
+/// Center of the circle nearest to places: the one that leaves the least of the distances from it, each place counted by what is
+/// turned there. Damped Gauss-Newton steps from the linear fit; no steps are taken that do not bring it nearer.
 fn nearest_center(part: &Part<'_>, places: &[usize]) -> Option<[f64; 2]> {
+    const STEPS_MOST: usize = 20;
+    const NEAR_M: f64 = 1e-3;
     let (north, east) = (part.trace.north_m.as_ref()?, part.trace.east_m.as_ref()?);
-    let n = places.len().max(1);
-    let mean = |values: &[f64]| places.iter().map(|&i| values[i]).sum::<f64>() / n as f64;
-    let (north_0, east_0) = (mean(&north.value), mean(&east.value));
-    let points: Vec<(f64, f64)> =
-        places.iter().map(|&i| (north.value[i] - north_0, east.value[i] - east_0)).collect();
-    let sum = |of: &dyn Fn(f64, f64) -> f64| points.iter().map(|&(x, y)| of(x, y)).sum::<f64>();
+    let of = |&i: &usize| (turned(part, i), north.value[i], east.value[i]);
+    let points: Vec<(f64, f64, f64)> = places.iter().map(of).collect();
+    let mut center = linear_center(&points)?;
+    let mut left = Left::at(&points, center);
+    for _ in 0..STEPS_MOST {
+        let Some([x, y]) = left.step else { break };
+        let nearer = [1.0, 0.5, 0.25, 0.125].into_iter().find_map(|share| {
+            let next = [center[0] + share * x, center[1] + share * y];
+            let there = Left::at(&points, next);
+            (there.square < left.square).then_some((next, there))
+        });
+        let Some((next, there)) = nearer else { break };
+        (center, left) = (next, there);
+        if hypot(x, y) < NEAR_M {
+            break;
+        }
+    }
+    Some(center)
+}
+
+/// What is turned at a place since the one before, degrees.
+fn turned(part: &Part<'_>, i: usize) -> f64 {
+    (part.turn_at(i) - part.turn_at(i.saturating_sub(1))).max(0.0)
+}
+
+/// What a center leaves of the distances, and the step to a nearer one.
+struct Left {
+    square: f64,
+    step: Option<[f64; 2]>,
+}
+
+impl Left {
+    /// With the best radius for this center, the mean distance, the slope of a distance by the center is that of its own less the mean
+    /// one.
+    fn at(points: &[(f64, f64, f64)], center: [f64; 2]) -> Self {
+        let weights: f64 = points.iter().map(|(w, ..)| w).sum();
+        let seen = |&(w, x, y): &(f64, f64, f64)| {
+            let (x, y) = (x - center[0], y - center[1]);
+            let away = hypot(x, y).max(f64::MIN_POSITIVE);
+            [w, away, x / away, y / away]
+        };
+        let mean = |k: usize| {
+            points.iter().map(|point| seen(point)[0] * seen(point)[k]).sum::<f64>() / weights
+        };
+        let means = [mean(1), mean(2), mean(3)];
+        let [mut square, mut xx, mut xy, mut yy, mut xr, mut yr] = [0.0; 6];
+        for point in points {
+            let [w, away, x, y] = seen(point);
+            let (r, x, y) = (away - means[0], x - means[1], y - means[2]);
+            square += w * r * r;
+            (xx, xy, yy) = (xx + w * x * x, xy + w * x * y, yy + w * y * y);
+            (xr, yr) = (xr + w * x * r, yr + w * y * r);
+        }
+        let determinant = xx * yy - xy * xy;
+        let solved = [(xr * yy - yr * xy) / determinant, (yr * xx - xr * xy) / determinant];
+        let found = solved.iter().all(|one| one.is_finite()).then_some(solved);
+        Self { square, step: found }
+    }
+}
+
+/// Center of the circle that fits points in least squares of `x² + y² = 2 a x + 2 b y + c` about their mean, which is linear.
+fn linear_center(points: &[(f64, f64, f64)]) -> Option<[f64; 2]> {
+    let n = points.len().max(1) as f64;
+    let north_0 = points.iter().map(|(_, x, _)| x).sum::<f64>() / n;
+    let east_0 = points.iter().map(|(.., y)| y).sum::<f64>() / n;
+    let sum = |of: &dyn Fn(f64, f64) -> f64| {
+        points.iter().map(|&(_, x, y)| of(x - north_0, y - east_0)).sum::<f64>()
+    };
     let (xx, yy, xy) = (sum(&|x, _| x * x), sum(&|_, y| y * y), sum(&|x, y| x * y));
     let (xz, yz) = (sum(&|x, y| x * (x * x + y * y)), sum(&|x, y| y * (x * x + y * y)));
     let determinant = xx * yy - xy * xy;

@@ -1,6 +1,8 @@
 //! Tracks over the ground in closed form, in the wind: the pylon on the wing tip [DENKER, PYLON of the sources], the circle [TAP], a
 //! rectangle. What is measured is what was written.
 
+mod uneven;
+
 use super::{legs, pylon, round};
 use crate::attempt::{Estimate, Measure};
 use crate::find::{FoundPart, Phases};
@@ -18,13 +20,20 @@ const PLACE_SIGMA_M: f64 = 2.0;
 const HEADING_SIGMA_DEG: f64 = 0.5;
 
 /// A motion as it is written down, a step of the trace apart.
-#[derive(Default)]
 struct Written {
     north_m: Vec<f64>,
     east_m: Vec<f64>,
     heading_rad: Vec<f64>,
     bank_deg: Vec<f64>,
     height_ft: Vec<f64>,
+    wind_mps: [f64; 2],
+}
+
+impl Default for Written {
+    fn default() -> Self {
+        let [north_m, east_m, heading_rad, bank_deg, height_ft] = [const { Vec::new() }; 5];
+        Self { north_m, east_m, heading_rad, bank_deg, height_ft, wind_mps: WIND_MPS }
+    }
 }
 
 impl Written {
@@ -50,7 +59,7 @@ impl Written {
             height_ft: line(self.height_ft.clone(), 10.0),
             cas_kt: speed(),
             tas_kt: Some(speed()),
-            wind_mps: Some(WIND_MPS.map(|wind| vec![wind; n])),
+            wind_mps: Some(self.wind_mps.map(|wind| vec![wind; n])),
             usable: vec![true; n],
             ..Trace::default()
         }
