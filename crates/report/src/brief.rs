@@ -242,7 +242,7 @@ fn limits(blocks: &mut Vec<Block>, brief: &Brief) {
     }
     blocks.push(Block::Heading(2, "Limits and margins".into()));
     let row = |limit: &Limit| -> Vec<Cell> {
-        let decimals = decimals(limit.unit);
+        let decimals = limit_decimals(limit);
         let (tone, word) =
             if limit.kept { (Tone::Met, "kept") } else { (Tone::NotMet, "not kept") };
         let bound = match limit.side {
@@ -272,6 +272,11 @@ fn limits(blocks: &mut Vec<Block>, brief: &Brief) {
         ],
         rows: brief.limits.iter().map(row).collect(),
     }));
+}
+
+/// Tenths of a knot where whole ones would show a margin that is not there; else as [`decimals`].
+pub(crate) fn limit_decimals(limit: &Limit) -> usize {
+    if limit.unit == "kt" && limit.margin.abs() < 10.0 { 1 } else { decimals(limit.unit) }
 }
 
 pub(crate) fn decimals(unit: &str) -> usize {

@@ -177,7 +177,7 @@ pub(super) fn limits(brief: &Brief, most: usize) -> Option<Table> {
         return None;
     }
     let row = |limit: &&Limit| -> Vec<Cell> {
-        let decimals = crate::brief::decimals(limit.unit);
+        let decimals = crate::brief::limit_decimals(limit);
         let unit = crate::brief::unit_text(limit.unit);
         let space = if unit == "°" { "" } else { " " };
         let (tone, word) = match limit.kept {

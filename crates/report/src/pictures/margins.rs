@@ -1,6 +1,6 @@
 //! Limits with what is left to them: each on a line of its own that begins at zero, to scale.
 
-use crate::brief::{decimals, unit_text};
+use crate::brief::{limit_decimals, unit_text};
 use crate::numbers::fixed;
 use crate::scene::{Anchor, Mark, Role, Scene, at};
 use maneuver::brief::{Limit, LimitSide};
@@ -28,7 +28,7 @@ pub fn margins(limits: &[&Limit]) -> Option<Scene> {
         let top = (index / BESIDE) as f64 * HIGH;
         gauge(&mut scene, limit, [left + EDGE, left + cell - EDGE, top + 26.0]);
         let unit = unit_text(limit.unit);
-        let decimals = decimals(limit.unit);
+        let decimals = limit_decimals(limit);
         told.push(format!(
             "{}: {} {unit}, limit {} {unit}",
             limit.title,
@@ -60,7 +60,7 @@ fn gauge(scene: &mut Scene, limit: &Limit, [left, right, y]: [f64; 3]) {
         scene.line(from, to, Mark::Posts, Role::Limit);
     }
     scene.circle(at(value, y), 4.5, Mark::Dot, Role::Reference);
-    let decimals = decimals(limit.unit);
+    let decimals = limit_decimals(limit);
     let unit = unit_text(limit.unit);
     let space = if unit == "°" { "" } else { " " };
     let margin = format!("{}{space}{unit}", crate::numbers::signed(limit.margin, decimals));

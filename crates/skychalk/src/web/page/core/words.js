@@ -10,6 +10,9 @@ const titles = new Map();
 /** @param {{ id: string, title: string }[]} maneuvers of the catalogue */
 export function learnTitles(maneuvers) { for (const { id, title } of maneuvers) titles.set(id, title); }
 
+/** A verdict that stands apart from what it names. @param {string} verdict */
+export const verdictWords = verdict => (verdict === 'within computed limits with' ? 'within computed limits, with conditions' : verdict);
+
 /** A key in plain words. @param {string} key */
 export const plainWords = key => key.replaceAll('-', ' ');
 /** @param {string} key of a maneuver */

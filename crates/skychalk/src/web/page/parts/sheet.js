@@ -3,7 +3,7 @@ import { recall } from '../core/choice.js';
 import { escape, sign, table } from '../core/markup.js';
 import { quantity, text } from '../core/numbers.js';
 import { BAND_SIGMAS } from '../pictures/shared.js';
-import { sourceWords, told } from '../core/words.js';
+import { sourceWords, told, verdictWords } from '../core/words.js';
 import { limitsTable } from './limits.js';
 import { source } from './source.js';
 
@@ -54,7 +54,7 @@ function series(brief) {
 function fit(brief) {
   if (!brief.fit) return '';
   const { entry_window: window, sensitivities } = brief.fit;
-  const rows = sensitivities.map((/** @type {any} */ s) => [told(s.change), escape(s.verdict), s.stall_margin_kt == null ? '–' : quantity(s.stall_margin_kt, 'kt'), s.height_gain_ft == null ? '–' : quantity(s.height_gain_ft, 'ft', true), told(s.reason)]);
+  const rows = sensitivities.map((/** @type {any} */ s) => [told(s.change), escape(verdictWords(s.verdict)), s.stall_margin_kt == null ? '–' : quantity(s.stall_margin_kt, 'kt'), s.height_gain_ft == null ? '–' : quantity(s.height_gain_ft, 'ft', true), told(s.reason)]);
   const words = window ? `<p class="number" tabindex="0"${source('Computed: the figure solved again over entry speeds until a limit is reached')}>Entry speeds that keep the limits: <b>${quantity(window.low_kt, 'kt')}</b> (below: ${told(window.low_why)}) to <b>${quantity(window.high_kt, 'kt')}</b> (above: ${told(window.high_why)}). Flown: ${quantity(window.used_kt, 'kt')}.</p>` : '';
   const bands = (brief.fit.bands ?? []).map((/** @type {any} */ b) => [told(b.words), quantity(b.value, b.unit), b.sigma == null ? 'within its doubt it cannot be flown' : `±${quantity(BAND_SIGMAS * b.sigma, b.unit)}`]);
   const doubt = bands.length ? table(['what the brief hangs on', 'computed', 'doubt of the airplane’s figures, 95 %'], bands, 'With the doubt of the airplane’s figures', 'plain', 'Computed again with the airplane’s fitted figures varied within their doubt; ±: 95 %') : '';

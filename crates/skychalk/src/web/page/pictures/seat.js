@@ -131,19 +131,21 @@ function groundMark(mark, pane, above) {
   return p ? circle(p[0], p[1], 5, 'dot ink') + named(pane, p, mark.name) : '';
 }
 
-/** A name beside a place, when there is room. @param {Pane} pane @param {Point} p @param {string} words */
-function named(pane, p, words) {
+/** A name beside a place, when there is room. @param {Pane} pane @param {Point} p @param {string} words @param {number} [above] how much higher than usual */
+function named(pane, p, words, above = 0) {
   const [x, y, w, h] = pane.box, wide = 7.2 * words.length + 12, right = p[0] + wide < x + w;
-  return p[0] > x + 4 && p[0] < x + w - 4 && (right || p[0] - wide > x) && p[1] > y + 24 && p[1] < y + h - 14 ? label(p[0] + (right ? 10 : -10), p[1] + 4, words, 't small ink', right ? 'start' : 'end') : '';
+  return p[0] > x + 4 && p[0] < x + w - 4 && (right || p[0] - wide > x) && p[1] > y + 24 && p[1] < y + h - 14 ? label(p[0] + (right ? 10 : -10), p[1] + 4 - above, words, 't small ink', right ? 'start' : 'end') : '';
 }
 
+/** Words beside a hill stand over the horizon, which would strike them through. */
+const OVER_HORIZON = 8;
 /** Reference points far away: a hill each. @param {Scene} scene @param {Pane} pane @param {import('../types').Way} way */
 function references(scene, pane, way) {
   return (scene.references[way] ?? []).map(({ name, azimuth }) => {
     const shape = [[-2.6, -0.6], [-0.9, 0.7], [0, 1.7], [1.1, 0.5], [2.8, -0.6]].map(([da, el]) => pane.see(pane.body(direction(azimuth + da, el))));
     if (shape.some(p => !p)) return '';
     const points = /** @type {Point[]} */ (shape);
-    return area(points, 'hill') + named(pane, points[2], name);
+    return area(points, 'hill') + named(pane, points[2], name, OVER_HORIZON);
   }).join('');
 }
 

@@ -5,7 +5,7 @@ import { history } from '../core/history.js';
 import { at, valueAt } from '../core/flight.js';
 import { all, element, escape, find, sign } from '../core/markup.js';
 import { quantity, text } from '../core/numbers.js';
-import { told } from '../core/words.js';
+import { told, verdictWords } from '../core/words.js';
 import { Clock } from '../parts/clock.js';
 import { limitsDrawn } from '../parts/limits.js';
 import { Rail } from '../parts/rail.js';
@@ -253,7 +253,7 @@ export class Board {
   /** @param {any} error */
   #refused(error) {
     this.state.className = 'state wrong';
-    this.state.innerHTML = `<b>${escape(error.message)}</b> ${escape(error.hint ?? '')}${this.brief ? ' <span class="muted">Below stands what was asked before.</span>' : ''}`;
+    this.state.innerHTML = `<b>${escape(error.message.replace(/[^.?!]$/, '$&.'))}</b> ${escape(error.hint ?? '')}${this.brief ? ' <span class="muted">Below stands what was asked before.</span>' : ''}`;
     // The verdict was on another question.
     find('.verdict', this.host).textContent = '';
     for (const [name, say] of TYPED) {
@@ -289,8 +289,7 @@ export class Board {
     if (this.full && !modes.includes(this.mode) && modes.length) this.mode = modes[0];
     this.rail.setMode(this.mode, modes);
     const warn = brief.verdict !== 'within computed limits';
-    const said = brief.verdict === 'within computed limits with' ? 'within computed limits, with conditions' : brief.verdict;
-    find('.verdict', this.host).innerHTML = `${warn ? sign(brief.sides.length ? 'warn' : 'not met') : ''}<span>${escape(said)}</span>${brief.sides.length ? reasonsShort(brief) : ''}`;
+    find('.verdict', this.host).innerHTML = `${warn ? sign(brief.sides.length ? 'warn' : 'not met') : ''}<span>${escape(verdictWords(brief.verdict))}</span>${brief.sides.length ? reasonsShort(brief) : ''}`;
     this.scene = sceneOfBrief(brief, maneuver, this.mode);
     if (this.scene && this.airplane.sources) this.scene.sources.path += ` ${blockSource(this.airplane, 'aerodynamics')}. ${blockSource(this.airplane, 'propeller')}.`;
     const reasons = find('.reasons', this.host);
