@@ -4,7 +4,7 @@
 use super::Limit;
 
 /// What is passed first, and of that what forbids the flight; then by the margin, in margins that are ample. Of a kind of limits (three
-/// of the parachute rule, four of heights) the nearest stands in this order and the others after all kinds: few have room, and
+/// of heights, two of the nose in the parachute rule) the nearest stands in this order and the others after all kinds: few have room, and
 /// they say one thing. What forbids the flight always stands first. `short` of power: the form asks for more than there is.
 pub(super) fn sorted(mut limits: Vec<Limit>, short: bool) -> Vec<Limit> {
     let passed = |limit: &Limit| match (limit.kept, limit.hard) {
@@ -27,7 +27,7 @@ pub(super) fn sorted(mut limits: Vec<Limit>, short: bool) -> Vec<Limit> {
 
 /// What a limit is of: those of one kind come near together.
 fn kind(limit: &Limit) -> &'static str {
-    let kinds = ["parachute", "propeller-speed", "control", "load-factor", "stall-margin"];
+    let kinds = ["parachute-nose", "propeller-speed", "control", "load-factor", "stall-margin"];
     kinds.into_iter().find(|kind| limit.id.starts_with(kind)).unwrap_or(match limit.id {
         "floor" | "recovery-floor" | "series-floor" => "floor",
         "entry-speed" | "maneuvering-speed" => "maneuvering-speed",
@@ -112,6 +112,7 @@ mod tests {
         let limits = vec![
             limit("parachute-bank", "deg", -60.0, false),
             limit("parachute-nose-up", "deg", -30.0, false),
+            limit("parachute-nose-down", "deg", -10.0, false),
             limit("floor", "ft", 400.0, true),
             limit("recovery-floor", "ft", -10.0, true),
             limit("series-floor", "ft", -20.0, true),
@@ -121,8 +122,9 @@ mod tests {
             "series-floor",
             "recovery-floor",
             "parachute-bank",
-            "stall",
             "parachute-nose-up",
+            "stall",
+            "parachute-nose-down",
             "floor",
         ];
         assert_eq!(ids(&sorted(limits, false)), wanted);

@@ -107,6 +107,32 @@ export default ({ assert, lesson, open, all: { keep, clean } }) => ({
     clean(page);
     await page.close();
   },
+  'what is told of one flight is not told of another': async () => {
+    const page = await open('#flight', { waits: 'started' });
+    const airplane = () => page.locator('#flight [name=airplane]').inputValue(), ground = () => page.locator('#flight [name=ground-elevation]').inputValue(), shown = () => page.locator('#flight .about').innerText();
+    await page.locator('#flight [name=airplane]').selectOption('sandpiper-550');
+    const file = join(mkdtempSync(join(tmpdir(), 'mine-')), 'mine.csv');
+    writeFileSync(file, lesson);
+    await drop(page, [file]);
+    await page.waitForFunction(() => document.documentElement.dataset.flight === '0', null, { timeout: 60000 });
+    await page.locator('#open-demo').click();
+    await page.waitForFunction(() => document.documentElement.dataset.flight === '1', null, { timeout: 60000 });
+    assert.deepEqual([await airplane(), await ground()], ['plover-160', '0ft']);
+    assert.match(await shown(), /Plover 160/);
+    await page.locator('#flight .opened button', { hasText: 'mine.csv' }).click();
+    assert.deepEqual([await airplane(), await ground()], ['sandpiper-550', '']);
+    assert.match(await shown(), /Sandpiper 550/);
+    // What the lesson was flown over holds for no other flight, and no ground is remembered.
+    assert.deepEqual(await page.evaluate(() => JSON.parse(localStorage.getItem('skychalk.told'))), { airplane: 'sandpiper-550' });
+    await page.goBack();
+    await page.waitForFunction(() => document.querySelector('#flight [name=airplane]').value === 'plover-160');
+    await page.evaluate(() => { location.hash = '#flight?flight=mine.csv&attempt=2'; });
+    await page.waitForFunction(() => /Attempt 2[^]*Sandpiper/.test(document.querySelector('#flight .about').innerText));
+    await page.evaluate(() => { location.hash = '#flight?flight=demo&attempt=5'; });
+    await page.waitForFunction(() => /Attempt 5[^]*Plover/.test(document.querySelector('#flight .about').innerText));
+    clean(page);
+    await page.close();
+  },
   'a re-flight has no attitude, and no table gives it one': async () => {
     const page = await open('#flight?flight=demo&attempt=3', { waits: 'flight' });
     await page.waitForFunction(() => document.querySelector('#flight .stroke.reflight'));

@@ -51,6 +51,8 @@ export default ({ address, assert, axe, BOARD, chromium, open, ARGUMENTS, all: {
     for (const part of await page.locator('#board .sheet details').all()) await part.evaluate(box => { box.open = true; });
     assert.match(await page.locator('#board .sheet').innerText(), /\d ft \(\d[\d,]* m\)/);
     assert.deepEqual(await bare('#board .sheet details'), []);
+    const also = await page.evaluate(async words => { const { also } = await import('/core/numbers.js'); return words.map(also); }, ['speed over the stall −6 ± 6 kt', '+582 instead of +554 ft', '90–100 kt', '0 ft', '500 ft/min', 'from 2,100 to 2,400 ft']);
+    assert.deepEqual(also, ['speed over the stall −6 ± 6 kt (−11 ± 11 km/h)', '+582 instead of +554 ft (+177 instead of +169 m)', '90–100 kt (167–185 km/h)', '0 ft', '500 ft/min', 'from 2,100 to 2,400 ft (640 to 732 m)']);
     await page.locator('#to-flight').click();
     await page.locator('#open-demo').click();
     await page.waitForFunction(() => document.documentElement.dataset.flight);

@@ -57,7 +57,7 @@ export function quantity(value, unit, plus = false) {
 
 /** Units that stand in sentences of the program, with how each is shown. @type {Record<string, 'speed' | 'height' | 'mass'>} */
 const IN_SENTENCES = { kt: 'speed', knots: 'speed', ft: 'height', feet: 'height', kg: 'mass' };
-const QUANTITIES = /(?<![\w.,-])([+−-]?\d[\d,]*(?:\.\d+)?)(?:( to | and | instead of | against | or )([+−-]?\d[\d,]*(?:\.\d+)?))? (kt|knots|ft|feet|kg)\b(?![/\w])/g;
+const QUANTITIES = /(?<![\w.,-])([+−-]?\d[\d,]*(?:\.\d+)?)(?:( to | and | instead of | against | or | ± |–)([+−-]?\d[\d,]*(?:\.\d+)?))? (kt|knots|ft|feet|kg)\b(?![/\w])/g;
 /** A sentence of the program, with the user's units behind its own: rules and figures of manuals stay as they are written. @param {string} sentence */
 export const also = sentence => sentence.replace(QUANTITIES, (own, first, between, second, word) => {
   const { unit, per } = SYSTEMS[system][IN_SENTENCES[word]];

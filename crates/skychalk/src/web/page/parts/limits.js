@@ -12,8 +12,8 @@ export const nearest = limits => limits.slice(0, DRAWN);
 
 /** A width of a letter under a drawing. */
 const LETTER = 6.8;
-/** Tenths of a knot where whole ones would show a margin that is not there. @param {number} value @param {{ margin: number, unit: string }} limit */
-const finely = (value, { margin, unit }) => (unit === 'kt' && Math.abs(margin) < 10 ? `${text(speed(value), 1)} ${speedUnit()}` : quantity(value, unit));
+/** Tenths of a knot or degree where whole ones would show a margin that is not there. @param {number} value @param {{ margin: number, unit: string }} limit */
+const finely = (value, { margin, unit }) => (unit === 'kt' && Math.abs(margin) < 10 ? `${text(speed(value), 1)} ${speedUnit()}` : unit === 'deg' && Math.abs(margin) < 1 ? `${text(value, 1)}°` : quantity(value, unit));
 /** @param {{ value: number, limit: number, margin: number, unit: string }} limit */
 const bothWords = limit => [finely(limit.value, limit), finely(limit.limit, limit)];
 
@@ -37,7 +37,7 @@ const marginWords = limit => (limit.kept ? finely(Math.abs(limit.margin), limit)
 
 /** @param {Limit[]} limits @returns {string} */
 export function limitsDrawn(limits) {
-  return nearest(limits).map(limit => `<div class="limit-item${limit.kept ? '' : ' over'}" tabindex="0"${source(`${limit.title}: value computed, worst of the flight; limit from: ${sourceWords(limit.source)}. ${limit.hard ? 'Passing it forbids the flight' : 'Passing it asks for something, or for care'}.`)}><div class="name"><span>${escape(limit.title)}</span><span class="margin">${escape(marginWords(limit))}${limit.kept ? ' <small>to spare</small>' : ''}</span></div>${drawing(limit)}<p class="unseen">${escape(`${limit.title}: ${quantity(limit.value, limit.unit)}, limit ${quantity(limit.limit, limit.unit)}, ${limit.kept ? 'margin' : 'passed by'} ${quantity(Math.abs(limit.margin), limit.unit)}`)}</p></div>`).join('');
+  return nearest(limits).map(limit => `<div class="limit-item${limit.kept ? '' : ' over'}" tabindex="0"${source(`${limit.title}: value computed, worst of the flight; limit from: ${sourceWords(limit.source)}. ${limit.hard ? 'Passing it forbids the flight' : 'Passing it asks for something, or for care'}.`)}><div class="name"><span>${escape(limit.title)}</span><span class="margin">${escape(marginWords(limit))}${limit.kept ? ' <small>to spare</small>' : ''}</span></div>${drawing(limit)}<p class="unseen">${escape(`${limit.title}: ${finely(limit.value, limit)}, limit ${finely(limit.limit, limit)}, ${limit.kept ? 'margin' : 'passed by'} ${finely(Math.abs(limit.margin), limit)}`)}</p></div>`).join('');
 }
 
 /** @param {Limit[]} limits */

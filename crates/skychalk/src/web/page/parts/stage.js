@@ -130,6 +130,11 @@ export class Stage {
 
 /** The numbers of a picture; of both sides, each with its name, where both are shown. @param {import('../types').Picture} picture @param {Scene} scene */
 function tableOf(picture, scene) {
+  if (picture.sides !== 'told' && scene.flights.some(({ role }) => role === 'attempt')) {
+    // What is seen and held is the reference's; the path is the attempt's.
+    const { head, rows } = picture.table(scene), whose = picture.sides === 'own' ? 'reference' : 'attempt';
+    return { head: head.map((words, i) => (i ? `${words}, ${whose}` : words)), rows };
+  }
   if (picture.sides === 'told' || scene.flights.length < 2 || (scene.mode !== 'both' && scene.mode !== 'mirrored')) return picture.table(scene);
   const sides = scene.flights.map(flight => ({ name: `${flight.side}${picture.sides === 'turned' && flight.role === 'other' ? ', mirrored' : ''}`, ...picture.table({ ...scene, flights: [flight], mode: flight.side }) }));
   const [first, second] = sides;

@@ -176,11 +176,11 @@ function wing(corners, pane) {
   return out;
 }
 
-/** One window with everything in it. @param {Scene} scene @param {Pane} pane @param {{ key: string, title: string, way: import('../types').Way, inside: string, target?: Pane, horizon: string }} given @param {import('../types').Look} look */
-function draw(scene, pane, { key, title, way, inside, target, horizon }, look) {
+/** One window with everything in it. @param {Scene} scene @param {Pane} pane @param {{ key: string, title: string, way: import('../types').Way, inside: string, target?: Pane, role?: string, horizon: string }} given @param {import('../types').Look} look */
+function draw(scene, pane, { key, title, way, inside, target, role, horizon }, look) {
   const [x, y, w, h] = pane.box;
   let out = world(scene, pane, horizon) + references(scene, pane, way);
-  if (target && target.horizon.length === 2) out += scene.mode === 'mirrored' ? line(target.horizon, 'stroke other') : chalk(target.horizon, 'reference');
+  if (target && target.horizon.length === 2) out += role === 'other' ? line(target.horizon, 'stroke other') : chalk(target.horizon, 'reference');
   out += inside;
   return `<clipPath id="window-${look.key ?? 0}-${key}"><rect x="${n(x)}" y="${n(y)}" width="${n(w)}" height="${n(h)}" rx="3"/></clipPath><g clip-path="url(#window-${look.key ?? 0}-${key})">${out}</g>`
     + rect(x + 0.5, y + 0.5, w - 1, h - 1, 'frame', 3) + label(x + 8, y + 18, title, 't muted');
@@ -192,7 +192,7 @@ export const seat = {
   sides: 'own',
   title: 'From the seat',
   note(scene) {
-    if (scene.flights.some(({ role }) => role === 'attempt')) return 'horizon: both';
+    if (scene.flights.some(({ role }) => role === 'attempt')) return scene.flights.some(({ role }) => role === 'other') ? 'thin: the other attempt’s horizon' : 'horizon: both';
     const eye = scene.eyes[scene.flights[0].side];
     return eye ? (eye.seat === 'tandem' ? 'one behind the other' : `${eye.seat} seat`) : '';
   },
@@ -215,8 +215,8 @@ export const seat = {
     const tip = eye ? eye[right ? 'right_tip' : 'left_tip'].azimuth_deg : right ? 90 : -90;
     const horizon = flight.role === 'attempt' ? 'stroke attempt' : 'horizon';
     const ahead = new Pane(state, front, 0, 78, 3), along = new Pane(state, /** @type {any} */ (aside), tip, 62, 0);
-    return draw(scene, ahead, { key: 'ahead', title: 'ahead', way: flight.side, inside: eye ? cowl(eye, ahead) : '', target: wanted && new Pane(wanted, front, 0, 78, 3), horizon }, look)
-      + draw(scene, along, { key: 'aside', title: `${way} wing`, way: flight.side, inside: eye ? wing(eye[`${way}_wing_m`], along) : '', target: wanted && new Pane(wanted, /** @type {any} */ (aside), tip, 62, 0), horizon }, look);
+    return draw(scene, ahead, { key: 'ahead', title: 'ahead', way: flight.side, inside: eye ? cowl(eye, ahead) : '', target: wanted && new Pane(wanted, front, 0, 78, 3), role: other?.role, horizon }, look)
+      + draw(scene, along, { key: 'aside', title: `${way} wing`, way: flight.side, inside: eye ? wing(eye[`${way}_wing_m`], along) : '', target: wanted && new Pane(wanted, /** @type {any} */ (aside), tip, 62, 0), role: other?.role, horizon }, look);
   },
   table(scene) {
     const lead = scene.flights[0], eye = scene.eyes[lead.side];

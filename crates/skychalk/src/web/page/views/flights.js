@@ -23,7 +23,7 @@ const TOLD = [['wind', 'wind', 'found'], ['qnh', 'QNH', '1013.25hPa'], ['oat', '
 /** A hint in the words of the page: the program names its options as the command line has them. @param {string} hint */
 const ofThePage = hint => hint.replace(/--([a-z-]+)/g, (option, name) => { const field = TOLD.find(([key]) => key === name); return field ? `“${field[1]}”` : name === 'columns' ? '“column map”' : option; });
 
-/** @typedef {{ name: string, files: File[], demo: boolean, state: 'reading' | 'open' | 'failed', words: string, hint: string, flight: any, attempt: number, corrections: import('../parts/correct.js').Correction[], follow: number | null, stop: AbortController | null }} Brought */
+/** @typedef {{ name: string, files: File[], demo: boolean, state: 'reading' | 'open' | 'failed', words: string, hint: string, flight: any, attempt: number, corrections: import('../parts/correct.js').Correction[], follow: number | null, stop: AbortController | null, told: Record<string, string> }} Brought told: what is told of this flight */
 
 export class Flights {
   /** @param {HTMLElement} host @param {{ service: any, maneuvers: any[], airplanes: any[], standards: any[] }} known */
@@ -33,7 +33,7 @@ export class Flights {
     this.current = -1;
     this.compareWith = -1;
     this.columns = '';
-    /** @type {Record<string, string>} */ this.told = { ...recall('told') };
+    /** What the next flight begins with: the last that was told. Of another day only airplane and standard are remembered. @type {Record<string, string>} */ this.usual = lasting(recall('told') ?? {});
     /** @type {import('../types').Scene | null} */ this.scene = null;
     this.beside = new Newest();
     /** @type {any} */ this.hands = null;
@@ -82,16 +82,16 @@ export class Flights {
       told.hidden = !told.hidden;
       find('#told-toggle', host).setAttribute('aria-expanded', String(!told.hidden));
     });
-    for (const [name, value] of Object.entries(this.told)) { const field = find(`[name="${name}"]`, host); if (field && field.type !== 'file') field.value = value; }
+    this.#fields();
     const changed = async (/** @type {any} */ event) => {
       const { name, value, files } = event.target;
       if (name === 'files' || name === 'folder') { const chosen = [...files]; event.target.value = ''; return this.bring(chosen); }
       if (name === 'columns') this.columns = (await files[0]?.text()) ?? '';
       else if (name) {
-        const before = { ...this.told };
-        this.told[name] = value.trim();
-        remember('told', this.told);
-        history.note('told', { airplane: 'airplane flown', standard: 'standard' }[/** @type {string} */ (name)] ?? TOLD.find(([key]) => key === name)?.[1] ?? name, before, this.told);
+        const before = { flight: this.current, told: this.told }, after = { flight: this.current, told: { ...this.told, [name]: value.trim() } };
+        this.usual = { ...this.usual, [name]: value.trim() };
+        this.#tell(after);
+        history.note('told', { airplane: 'airplane flown', standard: 'standard' }[/** @type {string} */ (name)] ?? TOLD.find(([key]) => key === name)?.[1] ?? name, before, after);
       }
       const now = this.brought[this.current];
       if (now) this.#read(now);
@@ -102,18 +102,32 @@ export class Flights {
     find('.opened', host).addEventListener('click', (/** @type {any} */ event) => {
       const button = event.target.closest('button');
       if (button?.dataset.stop) this.brought[Number(button.dataset.stop)].stop?.abort();
-      else if (button?.dataset.flight) { this.current = Number(button.dataset.flight); this.#show(); }
+      else if (button?.dataset.flight) { this.current = Number(button.dataset.flight); this.#show(true); }
     });
     find('.about', this.body).addEventListener('change', (/** @type {any} */ event) => { if (event.target.name === 'compare') { this.compareWith = Number(event.target.value); this.#draw(); } });
   }
 
-  /** @param {Record<string, string>} told */
-  #putTold(told) {
-    this.told = told;
-    remember('told', told);
-    for (const name of ['airplane', 'standard', ...TOLD.map(([key]) => key)]) { const field = find(`[name="${name}"]`, this.host); if (field) field.value = told[name] ?? (name === 'standard' ? this.known.standards[0].id : ''); }
+  /** What is told of the flight that is shown; without one, of the next. */
+  get told() { return this.brought[this.current]?.told ?? this.usual; }
+  /** @param {{ flight: number, told: Record<string, string> }} says */
+  #tell({ flight, told }) {
+    if (this.brought[flight]) this.brought[flight].told = told; else this.usual = told;
+    remember('told', lasting(this.usual));
+  }
+  /** As it was told, or will be again. @param {{ flight: number, told: Record<string, string> }} says */
+  #putTold(says) {
+    this.#tell(says);
+    if (this.brought[says.flight]) this.current = says.flight;
+    this.#fields();
     const now = this.brought[this.current];
     if (now) this.#read(now);
+  }
+  /** The fields show what is told of the flight that is shown. */
+  #fields() {
+    for (const name of ['airplane', 'standard', ...TOLD.map(([key]) => key)]) {
+      const field = find(`[name="${name}"]`, this.host);
+      if (field && field !== document.activeElement) field.value = this.told[name] ?? (name === 'standard' ? this.known.standards[0].id : '');
+    }
   }
 
   /** What the box of corrections can do. @returns {import('../parts/correct.js').Ways} */
@@ -175,12 +189,15 @@ export class Flights {
   /** @param {Record<string, string>} given of the address */
   open(given) {
     document.title = 'Flight: Skychalk';
-    if (given.flight === 'demo' && !this.brought.some(({ demo }) => demo)) return this.openDemo(Number(given.attempt ?? 1) - 1);
-    if (given.flight && given.flight !== 'demo') {
+    if (given.flight) {
       // An address names a flight; the recording itself stays with whoever has it.
-      const found = this.brought.findIndex(({ name }) => name === given.flight);
-      if (found < 0) return this.#absent(given.flight);
-      if (found !== this.current) { this.current = found; this.#show(); }
+      const found = this.brought.findIndex(({ name, demo }) => (given.flight === 'demo' ? demo : !demo && name === given.flight)), attempt = Number(given.attempt ?? 1) - 1;
+      if (found < 0) return given.flight === 'demo' ? this.openDemo(attempt) : this.#absent(given.flight);
+      if (found !== this.current) {
+        this.current = found;
+        this.brought[found].attempt = attempt;
+        this.#show();
+      }
     }
     const open = this.brought[this.current];
     if (open?.flight && given.attempt && Number(given.attempt) - 1 !== open.attempt) this.#openAttempt(Number(given.attempt) - 1, false);
@@ -202,18 +219,15 @@ export class Flights {
   openDemo(attempt = 0) {
     const found = this.brought.findIndex(({ demo }) => demo);
     if (found >= 0) { this.current = found; return this.#show(); }
-    const airplane = find('[name=airplane]', this.host);
-    // The invented lesson was flown in this airplane, over the sea.
-    airplane.value = this.told.airplane = this.known.airplanes[0].id;
-    const ground = find('[name="ground-elevation"]', this.host);
-    ground.value = this.told['ground-elevation'] = '0ft';
     const own = this.#add({ name: 'bundled flight', files: [], demo: true });
+    // The invented lesson was flown in this airplane, over the sea; nothing of that holds for another flight.
+    own.told = { airplane: this.known.airplanes[0].id, 'ground-elevation': '0ft', ...(this.usual.standard ? { standard: this.usual.standard } : {}) };
     own.attempt = attempt;
     this.#read(own);
   }
   /** @param {{ name: string, files: File[], demo: boolean }} given @returns {Brought} */
   #add(given) {
-    const own = /** @type {Brought} */ ({ ...given, state: 'reading', words: '', hint: '', flight: null, attempt: 0, corrections: [], follow: null, stop: null });
+    const own = /** @type {Brought} */ ({ ...given, state: 'reading', words: '', hint: '', flight: null, attempt: 0, corrections: [], follow: null, stop: null, told: { ...this.usual } });
     own.corrections = recall(this.#correctionsKey(own)) ?? [];
     this.brought.push(own);
     this.current = this.brought.length - 1;
@@ -226,7 +240,9 @@ export class Flights {
   }
   #join() {
     const several = this.#single();
-    this.#read(this.#add({ name: several.map(({ name }) => name).join(' + '), files: several.flatMap(({ files }) => files), demo: false }));
+    const joined = this.#add({ name: several.map(({ name }) => name).join(' + '), files: several.flatMap(({ files }) => files), demo: false });
+    joined.told = { ...several[0].told };
+    this.#read(joined);
   }
 
   /** @param {Brought} own */
@@ -235,7 +251,7 @@ export class Flights {
     for (const file of own.files) query.append('name', file.name);
     if (own.files.length > 1) for (const file of own.files) query.append('bytes', String(file.size));
     for (const name of ['airplane', 'standard', ...TOLD.map(([name]) => name)]) {
-      const value = this.told[name] ?? (name === 'standard' ? find('[name=standard]', this.host).value : '');
+      const value = own.told[name] ?? (name === 'standard' ? this.known.standards[0].id : '');
       if (value) query.append(name, value);
     }
     if (this.columns) query.append('columns', this.columns);
@@ -254,7 +270,7 @@ export class Flights {
     try {
       if (size > this.known.service.upload_bytes_most) throw Object.assign(new Error(`${own.name} is larger than ${text(this.known.service.upload_bytes_most / 2 ** 20)} MiB`), { hint: 'Cut it into single flights, or use the command line.' });
       // A copy may have to be told again; what is sent is sent once.
-      if (this.told.airplane?.startsWith('copy-')) await askJson(`api/airplane?airplane=${this.told.airplane}`, { signal: stop.signal });
+      if (own.told.airplane?.startsWith('copy-')) await askJson(`api/airplane?airplane=${own.told.airplane}`, { signal: stop.signal });
       const path = `api/${own.demo ? 'demo/' : ''}flight?${this.#query(own)}`;
       const flight = own.demo ? await askJson(path, { signal: stop.signal }) : await send(path, new Blob(own.files), { signal: stop.signal, progress: share => { own.words = share < 1 ? `sending ${text(100 * share)} %` : 'reading, finding the motion and the attempts'; } });
       Object.assign(own, { flight, state: 'open', words: '', hint: '', attempt: followed(own, flight) });
@@ -273,14 +289,16 @@ export class Flights {
     find('.opened', this.host).innerHTML = this.brought.map((own, i) => `<span class="one"><button type="button" class="quiet" data-flight="${i}" aria-pressed="${i === this.current}">${escape(own.name)}${own.state === 'failed' ? ' (not read)' : ''}</button>${own.state === 'reading' ? `<span class="muted">${escape(own.words)}</span><button type="button" class="quiet" data-stop="${i}">stop</button>` : ''}</span>`).join('');
     find('#join', this.host).hidden = this.#single().length < 2;
   }
-  #show() {
+  /** @param {boolean} [step] whether the back button leads here again */
+  #show(step = false) {
     this.#list();
+    this.#fields();
     const own = this.brought[this.current];
     this.state.className = own?.words && own.state !== 'reading' ? 'state wrong' : 'state';
     this.state.innerHTML = own?.words && own.state !== 'reading' ? `<b>${escape(own.words)}</b>\n${escape(own.hint)}` : '';
     this.body.hidden = !own?.flight;
     find('.welcome', this.host).hidden = this.brought.length > 0;
-    if (own?.flight) { this.#openAttempt(own.attempt, false); document.documentElement.dataset.flight = String(this.current); }
+    if (own?.flight) { this.#openAttempt(own.attempt, step); document.documentElement.dataset.flight = String(this.current); }
     if (own?.state === 'failed') document.documentElement.dataset.flight = 'failed';
   }
 
@@ -305,7 +323,7 @@ export class Flights {
   }
   /** Seat, hands and feet of the reference: a brief from the same entry. @param {Brought} own */
   async #askHands(own) {
-    const open = this.#open, path = open?.beside?.reference?.path, airplane = this.told.airplane;
+    const open = this.#open, path = open?.beside?.reference?.path, airplane = own.told.airplane;
     if (!open || !path || !airplane) return;
     const { attempt, beside } = open, heading = ((path.heading_deg[0] % 360) + 360) % 360;
     const query = new URLSearchParams({ maneuver: attempt.maneuver, form: attempt.form, direction: attempt.direction === 'left' ? 'left' : 'right', airplane, height: `${path.height_ft[0]}ft`, speed: `${path.ias_kt[0]}kt`, heading: `${heading.toFixed(1)}deg`, fit: 'no' });
@@ -429,4 +447,7 @@ function followed(own, flight) {
   const found = at === null ? -1 : attempts.findIndex((/** @type {any} */ one) => one.start_s - 3 <= at && at <= one.end_s + 3);
   return found >= 0 ? found : Math.min(own.attempt, Math.max(0, attempts.length - 1));
 }
+/** What is remembered of what was told: not the weather and the ground of one day. @param {Record<string, string>} told @returns {Record<string, string>} */
+const lasting = told => Object.fromEntries(['airplane', 'standard'].flatMap(name => (told[name] ? [[name, told[name]]] : [])));
+
 export { overall };
