@@ -50,6 +50,8 @@ export default ({ all: { clean }, assert, BOARD, open, repository, shots }) => {
     for (const key of ['Home', 'PageDown', 'PageDown', 'PageDown']) await brief.keyboard.press(key);
     await shot(brief, 'teaching-with-the-board');
     clean(brief);
+    // As on a first day: what others chose is not in the pictures.
+    await brief.evaluate(() => localStorage.clear());
     await brief.close();
     const flight = await open('#flight', { ...size, waits: 'started' });
     await flight.locator('#open-demo').click();
