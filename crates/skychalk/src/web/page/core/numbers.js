@@ -34,7 +34,7 @@ export const mps = kt => kt * MPS_PER_KT;
  * @param {number | null | undefined} value @param {number} [decimals] @param {boolean} [plus] */
 export function text(value, decimals = 0, plus = false) {
   if (value == null || !Number.isFinite(value)) return '–';
-  // By hand: the browser's own way with a language costs the first picture up to 45 ms, and each frame more than the drawing of its dial.
+  // By hand: the browser's own way with a language costs the first picture up to 45 ms.
   const digits = Math.abs(value).toFixed(decimals), point = decimals ? digits.length - decimals - 1 : digits.length;
   let parted = digits.slice(point), at = point;
   for (; at > 3; at -= 3) parted = `,${digits.slice(at - 3, at)}${parted}`;
