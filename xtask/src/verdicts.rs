@@ -10,7 +10,7 @@ use assess::attempt::Finding;
 use assess::debrief::{Debrief, DebriefContext, debrief};
 use maneuver::standard::{Standard, bundled};
 use motion::{Known, Motion, reconstruct};
-use recording::{HeightDatum, ReadOptions, Recording};
+use recording::{ReadOptions, Recording};
 use synthetic::lesson::Lesson;
 use synthetic::recorders::{self, Recorder};
 
@@ -127,7 +127,8 @@ fn of_lesson(asked: &Asked, seed: u64) -> Debriefs {
         let options = ReadOptions { name: recorder.key.into(), ..ReadOptions::default() };
         let recording = recording::read(&log.bytes(), &options).ok()?;
         let motion = reconstruct(&recording, &Known::default()).ok()?;
-        let truth = judged(empty(), flight.motion(log.zero_s()), &asked.standard);
+        let truth =
+            judged(Recording::empty("csv", "truth"), flight.motion(log.zero_s()), &asked.standard);
         Some((seed, index, truth, judged(recording, motion, &asked.standard)))
     };
     asked.recorders.iter().enumerate().filter_map(one).collect()
@@ -136,20 +137,6 @@ fn of_lesson(asked: &Asked, seed: u64) -> Debriefs {
 fn judged(recording: Recording, motion: Motion, standard: &Standard) -> Debrief {
     let context = DebriefContext { airplane: None, standard, ground_elevation_m: None };
     debrief(recording, motion, &context)
-}
-
-/// A recording of nothing, to hold a motion that is known.
-fn empty() -> Recording {
-    Recording {
-        format: "csv",
-        name: "truth".into(),
-        start: None,
-        fixes: Vec::new(),
-        height_datum: HeightDatum::MeanSeaLevel,
-        series: Vec::new(),
-        gaps: Vec::new(),
-        notes: Vec::new(),
-    }
 }
 
 fn line(pair: &Pair<'_>) -> String {

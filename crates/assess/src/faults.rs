@@ -45,6 +45,7 @@ mod wind_correction_missing;
 
 use crate::attempt::{Estimate, FaultFound};
 use crate::refly::Mend;
+use base::written::fixed;
 pub(crate) use seen::Seen;
 
 /// Every fault.
@@ -151,13 +152,13 @@ fn below(estimate: Estimate, line: f64, allowed: f64) -> Option<f64> {
 /// The number with its 95 % band, for the evidence.
 fn told(estimate: Estimate, unit: &str) -> String {
     let half = base::numerics::statistics::SIGMAS_OF_95_PERCENT * estimate.sigma;
-    format!("{:.0} ± {:.0}{unit}", estimate.value, half)
+    format!("{} ± {half:.0}{unit}", fixed(estimate.value, 0))
 }
 
 /// The same with two decimals.
 fn told_fine(estimate: Estimate, unit: &str) -> String {
     let half = base::numerics::statistics::SIGMAS_OF_95_PERCENT * estimate.sigma;
-    format!("{:.2} ± {:.2}{unit}", estimate.value, half)
+    format!("{} ± {half:.2}{unit}", fixed(estimate.value, 2))
 }
 
 /// The faults of a part, worst first.

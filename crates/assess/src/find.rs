@@ -20,6 +20,7 @@ mod slow;
 
 use crate::trace::{STEP_S, Trace};
 use base::numerics::statistics::quantile;
+use base::written::signed;
 use choose::{Chosen, Judged};
 use features::{Feature, Features};
 use flight::airplane::Airplane;
@@ -220,7 +221,7 @@ fn looks(one: &Judged) -> String {
     let get = |feature| one.features.get(feature);
     format!(
         "turned {:.0}° to the {} from wings within {LEVEL_BANK_DEG:.0}° to wings within {LEVEL_BANK_DEG:.0}°, bank {:.0}° at \
-         the steepest ({:.0} % of it early, {:.0} % late, spread {:.0} %), path {:+.0}° then {:+.0}°, slowest at {:.0} % of the entry speed, \
+         the steepest ({:.0} % of it early, {:.0} % late, spread {:.0} %), path {}° then {}°, slowest at {:.0} % of the entry speed, \
          {:.0} % at the end",
         get(Feature::Turn),
         one.lobe.direction.word(),
@@ -228,8 +229,8 @@ fn looks(one: &Judged) -> String {
         100.0 * get(Feature::BankEarly),
         100.0 * get(Feature::BankLate),
         100.0 * get(Feature::Unsteadiness),
-        get(Feature::PathFirst),
-        get(Feature::PathSecond),
+        signed(get(Feature::PathFirst), 0),
+        signed(get(Feature::PathSecond), 0),
         100.0 * get(Feature::SpeedLeast),
         100.0 * get(Feature::SpeedEnd),
     )

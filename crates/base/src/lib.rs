@@ -7,6 +7,7 @@
 //! * [`units`]: newtypes (`Length`, `Speed`, `Angle`, ...) with `from_kt` / `to_kt` style conversion.
 //! * [`kinds`]: the same dimension, different meaning (`CalibratedAirspeed` is not `TrueAirspeed`).
 //! * [`quantity`]: text to units and back (`"4500ft"`), the one parser used by commands and files.
+//! * [`written`]: numbers as sentences and tables write them.
 //! * [`math`]: transcendental functions that give the same bits on every system.
 //! * [`frames`]: vectors and rotations that know the frame they are written in.
 //! * [`geodesy`]: WGS-84 positions, earth-centred coordinates, local north-east-down.
@@ -24,3 +25,4 @@ pub mod quantity;
 pub mod time;
 pub mod typed_toml;
 pub mod units;
+pub mod written;

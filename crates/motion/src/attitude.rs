@@ -9,6 +9,7 @@ use base::kinds::{CalibratedAirspeed, IndicatedAirspeed, TrueAirspeed};
 use base::math::{asin, atan2, cos, hypot, unwrap_angles};
 use base::numerics::statistics::median;
 use base::units::{Pressure, Temperature};
+use base::written::signed;
 use flight::air::{
     Air, geopotential_m, pressure_altitude_m, standard_pressure_pa, standard_temperature_k,
 };
@@ -70,8 +71,8 @@ pub(crate) fn assemble(
 ) -> Result<Motion, MotionError> {
     if track.turned_rad != 0.0 {
         let text = format!(
-            "the recorded tracks stand {:+.1} degrees off the way the positions go (from magnetic north?): turned",
-            track.turned_rad / RAD_PER_DEG
+            "the recorded tracks stand {} degrees off the way the positions go (from magnetic north?): turned",
+            signed(track.turned_rad / RAD_PER_DEG, 1)
         );
         notes.push(note(NoteKind::Odd, &text));
     }

@@ -4,6 +4,7 @@ mod hardly_any_lift;
 
 use base::math::hypot;
 use base::numerics::statistics::{median, quantile};
+use base::written::signed;
 use flight::air::Air;
 use recording::{Note, NoteKind, QuantityKind, Recording};
 
@@ -432,10 +433,10 @@ pub(crate) fn tell(scene: &Scene, notes: &mut Vec<Note>) {
         let told = global.told.as_ref()?;
         (global.sigma < 0.7 * global.prior_sigma).then(|| {
             format!(
-                "{} {} {:+.2} {}",
+                "{} {} {} {}",
                 told.sensor,
                 told.what,
-                global.value * told.factor,
+                signed(global.value * told.factor, 2),
                 told.unit
             )
         })

@@ -32,6 +32,20 @@ pub struct Recording {
 }
 
 impl Recording {
+    /// A recording that holds nothing yet, for a motion that was not read from a file: heights above mean sea level.
+    #[must_use]
+    pub fn empty(format: &'static str, name: &str) -> Self {
+        Self {
+            format,
+            name: name.to_owned(),
+            start: None,
+            fixes: Vec::new(),
+            height_datum: HeightDatum::MeanSeaLevel,
+            series: Vec::new(),
+            gaps: Vec::new(),
+            notes: Vec::new(),
+        }
+    }
     /// The series of one quantity, if recorded.
     #[must_use]
     pub fn series_of(&self, quantity: QuantityKind) -> Option<&Series> {

@@ -1,20 +1,10 @@
 //! How numbers are written: fixed decimals, a real minus sign, bands of 95 %.
 
 use assess::attempt::Estimate;
+pub use base::written::{fixed, signed};
 
 /// Half width of a 95 % band in standard deviations of a normal error.
 pub const SIGMAS_95: f64 = 1.96;
-
-/// Fixed decimals with a real minus sign; minus zero is written as zero, what is not finite as a dash.
-#[must_use]
-pub fn fixed(value: f64, decimals: usize) -> String {
-    if !value.is_finite() {
-        return "–".into();
-    }
-    let text = format!("{:.decimals$}", value.abs());
-    let nil = text.bytes().all(|byte| matches!(byte, b'0' | b'.'));
-    if value < 0.0 && !nil { format!("−{text}") } else { text }
-}
 
 /// Significant digits at any size, trailing zeros kept, with a real minus sign: decimals from 0.001 to a million, powers of
 /// ten beyond; zero is `0`, what is not finite a dash.
@@ -35,14 +25,6 @@ pub fn significant(value: f64, digits: usize) -> String {
         return format!("{sign}{}", scientific.replace("e-", "e−"));
     }
     fixed(value, usize::try_from(places as i32 - power).unwrap_or(0))
-}
-
-/// As [`fixed`], with a plus where the sign is the news.
-#[must_use]
-pub fn signed(value: f64, decimals: usize) -> String {
-    let text = fixed(value, decimals);
-    let nil = text.bytes().all(|byte| matches!(byte, b'0' | b'.'));
-    if value > 0.0 && !nil { format!("+{text}") } else { text }
 }
 
 /// A value with its 95 % band: `82.3 ± 3.7`.

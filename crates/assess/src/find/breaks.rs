@@ -14,6 +14,7 @@ use super::signature::{Signature, Weighed};
 use super::{Claim, FoundPart, Phases, Scene};
 use crate::trace::STEP_S;
 use base::math::exp;
+use base::written::signed;
 use maneuver::Direction;
 use maneuver::definition::Progress;
 use read::Low;
@@ -116,7 +117,7 @@ fn looks(scene: &Scene<'_>, low: &Low) -> String {
         scene.stall_kt.map_or_else(String::new, |stall| format!(" (stall speed {stall:.0})"));
     format!(
         "{:.0} kt falling to {:.0}{stall}, last by {:.1} kt a second; {:.0} % of the lift of {}; nose up {:.0}°, then down {:.0}°; load {:.2} at the least; energy \
-         height {:+.0} ft/min before; {:.0}° of bank; {:+.0} ft from the start to the break; {:.0} s",
+         height {} ft/min before; {:.0}° of bank; {} ft from the start to the break; {:.0} s",
         speed[low.start],
         speed[low.least],
         -get(Feature::Slowing),
@@ -125,9 +126,9 @@ fn looks(scene: &Scene<'_>, low: &Low) -> String {
         get(Feature::Raised),
         get(Feature::Fallen),
         get(Feature::LoadLeast),
-        100.0 * get(Feature::Energy),
+        signed(100.0 * get(Feature::Energy), 0),
         get(Feature::Bank),
-        get(Feature::Climbed),
+        signed(get(Feature::Climbed), 0),
         STEP_S * (low.end - low.start) as f64,
     )
 }

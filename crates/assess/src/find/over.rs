@@ -15,6 +15,7 @@ use super::signature::{Signature, Weighed};
 use super::{Claim, FoundPart, Phases, Scene};
 use crate::trace::STEP_S;
 use base::numerics::statistics::median;
+use base::written::signed;
 use maneuver::Direction;
 
 /// Number of features.
@@ -153,10 +154,10 @@ fn claim(look: &Look<'_>, first: usize, last: usize) -> Option<Claim> {
     };
     let get = |feature: Feature| value[feature as usize];
     let looks = format!(
-        "rolled {:.0}° to the {}, pitched {:+.0}° ({:.0} % of it before half of the roll), nose {:.0}° up at the most, in {:.0} s",
+        "rolled {:.0}° to the {}, pitched {}° ({:.0} % of it before half of the roll), nose {:.0}° up at the most, in {:.0} s",
         get(Feature::Rolled),
         way.word(),
-        get(Feature::Pitched),
+        signed(get(Feature::Pitched), 0),
         100.0 * get(Feature::PitchedFirst),
         get(Feature::NoseMost),
         STEP_S * (end - start) as f64

@@ -13,6 +13,7 @@ use super::{Claim, FoundPart, Phases, Scene, schedule};
 use crate::trace::{STEP_S, spread};
 use base::math::{hypot, ln};
 use base::numerics::statistics::quantile;
+use base::written::signed;
 use maneuver::definition::Progress;
 
 /// Number of features.
@@ -221,7 +222,7 @@ fn claim(scene: &Scene<'_>, run: &Run) -> Option<Claim> {
     let get = |feature: Feature| run.value[feature as usize];
     let speed = &scene.signals.speed;
     let looks = format!(
-        "{:.0} kt falling to {:.0}{} ({:.0} % of the usual speed), held for {:.0} s within {:.0} %, {:+.0} ft/min, nose {:+.0}° against \
+        "{:.0} kt falling to {:.0}{} ({:.0} % of the usual speed), held for {:.0} s within {:.0} %, {} ft/min, nose {}° against \
          the entry, {:.0}° of bank in the mean",
         speed[run.start],
         get(Feature::SpeedShare) * speed[run.start],
@@ -229,8 +230,8 @@ fn claim(scene: &Scene<'_>, run: &Run) -> Option<Claim> {
         100.0 * get(Feature::OfUsual),
         STEP_S * (run.end - run.reached) as f64,
         100.0 * get(Feature::Spread),
-        100.0 * get(Feature::Climb),
-        get(Feature::Raised),
+        signed(100.0 * get(Feature::Climb), 0),
+        signed(get(Feature::Raised), 0),
         get(Feature::Bank),
     );
     Some(likeliest.claim(looks, vec![part]))

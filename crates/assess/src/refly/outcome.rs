@@ -7,6 +7,7 @@ use crate::attempt::Estimate;
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use base::math::hypot;
 use base::numerics::random::SplitMix;
+use base::written::signed;
 
 /// One number of a re-flight beside that of the attempt.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -291,7 +292,8 @@ fn sentence(
         ));
     }
     if (flown[1] - mended[1]).abs() >= 20.0 {
-        told.push(format!("height change {:+.0} instead of {:+.0} ft", mended[1], flown[1]));
+        let [after, before] = [mended[1], flown[1]].map(|height| signed(height, 0));
+        told.push(format!("height change {after} instead of {before} ft"));
     }
     let faster = mended[2] - flown[2];
     if faster.abs() >= 1.0 {

@@ -11,7 +11,7 @@ use base::factors::{MPS_PER_KT, RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
 use checks::assert_near;
 use flight::airplane::{Airplane, bundled};
 use motion::{Column, Motion};
-use recording::{HeightDatum, Recording};
+use recording::Recording;
 
 const STEP_S: f64 = 0.2;
 
@@ -109,16 +109,7 @@ impl Made {
         }
     }
     fn debrief(&self, airplane: Option<&Airplane>) -> Debrief {
-        let recording = Recording {
-            format: "csv",
-            name: "made".into(),
-            start: None,
-            fixes: Vec::new(),
-            height_datum: HeightDatum::MeanSeaLevel,
-            series: Vec::new(),
-            gaps: Vec::new(),
-            notes: Vec::new(),
-        };
+        let recording = Recording::empty("csv", "made");
         let standard = commercial();
         let context = DebriefContext { airplane, standard: &standard, ground_elevation_m: None };
         debrief(recording, self.motion(), &context)

@@ -6,7 +6,7 @@ use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use checks::assert_near;
 use flight::airplane::{Airplane, bundled};
 use motion::{Column, Motion};
-use recording::{HeightDatum, QuantityKind, Recording, Series};
+use recording::{QuantityKind, Recording, Series};
 
 use crate::commercial;
 
@@ -47,16 +47,7 @@ fn motion(of: impl Fn(f64) -> At, load_sigma: f64) -> Motion {
 }
 
 fn debriefed(motion: Motion, airplane: Option<&Airplane>, series: Vec<Series>) -> Debrief {
-    let recording = Recording {
-        format: "csv",
-        name: "made".into(),
-        start: None,
-        fixes: Vec::new(),
-        height_datum: HeightDatum::MeanSeaLevel,
-        series,
-        gaps: Vec::new(),
-        notes: Vec::new(),
-    };
+    let recording = Recording { series, ..Recording::empty("csv", "made") };
     let standard = commercial();
     let context = DebriefContext { airplane, standard: &standard, ground_elevation_m: Some(300.0) };
     let watch = Watch { stall_margin_kt: 5.0, engine_speed_max_rpm: Some(2700.0) };

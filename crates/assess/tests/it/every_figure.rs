@@ -15,7 +15,7 @@ use flight::wind::Wind;
 use maneuver::definition::Maneuver;
 use maneuver::{Direction, Entry, catalog};
 use motion::{Column, Motion};
-use recording::{HeightDatum, QuantityKind, Recording, Series};
+use recording::{QuantityKind, Recording, Series};
 
 const STEP_S: f64 = 0.25;
 const LEAD_S: f64 = 150.0;
@@ -87,11 +87,6 @@ fn recording(samples: &[FlightSample]) -> Recording {
         values: samples.iter().map(of).collect(),
     };
     Recording {
-        format: "csv",
-        name: "made".into(),
-        start: None,
-        fixes: Vec::new(),
-        height_datum: HeightDatum::MeanSeaLevel,
         series: vec![
             series(QuantityKind::BankDeg, &|s| base::math::wrap_pi(s.bank_rad) / RAD_PER_DEG),
             series(QuantityKind::PitchDeg, &|s| s.pitch_rad / RAD_PER_DEG),
@@ -99,8 +94,7 @@ fn recording(samples: &[FlightSample]) -> Recording {
                 (s.heading_rad / RAD_PER_DEG).rem_euclid(360.0)
             }),
         ],
-        gaps: Vec::new(),
-        notes: Vec::new(),
+        ..Recording::empty("csv", "made")
     }
 }
 

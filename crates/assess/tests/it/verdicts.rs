@@ -12,24 +12,10 @@ use base::factors::RAD_PER_DEG;
 use flight::airplane::Airplane;
 use maneuver::standard::{Standard, bundled};
 use motion::{Column, Known, Motion, reconstruct};
-use recording::{HeightDatum, ReadOptions, Recording};
+use recording::{ReadOptions, Recording};
 
 use crate::pilot::Flight;
 use crate::tally::Tally;
-
-/// A recording of nothing, to hold a motion that is known.
-fn empty() -> Recording {
-    Recording {
-        format: "csv",
-        name: "truth".into(),
-        start: None,
-        fixes: Vec::new(),
-        height_datum: HeightDatum::MeanSeaLevel,
-        series: Vec::new(),
-        gaps: Vec::new(),
-        notes: Vec::new(),
-    }
-}
 
 fn judged(
     recording: Recording,
@@ -79,7 +65,7 @@ fn invented(every_s: f64, seeds: std::ops::Range<u64>) -> Tally {
     let mut tally = Tally::default();
     for seed in seeds {
         let mut flight = near_the_edges(seed);
-        let truth = judged(empty(), flight.motion(), &standard, None);
+        let truth = judged(Recording::empty("csv", "truth"), flight.motion(), &standard, None);
         let recording = flight.recorded(every_s);
         let motion = reconstruct(&recording, &Known::default()).expect("reconstructs");
         tally.add(&truth, &judged(recording, motion, &standard, None));
@@ -175,7 +161,7 @@ fn val_verdicts_on_flown_flights() {
             else {
                 return;
             };
-            let truth = judged(empty(), truth, &standard, None);
+            let truth = judged(Recording::empty("csv", "truth"), truth, &standard, None);
             let options = ReadOptions { name: kind.into(), ..ReadOptions::default() };
             let recording = recording::read(&bytes, &options).expect("reads");
             let motion = reconstruct(&recording, &Known::default()).expect("reconstructs");

@@ -4,6 +4,7 @@ use base::factors::MPS_PER_KT;
 use base::frames::{Ned, Vec3};
 use base::math::hypot;
 use base::numerics::statistics::median;
+use base::written::signed;
 use flight::wind::Wind;
 use motion::Motion;
 
@@ -123,9 +124,9 @@ fn airspeed(problem: &Problem<'_>, free: &Fitted, flight: usize) -> Doubtful {
     let share = free.values[place];
     Doubtful {
         what: format!(
-            "{}: flown as if true airspeed were {:+.0} % of the one found, within {:.0} %",
+            "{}: flown as if true airspeed were {} % of the one found, within {:.0} %",
             problem.flights[flight].name,
-            100.0 * (share - 1.0),
+            signed(100.0 * (share - 1.0), 0),
             200.0 * share * free.sigma_log(place)
         ),
         hint:
@@ -158,8 +159,9 @@ fn airplane(problem: &Problem<'_>, after: &Fitted) -> Option<Doubtful> {
         )
     } else {
         format!(
-            "the flights move the climb by {:+.1} and the glide by {:+.1} standard deviations of what the figures allow",
-            moved[0], moved[1]
+            "the flights move the climb by {} and the glide by {} standard deviations of what the figures allow",
+            signed(moved[0], 1),
+            signed(moved[1], 1)
         )
     };
     Some(Doubtful {

@@ -419,7 +419,10 @@ pub(super) fn needs(
     let soft = limits.iter().filter(|l| {
         !l.kept && !l.hard && !l.id.starts_with("parachute") && !super::controls::is_one(l)
     });
-    out.extend(soft.map(|limit| format!("care: {}", sentence(limit))));
+    out.extend(soft.map(|limit| match limit.id {
+        "normal-max" => format!("smooth air, as the manual asks beyond it: {}", sentence(limit)),
+        _ => format!("care: {}", sentence(limit)),
+    }));
     out.extend(limits.iter().filter_map(thin));
     let under_kt = greatest(|e| -e.stall_margin_min_kt);
     if under_kt > 0.0 {

@@ -12,6 +12,7 @@
 use base::factors::{MPS_PER_KT, RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
 use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueAirspeed};
 use base::math::{atan2, cos, sin};
+use base::written::signed;
 use flight::air::SEA_LEVEL_DENSITY_KGPM3;
 use flight::airplane::{Airplane, Category};
 use flight::point_mass::{DensityColumn, PointMass};
@@ -317,10 +318,10 @@ impl Recovery {
     pub fn place(&self) -> String {
         let s = &self.from;
         format!(
-            "from {:.0} s after entry, bank {:.0} degrees, nose {:+.0} degrees, {:.0} kt indicated",
+            "from {:.0} s after entry, bank {:.0} degrees, nose {} degrees, {:.0} kt indicated",
             s.time_s,
             s.bank_rad.abs() / RAD_PER_DEG,
-            s.pitch_rad / RAD_PER_DEG,
+            signed(s.pitch_rad / RAD_PER_DEG, 0),
             s.indicated_airspeed_mps / MPS_PER_KT
         )
     }

@@ -4,6 +4,7 @@
 use super::offset::Offset;
 use crate::normal::assemble::{counted, gaps_of, median};
 use crate::normal::{Fix, Gap, Note, NoteKind, QuantityKind as Q, Recording, Series};
+use base::written::signed;
 
 /// The format of a recording that was joined of several.
 const KEY: &str = "joined";
@@ -34,8 +35,11 @@ pub(super) fn join(mut whole: Recording, second: &Recording, found: &Offset) -> 
     let mut told = vec![Note {
         kind: NoteKind::Found,
         text: format!(
-            "{} joined to {}: its clock is {:+.2} s to it, {}",
-            second.name, whole.name, found.offset_s, found.evidence
+            "{} joined to {}: its clock is {} s to it, {}",
+            second.name,
+            whole.name,
+            signed(found.offset_s, 2),
+            found.evidence
         ),
     }];
     fixes(&mut whole, &other, &mut told);

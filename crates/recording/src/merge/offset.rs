@@ -7,6 +7,7 @@ use crate::normal::oddities::at;
 use crate::normal::{Fix, Recording};
 use base::factors::RAD_PER_DEG;
 use base::math;
+use base::written::signed;
 
 /// How far a stated clock may be off and still be refined, s.
 const NEAR_S: f64 = 150.0;
@@ -194,8 +195,8 @@ fn by_path(
         });
     }
     let evidence = format!(
-        "refined by {:+.2} s along the path, {distance:.0} m apart in the median ({count} places)",
-        offset_s - stated_s
+        "refined by {} s along the path, {distance:.0} m apart in the median ({count} places)",
+        signed(offset_s - stated_s, 2)
     );
     Ok(Some(Offset { offset_s, evidence }))
 }

@@ -3,7 +3,7 @@
 use assess::debrief::{Debrief, DebriefContext, debrief};
 use maneuver::standard::{Standard, bundled};
 use motion::{Known, Motion, reconstruct};
-use recording::{HeightDatum, ReadOptions, Recording};
+use recording::{ReadOptions, Recording};
 use synthetic::lesson::{Flight, Lesson};
 use synthetic::recorders;
 
@@ -12,19 +12,6 @@ use crate::tally::Tally;
 fn judged(recording: Recording, motion: Motion, standard: &Standard) -> Debrief {
     let context = DebriefContext { airplane: None, standard, ground_elevation_m: None };
     debrief(recording, motion, &context)
-}
-
-fn empty() -> Recording {
-    Recording {
-        format: "csv",
-        name: "truth".into(),
-        start: None,
-        fixes: Vec::new(),
-        height_datum: HeightDatum::MeanSeaLevel,
-        series: Vec::new(),
-        gaps: Vec::new(),
-        notes: Vec::new(),
-    }
 }
 
 /// Attempts called with a probability, and whether each was right.
@@ -84,7 +71,8 @@ fn prop_verdicts_on_lessons_are_hardly_ever_wrong() {
             let options = ReadOptions { name: recorder.key.into(), ..ReadOptions::default() };
             let Ok(recording) = recording::read(&log.bytes(), &options) else { continue };
             let Ok(motion) = reconstruct(&recording, &Known::default()) else { continue };
-            let right = judged(empty(), flight.motion(log.zero_s()), &standard);
+            let right =
+                judged(Recording::empty("csv", "truth"), flight.motion(log.zero_s()), &standard);
             let debrief = judged(recording, motion, &standard);
             called.add(&flight, log.zero_s(), &debrief);
             tally.add(&right, &debrief);

@@ -65,6 +65,7 @@ function setTheme(theme) {
   document.documentElement.dataset.theme = theme;
   find('#theme').value = theme;
   remember('theme', theme);
+  for (const view of Object.values(open)) view.redraw();
 }
 
 /** @param {string} name */

@@ -79,6 +79,8 @@ export interface Picture {
   /** Of both sides beside or upon each other its numbers are told by its table itself, or by one table a side: of a side that was mirrored turned
    * with it, or the side's own. */
   sides: 'told' | 'turned' | 'own';
+  /** Both sides beside each other are named in it. */
+  named?: boolean;
   note: (scene: Scene) => string;
   help: string;
   /** Drawn once a scene. */

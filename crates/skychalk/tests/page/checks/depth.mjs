@@ -144,6 +144,27 @@ export default ({ assert, BOARD, chromium, open, ARGUMENTS, all: { keep, clean, 
     clean(page);
     await page.close();
   },
+  'a picture that leaves the page says which stroke is whose': async () => {
+    const page = await open(BOARD);
+    await drawn(page, 'depth');
+    const told = async (mode, id) => {
+      await page.locator(`#board .sides [data-mode=${mode}]`).click();
+      const box = page.locator(`#board [data-picture=${id}]`);
+      await box.locator('.enlarge').click();
+      const [file] = await Promise.all([page.waitForEvent('download'), box.locator('[data-save=svg]').click()]);
+      const svg = readFileSync(await file.path()).toString();
+      await page.keyboard.press('Escape');
+      return [...svg.matchAll(/class="stroke (\w+)"[^>]*(?:\/>|><\/line>)<text[^>]*class="t foot"[^>]*>([^<]*)/g)].map(found => found.slice(1).join(': '));
+    };
+    assert.deepEqual(await told('mirrored', 'nose'), ['reference: right', 'other: left, mirrored']);
+    assert.deepEqual(await told('mirrored', 'outside'), ['reference: right', 'other: left, mirrored']);
+    assert.deepEqual(await told('both', 'curves'), ['reference: right', 'other: left']);
+    // They stand beside each other there, each with its name.
+    assert.deepEqual(await told('both', 'plan'), []);
+    assert.deepEqual(await told('left', 'nose'), []);
+    clean(page);
+    await page.close();
+  },
   'a graphics processor that is taken away leaves the flat picture': async () => {
     const page = await open(BOARD);
     await drawn(page, 'depth');

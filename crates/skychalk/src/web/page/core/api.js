@@ -1,10 +1,13 @@
 // What the page asks of the program. Errors carry the program's own words: what is wrong, and what to do.
 
+/** Words of the program that stand beside others, with their full stop. @param {string} words */
+const stopped = words => words.trim().replace(/[^.?!:]$/, '$&.');
+
 export class Refused extends Error {
   /** @param {string} what @param {string} hint @param {number} status */
   constructor(what, hint, status) {
-    super(what);
-    this.hint = hint;
+    super(stopped(what));
+    this.hint = stopped(hint);
     this.status = status;
   }
 }

@@ -10,8 +10,9 @@ const DRAWN = 5;
 /** The program gives them in the order in which they matter. @param {Limit[]} limits */
 export const nearest = limits => limits.slice(0, DRAWN);
 
-/** A width of a letter under a drawing. */
-const LETTER = 6.8;
+/** The width of a letter under a drawing, of the size of small letters; some themes write larger. */
+const LETTER = 0.53;
+const letter = () => LETTER * (parseFloat(getComputedStyle(document.documentElement).getPropertyValue('--size-small')) || 13);
 /** Tenths of a knot or degree where whole ones would show a margin that is not there. @param {number} value @param {{ margin: number, unit: string }} limit */
 const finely = (value, { margin, unit }) => (unit === 'kt' && Math.abs(margin) < 10 ? `${text(speed(value), 1)} ${speedUnit()}` : unit === 'deg' && Math.abs(margin) < 1 ? `${text(value, 1)}°` : quantity(value, unit));
 /** @param {{ value: number, limit: number, margin: number, unit: string }} limit */
@@ -26,7 +27,7 @@ function drawing({ value, limit, margin, side, kept, unit }) {
   const gap = b - a > 14 ? `<path class="${kept ? 'gap' : 'limit'}" d="M${n(a + 7)} ${y}H${n(b - 7)}"/>` : '';
   const [flown, bound] = bothWords({ value, limit, margin, unit });
   // Beside each other when there is no room under their marks.
-  const apart = (LETTER * (flown.length + bound.length)) / 2 + 8, middle = Math.max(apart, Math.min(220 - apart, (x(value) + x(limit)) / 2)), way2 = x(value) < x(limit) ? -1 : 1;
+  const apart = (letter() * (flown.length + bound.length)) / 2 + 8, middle = Math.max(apart, Math.min(220 - apart, (x(value) + x(limit)) / 2)), way2 = x(value) < x(limit) ? -1 : 1;
   const close = Math.abs(x(value) - x(limit)) < apart, [at, edge] = close ? [middle + (way2 * apart) / 2, middle - (way2 * apart) / 2] : [x(value), x(limit)];
   return `<svg viewBox="0 0 220 46" aria-hidden="true">${seg([4, y], [216, y], 'base')}<path class="limit" d="M${n(x(limit))} 2V30"/><path class="limit posts" d="${posts}"/>${gap}<circle class="value" cx="${n(x(value))}" cy="${y}" r="6"/>${
     label(at, 43, flown, 't small label', 'middle')}${label(edge, 43, bound, 't small limit', 'middle')}</svg>`;

@@ -66,6 +66,11 @@ export class Rail {
     const lead = scene.flights[0], attempt = scene.flights.find(({ role }) => role === 'attempt');
     // Under the numbers of an attempt stand those of what it is held against; where that is nothing, none.
     const beside = attempt ? scene.flights.find(({ role }) => role === 'reference' || role === 'other') : scene.flights[1];
+    /** The way of a part; of both flights where they go different ways. @param {number} part */
+    const ways = part => {
+      const own = lead.partWays[part] ?? '', others = beside?.partWays[part] ?? own;
+      return own === others ? own : `<span class="c-reference">${own}</span> and <span class="muted">${others}</span>`;
+    };
     const rows = scene.checks.map(check => {
       const cells = (/** @type {import('../types').Flight} */ flight) => {
         // Half a degree past the last is the last; farther on nothing was flown.
@@ -77,7 +82,7 @@ export class Rail {
       const sure = attempt ? doubts(attempt, check.clock) : [];
       const [upper, lower] = attempt ? ['c-attempt', beside?.role === 'other' ? 'muted' : 'c-reference'] : ['c-reference', 'muted'];
       const both = cells(attempt ?? lead).map((cell, i) => (other ? `<span class="${upper}">${cell}</span><span class="unseen"> and </span><span class="${lower}">${other[i]}</span>` : cell));
-      const head = scene.parts > 1 && check.progress === 0 ? `<tr class="part"><th colspan="6" scope="rowgroup">part ${check.part + 1}, ${lead.partWays[check.part] ?? ''}</th></tr>` : '';
+      const head = scene.parts > 1 && check.progress === 0 ? `<tr class="part"><th colspan="6" scope="rowgroup">part ${check.part + 1}, ${ways(check.part)}</th></tr>` : '';
       return `${head}<tr data-clock="${check.clock}"><th scope="row"><button type="button" data-clock="${check.clock}">${escape(check.label)}</button></th>${both.map((cell, i) => `<td${sure[i] ? source(sure[i]) : ''}>${cell}</td>`).join('')}</tr>`;
     });
     const says = ['Bank toward the side that the figure begins to; minus is the other way', 'Pitch, up positive', scene.sources.speed, 'Height above the entry', 'Lift over weight'];

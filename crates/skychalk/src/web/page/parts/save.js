@@ -1,5 +1,5 @@
 // Keeping things: a picture as SVG or PNG, anything as a file.
-import { all, escape, find, n } from '../core/markup.js';
+import { all, escape, find, n, seg } from '../core/markup.js';
 
 /** @param {Blob} blob @param {string} name */
 export function saveBlob(blob, name) {
@@ -31,6 +31,12 @@ function wrapped(words) {
   return out.map(row => row.trim());
 }
 
+/** Samples of the strokes beside each other, each with whose it is. @param {{ stroke: string, words: string }[]} strokes @param {number} width of the sheet @param {number} y */
+const legend = (strokes, width, y) => strokes.map(({ stroke, words }, i) => {
+  const x = 2 + (i * width) / strokes.length;
+  return `${seg([x, y - 2.5], [x + 22, y - 2.5], `stroke ${stroke}`)}<text class="t foot" x="${n(x + 26)}" y="${n(y)}">${escape(words)}</text>`;
+}).join('');
+
 /** The font of the page for a file that stands alone. */
 async function fontRule() {
   const bytes = new Uint8Array(await (await fetch('font.woff2')).arrayBuffer());
@@ -40,24 +46,25 @@ async function fontRule() {
 }
 
 /** The picture as a file of its own, drawn with the rules of the page, over what it shows and the caution. @param {SVGSVGElement} picture
- * @param {string} about what it shows @param {boolean} [ground] whether on the ground of the page */
-export async function standalone(picture, about, ground = true) {
+ * @param {string} about what it shows @param {{ stroke: string, words: string }[]} strokes which stroke is whose @param {boolean} [ground] whether on the ground of the page */
+export async function standalone(picture, about, strokes, ground = true) {
   const copy = /** @type {SVGSVGElement} */ (picture.cloneNode(true)), { width, height } = picture.viewBox.baseVal;
-  const foot = [...wrapped(about), ...wrapped(find('.tray .say').textContent)], tall = height + FOOT_TALL * (foot.length + 0.6);
+  const foot = [...wrapped(about), ...wrapped(find('.tray .say').textContent)], words = height + (strokes.length ? FOOT_TALL * 1.3 : 0), tall = words + FOOT_TALL * (foot.length + 0.6);
   copy.setAttribute('xmlns', 'http://www.w3.org/2000/svg');
   copy.setAttribute('viewBox', `0 0 ${width} ${n(tall)}`);
   copy.setAttribute('width', String(width * 3));
   copy.setAttribute('height', String(Math.round(tall * 3)));
-  foot.forEach((words, i) => copy.insertAdjacentHTML('beforeend', `<text class="t foot" x="2" y="${n(height + FOOT_TALL * (i + 1))}">${escape(words)}</text>`));
+  copy.insertAdjacentHTML('beforeend', legend(strokes, width, height + FOOT_TALL));
+  foot.forEach((row, i) => copy.insertAdjacentHTML('beforeend', `<text class="t foot" x="2" y="${n(words + FOOT_TALL * (i + 1))}">${escape(row)}</text>`));
   const style = document.createElementNS('http://www.w3.org/2000/svg', 'style');
   style.textContent = `${await fontRule()}\n${await rules()}\nsvg { ${ground ? 'background: var(--ground); ' : ''}font-family: var(--font); } .foot { font-size: 8px; }`;
   copy.prepend(style);
   return new XMLSerializer().serializeToString(copy);
 }
 
-/** @param {SVGSVGElement} picture @param {string} about what it shows @param {string} name @param {string} format @param {HTMLCanvasElement | null} [under] what lies under it, already painted */
-export async function savePicture(picture, about, name, format, under = null) {
-  const text = await standalone(picture, about, !under), svg = new Blob([text], { type: 'image/svg+xml' });
+/** @param {SVGSVGElement} picture @param {string} about what it shows @param {{ stroke: string, words: string }[]} strokes which stroke is whose @param {string} name @param {string} format @param {HTMLCanvasElement | null} [under] what lies under it, already painted */
+export async function savePicture(picture, about, strokes, name, format, under = null) {
+  const text = await standalone(picture, about, strokes, !under), svg = new Blob([text], { type: 'image/svg+xml' });
   if (format === 'svg') return saveBlob(svg, `${name}.svg`);
   const blob = await paint(text, under);
   if (blob) saveBlob(blob, `${name}.png`);

@@ -3,7 +3,7 @@
 import { PICTURES } from '../pictures/list.js';
 import { AXES, axisShown, showAxis } from '../pictures/hands.js';
 import { all, element, escape, find, table } from '../core/markup.js';
-import { WIDTH, HEIGHT } from '../pictures/shared.js';
+import { WIDTH, HEIGHT, nameOf, roleUpon } from '../pictures/shared.js';
 import { savePicture } from './save.js';
 import { LOOKS, Turning } from './turning.js';
 
@@ -55,7 +55,8 @@ export class Stage {
       find('.live', copy).innerHTML = picture.live(this.scene, this.clock.place, this.look);
     }
     find('.probe', copy)?.remove();
-    await savePicture(copy, `${picture.title}. ${this.about}`, id, format, depth ?? null);
+    const said = id === 'hands' ? `${picture.title}, ${picture.note(this.scene)}` : picture.title;
+    await savePicture(copy, `${said}. ${this.about}`, strokesTold(this.scene, picture), id, format, depth ?? null);
   }
   /** @param {HTMLSelectElement} target */
   #changed(target) {
@@ -142,6 +143,10 @@ function tableOf(picture, scene) {
   if (first.head.length !== second.head.length || first.rows.length !== second.rows.length) return picture.table(scene);
   return { head: [first.head[0], ...sides.flatMap(({ head, name }) => head.slice(1).map(words => `${words}, ${name}`))], rows: first.rows.map((row, i) => [...row, ...second.rows[i].slice(1)]) };
 }
+
+/** Which stroke is whose, where several lie upon each other: for a picture that leaves the page. @param {Scene} scene @param {import('../types').Picture} picture
+ * @returns {{ stroke: string, words: string }[]} */
+export const strokesTold = (scene, picture) => (scene.flights.length < 2 || picture.id === 'hands' || (scene.mode === 'both' && picture.named) ? [] : scene.flights.map(flight => ({ stroke: roleUpon(scene, flight), words: nameOf(scene, flight) })));
 
 /** Where the numbers of a picture come from. @param {Scene} scene @param {string} id */
 const sourceOf = (scene, id) => (id === 'hands' ? scene.sources.hands : id === 'curves' ? `${scene.sources.path} ${scene.sources.speed}` : scene.sources.path);

@@ -3,7 +3,7 @@ import { at } from '../core/flight.js';
 import { height, heightUnit, speed, speedUnit, text } from '../core/numbers.js';
 import { axis, band, curve, scale } from '../core/charts.js';
 import { circle, fence, label, seg, strokes } from '../core/markup.js';
-import { WIDTH, doubted, labelled, moving, ordered, path, doubt, bankToward, roleUpon } from './shared.js';
+import { WIDTH, doubted, labelled, moving, nameOf, ordered, path, doubt, bankToward, roleUpon } from './shared.js';
 
 /** @typedef {import('../types').Scene} Scene */
 /** @typedef {import('../types').Flight} Flight */
@@ -106,7 +106,7 @@ export const curves = {
   },
   table(scene) {
     const rows = scene.checks.flatMap(check => scene.flights.map(flight => {
-      const s = at(flight, check.clock), name = scene.mode === 'both' ? flight.side : flight.role;
+      const s = at(flight, check.clock), name = nameOf(scene, flight);
       /** @param {keyof import('../types').Columns} column @param {string} words */
       const sure = (column, words) => {
         const off = doubt(flight, column, check.clock);

@@ -7,7 +7,9 @@ import { HEIGHT, WIDTH } from './shared.js';
 /** @typedef {import('../types').Scene} Scene */
 /** @typedef {import('../types').Flight} Flight */
 
-const GATE = { x: 54, y: 60, r: 48 }, BAR_X = 236, BAR_REACH = 58, CAUSES_SHOWN = 5;
+/** Between the rows of the forces. */
+const FORCE_ROW = 15;
+const GATE = { x: 54, y: 54, r: 48 }, BAR_X = 236, BAR_REACH = 58, CAUSES_SHOWN = 5;
 /** Of which control the causes are shown. */
 export const AXES = /** @type {const} */ ({ rudder: 'Rudder', aileron: 'Aileron', elevator: 'Elevator' });
 /** @typedef {keyof typeof AXES} Axis */
@@ -123,8 +125,8 @@ export const hands = {
     }
     out += seg([GATE.x, GATE.y], [x, y], 'rod') + circle(x, y, 8, 'knob');
     const pull = own.stick_back_n && valueAt(own.time_s, own.stick_back_n, time_s), right = own.stick_right_n && valueAt(own.time_s, own.stick_right_n, time_s);
-    const force = [pull == null ? null : `${pull < 0 ? 'push' : 'pull'} ${text(Math.abs(pull))} N`, right == null ? null : `${right < 0 ? 'left' : 'right'} ${text(Math.abs(right))} N`].filter(Boolean).join(', ');
-    out += label(GATE.x, GATE.y + GATE.r + 16, force || 'stick', 't small muted', 'middle');
+    const force = [pull == null ? null : `${pull < 0 ? 'push' : 'pull'} ${text(Math.abs(pull))} N`, right == null ? null : `${right < 0 ? 'left' : 'right'} ${text(Math.abs(right))} N`].filter(Boolean);
+    (force.length ? force : ['stick']).forEach((/** @type {any} */ words, i) => { out += label(GATE.x, GATE.y + GATE.r + FORCE_ROW * (i + 1), words, 't small muted', 'middle'); });
     out += pedals(own, time_s) + power(own, time_s);
     causes(own, axis).forEach((cause, i) => {
       out += bar(31 + 28 * i, 11, sum(own, axis, cause.of, time_s), most, 'bar');

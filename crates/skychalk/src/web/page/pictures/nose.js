@@ -3,7 +3,7 @@ import { at, thinned } from '../core/flight.js';
 import { tickStep } from '../core/charts.js';
 import { clamp, cos, sin, text } from '../core/numbers.js';
 import { area, chalk, circle, label, line, n, seg } from '../core/markup.js';
-import { POINTS, WIDTH, band, labelled, moving, nowClass, ordered } from './shared.js';
+import { POINTS, WIDTH, band, labelled, moving, nameOf, nowClass, ordered, roleUpon } from './shared.js';
 
 /** @typedef {import('../types').Scene} Scene */
 /** @typedef {import('../types').Flight} Flight */
@@ -72,11 +72,11 @@ function row(scene, f) {
     const small = checks.length > 6 ? 11 : 17;
     drawn.forEach((flight, k) => {
       const bank = at(flight, check.clock).bank;
-      out += wings(x, ROW, bank, small, `stroke ${flight.role}`) + (k ? '' : circle(x, ROW, 3.6, `dot ${flight.role}`));
+      out += wings(x, ROW, bank, small, `stroke ${roleUpon(scene, flight)}`) + (k ? '' : circle(x, ROW, 3.6, `dot ${flight.role}`));
     });
     const banks = drawn.map(flight => text(Math.abs(folded(at(flight, check.clock).bank))));
     if (two) {
-      out += label(x - 3, 242, banks[0], `t small ${drawn[0].role}`, 'end') + label(x + 3, 242, banks[1], `t small ${drawn[1].role}`);
+      out += label(x - 3, 242, banks[0], `t small ${roleUpon(scene, drawn[0])}`, 'end') + label(x + 3, 242, banks[1], `t small ${roleUpon(scene, drawn[1])}`);
     } else out += label(x, 242, `${banks[0]}°`, 't small muted', 'middle');
     return out;
   }).join('');
@@ -114,12 +114,12 @@ export const nose = {
       const c = flight.columns;
       const doubtful = band(flight, 'pitch', (i, off) => [f.x(c.heading[i]), f.y(c.pitch[i] + off)]);
       if (doubtful) out += area(doubtful, 'band');
-      for (const stroke of strokes(flight)) out += chalk(stroke.map(i => /** @type {Point} */ ([f.x(c.heading[i]), f.y(c.pitch[i])])), flight.role);
+      for (const stroke of strokes(flight)) out += chalk(stroke.map(i => /** @type {Point} */ ([f.x(c.heading[i]), f.y(c.pitch[i])])), roleUpon(scene, flight));
       if (flight.role === 'reflight') continue;
       const step = scene.span / 12;
       for (let clock = step; clock < flight.total - step / 2; clock += step) {
         const s = at(flight, clock), check = scene.checks.some(({ clock: place }) => Math.abs(place - clock) < step / 8);
-        out += wings(f.x(s.heading), f.y(s.pitch), s.bank, check ? 9 : 6, `tick ${flight.role}${check ? ' check' : ''}`);
+        out += wings(f.x(s.heading), f.y(s.pitch), s.bank, check ? 9 : 6, `tick ${roleUpon(scene, flight)}${check ? ' check' : ''}`);
       }
     }
     return out;
@@ -138,7 +138,7 @@ export const nose = {
       const s = at(flight, check.clock);
       return [`${text(s.heading, 0, true)}°`, `${text(s.pitch, 0, true)}°`, flight.has('bank') ? `${text(s.bank, 0, true)}°` : '–'];
     })]);
-    const head = flights.flatMap(flight => ['nose right of entry', 'nose above horizon', 'bank, right positive'].map(words => `${words}, ${scene.mode === 'both' ? flight.side : flight.role}`));
+    const head = flights.flatMap(flight => ['nose right of entry', 'nose above horizon', 'bank, right positive'].map(words => `${words}, ${nameOf(scene, flight)}`));
     return { head: ['at', ...head], rows };
   },
 };

@@ -215,6 +215,7 @@ function moment(scene, clock) {
 /** @type {import('../types').Picture} */
 export const outside = {
   id: 'outside',
+  named: true,
   sides: 'turned',
   title: 'Outside',
   note: scene => `shadow ${quantity(Math.round(feet(-extent(scene).plane) / 10) * 10, 'ft')} below entry`,

@@ -55,6 +55,7 @@ function bar(scene, scale) {
 /** @type {import('../types').Picture} */
 export const plan = {
   id: 'plan',
+  named: true,
   sides: 'turned',
   title: 'From above',
   note: scene => (showsCalm(scene) ? 'dotted: in calm air' : 'entry heading up'),

@@ -189,6 +189,7 @@ function draw(scene, pane, { key, title, way, inside, target, role, horizon }, l
 /** @type {import('../types').Picture} */
 export const seat = {
   id: 'seat',
+  named: true,
   sides: 'own',
   title: 'From the seat',
   note(scene) {

@@ -21,6 +21,8 @@ export const ordered = flights => [...flights].sort((a, b) => ORDER[a.role] - OR
 export const moving = scene => ordered(scene.flights).filter(flight => flight.role !== 'reflight');
 /** How a flight is drawn where both sides lie upon each other although they stand beside each other elsewhere. @param {Scene} scene @param {Flight} flight */
 export const roleUpon = (scene, flight) => (scene.mode === 'both' && flight !== scene.flights[0] ? 'other' : flight.role);
+/** What a flight is called beside another. @param {Scene} scene @param {Flight} flight */
+export const nameOf = (scene, { role, side }) => (scene.mode === 'both' ? side : scene.mode === 'mirrored' ? `${side}${role === 'other' ? ', mirrored' : ''}` : { reference: 'reference', attempt: 'attempt', reflight: 're-flight', other: 'the other attempt' }[role]);
 /** @param {Scene} scene @param {Flight} flight */
 export const nowClass = (scene, flight) => (scene.flights.length > 1 && !(scene.mode === 'both') ? flight.role : 'now');
 /** The attempt when there is one, else the flight that leads. @param {Scene} scene */

@@ -14,6 +14,8 @@ import { blockSource, source } from '../parts/source.js';
 import { Build } from './build.js';
 
 const WIDE = 520, TALL = 300, LEFT = 42, RIGHT = 506, TOP = 14, BOTTOM = 272;
+/** Where on its line a gust is named: clear of the posts of the limits and of the stall upside down. @param {number} load */
+const gustLabel = load => (load > 1 ? 0.7 : 0.5);
 
 /** @typedef {import('../core/markup.js').Point} Point */
 
@@ -27,7 +29,7 @@ function loads(diagram) {
   out += curve(outline, 'safe-area') + curve(outline, 'stroke reference');
   const top = outline.filter((_, i) => diagram.load_factor[i] >= Math.max(...diagram.load_factor) - 1e-6);
   if (top.length > 1) out += fence([top[0], top[top.length - 1]], true);
-  for (const gust of diagram.gusts) out += curve([[x(0), y(1)], [x(gust.speed_kt), y(gust.load_factor)]], 'calm') + label(x(gust.speed_kt) + 4, y(gust.load_factor) + (gust.load_factor > 1 ? -3 : 12), `${text(gust.gust_mps, 1, true)} m/s`, `t small ${gust.beyond_limit ? 'limit' : 'muted'}`, gust.speed_kt > 0.85 * fast ? 'end' : 'start');
+  for (const gust of diagram.gusts) out += curve([[x(0), y(1)], [x(gust.speed_kt), y(gust.load_factor)]], 'calm') + label(x(gustLabel(gust.load_factor) * gust.speed_kt), y(1 + gustLabel(gust.load_factor) * (gust.load_factor - 1)) + 4, `${text(gust.gust_mps, 1, true)} m/s`, `t small ${gust.beyond_limit ? 'limit' : 'muted'}`, 'middle');
   for (const mark of diagram.marks) {
     const px = x(mark.speed_kt), py = y(mark.load_factor);
     out += circle(px, py, 4, 'dot reference');

@@ -253,7 +253,7 @@ export class Board {
   /** @param {any} error */
   #refused(error) {
     this.state.className = 'state wrong';
-    this.state.innerHTML = `<b>${escape(error.message.replace(/[^.?!]$/, '$&.'))}</b> ${escape(error.hint ?? '')}${this.brief ? ' <span class="muted">Below stands what was asked before.</span>' : ''}`;
+    this.state.innerHTML = `<b>${escape(error.message)}</b> ${escape(error.hint ?? '')}${this.brief ? ' <span class="muted">Below stands what was asked before.</span>' : ''}`;
     // The verdict was on another question.
     find('.verdict', this.host).textContent = '';
     for (const [name, say] of TYPED) {
