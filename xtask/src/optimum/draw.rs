@@ -102,6 +102,7 @@ fn chandelle(plane: &Plane, lift_bank: bool) -> Result<f64, String> {
         bank_90_rad: plane.bank_modern_rad,
         roll_in_s: 0.0,
         speed_end_calibrated_mps: f64::NAN,
+        power_entry_share: 1.0,
     };
     let reading =
         climbing_turn::Reading { lift_bank, course: true, end_over_stall: Some(STALL_MARGIN) };

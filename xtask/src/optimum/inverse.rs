@@ -25,6 +25,7 @@ pub(super) fn climbing_turn(case: &Case<'_>, sheet: &mut Sheet) -> Result<(), St
         roll_in_s: 0.0,
         // The reading asks for the stall margin instead.
         speed_end_calibrated_mps: f64::NAN,
+        power_entry_share: 1.0,
     };
     let reading = climbing_turn::Reading {
         lift_bank: case.name.starts_with("2a"),

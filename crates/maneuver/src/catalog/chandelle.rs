@@ -203,17 +203,21 @@ impl Maneuver for Chandelle {
                 bank_90_rad: shallow_rad,
                 roll_in_s: shallow_rad / comfortable_roll_rate_radps(airplane),
                 speed_end_calibrated_mps,
+                power_entry_share: 1.0,
             },
             _ => climbing_turn::Form {
                 bank_first_rad: 10.0 * RAD_PER_DEG,
                 bank_90_rad: 60.0 * RAD_PER_DEG,
                 roll_in_s: 10.0 * RAD_PER_DEG / comfortable_roll_rate_radps(airplane),
                 speed_end_calibrated_mps,
+                power_entry_share: 1.0,
             },
         };
         let mut known = None;
         below_maneuvering(airplane, entry, entry_speed(airplane, entry), |speed| {
             let setting = Setting::new(airplane, day, entry, speed);
+            let power_entry_share = setting.power_to_hold(1.0).min(1.0);
+            let form = climbing_turn::Form { power_entry_share, ..form };
             let (schedule, flown, unknowns, conditions) =
                 climbing_turn::solve_near(&setting, form, known.as_ref())?;
             known = Some(schedule);

@@ -3,13 +3,15 @@
 //! Bank is rolled in at a limited rate to its first value, held or grown to the 90-degree point, then comes off at one constant
 //! rate in time. Pitch rises at a constant rate in time to its greatest at the 90-degree point and is held. (A bank linear in
 //! *turn* would never arrive: the turn rate goes to nil with the bank.) Three unknowns: greatest pitch, time of the 90-degree
-//! point, time of the roll-out. Three conditions: heading 90 there, heading 180 at the end, speed at the end.
+//! point, time of the roll-out. Three conditions: heading 90 there, heading 180 at the end, speed at the end. The throttle opens
+//! with the nose: from the power of the entry, held through the roll-in, to full as half of the pull is in.
 
 use base::numerics::least_squares::{self, Variable};
 
 use super::{Flown, Schedule, Setting, Steer, fly};
 use crate::reference::{Condition, Infeasible, Unknown};
 use base::factors::{MPS_PER_KT, RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
+use flight::point_mass::State;
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// What the form asks.
@@ -23,7 +25,13 @@ pub struct Form {
     pub roll_in_s: f64,
     /// Calibrated airspeed at the end, m/s, at whatever height that is.
     pub speed_end_calibrated_mps: f64,
+    /// Share of full power at entry; 1 flies the whole with full power.
+    pub power_entry_share: f64,
 }
+
+/// Share of the pull with which the throttle is fully open. Handbooks let power rise with the pull and say no more (AFH-3C): this
+/// reading is common practice, no source.
+const POWER_FULL_AT: f64 = 0.5;
 
 /// How a form is read. The default is the catalogue's reading: bank as the attitude shows it, turn counted in heading, speed at the
 /// end as the form says. Others serve comparison with work that reads it otherwise.
@@ -86,6 +94,14 @@ pub struct ClimbingTurn {
     pub roll_out_s: f64,
 }
 
+impl ClimbingTurn {
+    /// Share of the pull that is in: nil through the roll-in, 1 from the 90-degree point on.
+    fn pulled(&self, time_s: f64) -> f64 {
+        let pull_s = self.time_90_s - self.form.roll_in_s;
+        ((time_s - self.form.roll_in_s) / pull_s).clamp(0.0, 1.0)
+    }
+}
+
 impl Schedule for ClimbingTurn {
     fn steer(&self, time_s: f64, _: f64) -> Steer {
         let form = &self.form;
@@ -94,7 +110,7 @@ impl Schedule for ClimbingTurn {
             let pitch = self.pitch_level_rad + share * (self.pitch_turn_rad - self.pitch_level_rad);
             (share * form.bank_first_rad, pitch)
         } else if time_s < self.time_90_s {
-            let share = (time_s - form.roll_in_s) / (self.time_90_s - form.roll_in_s);
+            let share = self.pulled(time_s);
             let bank = form.bank_first_rad + share * (form.bank_90_rad - form.bank_first_rad);
             (bank, self.pitch_turn_rad + share * (self.pitch_max_rad - self.pitch_turn_rad))
         } else {
@@ -107,12 +123,23 @@ impl Schedule for ClimbingTurn {
         Steer::Attitude { pitch_rad, bank_rad }
     }
     fn power_share(&self) -> f64 {
-        1.0
+        self.form.power_entry_share
+    }
+    fn power_share_in(&self, time_s: f64, _: &State) -> f64 {
+        let entry = self.form.power_entry_share;
+        entry + (1.0 - entry) * (self.pulled(time_s) / POWER_FULL_AT).min(1.0)
     }
     fn corners(&self) -> Vec<f64> {
-        let end = self.time_90_s + self.roll_out_s;
-        let all = [self.form.roll_in_s, self.time_90_s, end];
-        all.into_iter().skip(usize::from(self.form.roll_in_s <= 0.0)).collect()
+        let Form { roll_in_s, power_entry_share, .. } = self.form;
+        let full_s = roll_in_s + POWER_FULL_AT * (self.time_90_s - roll_in_s);
+        let mut all = vec![self.time_90_s, self.time_90_s + self.roll_out_s];
+        if power_entry_share < 1.0 {
+            all.insert(0, full_s);
+        }
+        if roll_in_s > 0.0 {
+            all.insert(0, roll_in_s);
+        }
+        all
     }
 }
 

@@ -55,6 +55,7 @@ fn val_climbing_turn_solver() {
             bank_90_rad: bank_rad,
             roll_in_s: 0.0,
             speed_end_calibrated_mps: f64::NAN,
+            power_entry_share: 1.0,
         };
         let reading = climbing_turn::Reading {
             course: true,
