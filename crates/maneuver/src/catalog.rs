@@ -206,6 +206,20 @@ fn rolled(
     }
 }
 
+/// A figure of one part: its schedule as found, sampled from the entry on.
+fn one_part<S: Schedule>(
+    maneuver: &dyn Maneuver,
+    (airplane, entry): (&Airplane, &Entry),
+    setting: &Setting<'_>,
+    (schedule, flown, unknowns, conditions): (S, Flown, Vec<Unknown>, Vec<Condition>),
+) -> Result<ReferenceFlight, Infeasible> {
+    let begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
+    let parts =
+        vec![(entry.direction, samples(setting, &schedule, &flown, entry.direction, begin))];
+    let told = Told { unknowns, conditions, ..Told::default() };
+    ReferenceFlight::assemble((maneuver.id(), &maneuver.shape()), (airplane, entry), parts, told)
+}
+
 /// A roll rate that looks unhurried: 15 degrees a second, or 40 % of what the ailerons give.
 fn comfortable_roll_rate_radps(airplane: &Airplane) -> f64 {
     (15.0 * RAD_PER_DEG).min(0.4 * airplane.roll_rate_max.to_radps())

@@ -1,9 +1,10 @@
 //! Chandelle: a climbing turn of 180 degrees that ends wings level, nose high, just above the stall.
 
-use super::{below_maneuvering, comfortable_roll_rate_radps, entry_speed, stall_calibrated};
+use super::{
+    below_maneuvering, comfortable_roll_rate_radps, entry_speed, one_part, stall_calibrated,
+};
 use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
-use crate::reference::{Entry, Infeasible, ReferenceFlight, Told};
-use crate::solve::sampling::{Begin, samples};
+use crate::reference::{Entry, Infeasible, ReferenceFlight};
 use crate::solve::{Setting, climbing_turn};
 use base::factors::RAD_PER_DEG;
 use base::units::Speed;
@@ -218,17 +219,9 @@ impl Maneuver for Chandelle {
             let setting = Setting::new(airplane, day, entry, speed);
             let power_entry_share = setting.power_to_hold(1.0).min(1.0);
             let form = climbing_turn::Form { power_entry_share, ..form };
-            let (schedule, flown, unknowns, conditions) =
-                climbing_turn::solve_near(&setting, form, known.as_ref())?;
-            known = Some(schedule);
-            let begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
-            let flight = samples(&setting, &schedule, &flown, entry.direction, begin);
-            ReferenceFlight::assemble(
-                (self.id(), &self.shape()),
-                (airplane, entry),
-                vec![(entry.direction, flight)],
-                Told { unknowns, conditions, ..Told::default() },
-            )
+            let found = climbing_turn::solve_near(&setting, form, known.as_ref())?;
+            known = Some(found.0);
+            one_part(self, (airplane, entry), &setting, found)
         })
     }
 }

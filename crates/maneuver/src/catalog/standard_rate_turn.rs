@@ -1,9 +1,8 @@
 //! Standard-rate turn: three degrees a second, a full turn in two minutes.
 
-use super::{comfortable_roll_rate_radps, over_ground};
+use super::{comfortable_roll_rate_radps, one_part, over_ground};
 use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
-use crate::reference::{Entry, Infeasible, ReferenceFlight, Told, Unknown};
-use crate::solve::sampling::{Begin, samples};
+use crate::reference::{Entry, Infeasible, ReferenceFlight, Unknown};
 use crate::solve::{Setting, level_turn};
 use base::factors::{MPS_PER_KT, RAD_PER_DEG};
 use base::math::{atan, cos, tan};
@@ -146,13 +145,7 @@ impl Maneuver for StandardRateTurn {
             Unknown { name: "bank by the rule of 15 percent", value: rule_deg, unit: "deg" },
             Unknown { name: "true airspeed", value: speed_kt, unit: "kt" },
         ]);
-        let begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
-        let flight = samples(&setting, &schedule, &flown, entry.direction, begin);
-        ReferenceFlight::assemble(
-            (self.id(), &self.shape()),
-            (airplane, entry),
-            vec![(entry.direction, flight)],
-            Told { unknowns, conditions, ..Told::default() },
-        )
+        let found = (schedule, flown, unknowns, conditions);
+        one_part(self, (airplane, entry), &setting, found)
     }
 }

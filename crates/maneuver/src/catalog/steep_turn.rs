@@ -1,9 +1,8 @@
 //! Steep turn: a level turn through 360 degrees at 45, 50 or 60 degrees of bank.
 
-use super::{below_maneuvering, comfortable_roll_rate_radps, entry_speed};
+use super::{below_maneuvering, comfortable_roll_rate_radps, entry_speed, one_part};
 use crate::definition::{Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
-use crate::reference::{Entry, Infeasible, ReferenceFlight, Told};
-use crate::solve::sampling::{Begin, samples};
+use crate::reference::{Entry, Infeasible, ReferenceFlight};
 use crate::solve::{Setting, level_turn};
 use base::factors::RAD_PER_DEG;
 use flight::air::Day;
@@ -171,16 +170,8 @@ impl Maneuver for SteepTurn {
         let turn_rad = self.shape().span_deg * RAD_PER_DEG;
         below_maneuvering(airplane, entry, entry_speed(airplane, entry), |speed| {
             let setting = Setting::new(airplane, day, entry, speed);
-            let (schedule, flown, unknowns, conditions) =
-                level_turn::solve(&setting, bank_rad, roll_s, turn_rad)?;
-            let begin = Begin { heading_rad: entry.heading.to_rad(), ..Begin::default() };
-            let flight = samples(&setting, &schedule, &flown, entry.direction, begin);
-            ReferenceFlight::assemble(
-                (self.id(), &self.shape()),
-                (airplane, entry),
-                vec![(entry.direction, flight)],
-                Told { unknowns, conditions, ..Told::default() },
-            )
+            let found = level_turn::solve(&setting, bank_rad, roll_s, turn_rad)?;
+            one_part(self, (airplane, entry), &setting, found)
         })
     }
 }

@@ -129,7 +129,7 @@ fn golden_clocks_that_agree_are_refined_along_the_path() {
     second.name = "phone.csv".into();
     let found = between(&receiver(0, 1200, instant(0.0)), &second).unwrap();
     assert_near("offset", found.offset_s, 100.0, 0.1);
-    assert!(found.evidence.contains("refined by -3.4"), "{}", found.evidence);
+    assert!(found.evidence.contains("refined by −3.4"), "{}", found.evidence);
     let whole = merge(&[receiver(0, 1200, instant(0.0)), second]).unwrap();
     assert_eq!(whole.fixes.len(), 1200);
     assert!(
