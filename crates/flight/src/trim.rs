@@ -8,14 +8,16 @@
 //!
 //! Unknowns are angle of attack, sideslip, bank, the effort (throttle, or climb angle, or change of speed), the three
 //! surfaces, the engine's state and, where a bank or load factor is asked for, the curvature of the path. They are solved for
-//! by the damped Newton rule of [`base::numerics::newton`]; when that fails from the first guess, from other guesses and
-//! along a chain of easier conditions. [`Stop`] says how it ended. Source: SL-2003, section 3.6, for the constraints of a
+//! by the damped Newton rule of [`base::numerics::newton`]; when that fails from the first guess, by a sweep over the incidences,
+//! from other guesses and along a chain of easier conditions. Of two flights, one before the stall and one beyond it, the first is
+//! the answer. [`Stop`] says how it ended. Source: SL-2003, section 3.6, for the constraints of a
 //! coordinated turn; the formulation in wind axes is our own.
 
 mod classify;
 mod equations;
 mod guess;
 mod search;
+mod sweep;
 
 use base::frames::{Body, Fixed, Vec3};
 use base::kinds::{CalibratedAirspeed, TrueAirspeed, TrueHeading};
@@ -213,7 +215,7 @@ pub enum Stop {
         climb: Option<Angle>,
     },
     /// The wing does not carry it: the load factor that lacks.
-    #[error("the wing does not carry it: {:.2} g lack", .lacking.to_g())]
+    #[error("the wing does not carry it: {} lack", in_hundredths(.lacking.to_g()))]
     LacksLift {
         /// Load factor that lacks.
         lacking: LoadFactor,
@@ -224,6 +226,11 @@ pub enum Stop {
     /// Nothing found within the allowed evaluations.
     #[error("no steady flight was found")]
     Iterations,
+}
+
+/// A load factor by hundredths of g; one below that as such, so that none is called nil.
+fn in_hundredths(load_g: f64) -> String {
+    if load_g < 0.005 { "less than 0.01 g".into() } else { format!("{load_g:.2} g") }
 }
 
 impl Stop {

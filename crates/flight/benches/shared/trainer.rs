@@ -3,6 +3,7 @@
 use base::factors::RAD_PER_DEG;
 use base::geodesy::Geodetic;
 use base::kinds::TrueAirspeed;
+use base::math::sin;
 use base::units::{AngularRate, Mass};
 use flight::air::{AirColumn, Day};
 use flight::airplane::bundled;
@@ -67,20 +68,67 @@ impl Scene {
     }
 }
 
-/// Hands that roll into a climbing turn to one side, and after half a minute to the other, on a flat earth.
+/// Line through corners `(time, value)`, s, level before the first and after the last.
+fn through(corners: &[(f64, f64)], time_s: f64) -> f64 {
+    let after = corners.iter().position(|&(at_s, _)| at_s > time_s);
+    match after {
+        Some(0) => corners[0].1,
+        Some(i) => {
+            let ((from_s, from), (to_s, to)) = (corners[i - 1], corners[i]);
+            from + (to - from) * (time_s - from_s) / (to_s - from_s)
+        }
+        None => corners.last().map_or(0.0, |&(_, value)| value),
+    }
+}
+
+/// Bank of a minute of maneuvers, right positive, deg at s: a level turn at 45 degrees, then a chandelle to the left.
+const BANK_DEG: [(f64, f64); 8] = [
+    (2.0, 0.0),
+    (5.0, 45.0),
+    (22.0, 45.0),
+    (25.0, 0.0),
+    (28.0, 0.0),
+    (31.0, -30.0),
+    (42.0, -30.0),
+    (55.0, 0.0),
+];
+/// Its pitch over that of level flight.
+const PITCH_DEG: [(f64, f64); 8] = [
+    (2.0, 0.0),
+    (5.0, 3.5),
+    (22.0, 3.5),
+    (25.0, 0.0),
+    (29.0, 0.0),
+    (42.0, 14.0),
+    (55.0, 11.0),
+    (60.0, 2.0),
+];
+
+/// Hands that fly the minute on a flat earth: a level turn at 45 degrees of bank, then a chandelle at full throttle.
 #[allow(dead_code, reason = "one of two programs asks for it")]
-pub(crate) fn hands(trimmed: &Inputs, time_s: f64, state: &StateArray) -> Inputs {
-    let state = State::from_array(state);
-    let [_, _, down] = *state.attitude.fixed_from_body().rows();
-    let rates = state.rates_radps;
-    let side = if time_s < 30.0 { 1.0 } else { -1.0 };
-    let (pitch, bank) = (-down[0], down[1]);
+pub(crate) fn hands(
+    start: &StateArray,
+    trimmed: &Inputs,
+    time_s: f64,
+    state: &StateArray,
+) -> Inputs {
+    let down = |state: &StateArray| {
+        let state = State::from_array(state);
+        let [_, _, down] = *state.attitude.fixed_from_body().rows();
+        (down, state.rates_radps)
+    };
+    let ([nose, ..], _) = down(start);
+    let (row, rates) = down(state);
+    let (pitch, bank) = (-row[0], row[1]);
+    let bank_asked = through(&BANK_DEG, time_s) * RAD_PER_DEG;
+    let pitch_asked = through(&PITCH_DEG, time_s) * RAD_PER_DEG - nose;
     let held = trimmed.surfaces;
     let surfaces = Surfaces {
-        elevator_rad: held.elevator_rad - 1.0 * (0.14 - pitch) + 0.8 * rates.y - 0.05,
-        aileron_rad: held.aileron_rad + 0.4 * (bank - 0.5 * side) + 0.3 * rates.x,
-        rudder_rad: held.rudder_rad - 0.1 * bank,
+        elevator_rad: held.elevator_rad - 1.2 * (pitch_asked - pitch) + 0.5 * rates.y,
+        aileron_rad: held.aileron_rad + 0.5 * (bank - sin(bank_asked)) + 0.2 * rates.x,
+        rudder_rad: held.rudder_rad - 0.05 * bank,
         ..held
     };
-    Inputs { surfaces, throttle: 1.0, ..*trimmed }
+    let throttle = through(&[(2.0, trimmed.throttle), (5.0, 0.9), (28.0, 1.0)], time_s);
+    Inputs { surfaces, throttle, ..*trimmed }
 }

@@ -1,5 +1,6 @@
 //! Why a search ended where it did.
 
+use base::factors::STANDARD_GRAVITY_MPS2;
 use base::units::{Angle, LoadFactor, Power};
 
 use super::equations::{AILERON, ALPHA, EFFORT, ELEVATOR, Equations, RUDDER, Unknowns};
@@ -25,6 +26,10 @@ impl Equations<'_> {
         if best.norm >= STEADY {
             best = free.from(&free.guess());
         }
+        if best.norm < STEADY {
+            // Beyond the stall more power lacks than before it.
+            best = free.before_the_stall(best);
+        }
         let climb_rad = best.x[EFFORT];
         let steeper = base::math::sin(asked.to_rad()) - base::math::sin(climb_rad);
         let lacks = (throttle >= 1.0) == (steeper > 0.0);
@@ -45,20 +50,32 @@ impl Equations<'_> {
         let Hold::Climb(_) = self.hold else {
             return None;
         };
-        let mut least: Option<LoadFactor> = None;
+        let mut least: Option<(Unknowns, f64)> = None;
         for throttle in [found.x[EFFORT], 1.0] {
             let mut x = self.guess();
             x[EFFORT] = throttle;
             self.settle(&mut x);
-            let Stop::LacksLift { lacking } = self.lacks_lift(&x)? else {
+            let lacking_mps2;
+            (x[ALPHA], lacking_mps2) = self.incidence(&x);
+            if lacking_mps2 <= 0.0 {
                 return None;
-            };
-            least = Some(
-                least.map_or(lacking, |l| if l.to_g() < lacking.to_g() { l } else { lacking }),
-            );
+            }
+            if least.is_none_or(|(_, l)| lacking_mps2 < l) {
+                least = Some((x, lacking_mps2));
+            }
         }
-        let lacking = least.filter(|lacking| lacking.to_g() > FAR)?;
+        let (x, lacking_mps2) = least?;
+        if lacking_mps2 < FAR * STANDARD_GRAVITY_MPS2 {
+            return None;
+        }
+        let lacking_mps2 = self.lacking_in_balance(&x).unwrap_or(lacking_mps2);
+        let lacking = LoadFactor::try_from_g(lacking_mps2 / STANDARD_GRAVITY_MPS2)?;
         Some(Stop::LacksLift { lacking })
+    }
+
+    /// What a sweep of the incidences told, unless the data do not reach there.
+    pub(super) fn told(&self, found: Found) -> Found {
+        Found { stop: self.outside(&found.x).map_or(found.stop, Stop::OutsideData), ..found }
     }
 
     /// The reason for where it ended.
@@ -97,7 +114,7 @@ impl Equations<'_> {
         let guess = self.guess();
         let free = matches!(self.hold, Hold::Throttle(_));
         let (_, lacking) = self.incidence(if free { &guess } else { x });
-        let lacking = lacking / base::factors::STANDARD_GRAVITY_MPS2;
+        let lacking = lacking / STANDARD_GRAVITY_MPS2;
         let lacking = LoadFactor::try_from_g(lacking).filter(|load| load.to_g() > 0.0)?;
         Some(Stop::LacksLift { lacking })
     }

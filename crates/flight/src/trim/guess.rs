@@ -9,9 +9,9 @@ use super::equations::{
 use super::{Balance, Curve, Hold};
 
 /// Looks at the forces over the range of incidence.
-const LOOKS: usize = 12;
+pub(super) const LOOKS: usize = 12;
 /// How finely the incidence of greatest lift is sought where none carries the path, rad.
-const NEAREST_RAD: f64 = 1e-4;
+pub(super) const NEAREST_RAD: f64 = 1e-4;
 /// Incidences that are looked at, rad, where the data reach so far.
 const ALPHA_LOOK: (f64, f64) = (-0.1, 0.7);
 
@@ -65,11 +65,16 @@ impl Equations<'_> {
         }
     }
 
+    /// The incidences that are looked at, rad.
+    pub(super) fn incidences(&self) -> (f64, f64) {
+        let (low, high) = self.vehicle.aerodynamics.domain().alpha_rad;
+        (low.max(ALPHA_LOOK.0), high.min(ALPHA_LOOK.1))
+    }
+
     /// The least incidence whose lift carries the path, between looks, and what lacks there, m/s2; where none carries it, the
     /// one that comes nearest.
     pub(super) fn incidence(&self, x: &Unknowns) -> (f64, f64) {
-        let (low, high) = self.vehicle.aerodynamics.domain().alpha_rad;
-        let (low, high) = (low.max(ALPHA_LOOK.0), high.min(ALPHA_LOOK.1));
+        let (low, high) = self.incidences();
         let mut best = (0.5 * (low + high), f64::INFINITY);
         let mut before: Option<(f64, f64)> = None;
         for i in 0..LOOKS {

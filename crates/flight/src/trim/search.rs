@@ -1,4 +1,5 @@
-//! The search: from the first guess; from others; along a chain of easier conditions. Each is bounded.
+//! The search: from the first guess; by a sweep over the incidences; from other guesses; along a chain of easier conditions. Each is
+//! bounded.
 
 use base::kinds::TrueAirspeed;
 use base::numerics::least_squares::{Control, Variable};
@@ -6,12 +7,13 @@ use base::numerics::newton::{Root, solve};
 use base::units::{Angle, AngularRate, LoadFactor, Quantity};
 
 use super::equations::{ALPHA, EFFORT, Equations, POWERPLANT, UNKNOWNS, Unknowns};
+use super::sweep::Sweep;
 use super::{Curve, Hold, Stop};
 
 /// Below this root sum square of accelerations, m/s2 and rad/s2, a flight is steady.
 pub(super) const STEADY: f64 = 1e-9;
 
-const CONTROL: Control =
+pub(super) const CONTROL: Control =
     Control { residual: STEADY, step: 1e-13, evaluations_max: 60, difference: 1e-6, secant: false };
 
 /// Steps of a chain at most, and shortest step.
@@ -33,7 +35,7 @@ pub(super) fn search(equations: &Equations<'_>) -> Found {
     let mut best = equations.from(&equations.guess());
     best.evaluations += 2 * LOOKS_ABOUT;
     if best.norm < STEADY {
-        return equations.judge(best);
+        return equations.judge(equations.before_the_stall(best));
     }
     if let Some(limited) = equations.throttle_at_end(&best) {
         return limited;
@@ -41,6 +43,16 @@ pub(super) fn search(equations: &Equations<'_>) -> Found {
     if let Some(stop) = equations.lacks_lift_by_far(&best) {
         return Found { stop, ..best };
     }
+    let nearest = match equations.sweep() {
+        Sweep::Told(found) => {
+            let evaluations = best.evaluations + found.evaluations;
+            return equations.told(Found { evaluations, ..found });
+        }
+        Sweep::Silent { evaluations, nearest } => {
+            best.evaluations += evaluations;
+            nearest
+        }
+    };
     for way in [Equations::other_starts, Equations::gentler_first, Equations::faster_first] {
         let found = way(equations);
         best.evaluations += found.evaluations;
@@ -54,7 +66,13 @@ pub(super) fn search(equations: &Equations<'_>) -> Found {
     if let Some(limited) = equations.throttle_at_end(&best) {
         return limited;
     }
-    equations.judge(best)
+    let judged = equations.judge(best);
+    match nearest {
+        Some(found) if judged.stop == Stop::Iterations => {
+            equations.told(Found { evaluations: judged.evaluations, ..found })
+        }
+        _ => judged,
+    }
 }
 
 /// Evaluations of a first guess, about.
@@ -77,7 +95,7 @@ impl Equations<'_> {
     }
 
     /// An engine whose state has no rate of its own (none at all, or one that is always settled) is no unknown.
-    fn pin_an_idle_engine(&self, start: &Unknowns, variable: &mut Variable) {
+    pub(super) fn pin_an_idle_engine(&self, start: &Unknowns, variable: &mut Variable) {
         let mut moved = *start;
         moved[POWERPLANT] += 1e-3 * self.engine_size;
         let idle = self.residuals(start)[6] == 0.0 && self.residuals(&moved)[6] == 0.0;

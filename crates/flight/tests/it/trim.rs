@@ -401,3 +401,82 @@ fn prop_the_trainers_are_trimmed_or_the_reason_is_one() {
         assert!(trimmed * 2 > asked, "{id}: {trimmed} of {asked}");
     }
 }
+
+/// Steeper and steeper: every turn up to one bank is flown, none above it; there lift or power lacks, and lift by little at first
+/// and by more at each half degree. Newton's rule alone lost flights below that bank (58 degrees at 35.1 m/s: "power lacks") and had
+/// no reason to give above it ("no steady flight was found").
+#[test]
+fn prop_a_turn_near_the_stall_is_flown_or_the_reason_is_true() {
+    let air = air();
+    let world = World { earth: Earth::FLAT, air: &air, wind: &Wind::CALM };
+    let mut by_lift = 0;
+    for (id, speeds_mps) in [
+        ("plover-160", [31.0, 33.0, 35.090_909_090_909_09, 38.0]),
+        ("sandpiper-550", [38.0, 41.0, 45.0, 50.0]),
+    ] {
+        let airplane = flight::airplane::bundled::load(id).expect("it is bundled");
+        let vehicle = airplane.vehicle(airplane.masses.typical).expect("six-degree data");
+        for (speed_mps, climb_deg, side) in speeds_mps
+            .into_iter()
+            .flat_map(|speed| [(speed, -2.0, 1.0), (speed, -4.0, 1.0), (speed, -4.0, -1.0)])
+        {
+            let (mut flown, mut lacking_g) = (0, 0.0);
+            for step in 0..50 {
+                let bank_deg = side * (40.0 + 0.5 * f64::from(step));
+                let conditions = Conditions {
+                    curve: Curve::TurnAtBank(deg(bank_deg)),
+                    hold: Hold::Climb(deg(climb_deg)),
+                    ..Conditions::level(Vec3::new(0.0, 0.0, -600.0), tas(speed_mps))
+                };
+                let found = trim(&vehicle, &world, &conditions).expect("sound conditions");
+                let asked = format!("{id} {speed_mps} m/s, {climb_deg} up, bank {bank_deg}");
+                match found.stop {
+                    Stop::Converged => {
+                        assert_eq!(flown, step, "{asked}: flown, though less bank was not");
+                        flown += 1;
+                    }
+                    Stop::LacksLift { lacking } if lacking_g < 0.1 => {
+                        let (now, most) = (lacking.to_g(), lacking_g + 0.2);
+                        assert!(now > lacking_g && now < most, "{asked}: {now} after {lacking_g}");
+                        lacking_g = now;
+                        by_lift += usize::from(flown == step && now < 0.03);
+                    }
+                    Stop::LacksLift { .. } | Stop::CannotHold { .. } => {}
+                    stop => panic!("{asked}: {stop}"),
+                }
+            }
+            assert!(flown > 0, "{id} {speed_mps} {climb_deg}");
+        }
+    }
+    assert!(by_lift >= 12, "where lift begins to lack little lacks: {by_lift} of 24");
+}
+
+/// With the throttle held a flight beyond the stall is the answer only where none before it is: the incidence rises with the bank.
+#[test]
+fn prop_a_flight_before_the_stall_goes_before_one_beyond_it() {
+    let air = air();
+    let world = World { earth: Earth::FLAT, air: &air, wind: &Wind::CALM };
+    for (id, speed_mps, banks_deg) in [
+        ("plover-160", 33.0, [52.0, 54.0, 56.0, 56.5]),
+        ("sandpiper-550", 50.0, [62.0, 63.0, 64.0, 64.5]),
+    ] {
+        let airplane = flight::airplane::bundled::load(id).expect("it is bundled");
+        let vehicle = airplane.vehicle(airplane.masses.typical).expect("six-degree data");
+        let mut before_rad = 0.0;
+        for bank_deg in banks_deg {
+            let conditions = Conditions {
+                curve: Curve::TurnAtBank(deg(bank_deg)),
+                hold: Hold::Throttle(1.0),
+                ..Conditions::level(Vec3::new(0.0, 0.0, -600.0), tas(speed_mps))
+            };
+            let found = trim(&vehicle, &world, &conditions).expect("sound conditions");
+            assert_eq!(found.stop, Stop::Converged, "{id} {bank_deg}");
+            let alpha_rad = found.instant.flow.alpha_rad;
+            assert!(
+                alpha_rad > before_rad && alpha_rad < 0.278,
+                "{id} {bank_deg}: {alpha_rad} after {before_rad}"
+            );
+            before_rad = alpha_rad;
+        }
+    }
+}
