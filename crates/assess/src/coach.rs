@@ -108,7 +108,7 @@ fn conclude(maneuver: &str, flown: &[AttemptPart]) -> Coaching {
     let change = worst.zip(known).map(|((_, fault), known)| {
         let refly = fault.refly.as_ref().filter(|refly| refly.offered);
         let outcome = refly.map_or_else(String::new, |refly| format!(" ({})", refly.sentence));
-        format!("{}{outcome}", known.remedy)
+        format!("{}{outcome}", known.remedy_in(maneuver))
     });
     let side = worst.zip(known).filter(|(_, known)| known.sided).and_then(|((part, _), _)| {
         let direction = part.direction?;

@@ -120,6 +120,15 @@ impl Fault {
     fn is_seen(&self, seen: &Seen<'_>) -> bool {
         (self.look)(seen).is_some()
     }
+    /// What to try in this maneuver: of "steep turn: ...; else: ..." the clause that is meant.
+    #[must_use]
+    pub fn remedy_in(&self, maneuver: &str) -> &'static str {
+        let Some((first, rest)) = self.remedy.split_once("; else: ") else { return self.remedy };
+        match first.split_once(": ") {
+            Some((name, words)) if name.replace(' ', "-") == maneuver => words,
+            _ => rest,
+        }
+    }
 }
 
 /// The fault of a key.

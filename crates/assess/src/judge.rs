@@ -74,6 +74,9 @@ const fn mark(allowed: Verdict, narrow: Verdict) -> &'static str {
     }
 }
 
+/// Standard deviations of what was loaded between the typical and the greatest mass: the greatest is seldom passed (our judgement).
+const LOADED_SIGMAS: f64 = 0.5;
+
 /// A verdict is given when the chance of the other one is no more than this: what is shown as a band of 95 % has as much beyond either end.
 const WRONG_MOST: f64 = 1.0 / 40.0;
 
@@ -207,14 +210,25 @@ impl Reading<'_> {
             _ => None,
         }
     }
-    /// Indicated airspeed above the maneuvering speed, or above the entry speed that the maker states where that is higher.
+    /// Indicated airspeed above the maneuvering speed, or above the entry speed that the maker states where that is higher. Maneuvering
+    /// speed falls with mass, and a recording does not tell the mass: that of the typical one, as the reference is flown, with the doubt
+    /// of what was loaded.
     fn over_maneuvering(&self, index: usize) -> Option<Estimate> {
         let airplane = self.part.airplane?;
-        let speeds = &airplane.speeds;
-        let stated = airplane.approved_entry(self.part.maneuver).or(speeds.maneuver_entry);
-        let limit_kt = stated.map_or(0.0, |s| s.to_kt()).max(speeds.maneuvering.to_kt());
+        let masses = &airplane.masses;
+        let of = |mass| airplane.maneuvering_speed(mass).to_kt();
+        let stated = airplane.approved_entry(self.part.maneuver).or(airplane.speeds.maneuver_entry);
         let here = self.part.indicated(index);
-        Some(Estimate { value: here.value - limit_kt, sigma: here.sigma })
+        let over = |limit_kt: f64, sigma_kt: f64| Estimate {
+            value: here.value - limit_kt,
+            sigma: base::math::hypot(here.sigma, sigma_kt),
+        };
+        let usual_kt = of(masses.typical);
+        let doubt_kt = LOADED_SIGMAS * (of(masses.maximum) - usual_kt);
+        match stated.map(base::kinds::IndicatedAirspeed::to_kt) {
+            Some(stated_kt) if stated_kt > usual_kt => Some(over(stated_kt, 0.0)),
+            _ => Some(over(usual_kt, doubt_kt)),
+        }
     }
     /// How the errors of this quantity hang together over a part: found on invented lessons (shared variance and memory of the rest).
     fn together(&self) -> Together {

@@ -19,9 +19,19 @@ const HELD_BANK: (f64, f64) = (20.0, 85.0);
 /// An extreme is not placed better than this, degrees of turn.
 const PLACE_SIGMA_DEG: f64 = 3.0;
 
-/// State at the checkpoints of a figure; a checkpoint never reached is absent.
+/// A turn that ends so far past a checkpoint, degrees, has a last one where it ends.
+const END_APART_DEG: f64 = 5.0;
+
+/// State at the checkpoints of a figure. One that was never reached is absent; in its stead stands the end of a turn that stopped short.
 pub(crate) fn checkpoints(part: &Part<'_>, places_deg: &[f64]) -> Vec<AttemptCheckpoint> {
-    places_deg.iter().filter_map(|&place| checkpoint(part, place)).collect()
+    let mut out: Vec<AttemptCheckpoint> =
+        places_deg.iter().filter_map(|&place| checkpoint(part, place)).collect();
+    if part.turns() && out.len() < places_deg.len() {
+        let end_deg = part.progress_at(part.last_turning());
+        let apart = out.last().is_none_or(|last| end_deg - last.progress_deg > END_APART_DEG);
+        out.extend(apart.then(|| checkpoint(part, end_deg)).flatten());
+    }
+    out
 }
 
 fn checkpoint(part: &Part<'_>, progress_deg: f64) -> Option<AttemptCheckpoint> {
@@ -62,7 +72,15 @@ pub(crate) fn measures(part: &Part<'_>, ground_ft: Option<f64>) -> Vec<Measure> 
     };
     let turned = part.turned();
     let error = Estimate { value: turned.value - part.turn_wanted_deg, sigma: turned.sigma };
-    add("heading_at_rollout_error_deg", Measured::HeadingErrorDeg, MeasuredAt::End, Some(error));
+    // What is not flown to a heading has no error of it.
+    if part.turn_wanted_deg > 0.0 {
+        add(
+            "heading_at_rollout_error_deg",
+            Measured::HeadingErrorDeg,
+            MeasuredAt::End,
+            Some(error),
+        );
+    }
     let height = |i| part.height_change(i);
     let airspeed = |i| part.airspeed_change(i);
     let (ft, kt) = (Measured::HeightChangeFt, Measured::AirspeedChangeKt);

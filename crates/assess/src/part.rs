@@ -324,7 +324,7 @@ impl<'a> Part<'a> {
         }
         places
     }
-    fn last_turning(&self) -> usize {
+    pub(crate) fn last_turning(&self) -> usize {
         if !self.turns() {
             return self.end;
         }

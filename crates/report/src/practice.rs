@@ -41,7 +41,7 @@ fn answer(blocks: &mut Vec<Block>, planted: &Planted) {
     blocks.push(Block::List(vec![
         format!("how it shows: {}", fault.measured),
         format!("usual causes: {}", fault.causes.join("; ")),
-        format!("cure: {}", fault.remedy),
+        format!("cure: {}", fault.remedy_in(planted.maneuver)),
         format!("practise: {}", fault.drill),
     ]));
 }

@@ -65,7 +65,7 @@ impl Practice {
             why: fault.why,
             measured: fault.measured,
             usual_causes: fault.causes,
-            remedy: fault.remedy,
+            remedy: fault.remedy_in(planted.maneuver),
             drill: fault.drill,
             from_s: seconds(planted.part_s.0),
             to_s: seconds(planted.part_s.1),

@@ -92,7 +92,11 @@ fn window(case: &Case<'_>, directions: &[Direction], asked: &Judged) -> Option<E
     let (most_mps, most_why) = if approved_mps > maneuvering_mps {
         (approved_mps, "the entry speed that the maker approves for this figure")
     } else {
-        let reason = "maneuvering speed at this weight: above it a full pull passes the limit load before the wing stalls";
+        let reason = if within {
+            "maneuvering speed at this weight: above it a full pull passes the limit load before the wing stalls"
+        } else {
+            "maneuvering speed at this weight, for the entry alone: on its way the flight passes it, as told above"
+        };
         (maneuvering_mps, reason)
     };
     let (high_mps, high_why) = match why(most_mps) {

@@ -427,11 +427,11 @@ pub(super) fn needs(
     let under_kt = greatest(|e| -e.stall_margin_min_kt);
     if under_kt > 0.0 {
         out.push(format!(
-            "a stall and recovery in hand: flown past the stall, to {under_kt:.0} kt below its speed at that load"
+            "a stall with its recovery: the wing is taken past its greatest lift, {under_kt:.0} kt slower than its incidence would ask for unstalled"
         ));
     } else if under_kt > -3.0 {
         out.push(
-            "a stall and recovery in hand: the slowest point is within 3 kt of the stall".into(),
+            "recovery from a stall ready: the slowest point is within 3 kt of the stall".into(),
         );
     }
     out

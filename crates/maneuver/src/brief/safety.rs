@@ -77,15 +77,16 @@ fn checked(case: &Case<'_>, judged: &Judged) -> Vec<SafetyLine> {
     out[0].finding = flaps(case);
     out.extend(governor(case));
     if let Some(recoveries) = &judged.recoveries {
-        let bad = &recoveries.bad;
+        // The lowest point is looked at for the floor; where most height is lost is another.
+        let bad = &recoveries.most_lost;
         let mut line = here(
-            "the way out: a recovery begun 2 s late, at half the load available there, from the worst point of the figure",
+            "the way out: a recovery begun 2 s late, at half the load available there, from where it loses most height",
             "training-aid",
         );
-        let (lost_ft, low_ft) = (bad.lost_m / M_PER_FT, -bad.lowest_m / M_PER_FT);
+        let (lost_ft, low_ft) = (bad.lost_m / M_PER_FT, -recoveries.bad.lowest_m / M_PER_FT);
         let ends = if bad.recovers { "to level flight" } else { "and not level after 40 s" };
         line.finding = Some(format!(
-            "{}: {} ft lost {ends}, {} ft below entry at most",
+            "{}: {} ft lost {ends}; begun late anywhere, {} ft below entry at most",
             bad.place(),
             thousands(lost_ft),
             thousands(low_ft.max(0.0))

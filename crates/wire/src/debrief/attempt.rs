@@ -126,7 +126,9 @@ pub(super) fn attempt(attempt: &engine::Attempt, motion: &Motion) -> Attempt {
             part.findings.iter().map(move |f| finding(f, number(index)))
         }));
     let faults = of_parts()
-        .flat_map(|(index, part)| part.faults.iter().map(move |f| fault(f, number(index))))
+        .flat_map(|(index, part)| {
+            part.faults.iter().map(move |f| fault(f, attempt.maneuver, number(index)))
+        })
         .collect();
     Attempt {
         found: head(attempt),

@@ -151,7 +151,7 @@ pub(super) fn finding(finding: &engine::Finding, part: Option<usize>) -> Finding
     }
 }
 
-pub(super) fn fault(fault: &engine::FaultFound, part: Option<usize>) -> Fault {
+pub(super) fn fault(fault: &engine::FaultFound, maneuver: &str, part: Option<usize>) -> Fault {
     let known = assess::faults::of(fault.id);
     Fault {
         id: fault.id,
@@ -159,7 +159,7 @@ pub(super) fn fault(fault: &engine::FaultFound, part: Option<usize>) -> Fault {
         evidence: Evidence { text: fault.evidence.clone(), severity: rounded(fault.severity, 3) },
         what: known.map_or("", |known| known.what),
         why: known.map_or("", |known| known.why),
-        remedy: known.map_or("", |known| known.remedy),
+        remedy: known.map_or("", |known| known.remedy_in(maneuver)),
         usual_causes: known.map_or(&[], |known| known.causes),
         cause: fault.cause.clone(),
         refly: fault.refly.as_ref().map(reflown),

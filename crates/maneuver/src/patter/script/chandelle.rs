@@ -38,8 +38,8 @@ pub(super) const SHALLOW: &[PatterLine] = &[
         45.0,
         90.0,
         [
-            "Half the climb is in. I keep the bank from growing.",
-            "Half way up. Hold the bank, no more.",
+            "Half of the pull is in. I keep the bank from growing.",
+            "Half of the pull. Hold the bank, no more.",
             "Bank still {bank}?",
             "Hold the bank.",
         ],

@@ -48,7 +48,7 @@ export const percent = share => (share < 1 && share >= 0.995 ? 'over 99 %' : sha
 /** A value with the unit that the program gives it, in the user's units. @param {number | null} value @param {string} unit @param {boolean} [plus] */
 export function quantity(value, unit, plus = false) {
   if (value == null) return '–';
-  const shown = { kt: [speed(value), speedUnit(), 0], ft: [height(value), heightUnit(), 0], kg: [mass(value), massUnit(), 0] }[unit];
+  const shown = { kt: [speed(value), speedUnit(), 0], ft: [height(value), heightUnit(), 0], kg: [mass(value), massUnit(), 0], m: [height(feet(value)), heightUnit(), 0] }[unit];
   if (shown) return `${text(/** @type {number} */ (shown[0]), 0, plus)} ${shown[1]}`;
   if (unit === 'deg') return `${text(value, Math.abs(value) < 10 && value % 1 ? 1 : 0, plus)}°`;
   const decimals = Math.abs(value) >= 100 || Number.isInteger(value) ? 0 : Math.abs(value) >= 10 ? 1 : 2;

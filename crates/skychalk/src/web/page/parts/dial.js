@@ -2,7 +2,7 @@
 import { at } from '../core/flight.js';
 import { clamp, cos, sin, text } from '../core/numbers.js';
 import { element, find, label, n, seg } from '../core/markup.js';
-import { labelled } from '../pictures/shared.js';
+import { labelled, shown as shownOf } from '../pictures/shared.js';
 
 /** @typedef {import('../types').Scene} Scene */
 /** @typedef {import('../core/markup.js').Point} Point */
@@ -75,10 +75,11 @@ export class Dial {
   }
   /** @param {Scene} scene @param {number} clock */
   setClock(scene, clock) {
-    const lead = scene.flights[0], state = at(lead, clock), share = clamp(clock / this.clock.total, 0, 1);
+    // Of an attempt the time is its own, not that of what it is held against.
+    const lead = shownOf(scene), state = at(lead, clock), share = clamp(clock / this.clock.total, 0, 1);
     const phase = scene.progress === 'phase' ? [...scene.checks].reverse().find(check => check.clock <= clock + 1e-6)?.phase ?? '' : null;
     const [a, b] = [place(scene, share, R - 3), place(scene, share, R + 14)];
-    const time = `${text(state.time_s - lead.columns.time_s[0], 1)} s of ${text(lead.seconds, 1)} s`;
+    const time = `${text(Math.min(state.time_s - lead.columns.time_s[0], lead.seconds), 1)} s of ${text(lead.seconds, 1)} s`;
     const turned = `${text(state.progress)}°`;
     this.live.innerHTML = arc(scene, 0, Math.max(0.003, share), R, 'done') + seg(a, b, 'handle')
       + (phase === null ? label(X, Y - 18, turned, 'turn', 'middle') : label(X, Y - 24, phase, phase.length > 10 ? 't ink' : 'num', 'middle'))

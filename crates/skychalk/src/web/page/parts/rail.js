@@ -19,6 +19,9 @@ function doubts(flight, clock) {
   return [words(off('bank'), '°', 1), words(off('pitch'), '°', 1), words(v == null ? null : speed(v), ` ${speedUnit()}`, 1), words(h == null ? null : height(h), ` ${heightUnit()}`), words(off('load'), ' g', 2)];
 }
 
+/** What begins so soon has begun. */
+const MOMENT_S = 0.1;
+
 /** Upside down is 180 degrees, whichever way it was rolled. @param {number} bank */
 const inverted = bank => (bank < -179.5 ? 180 : bank);
 
@@ -96,7 +99,8 @@ export class Rail {
     this.dial.setClock(scene, clock);
     const tolerance = Math.max(0.6, scene.span / 60);
     for (const row of this.rows ?? []) row.classList.toggle('here', Math.abs(Number(row.dataset.clock) - clock) < tolerance);
-    const time = at(scene.flights[0], clock).time_s, atEnd = clock >= this.clock.total - 1e-6;
+    // A whole degree in an address falls a moment short of its checkpoint.
+    const time = at(scene.flights[0], clock).time_s + MOMENT_S, atEnd = clock >= this.clock.total - 1e-6;
     const line = [...this.said].reverse().find(said => said.when === 'after' ? atEnd : said.time_s <= time + 1e-6);
     const patter = find('.patter', this.box);
     if (patter.textContent !== (line?.text ?? '')) patter.textContent = line?.text ?? '';

@@ -28,7 +28,7 @@ function gates(brief) {
 /** @param {any} brief */
 function wayOut(brief) {
   if (!brief.recoveries) return '';
-  const names = { prompt: 'at once, from the worst point', bad: '2 s late, from the worst point', most_lost: '2 s late, from where it loses most' };
+  const names = { prompt: 'at once, from where it comes out lowest', bad: '2 s late, from where it comes out lowest', most_lost: '2 s late, from where it loses most' };
   const rows = Object.entries(names).map(([key, words]) => {
     const r = brief.recoveries[key];
     return [words, `${text(r.progress_deg)}°, ${text(r.time_s, 1)} s`, `${text(r.bank_deg, 0, true)}° / ${text(r.pitch_deg, 0, true)}°`, quantity(r.ias_kt, 'kt'), quantity(r.lost_ft, 'ft'), quantity(r.lowest_ft, 'ft', true), quantity(r.fastest_kt, 'kt'), r.recovers ? `${text(r.seconds, 1)} s` : 'does not come level'];

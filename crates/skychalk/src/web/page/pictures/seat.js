@@ -217,7 +217,7 @@ export const seat = {
     const horizon = flight.role === 'attempt' ? 'stroke attempt' : 'horizon';
     const ahead = new Pane(state, front, 0, 78, 3), along = new Pane(state, /** @type {any} */ (aside), tip, 62, 0);
     return draw(scene, ahead, { key: 'ahead', title: 'ahead', way: flight.side, inside: eye ? cowl(eye, ahead) : '', target: wanted && new Pane(wanted, front, 0, 78, 3), role: other?.role, horizon }, look)
-      + draw(scene, along, { key: 'aside', title: `${way} wing`, way: flight.side, inside: eye ? wing(eye[`${way}_wing_m`], along) : '', target: wanted && new Pane(wanted, /** @type {any} */ (aside), tip, 62, 0), role: other?.role, horizon }, look);
+      + draw(scene, along, { key: 'aside', title: `${right ? 'right' : 'left'} wing`, way: flight.side, inside: eye ? wing(eye[`${right ? 'right' : 'left'}_wing_m`], along) : '', target: wanted && new Pane(wanted, /** @type {any} */ (aside), tip, 62, 0), role: other?.role, horizon }, look);
   },
   table(scene) {
     const lead = scene.flights[0], eye = scene.eyes[lead.side];

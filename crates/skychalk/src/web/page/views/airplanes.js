@@ -7,7 +7,7 @@ import { history } from '../core/history.js';
 import { axis, curve, scale } from '../core/charts.js';
 import { all, circle, escape, fence, find, label, table } from '../core/markup.js';
 import { maneuverTitle } from '../core/words.js';
-import { height, heightUnit, quantity, speed, speedUnit, text } from '../core/numbers.js';
+import { height, heightUnit, meters, quantity, speed, speedUnit, text } from '../core/numbers.js';
 import { checksCounted, checksTable, fittedTables } from '../parts/checks.js';
 import { saveBlob } from '../parts/save.js';
 import { blockSource, source } from '../parts/source.js';
@@ -57,14 +57,19 @@ function figures(plane) {
 /** @param {any} sheet */
 function performance(sheet) {
   const one = (/** @type {number | null} */ kt) => (kt == null ? '–' : text(speed(kt)));
-  const rows = sheet.performance.map((/** @type {any} */ p) => [text(height(p.height_ft)), p.climb_fpm == null ? 'no climb' : text(p.climb_fpm), one(p.climb_kt), one(p.climb_angle_kt), `${one(p.level_slowest_kt)} to ${one(p.level_fastest_kt)}`, `${one(p.glide_kt)}, ${p.glide_ratio == null ? '–' : `${text(p.glide_ratio, 1)}:1`}`, p.turn_bank_deg == null ? '–' : `${text(p.turn_bank_deg)}°, ${one(p.turn_kt)}, ${text(p.turn_radius_m)} m`]);
-  return `<div class="scroll">${table([heightUnit(), 'climb, ft/min', 'at', 'best angle at', 'level, slowest to fastest', 'best glide', 'steepest sustained turn: bank, speed, radius'], rows, `At ${quantity(sheet.airplane.masses.typical_kg, 'kg')}, full power, standard day, speeds indicated in ${speedUnit()}`, 'plain', `Computed by the point mass from the airplane file, standard day, full power. ${blockSource(sheet.airplane, 'aerodynamics')}. ${blockSource(sheet.airplane, 'propeller')}`)}</div>`;
+  const metric = heightUnit() === 'm', climb = (/** @type {number} */ fpm) => (metric ? meters(fpm) / 60 : fpm);
+  const rows = sheet.performance.map((/** @type {any} */ p) => [text(height(p.height_ft)), p.climb_fpm == null ? 'no climb' : text(climb(p.climb_fpm), metric ? 1 : 0), one(p.climb_kt), one(p.climb_angle_kt), `${one(p.level_slowest_kt)} to ${one(p.level_fastest_kt)}`, `${one(p.glide_kt)}, ${p.glide_ratio == null ? '–' : `${text(p.glide_ratio, 1)}:1`}`, p.turn_bank_deg == null ? '–' : `${text(p.turn_bank_deg)}°, ${one(p.turn_kt)}, ${quantity(p.turn_radius_m, 'm')}`]);
+  return `<div class="scroll">${table([heightUnit(), `climb, ${metric ? 'm/s' : 'ft/min'}`, 'at', 'best angle at', 'level, slowest to fastest', 'best glide', 'steepest sustained turn: bank, speed, radius'], rows, `At ${quantity(sheet.airplane.masses.typical_kg, 'kg')}, full power, standard day, speeds indicated in ${speedUnit()}`, 'plain', `Computed by the point mass from the airplane file, standard day, full power. ${blockSource(sheet.airplane, 'aerodynamics')}. ${blockSource(sheet.airplane, 'propeller')}`)}</div>`;
 }
 
 /** Numbers of two sheets that differ. @param {any} before @param {any} after @param {string} [way] @returns {string[][]} */
 function differences(before, after, way = '') {
   if (typeof before === 'number' && typeof after === 'number') return Math.abs(before - after) > 1e-9 ? [[escape(way.replaceAll('_', ' ')), text(before, 2), text(after, 2)]] : [];
   if (!before || !after || typeof before !== 'object') return [];
+  const named = (/** @type {any} */ list) => (Array.isArray(list) && list.length && list.every(one => one?.title) ? Object.fromEntries(list.map(one => [one.title, { ...one, title: undefined }])) : null);
+  const [own, others] = [named(before), named(after)];
+  // What has a name is held against its namesake, whichever place it stands at now.
+  if (own && others) return differences(own, others, way);
   return Object.keys(before).flatMap(key => (['speed_kt', 'load_factor'].includes(key) && Array.isArray(before[key]) ? [] : differences(before[key], after[key], `${way ? `${way}, ` : ''}${/^\d+$/.test(key) ? (before[key]?.title ?? before[key]?.category ?? (before[key]?.height_ft != null ? `${before[key].height_ft} ft` : Number(key) + 1)) : key}`)));
 }
 

@@ -37,6 +37,8 @@ export class Flights {
     /** @type {import('../types').Scene | null} */ this.scene = null;
     this.beside = new Newest();
     /** @type {any} */ this.hands = null;
+    /** Why the reference has no hands and feet. @type {string | null} */ this.handsMissing = null;
+    /** What a flight from this entry passes. */ this.outside = '';
     /** @type {any} */ this.sheetOf = null;
     // Built below, in the order they stand on the page.
     /** @type {Stage} */ this.stage = /** @type {any} */ (null);
@@ -309,6 +311,8 @@ export class Flights {
     own.attempt = Math.max(0, Math.min(index, attempts.length - 1));
     this.compareWith = -1;
     this.hands = null;
+    this.handsMissing = null;
+    this.outside = '';
     // What ends while another view is shown leaves the address to that.
     if (!this.host?.hidden) putHash(makeHash('flight', { flight: own.demo ? 'demo' : own.name, attempt: String(own.attempt + 1) }), step);
     this.whole.show(own.flight, attempts.length ? own.attempt : -1);
@@ -328,9 +332,13 @@ export class Flights {
     const { attempt, beside } = open, heading = ((path.heading_deg[0] % 360) + 360) % 360;
     const query = new URLSearchParams({ maneuver: attempt.maneuver, form: attempt.form, direction: attempt.direction === 'left' ? 'left' : 'right', airplane, height: `${path.height_ft[0]}ft`, speed: `${path.ias_kt[0]}kt`, heading: `${heading.toFixed(1)}deg`, fit: 'no' });
     if (beside.wind_speed_kt != null) query.set('wind', `${beside.wind_from_deg}/${beside.wind_speed_kt}kt`);
-    const brief = await this.beside.take(signal => askJson(`api/brief?${query}`, { signal })).catch(() => null);
-    if (!brief || this.#open?.attempt !== attempt || this.brought[this.current] !== own) return;
-    this.hands = brief;
+    let refused = '';
+    const brief = await this.beside.take(signal => askJson(`api/brief?${query}`, { signal })).catch(error => { refused = error.name === 'AbortError' ? '' : error.message; return null; });
+    if (!(brief || refused) || this.#open?.attempt !== attempt || this.brought[this.current] !== own) return;
+    this.hands = brief?.sides.length ? brief : null;
+    // A reference from an entry that the airplane should not fly is no ideal: what is passed is said.
+    this.outside = brief?.verdict === 'outside limits' ? brief.reasons.join('; ') : '';
+    this.handsMissing = this.hands ? null : `Not computed: ${this.outside ? `from this entry the figure is outside limits: ${this.outside}` : refused || 'the program gives none here'}`;
     this.#draw();
   }
 
@@ -348,7 +356,7 @@ export class Flights {
     const { own, attempt, beside, maneuver } = open, { debrief } = own.flight;
     const like = debrief.attempts.map((/** @type {any} */ one, /** @type {number} */ i) => ({ one, i })).filter((/** @type {any} */ { one, i }) => i !== own.attempt && one.maneuver === attempt.maneuver);
     const named = attempt.confidence === 1 && attempt.evidence[0]?.startsWith('as the user');
-    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuverTitle(attempt.maneuver))}, ${escape(attempt.form)} form${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>${named ? 'named by you' : `sure of the name: ${number(percent(attempt.confidence), 'Computed when it was found, from what spoke for and against (below)')}`}</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === this.compareWith ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}</option>`).join('')}</select></label></div>`;
+    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuverTitle(attempt.maneuver))}, ${escape(attempt.form)} form${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>${named ? 'named by you' : `sure of the name: ${number(percent(attempt.confidence), 'Computed when it was found, from what spoke for and against (below)')}`}</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}${this.outside ? `<span class="c-limit">reference outside limits from this entry: ${said(this.outside)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === this.compareWith ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}</option>`).join('')}</select></label></div>`;
     this.scene = this.#scene(open);
     this.clock.setScene(this.scene);
     this.stage.about = `${own.name}, attempt ${own.attempt + 1}: ${maneuverTitle(attempt.maneuver)}${wayWords(attempt)}, ${debrief.airplane ?? 'airplane not stated'}.`;
@@ -365,8 +373,8 @@ export class Flights {
   }
   /** @param {any} open @returns {import('../types').Scene} */
   #scene({ own, attempt, beside, maneuver }) {
-    if (this.compareWith < 0) return sceneOfAttempt(attempt, beside, maneuver, this.hands);
-    const scene = sceneOfAttempt(attempt, { ...beside, reference: null }, maneuver, this.hands);
+    if (this.compareWith < 0) return sceneOfAttempt(attempt, beside, maneuver, this.hands, this.handsMissing);
+    const scene = sceneOfAttempt(attempt, { ...beside, reference: null, compared: true }, maneuver, this.hands);
     const other = sceneOfAttempt(own.flight.debrief.attempts[this.compareWith], null, maneuver).flights[0];
     return { ...scene, flights: [...scene.flights, { ...other, role: 'other', sigmas: null }] };
   }

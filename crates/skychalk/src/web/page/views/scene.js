@@ -93,8 +93,8 @@ export function sceneOfBrief(brief, maneuver, mode) {
 }
 
 /** An attempt over its reference; the re-flight when there is one.
- * @param {any} attempt @param {any} beside what stands beside it @param {any} maneuver @param {any} [brief] of the reference, for seat and hands @returns {Scene} */
-export function sceneOfAttempt(attempt, beside, maneuver, brief = null) {
+ * @param {any} attempt @param {any} beside what stands beside it @param {any} maneuver @param {any} [brief] of the reference, for seat and hands @param {string | null} [handsMissing] why there are none @returns {Scene} */
+export function sceneOfAttempt(attempt, beside, maneuver, brief = null, handsMissing = null) {
   const partsAt = attempt.parts?.map((/** @type {any} */ part) => part.start_s) ?? [attempt.start_s];
   const partWays = attempt.parts?.map((/** @type {any} */ part) => part.direction) ?? [attempt.direction];
   // A figure that goes neither way is drawn as one to the right.
@@ -119,7 +119,7 @@ export function sceneOfAttempt(attempt, beside, maneuver, brief = null) {
   return {
     flights, mode: side, progress: attempt.progress ?? maneuver?.progress ?? 'turn', span, parts: partsAt.length, checks, marks: reference ? marksIn(reference.marks, flight.entryHeading) : [], wind,
     eyes: { [side]: sideBrief?.eye }, controls: { [side]: sideBrief?.controls },
-    controlsNote: sideBrief ? sideBrief.controls_missing : reference ? null : 'A recording does not show hands and feet, and without the airplane there is no reference to show them of.',
+    controlsNote: sideBrief ? sideBrief.controls_missing : reference ? handsMissing : beside?.compared ? 'A recording does not show hands and feet: hold the attempt against its reference to see those of the reference.' : 'A recording does not show hands and feet, and without the airplane there is no reference to show them of.',
     sources: attemptSources(attempt, Boolean(reference)), groundBelow_m: null, bankRule_deg: null, references: { [side]: sideBrief ? referencesOf(flights[0], sideBrief.eye, checks) : [] },
   };
 }
