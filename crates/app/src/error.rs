@@ -90,15 +90,23 @@ impl AppError {
     /// The error as a document (`skychalk.error/1`).
     #[must_use]
     pub fn to_json(&self) -> String {
-        failure_json(&self.to_string(), &self.hint(), self.status())
+        let mut failure = failure(&self.to_string(), &self.hint(), self.status());
+        if let Self::Recording { error, .. } = self {
+            failure.recordings = error.entries().to_vec();
+        }
+        wire::to_json(&failure)
     }
 }
 
 /// An error document (`skychalk.error/1`) for an error that is not an [`AppError`]. An empty hint is left out.
 #[must_use]
 pub fn failure_json(error: &str, hint: &str, status: u8) -> String {
+    wire::to_json(&failure(error, hint, status))
+}
+
+fn failure(error: &str, hint: &str, status: u8) -> wire::error::Failure {
     let hint = Some(hint.to_string()).filter(|hint| !hint.is_empty());
-    wire::to_json(&wire::error::Failure::new(error, hint, status))
+    wire::error::Failure::new(error, hint, status)
 }
 
 /// How an answer ends, when there is one.

@@ -60,17 +60,38 @@ pub enum ReadError {
         /// The option to give, for example `--unit ground_speed=kt`.
         hint: String,
     },
+    /// An archive of several flights: each can be read by its name.
+    #[error("the archive holds {} recordings", .entries.len())]
+    Several {
+        /// Their names in the archive, all of them.
+        entries: Vec<String>,
+        /// How one of them is named.
+        hint: String,
+    },
 }
 
 impl ReadError {
     /// Makes the pieces of a file in it fit to be shown.
     pub(crate) fn make_readable(&mut self) {
-        let (Self::Malformed { what, hint, .. }
-        | Self::Unsupported { what, hint }
-        | Self::Limit { what, hint, .. }
-        | Self::Ambiguous { what, hint }) = self;
-        make_readable(what);
-        make_readable(hint);
+        match self {
+            Self::Malformed { what, hint, .. }
+            | Self::Unsupported { what, hint }
+            | Self::Limit { what, hint, .. }
+            | Self::Ambiguous { what, hint } => {
+                make_readable(what);
+                make_readable(hint);
+            }
+            // The names stay as they are: they are given back to find the file.
+            Self::Several { hint, .. } => make_readable(hint),
+        }
+    }
+    /// Names of the recordings of an archive of several; nothing of any other.
+    #[must_use]
+    pub fn entries(&self) -> &[String] {
+        match self {
+            Self::Several { entries, .. } => entries,
+            _ => &[],
+        }
     }
     /// What to do about it.
     #[must_use]
@@ -79,7 +100,8 @@ impl ReadError {
             Self::Malformed { hint, .. }
             | Self::Unsupported { hint, .. }
             | Self::Limit { hint, .. }
-            | Self::Ambiguous { hint, .. } => hint,
+            | Self::Ambiguous { hint, .. }
+            | Self::Several { hint, .. } => hint,
         }
     }
 }

@@ -15,6 +15,9 @@ pub struct Failure {
     pub error: String,
     /// What to do about it, when something can be done.
     pub hint: Option<String>,
+    /// Names of the recordings of an archive of several; absent elsewhere. Each can be asked for by its name (`entry`).
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub recordings: Vec<String>,
     /// The exit status a command ends with: 2 the request or a file is wrong, 3 the machine failed.
     pub status: u8,
 }
@@ -23,6 +26,6 @@ impl Failure {
     /// The answer for a message and a hint.
     #[must_use]
     pub fn new(error: impl Into<String>, hint: Option<String>, status: u8) -> Self {
-        Self { schema: SCHEMA, error: error.into(), hint, status }
+        Self { schema: SCHEMA, error: error.into(), hint, recordings: Vec::new(), status }
     }
 }

@@ -210,8 +210,8 @@ fn choose(found: Found, options: &ReadOptions) -> Result<Recording, ReadError> {
         several => match phone::sensors(several) {
             Some(sensors) => phone::read_together(several, &sensors, options)?,
             None => {
-                return Err(ReadError::Ambiguous {
-                    what: format!("the archive holds {} recordings", several.len()),
+                return Err(ReadError::Several {
+                    entries: several.iter().map(|entry| entry.name.clone()).collect(),
                     hint: format!("say which with --entry NAME: {}", names(several)),
                 });
             }

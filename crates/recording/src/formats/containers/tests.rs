@@ -51,7 +51,8 @@ fn golden_a_packed_recording_is_the_recording() {
 fn golden_several_recordings_are_asked_about_by_name() {
     let packed = zipped(&[("day/one.gpx", GPX), ("two.csv", TABLE)]);
     let error = read_any(&packed).unwrap_err();
-    assert!(matches!(error, ReadError::Ambiguous { .. }), "{error:?}");
+    assert_eq!(error.entries(), ["day/one.gpx", "two.csv"]);
+    assert_eq!(error.to_string(), "the archive holds 2 recordings");
     assert!(error.hint().contains("day/one.gpx, two.csv"), "{}", error.hint());
     for (wanted, format) in [("ONE.gpx", "gpx"), ("two.csv", "csv")] {
         let options = ReadOptions { entry: Some(wanted.into()), ..named() };

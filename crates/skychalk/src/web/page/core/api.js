@@ -4,11 +4,12 @@
 const stopped = words => words.trim().replace(/[^.?!:]$/, '$&.');
 
 export class Refused extends Error {
-  /** @param {string} what @param {string} hint @param {number} status */
-  constructor(what, hint, status) {
+  /** @param {string} what @param {string} hint @param {number} status @param {string[]} [recordings] of an archive of several */
+  constructor(what, hint, status, recordings = []) {
     super(stopped(what));
     this.hint = stopped(hint);
     this.status = status;
+    this.recordings = recordings;
   }
 }
 

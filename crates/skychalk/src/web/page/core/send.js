@@ -12,7 +12,7 @@ export function send(path, body, { signal, progress }) {
     request.addEventListener('load', () => {
       signal.removeEventListener('abort', stop);
       if (request.status === 200 && request.response) return done(request.response);
-      failed(new Refused(request.response?.error ?? `The program answered ${request.status}.`, request.response?.hint ?? 'Try again.', request.status));
+      failed(new Refused(request.response?.error ?? `The program answered ${request.status}.`, request.response?.hint ?? 'Try again.', request.status, request.response?.recordings));
     });
     request.addEventListener('error', () => failed(new Refused('The recording did not get through.', 'The program was stopped, or the file is larger than it takes.', 0)));
     request.addEventListener('abort', () => failed(new Refused('Stopped.', 'The rest is as it was.', 0)));

@@ -42,7 +42,11 @@ function mended(refly) {
 export function next(attempt) {
   const [worst] = attempt.faults, { coaching } = attempt;
   const more = coaching ? [['keep', coaching.strength], ['practise', coaching.drill], ['left and right', coaching.side]].map(([name, words]) => (words ? `<p${/\d/.test(words) ? ` class="number" tabindex="0"${source('Measured in the recording; advice: the list of faults, with its source')}` : ''}><span class="muted">${name}:</span> ${told(words)}</p>` : '')).join('') + (coaching.questions?.length ? `<details><summary class="muted">ask the student first</summary><ul>${coaching.questions.map((/** @type {string} */ words) => `<li>${told(words)}</li>`).join('')}</ul></details>` : '') : '';
-  if (!worst) return `<h2>${attempt.findings.some((/** @type {any} */ f) => f.verdict === 'not met') ? 'Not met, no cause named' : 'No fault named'}</h2>${more}`;
+  if (!worst) {
+    // A band of our own is no published standard: it alone does not make an attempt one that is not met.
+    const missed = attempt.findings.filter((/** @type {any} */ f) => f.verdict === 'not met'), published = missed.some((/** @type {any} */ f) => !f.training_aid);
+    return `<h2>${published ? 'Not met, no cause named' : missed.length ? 'No fault named; a training band of our own is not met' : 'No fault named'}</h2>${more}`;
+  }
   return `<h2>${escape((coaching?.change ?? (worst.remedy || plainWords(worst.id))).replace(/\s*\([^)]*\)\s*$/, ''))}</h2><p class="number" tabindex="0"${source('Measured in the recording, ±: 95 %. Likely cause: the part flown again with one thing mended')}>${told(worst.evidence.text)}${worst.part ? ` (part ${worst.part})` : ''}. ${told(worst.cause)}</p>${mended(worst.refly)}${more}`;
 }
 

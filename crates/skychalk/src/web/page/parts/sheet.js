@@ -69,11 +69,14 @@ function sun(brief) {
     ...s.clear_headings_deg.map((/** @type {number[]} */ pair) => `entry headings ${text(pair[0])}° to ${text(pair[1])}° put no reference in it`)], 'Computed from time and place of the day: position of the sun, by the usual low-precision formulas');
 }
 
+/** A place in a figure: its degrees, or the phase that runs there. @param {any} side @param {string} progress @param {number} at */
+const placeWords = (side, progress, at) => (progress === 'phase' ? [...side.checkpoints].reverse().find((/** @type {any} */ check) => check.progress_deg <= at + 0.5)?.phase : null) ?? `${text(at)}°`;
+
 /** @param {any} brief */
 function patter(brief) {
   const names = { demonstrating: 'Demonstrating', directing: 'Directing', monitoring: 'Monitoring' };
   return brief.sides.map((/** @type {any} */ side) => Object.entries(names).map(([voice, words]) => {
-    const rows = side.patter.filter((/** @type {any} */ line) => line.voice === voice).map((/** @type {any} */ line) => [line.when === 'at' ? `${text(line.progress_deg)}°` : line.when, `${text(line.time_s, 1)} s`, escape(line.text) + (line.warning ? `<br><span class="source">${escape(line.warning)}</span>` : '')]);
+    const rows = side.patter.filter((/** @type {any} */ line) => line.voice === voice).map((/** @type {any} */ line) => [line.when === 'at' ? placeWords(side, brief.progress, line.progress_deg) : line.when, `${text(line.time_s, 1)} s`, escape(line.text) + (line.warning ? `<br><span class="source">${escape(line.warning)}</span>` : '')]);
     return rows.length ? table(['at', 'time', 'say'], rows, `${words}, to the ${side.direction}`, 'plain', 'When: from the computed flight and the speaking rate; words: the script of the figure') : '';
   }).join('')).join('');
 }

@@ -235,9 +235,18 @@ export class Flights {
     this.current = this.brought.length - 1;
     return own;
   }
+  /** An archive of several flights: each becomes one of its own. @param {Brought} own @param {string[]} recordings their names in it */
+  #apart(own, recordings) {
+    this.brought.splice(this.brought.indexOf(own), 1);
+    for (const entry of recordings) {
+      const one = this.#add({ name: `${own.name}: ${entry}`, files: own.files, demo: false });
+      Object.assign(one.told, own.told, { entry });
+      this.#read(one);
+    }
+  }
   /** Files that were read, one a flight: the same file brought twice is one. */
   #single() {
-    const read = this.brought.filter(({ files, state }) => files.length === 1 && state === 'open');
+    const read = this.brought.filter(({ files, state, told }) => files.length === 1 && state === 'open' && !told.entry);
     return read.filter((own, i) => read.findIndex(({ files: [file] }) => file.name === own.files[0].name && file.size === own.files[0].size) === i);
   }
   #join() {
@@ -278,7 +287,9 @@ export class Flights {
       Object.assign(own, { flight, state: 'open', words: '', hint: '', attempt: followed(own, flight) });
       good = true;
     } catch (error) {
-      if (own.stop === stop) Object.assign(own, { state: own.flight ? 'open' : 'failed', words: /** @type {Error} */ (error).message, hint: ofThePage(/** @type {any} */ (error).hint ?? '') });
+      const { recordings } = /** @type {any} */ (error);
+      if (own.stop === stop && recordings?.length) this.#apart(own, recordings);
+      else if (own.stop === stop) Object.assign(own, { state: own.flight ? 'open' : 'failed', words: /** @type {Error} */ (error).message, hint: ofThePage(/** @type {any} */ (error).hint ?? '') });
     } finally {
       clearInterval(tick);
       if (own.stop === stop) own.stop = null;

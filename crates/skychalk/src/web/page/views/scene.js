@@ -110,9 +110,12 @@ export function sceneOfAttempt(attempt, beside, maneuver, brief = null, handsMis
     flights.push(makeFlight({ role: 'reflight', side, span, partsAt, partWays, frame: { ...frame, origin }, onlyPart: (mended.part ?? 1) - 1, columns: mended.refly.path }));
   }
   const checkpoints = attempt.parts ? attempt.parts.flatMap((/** @type {any} */ part, /** @type {number} */ i) => part.checkpoints.map((/** @type {any} */ check) => ({ ...check, part: i }))) : attempt.checkpoints.map((/** @type {any} */ check) => ({ ...check, part: 0 }));
+  const named = brief?.sides?.flatMap((/** @type {any} */ one) => one.checkpoints ?? []) ?? [];
   const checks = checkpoints.map((/** @type {any} */ check, /** @type {number} */ i) => {
     const progress = check.progress_deg ?? check.turn_deg;
-    return { part: check.part, progress, clock: clockAt(flight, check.time_s), time_s: check.time_s, phase: check.phase ?? null, label: check.phase ?? `${text(progress)}°`, mark: check.phase || attempt.progress === 'phase' ? String(i + 1) : `${text(progress)}°` };
+    // A recording has no names of phases: they are those of its reference, as soon as that is there.
+    const phase = check.phase ?? (attempt.progress === 'phase' ? named.find((/** @type {any} */ one) => Math.abs(one.progress_deg - progress) < 0.5)?.phase : null) ?? null;
+    return { part: check.part, progress, clock: clockAt(flight, check.time_s), time_s: check.time_s, phase, label: phase ?? (attempt.progress === 'phase' ? `phase ${i + 1}` : `${text(progress)}°`), mark: phase || attempt.progress === 'phase' ? String(i + 1) : `${text(progress)}°` };
   });
   const wind = beside?.wind_from_deg == null ? null : { toward_deg: beside.wind_from_deg + 180 - flight.entryHeading, speed_kt: beside.wind_speed_kt };
   const sideBrief = brief?.sides?.find((/** @type {any} */ one) => one.direction === side);
