@@ -21,16 +21,20 @@ const PLACE_SIGMA_DEG: f64 = 3.0;
 
 /// A turn that ends so far past a checkpoint, degrees, has a last one where it ends.
 const END_APART_DEG: f64 = 5.0;
+/// Degrees of turn that round to the same whole one, at most.
+const WHOLE_DEG: f64 = 0.5;
 
 /// State at the checkpoints of a figure. One that was never reached is absent; in its stead stands the end of a turn that stopped short.
 pub(crate) fn checkpoints(part: &Part<'_>, places_deg: &[f64]) -> Vec<AttemptCheckpoint> {
     let mut out: Vec<AttemptCheckpoint> =
         places_deg.iter().filter_map(|&place| checkpoint(part, place)).collect();
-    if part.turns() && out.len() < places_deg.len() {
+    let missed = places_deg.get(out.len()).filter(|_| part.turns());
+    out.extend(missed.and_then(|&missed_deg| {
         let end_deg = part.progress_at(part.last_turning());
         let apart = out.last().is_none_or(|last| end_deg - last.progress_deg > END_APART_DEG);
-        out.extend(apart.then(|| checkpoint(part, end_deg)).flatten());
-    }
+        // Short by less than a count of whole degrees can tell, it would be taken for the checkpoint.
+        checkpoint(part, end_deg).filter(|_| apart && missed_deg - end_deg > WHOLE_DEG)
+    }));
     out
 }
 
