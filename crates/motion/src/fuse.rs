@@ -62,14 +62,6 @@ pub(crate) fn shows_attitude(recording: &Recording) -> bool {
     kinds.iter().any(|kind| recording.series_of(*kind).is_some())
 }
 
-/// Whether a bank was recorded and nothing that shows how it changes.
-pub(crate) fn shows_roll(recording: &Recording) -> bool {
-    use QuantityKind as Q;
-    let rates = [Q::RollRateRadps, Q::PitchRateRadps, Q::YawRateRadps, Q::DeviceForceXMps2];
-    let has = |kind: Q| recording.series_of(kind).is_some();
-    has(Q::BankDeg) && !rates.into_iter().any(has)
-}
-
 /// The motion by all sensors together.
 pub(crate) fn motion(given: &Given<'_>, notes: &mut Vec<Note>) -> Result<Motion, MotionError> {
     if shows_attitude(given.recording) {
@@ -212,14 +204,7 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
         channels: built.channels,
         globals,
         mount: None,
-        follows_roll: false,
-        slip_by_load: false,
     };
-    let has = |kind: fn(Kind) -> bool| scene.channels.iter().any(|c| kind(c.kind));
-    let (banks, turns) = (has(|kind| kind == Kind::Bank), has(Kind::of_interval));
-    let loads = has(|kind| kind == Kind::Force(1));
-    scene.follows_roll = banks && !turns && !alone;
-    scene.slip_by_load = scene.follows_roll && loads;
     if let Some(angles) = built.mount {
         let place = |k: usize| look_of_track(track, wind, &scene.places[k], &body, k);
         let looks: Vec<Look> = (0..track.time_s.len()).map(place).collect();
@@ -326,7 +311,6 @@ fn look_of_track(track: &Track, wind: &WindFound, place: &Place, body: &Body, k:
         incidence_level: 0.0,
         incidence_slope: 0.0,
         side_force: 0.0,
-        slip_by_load: false,
     };
     Look::of(&state, place, body)
 }

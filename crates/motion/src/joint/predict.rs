@@ -21,7 +21,7 @@ pub(crate) struct Turn {
 }
 
 /// Longest step over which a rate is a rate, s.
-pub(super) const STEP_MAX_S: f64 = 1.5;
+const STEP_MAX_S: f64 = 1.5;
 
 /// Rates over every interval.
 pub(crate) fn turns(scene: &Scene, looks: &[Look]) -> Vec<Turn> {
