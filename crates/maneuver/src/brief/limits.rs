@@ -420,7 +420,7 @@ pub(super) fn needs(
         !l.kept && !l.hard && !l.id.starts_with("parachute") && !super::controls::is_one(l)
     });
     out.extend(soft.map(|limit| match limit.id {
-        "normal-max" => format!("smooth air, as the manual asks beyond it: {}", sentence(limit)),
+        "normal-max" => format!("smooth air only: {}", sentence(limit)),
         _ => format!("care: {}", sentence(limit)),
     }));
     out.extend(limits.iter().filter_map(thin));

@@ -198,27 +198,26 @@ impl Maneuver for Chandelle {
         let end = stall_calibrated(airplane, entry.mass) + END_OVER_STALL;
         let speed_end_calibrated_mps = end.to_mps();
         let shallow_rad = 30.0 * RAD_PER_DEG;
-        let form = match entry.form.key {
+        let form = |power_entry_share: f64| match entry.form.key {
             "shallow" => climbing_turn::Form {
                 bank_first_rad: shallow_rad,
                 bank_90_rad: shallow_rad,
                 roll_in_s: shallow_rad / comfortable_roll_rate_radps(airplane),
                 speed_end_calibrated_mps,
-                power_entry_share: 1.0,
+                power_entry_share,
             },
             _ => climbing_turn::Form {
                 bank_first_rad: 10.0 * RAD_PER_DEG,
                 bank_90_rad: 60.0 * RAD_PER_DEG,
                 roll_in_s: 10.0 * RAD_PER_DEG / comfortable_roll_rate_radps(airplane),
                 speed_end_calibrated_mps,
-                power_entry_share: 1.0,
+                power_entry_share,
             },
         };
         let mut known = None;
         below_maneuvering(airplane, entry, entry_speed(airplane, entry), |speed| {
             let setting = Setting::new(airplane, day, entry, speed);
-            let power_entry_share = setting.power_to_hold(1.0).min(1.0);
-            let form = climbing_turn::Form { power_entry_share, ..form };
+            let form = form(setting.power_to_hold(1.0).min(1.0));
             let found = climbing_turn::solve_near(&setting, form, known.as_ref())?;
             known = Some(found.0);
             one_part(self, (airplane, entry), &setting, found)

@@ -2,8 +2,7 @@
 
 #![allow(clippy::float_cmp, reason = "values that must be the same digits")]
 
-use super::table::number;
-use super::*;
+use super::{table::number, *};
 use crate::normal::{Fix, QuantityKind as Q};
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use checks::assert_near;

@@ -4,6 +4,7 @@ import { quantity, text } from '../core/numbers.js';
 import { plainWords, sourceWords, told } from '../core/words.js';
 import { BAND_SIGMAS } from '../pictures/shared.js';
 import { source } from './source.js';
+import { overall } from './strip.js';
 
 /** Tolerance between fences, the value with its band. @param {any} finding */
 function bar({ value, low, high }) {
@@ -43,9 +44,8 @@ export function next(attempt) {
   const [worst] = attempt.faults, { coaching } = attempt;
   const more = coaching ? [['keep', coaching.strength], ['practise', coaching.drill], ['left and right', coaching.side]].map(([name, words]) => (words ? `<p${/\d/.test(words) ? ` class="number" tabindex="0"${source('Measured in the recording; advice: the list of faults, with its source')}` : ''}><span class="muted">${name}:</span> ${told(words)}</p>` : '')).join('') + (coaching.questions?.length ? `<details><summary class="muted">ask the student first</summary><ul>${coaching.questions.map((/** @type {string} */ words) => `<li>${told(words)}</li>`).join('')}</ul></details>` : '') : '';
   if (!worst) {
-    // A band of our own is no published standard: it alone does not make an attempt one that is not met.
-    const missed = attempt.findings.filter((/** @type {any} */ f) => f.verdict === 'not met'), published = missed.some((/** @type {any} */ f) => !f.training_aid);
-    return `<h2>${published ? 'Not met, no cause named' : missed.length ? 'No fault named; a training band of our own is not met' : 'No fault named'}</h2>${more}`;
+    const missed = attempt.findings.some((/** @type {any} */ f) => f.verdict === 'not met');
+    return `<h2>${overall(attempt) === 'not met' ? 'Not met, no cause named' : missed ? 'No fault named; a training band of our own is not met' : 'No fault named'}</h2>${more}`;
   }
   return `<h2>${escape((coaching?.change ?? (worst.remedy || plainWords(worst.id))).replace(/\s*\([^)]*\)\s*$/, ''))}</h2><p class="number" tabindex="0"${source('Measured in the recording, ±: 95 %. Likely cause: the part flown again with one thing mended')}>${told(worst.evidence.text)}${worst.part ? ` (part ${worst.part})` : ''}. ${told(worst.cause)}</p>${mended(worst.refly)}${more}`;
 }

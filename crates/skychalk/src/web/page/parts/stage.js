@@ -146,7 +146,7 @@ function tableOf(picture, scene) {
 
 /** Which stroke is whose, where several lie upon each other: for a picture that leaves the page. @param {Scene} scene @param {import('../types').Picture} picture
  * @returns {{ stroke: string, words: string }[]} */
-export const strokesTold = (scene, picture) => (scene.flights.length < 2 || picture.id === 'hands' || (scene.mode === 'both' && picture.named) ? [] : scene.flights.map(flight => ({ stroke: roleUpon(scene, flight), words: nameOf(scene, flight) })));
+const strokesTold = (scene, picture) => (scene.flights.length < 2 || picture.id === 'hands' || (scene.mode === 'both' && picture.named) ? [] : scene.flights.map(flight => ({ stroke: roleUpon(scene, flight), words: nameOf(scene, flight) })));
 
 /** Where the numbers of a picture come from. @param {Scene} scene @param {string} id */
 const sourceOf = (scene, id) => (id === 'hands' ? scene.sources.hands : id === 'curves' ? `${scene.sources.path} ${scene.sources.speed}` : scene.sources.path);

@@ -9,9 +9,11 @@ import { fit } from '../pictures/shared.js';
 
 const WIDE = 900, X0 = 46, TOP = 24, BOTTOM = 82, TALL = 100;
 
-/** Of all findings: one not met is not met, one that cannot be told leaves it open. @param {any} attempt */
+/** Of the findings: one not met is not met, one that cannot be told leaves it open. Bands of our own count where nothing published does: they
+ * alone do not make an attempt one that is not met. @param {any} attempt */
 export function overall(attempt) {
-  const verdicts = (attempt.findings ?? []).map((/** @type {any} */ finding) => finding.verdict);
+  const all = attempt.findings ?? [], published = all.filter((/** @type {any} */ finding) => !finding.training_aid);
+  const verdicts = (published.length ? published : all).map((/** @type {any} */ finding) => finding.verdict);
   return verdicts.includes('not met') ? 'not met' : verdicts.includes('cannot tell') || !verdicts.length ? 'cannot tell' : 'met';
 }
 /** @param {any} attempt */

@@ -13,7 +13,7 @@ import { Rail } from '../parts/rail.js';
 import { saveBlob } from '../parts/save.js';
 import { number } from '../parts/source.js';
 import { Stage } from '../parts/stage.js';
-import { overall, wayWords, Whole } from '../parts/strip.js';
+import { wayWords, Whole } from '../parts/strip.js';
 import { sceneOfAttempt } from './scene.js';
 
 /** What is told of the flight, and how its table is to be read: parameter, words, what stands in the empty field. */
@@ -184,7 +184,7 @@ export class Flights {
     }
   }
   /** @param {Brought} own */
-  #correctionsKey(own) { return own.demo ? 'corrections.demo' : `corrections.${own.files.map(({ name, size }) => `${name}.${size}`).join('+')}`; }
+  #correctionsKey(own) { return own.demo ? 'corrections.demo' : `corrections.${own.files.map(({ name, size }) => `${name}.${size}`).join('+')}${own.told.entry ? `:${own.told.entry}` : ''}`; }
   /** @param {Brought} own */
   #keepCorrections(own) { remember(this.#correctionsKey(own), own.corrections.length ? own.corrections : null); }
 
@@ -235,14 +235,17 @@ export class Flights {
     this.current = this.brought.length - 1;
     return own;
   }
-  /** An archive of several flights: each becomes one of its own. @param {Brought} own @param {string[]} recordings their names in it */
+  /** An archive of several flights: each becomes one of its own. The first takes the archive's place, so that every flight keeps the place by
+   * which it is called back. @param {Brought} own @param {string[]} recordings their names in it */
   #apart(own, recordings) {
-    this.brought.splice(this.brought.indexOf(own), 1);
-    for (const entry of recordings) {
-      const one = this.#add({ name: `${own.name}: ${entry}`, files: own.files, demo: false });
-      Object.assign(one.told, own.told, { entry });
+    const { name, files } = own;
+    recordings.forEach((entry, i) => {
+      const one = i ? this.#add({ name: '', files, demo: false }) : own;
+      one.name = `${name}: ${entry}`;
+      one.told = { ...own.told, entry };
+      one.corrections = recall(this.#correctionsKey(one)) ?? [];
       this.#read(one);
-    }
+    });
   }
   /** Files that were read, one a flight: the same file brought twice is one. */
   #single() {
@@ -469,4 +472,3 @@ function followed(own, flight) {
 /** What is remembered of what was told: not the weather and the ground of one day. @param {Record<string, string>} told @returns {Record<string, string>} */
 const lasting = told => Object.fromEntries(['airplane', 'standard'].flatMap(name => (told[name] ? [[name, told[name]]] : [])));
 
-export { overall };
