@@ -3,6 +3,7 @@
 use base::kinds::{GeometricHeight, IndicatedAirspeed, TrueHeading};
 use base::units::Mass;
 use flight::airplane::Airplane;
+use flight::wind::Wind;
 use maneuver::brief::{Brief, BriefRequest, PlaceTold, Sides, Verdict};
 use maneuver::eye::SeatSide;
 use maneuver::patter::{Script, SpeakingRate};
@@ -129,7 +130,9 @@ impl Asked {
     /// The words: one's own, else those of the program.
     #[must_use]
     pub fn script(&self) -> Script {
-        self.script.clone().unwrap_or_else(|| Script::of(self.maneuver, &self.form))
+        self.script.clone().unwrap_or_else(|| {
+            Script::of(self.maneuver, &self.form, self.day.wind.unwrap_or(Wind::CALM))
+        })
     }
     /// The speaking rate that was told, else the usual one.
     #[must_use]

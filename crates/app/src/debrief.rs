@@ -91,6 +91,8 @@ pub struct Told {
     pub corrections: Corrections,
     /// Whether plain climbing, descending and standard-rate turns are reported too.
     pub plain_turns: bool,
+    /// Number of the attempt that documents tell in full, from one; else they tell all.
+    pub attempt: Option<usize>,
 }
 
 /// The names of columns stand among so many first bytes.
@@ -107,6 +109,7 @@ pub const OPTIONS: &[&str] = &[
     "ground-elevation",
     "stall-margin",
     "engine-speed-max",
+    "attempt",
 ];
 
 impl Told {
@@ -133,6 +136,7 @@ impl Told {
             notes: FlightNotes::default(),
             corrections: Corrections::default(),
             plain_turns: false,
+            attempt: typed.quantity("attempt", typed::attempt)?,
         })
     }
 }
@@ -200,6 +204,13 @@ pub fn debrief(
     let asked = Asked { plain_turns: told.plain_turns, corrections: &corrections.list };
     let found = assess::debrief::asked(recording, motion, &context, &told.watch, &asked);
     let mut debrief = found.map_err(|misfit| corrections.misfit(misfit))?;
+    if let Some(number) = told.attempt.filter(|number| *number > debrief.attempts.len()) {
+        let count = debrief.attempts.len();
+        return Err(AppError::request(
+            format!("attempt {number} is asked for, and {count} were found"),
+            "see their numbers with `skychalk find`, or leave the number out",
+        ));
+    }
     let lost = told.notes.tell(&mut debrief.attempts);
     debrief.notes.extend(lost.into_iter().map(|text| Note { kind: NoteKind::Odd, text }));
     Ok(DebriefAnswer { debrief, told: told.clone(), own_account: false })
@@ -207,11 +218,16 @@ pub fn debrief(
 
 /// The reference flight beside each attempt, when the airplane is known. Why there is none is told in the notes. Solving
 /// them costs more than the rest of a debrief, so only documents have them.
+/// Only that of the attempt that was asked for, when one was.
 pub(crate) fn references(debrief: &mut Debrief, told: &Told) -> Vec<Option<ReferenceFlight>> {
     let Some(airplane) = &told.airplane else { return Vec::new() };
     let mut flights = Vec::with_capacity(debrief.attempts.len());
     let mut missing = Vec::new();
     for (index, attempt) in debrief.attempts.iter().enumerate() {
+        if told.attempt.is_some_and(|number| number != index + 1) {
+            flights.push(None);
+            continue;
+        }
         match reference(attempt, &debrief.motion, airplane, told) {
             Ok(flight) => flights.push(Some(flight)),
             Err(why) => {
@@ -287,6 +303,10 @@ impl DebriefAnswer {
         self.own_account = asked;
         self
     }
+    /// Place of the attempt that documents tell in full, from nil.
+    fn only(&self) -> Option<usize> {
+        self.told.attempt.map(|number| number - 1)
+    }
     /// The attempts alone.
     #[must_use]
     pub fn found(self) -> FindAnswer {
@@ -304,7 +324,7 @@ impl Answer for DebriefAnswer {
     fn document(&self) -> Option<Document> {
         let mut debrief = self.debrief.clone();
         let references = references(&mut debrief, &self.told);
-        let mut document = report::debrief::document_with(&debrief, &references);
+        let mut document = report::debrief::document_with(&debrief, &references, self.only());
         if self.own_account {
             document.blocks.splice(0..0, report::debrief::own_account(&debrief));
         }
@@ -319,7 +339,7 @@ impl Answer for DebriefAnswer {
         }
         let mut debrief = self.debrief.clone();
         let references = references(&mut debrief, &self.told);
-        let mut document = papers::debrief(&debrief, &references);
+        let mut document = papers::debrief(&debrief, &references, self.only());
         if self.own_account {
             // on a page of its own: the figures are turned to when it is answered
             let asked = report::debrief::own_account(&debrief);

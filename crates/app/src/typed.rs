@@ -212,6 +212,17 @@ pub fn speaking_rate(text: &str) -> Result<SpeakingRate, Refused> {
     }
 }
 
+/// The number of an attempt, from one: `3`.
+///
+/// # Errors
+/// No whole number, or nil.
+pub fn attempt(text: &str) -> Result<usize, Refused> {
+    text.trim().parse().ok().filter(|number| *number > 0).ok_or_else(|| Refused {
+        what: format!("not the number of an attempt: {text:?}"),
+        hint: "write the number that stands before it in the list, such as 3".into(),
+    })
+}
+
 /// A wind by where it comes from: `270/12kt`, `calm`.
 ///
 /// # Errors

@@ -7,6 +7,7 @@
 use std::collections::BTreeMap;
 
 use base::factors::M_PER_FT;
+use base::written::fixed;
 
 use crate::attempt::{Attempt, AttemptPart, FaultFound, Finding, Verdict};
 use crate::faults::{self, Seen};
@@ -90,11 +91,11 @@ fn cause(key: &str, reflown: &[Refly]) -> Option<String> {
     let &(best, refly) = shares.first().filter(|(share, _)| *share >= EXPLAINS)?;
     let next = shares.get(1).map_or(0.0, |(share, _)| *share);
     (best - next >= BETTER).then(|| {
-        format!(
-            "{}: mended, {:.0} % of this error is gone",
-            refly.mend.cause(),
-            100.0 * best.min(1.0)
-        )
+        let gone = match 100.0 * best {
+            all if all >= 99.5 => "nothing of this error is left".into(),
+            percent => format!("{percent:.0} % of this error is gone"),
+        };
+        format!("{}: mended, {gone}", refly.mend.cause())
     })
 }
 
@@ -137,11 +138,12 @@ fn strength(flown: &[AttemptPart]) -> Option<String> {
     let (finding, _) = met
         .filter_map(|finding| Some((finding, used(finding)?)))
         .min_by(|a, b| a.1.total_cmp(&b.1))?;
-    let value = finding.estimate?.value;
-    Some(format!(
-        "{} {value:.0} {}, where {} is asked",
-        finding.title, finding.unit, finding.tolerance
-    ))
+    let value = fixed(finding.estimate?.value, 0);
+    let measured = match finding.unit {
+        "deg" => format!("{value}°"),
+        unit => format!("{value} {unit}"),
+    };
+    Some(format!("{}: {measured}, where {} is asked", finding.title, finding.tolerance))
 }
 
 /// Hands and feet, propeller turning clockwise seen from the cockpit (common practice, no source).

@@ -193,6 +193,10 @@ impl Assessor<'_> {
         let findings = halves.iter().map(|row| self.finding(&last, row, &whole)).collect();
         let mut flown: Vec<AttemptPart> =
             parts.iter().map(|part| self.part(part, shape.checkpoints_deg, &of_parts)).collect();
+        let pitch_there = self.trace.pitch_deg.is_some();
+        notes.extend(
+            flown.iter().filter_map(|part| measure::untold(&part.checkpoints, pitch_there)),
+        );
         let coaching = coach::coach(&parts, &mut flown, self.context.ground_elevation_m);
         Attempt {
             maneuver: maneuver.id(),

@@ -12,6 +12,8 @@ pub(crate) mod stall;
 use crate::attempt::{AttemptCheckpoint, Estimate, Measure};
 use crate::part::{MIDDLE, Part};
 use crate::trace::Line;
+use base::numerics::statistics::SIGMAS_95;
+use base::written::fixed;
 use maneuver::standard::{Measured, MeasuredAt};
 
 /// Degrees of turn over which the held bank of a half turn is read.
@@ -38,6 +40,28 @@ pub(crate) fn checkpoints(part: &Part<'_>, places_deg: &[f64]) -> Vec<AttemptChe
     out
 }
 
+/// Whether an angle of attitude is known at all: a 95 % band of a quarter turn to either side says nothing of it.
+fn is_told(angle_deg: &Estimate) -> bool {
+    SIGMAS_95 * angle_deg.sigma < 90.0
+}
+
+/// Checkpoints of a part at which bank or pitch is not known at all, in words for the notes of the attempt; `None` where there is none.
+pub(crate) fn untold(checkpoints: &[AttemptCheckpoint], pitch_there: bool) -> Option<String> {
+    let untold =
+        |at: &&AttemptCheckpoint| at.bank_deg.is_none() || (pitch_there && at.pitch_deg.is_none());
+    let places: Vec<String> = checkpoints
+        .iter()
+        .filter(untold)
+        .map(|at| format!("{}°", fixed(at.progress_deg, 0)))
+        .collect();
+    (!places.is_empty()).then(|| {
+        format!(
+            "bank or pitch at {} is known no better than to a quarter turn either way, so it is left out",
+            places.join(", ")
+        )
+    })
+}
+
 fn checkpoint(part: &Part<'_>, progress_deg: f64) -> Option<AttemptCheckpoint> {
     let (index, share) = part.reached(progress_deg)?;
     let next = (index + 1).min(part.trace.len() - 1);
@@ -49,14 +73,15 @@ fn checkpoint(part: &Part<'_>, progress_deg: f64) -> Option<AttemptCheckpoint> {
     let of = |line: &Line| {
         part.at_progress(progress_deg, |i| Estimate { value: line.value[i], sigma: line.sigma[i] })
     };
+    let attitude = |line: &Line| of(line).filter(is_told);
     let trace = part.trace;
     let pitch_change = trace.pitch_change_deg.as_ref();
     Some(AttemptCheckpoint {
         progress_deg,
         turn_deg,
         time_s,
-        bank_deg: of(&trace.bank_deg),
-        pitch_deg: trace.pitch_deg.as_ref().and_then(of),
+        bank_deg: attitude(&trace.bank_deg),
+        pitch_deg: trace.pitch_deg.as_ref().and_then(attitude),
         pitch_change_deg: pitch_change.and_then(|_| {
             part.at_progress(progress_deg, |i| {
                 part.pitch_change(i).expect("pitch change was there just now")

@@ -35,6 +35,12 @@ impl Wind {
     /// No wind.
     pub const CALM: Self = Self { from: Track::NORTH, speed: Speed::ZERO };
 
+    /// Whether it is written as calm: below half a knot.
+    #[must_use]
+    pub fn is_calm(&self) -> bool {
+        self.speed.to_kt() < 0.5
+    }
+
     /// Velocity of the air over the ground, expressed in north, east, down.
     #[must_use]
     pub fn velocity(&self) -> Vec3<Ned> {

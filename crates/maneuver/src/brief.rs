@@ -340,7 +340,7 @@ pub fn brief(
     if request.fit && judge::refusals(&case).is_empty() {
         brief.fit = Some(fit::of(&case, directions, (&judged, request.hands)));
     }
-    brief.speak(&Script::of(maneuver, &case.form), SpeakingRate::USUAL);
+    brief.speak(&Script::of(maneuver, &case.form, request.day.wind), SpeakingRate::USUAL);
     brief.sources = sources(&brief);
     brief
 }

@@ -268,10 +268,10 @@ pub trait Maneuver: Sync + std::fmt::Debug {
     fn history(&self, _: &Form) -> Option<Sourced> {
         None
     }
-    /// What is said while it is flown in this form, in the order of speaking; empty where nothing is (a hazard, a form shown as
-    /// history).
-    fn script(&self, form: &Form) -> &'static [PatterLine] {
-        crate::patter::script::of(self.id(), form.key)
+    /// What is said while it is flown in this form, in wind or in calm air, in the order of speaking; empty where nothing is (a
+    /// hazard, a form shown as history).
+    fn script(&self, form: &Form, calm: bool) -> &'static [PatterLine] {
+        crate::patter::script::of(self.id(), form.key, calm)
     }
     /// Steps toward the full figure, the easiest first.
     fn steps(&self) -> &'static [Step] {

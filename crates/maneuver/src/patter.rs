@@ -18,6 +18,8 @@ pub use fill::PLACEHOLDERS;
 pub use spoken::spoken_words;
 pub use timing::sheet;
 
+use flight::wind::Wind;
+
 use crate::definition::{Direction, Form, Maneuver, PatterLine, When};
 
 /// Whose words: who flies and what the voice is for.
@@ -133,14 +135,14 @@ impl From<&PatterLine> for ScriptLine {
 }
 
 impl Script {
-    /// The words that come with the program; no lines where there is no patter for that form.
+    /// The words that come with the program for a day's wind; no lines where there is no patter for that form.
     #[must_use]
-    pub fn of(maneuver: &dyn Maneuver, form: &Form) -> Self {
+    pub fn of(maneuver: &dyn Maneuver, form: &Form, wind: Wind) -> Self {
         Self {
             maneuver: maneuver.id().into(),
             form: form.key.into(),
             own: None,
-            lines: maneuver.script(form).iter().map(ScriptLine::from).collect(),
+            lines: maneuver.script(form, wind.is_calm()).iter().map(ScriptLine::from).collect(),
         }
     }
 }

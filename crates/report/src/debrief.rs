@@ -19,17 +19,24 @@ use maneuver::{Direction, ReferenceFlight};
 /// The document of a debrief without reference flights.
 #[must_use]
 pub fn document(debrief: &Debrief) -> Document {
-    document_with(debrief, &[])
+    document_with(debrief, &[], None)
 }
 
-/// The document of a debrief; `references` belong to the attempts by position, a missing one draws the attempt alone.
+/// The document of a debrief; `references` belong to the attempts by position, a missing one draws the attempt alone. `only`: the place
+/// of the attempt that is told in full, from nil; else all are. The list of all stands in front either way.
 #[must_use]
-pub fn document_with(debrief: &Debrief, references: &[Option<ReferenceFlight>]) -> Document {
+pub fn document_with(
+    debrief: &Debrief,
+    references: &[Option<ReferenceFlight>],
+    only: Option<usize>,
+) -> Document {
     let mut blocks = Vec::new();
     whole_flight(&mut blocks, debrief);
     events::section(&mut blocks, debrief);
-    compare::section(&mut blocks, debrief);
-    for (index, attempt) in debrief.attempts.iter().enumerate() {
+    if only.is_none() {
+        compare::section(&mut blocks, debrief);
+    }
+    for (index, attempt) in told_in_full(debrief, only) {
         let reference = references.get(index).and_then(Option::as_ref);
         one_attempt(&mut blocks, debrief, index + 1, attempt, reference);
     }
@@ -49,6 +56,15 @@ pub fn document_with(debrief: &Debrief, references: &[Option<ReferenceFlight>]) 
         subtitle: subtitle(debrief),
         blocks,
     }
+}
+
+/// The attempts that are told in full, with their places.
+pub(crate) fn told_in_full(
+    debrief: &Debrief,
+    only: Option<usize>,
+) -> impl Iterator<Item = (usize, &Attempt)> {
+    let attempts = debrief.attempts.iter().enumerate();
+    attempts.filter(move |(index, _)| only.is_none_or(|only| only == *index))
 }
 
 /// The attempts alone, with what the reader and the reconstruction had to say.

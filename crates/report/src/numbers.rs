@@ -1,10 +1,8 @@
 //! How numbers are written: fixed decimals, a real minus sign, bands of 95 %.
 
 use assess::attempt::Estimate;
+pub use base::numerics::statistics::SIGMAS_95;
 pub use base::written::{fixed, signed};
-
-/// Half width of a 95 % band in standard deviations of a normal error.
-pub const SIGMAS_95: f64 = 1.96;
 
 /// Significant digits at any size, trailing zeros kept, with a real minus sign: decimals from 0.001 to a million, powers of
 /// ten beyond; zero is `0`, what is not finite a dash.
@@ -59,11 +57,10 @@ pub fn wind(north_mps: f64, east_mps: f64) -> String {
         return "–".into();
     }
     let wind = flight::wind::Wind::from_velocity(north_mps, east_mps);
-    let speed_kt = wind.speed.to_kt();
-    if speed_kt < 0.5 {
+    if wind.is_calm() {
         return "calm".into();
     }
-    format!("{}/{} kt", from_words(wind.from.to_deg()), fixed(speed_kt, 0))
+    format!("{}/{} kt", from_words(wind.from.to_deg()), fixed(wind.speed.to_kt(), 0))
 }
 
 /// A direction in three digits; north is 360.

@@ -303,7 +303,7 @@ fn prop_a_form_kept_as_history_is_never_flown() {
     for maneuver in ALL {
         for form in maneuver.forms().iter().filter(|form| maneuver.history(form).is_some()) {
             kept.push((maneuver.id(), form.key));
-            assert!(maneuver.script(form).is_empty(), "{}", maneuver.id());
+            assert!(maneuver.script(form, false).is_empty(), "{}", maneuver.id());
             for (id, _) in bundled::ALL {
                 let airplane = bundled::load(id).unwrap();
                 let entry = entry(&airplane, *form, Direction::Left, 4500.0);

@@ -60,12 +60,22 @@ const ALL: &[Words] = &[
     ("immelmann", &[], immelmann::WORDS),
 ];
 
-/// The sentences of a maneuver in a form; none where there is no patter.
+/// What is said in calm air instead, of figures over the ground: words about a wind that is not there would be wrong.
+const CALM: &[Words] = &[
+    ("steep-spiral", &[], steep_spiral::CALM),
+    ("s-turns", &[], s_turns::CALM),
+    ("turns-around-a-point", &[], turns_around_a_point::CALM),
+    ("rectangular-course", &[], rectangular_course::CALM),
+    ("eights-on-pylons", &[], eights_on_pylons::CALM),
+];
+
+/// The sentences of a maneuver in a form, in wind or in calm air; none where there is no patter.
 #[must_use]
-pub fn of(maneuver: &str, form: &str) -> &'static [PatterLine] {
+pub fn of(maneuver: &str, form: &str, calm: bool) -> &'static [PatterLine] {
     let fits =
         |(id, forms, _): &&Words| *id == maneuver && (forms.is_empty() || forms.contains(&form));
-    ALL.iter().find(fits).map_or(&[], |(_, _, lines)| lines)
+    let in_calm = CALM.iter().filter(|_| calm).find(fits);
+    in_calm.or_else(|| ALL.iter().find(fits)).map_or(&[], |(_, _, lines)| lines)
 }
 
 /// Demonstrating, directing, monitoring, short.

@@ -11,6 +11,7 @@ use crate::definition::{Maneuver, When};
 use crate::eye::SeatSide;
 use flight::air::Day;
 use flight::airplane::bundled;
+use flight::wind::Wind;
 
 fn flown(maneuver: &'static dyn Maneuver, form: crate::Form, airplane: &str) -> Brief {
     let airplane = bundled::load(airplane).unwrap();
@@ -34,7 +35,7 @@ fn each(mut check: impl FnMut(&Brief, &Script)) {
     for maneuver in catalog::ALL {
         for form in maneuver.forms() {
             for (airplane, _) in bundled::ALL {
-                check(&flown(*maneuver, *form, airplane), &Script::of(*maneuver, form));
+                check(&flown(*maneuver, *form, airplane), &Script::of(*maneuver, form, Wind::CALM));
             }
         }
     }
@@ -43,7 +44,7 @@ fn each(mut check: impl FnMut(&Brief, &Script)) {
 #[test]
 fn prop_every_exercise_has_words_and_a_hazard_has_none() {
     for maneuver in catalog::ALL {
-        let spoken = maneuver.forms().iter().any(|form| !maneuver.script(form).is_empty());
+        let spoken = maneuver.forms().iter().any(|form| !maneuver.script(form, false).is_empty());
         assert_eq!(spoken, maneuver.hazard().is_none(), "{}", maneuver.id());
     }
 }
@@ -52,9 +53,9 @@ fn prop_every_exercise_has_words_and_a_hazard_has_none() {
 fn prop_words_stand_at_places_the_figure_has_in_rising_order() {
     for maneuver in catalog::ALL {
         let shape = maneuver.shape();
-        for form in maneuver.forms() {
+        for (form, calm) in maneuver.forms().iter().flat_map(|form| [(form, false), (form, true)]) {
             let mut last = (0, -1.0);
-            for line in maneuver.script(form) {
+            for line in maneuver.script(form, calm) {
                 let key = format!("{} {}: {}", maneuver.id(), form.key, line.short);
                 assert!(line.part < shape.parts, "{key}");
                 let last_part = line.when != When::After || line.part + 1 == shape.parts;
@@ -73,6 +74,22 @@ fn prop_words_stand_at_places_the_figure_has_in_rising_order() {
                     assert!(fill::unknown_places(text).is_empty(), "{key}: {text}");
                     assert!(!text.is_empty() && text.ends_with(['.', '?', ':']), "{key}: {text}");
                 }
+            }
+        }
+    }
+}
+
+/// In calm air no sentence tells of a wind that is not there.
+#[test]
+fn prop_in_calm_air_nothing_is_said_of_a_wind() {
+    const OF_A_WIND: &[&str] =
+        &["downwind", "upwind", "crosswind", "the wind", "wind behind", "drift?"];
+    for maneuver in catalog::ALL {
+        for line in maneuver.forms().iter().flat_map(|form| maneuver.script(form, true)) {
+            for text in [line.demonstrating, line.directing, line.monitoring, line.short] {
+                let text = text.to_lowercase();
+                let told = OF_A_WIND.iter().find(|words| text.contains(*words));
+                assert!(told.is_none() && text != "wind?", "{}: {text}", maneuver.id());
             }
         }
     }
@@ -113,7 +130,7 @@ fn prop_a_faster_speaker_never_says_less() {
         catalog::find("wing-over").unwrap().forms()[0],
         "plover-160",
     );
-    let script = Script::of(brief.maneuver, &brief.form);
+    let script = Script::of(brief.maneuver, &brief.form, Wind::CALM);
     let full = |wpm: f64| {
         let rate = SpeakingRate::from_wpm(wpm).unwrap();
         let sheet = sheet(&brief.sides[0], &script, Voice::Demonstrating, rate);
@@ -130,8 +147,9 @@ fn prop_a_faster_speaker_never_says_less() {
 #[test]
 fn prop_what_is_written_is_read_back() {
     for maneuver in catalog::ALL {
-        for form in maneuver.forms().iter().filter(|form| !maneuver.script(form).is_empty()) {
-            let script = Script::of(*maneuver, form);
+        for form in maneuver.forms().iter().filter(|form| !maneuver.script(form, false).is_empty())
+        {
+            let script = Script::of(*maneuver, form, Wind::CALM);
             let read = Script::from_toml(&script.to_toml(), "own.toml", *maneuver, form).unwrap();
             assert_eq!(read.lines, script.lines);
             assert_eq!(read.own.as_deref(), Some("own.toml"));
@@ -194,7 +212,7 @@ fn numbers_are_counted_as_they_are_spoken() {
 fn values_come_from_the_place_quoted() {
     let chandelle = catalog::find("chandelle").unwrap();
     let brief = flown(chandelle, chandelle.forms()[0], "plover-160");
-    let script = Script::of(chandelle, &chandelle.forms()[0]);
+    let script = Script::of(chandelle, &chandelle.forms()[0], Wind::CALM);
     for flight in &brief.sides {
         let sheet = sheet(flight, &script, Voice::Directing, SpeakingRate::USUAL);
         let first = &sheet.lines[0];

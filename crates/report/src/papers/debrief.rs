@@ -8,13 +8,20 @@ use assess::attempt::{Attempt, probability_words};
 use assess::debrief::Debrief;
 use maneuver::ReferenceFlight;
 
-/// The sheet; `references` belong to the attempts by position, a missing one draws the attempt alone.
+/// The sheet; `references` belong to the attempts by position, a missing one draws the attempt alone. `only`: the place of the attempt
+/// that has a sheet, from nil; else all have.
 #[must_use]
-pub fn debrief(debrief: &Debrief, references: &[Option<ReferenceFlight>]) -> Document {
+pub fn debrief(
+    debrief: &Debrief,
+    references: &[Option<ReferenceFlight>],
+    only: Option<usize>,
+) -> Document {
     let mut blocks = Vec::new();
     told::whole_flight(&mut blocks, debrief);
     told::events::section(&mut blocks, debrief);
-    told::compare::section(&mut blocks, debrief);
+    if only.is_none() {
+        told::compare::section(&mut blocks, debrief);
+    }
     let notes: Vec<String> = debrief.notes.iter().map(|note| note.text.clone()).collect();
     if !notes.is_empty() {
         blocks.push(Block::Heading(2, "Read with this".into()));
@@ -25,7 +32,7 @@ pub fn debrief(debrief: &Debrief, references: &[Option<ReferenceFlight>]) -> Doc
          the whole."
             .into(),
     ));
-    for (index, attempt) in debrief.attempts.iter().enumerate() {
+    for (index, attempt) in told::told_in_full(debrief, only) {
         blocks.push(Block::PageBreak);
         let reference = references.get(index).and_then(Option::as_ref);
         one_attempt(&mut blocks, debrief, (index + 1, attempt), reference);

@@ -55,7 +55,7 @@ fn prop_text_keeps_to_eighty_columns() {
 fn prop_a_hostile_name_is_harmless() {
     let brief = made::brief("chandelle", Direction::Left);
     let debrief = made::debrief(HOSTILE, &brief.sides[0]);
-    let document = report::debrief::document_with(&debrief, &[Some(brief.sides[0].clone())]);
+    let document = report::debrief::document_with(&debrief, &[Some(brief.sides[0].clone())], None);
     for renderer in of_text() {
         let text = rendered(&document, renderer.key);
         assert!(!text.contains('\u{1b}') || renderer.key == "html", "{}", renderer.key);

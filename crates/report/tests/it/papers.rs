@@ -72,7 +72,7 @@ fn prop_the_longest_words_fit_too() {
     }
     papers::OF_BRIEF.iter().for_each(|paper| fits("longest", paper, &brief));
     let debrief = made::debrief(&"a-very-long-name-of-a-recording_".repeat(8), &brief.sides[0]);
-    let document = papers::debrief(&debrief, &[Some(brief.sides[0].clone())]);
+    let document = papers::debrief(&debrief, &[Some(brief.sides[0].clone())], None);
     for size in papers::DEBRIEF.sizes {
         let sheet = papers::DEBRIEF.sheet(*layout::size(size).unwrap(), String::new());
         let pages = layout::lay(&document, &sheet);

@@ -5,10 +5,11 @@ use app::corrections::Corrections;
 use app::debrief::{Told, debrief};
 use app::many::{self, Standard};
 use app::notes::FlightNotes;
+use app::typed::attempt;
 use app::{AppError, Outcome, choose};
 use clap::Args;
 
-use super::options::{FlightOptions, OutputOptions, PageOptions, RecordingOptions, words};
+use super::options::{FlightOptions, OutputOptions, PageOptions, RecordingOptions, typed, words};
 use super::terminal;
 
 /// Find, measure and judge the attempts in the recording of a flight
@@ -42,6 +43,9 @@ pub(super) struct Debrief {
     /// Report plain climbing, descending and standard-rate turns too, not only those flown as an exercise
     #[arg(long)]
     plain_turns: bool,
+    /// Tell this attempt alone in full, by its number in the list (text, html, pdf, svg)
+    #[arg(long, value_name = "NUMBER")]
+    attempt: Option<String>,
     /// Form of the answer
     #[arg(long, value_parser = words(&with_pictures_and_tables()), default_value = "text")]
     format: String,
@@ -55,6 +59,7 @@ impl Debrief {
     pub(super) fn run(&self) -> Result<Outcome, AppError> {
         let mut told = self.flight.told()?;
         told.plain_turns = self.plain_turns;
+        told.attempt = typed(&[("attempt", &self.attempt)]).quantity("attempt", attempt)?;
         if let Some(name) = &self.notes {
             told.notes = FlightNotes::open(name)?;
         }
@@ -76,9 +81,9 @@ impl Debrief {
     }
     /// Every recording a flight of its own.
     fn each_its_own(&self, told: &Told, standard: &Standard) -> Result<Outcome, AppError> {
-        if self.notes.is_some() || self.corrections.is_some() {
+        if self.notes.is_some() || self.corrections.is_some() || self.attempt.is_some() {
             return Err(AppError::request(
-                "notes and corrections belong to one flight, and several were given",
+                "notes, corrections and the number of an attempt belong to one flight, and several were given",
                 "debrief their flight by itself",
             ));
         }

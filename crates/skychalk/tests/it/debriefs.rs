@@ -53,3 +53,25 @@ fn limits_are_looked_for_in_the_whole_flight() {
     let bare = run(&["debrief", &demo_recording(), "--stall-margin", "5"]);
     assert_eq!(bare.status, 2, "a bare number is refused");
 }
+
+/// One attempt told in full keeps its number and stands without the others; a number that no attempt has is refused with how many there are.
+#[test]
+fn one_attempt_is_told_by_its_number() {
+    let text = run(&["debrief", &demo_recording(), "--attempt", "3"]);
+    let heads = |out: &str| -> Vec<String> {
+        let numbered =
+            |line: &&str| line.split_once(". ").is_some_and(|(n, _)| n.parse::<usize>().is_ok());
+        out.lines().filter(numbered).map(|line| line[..2].to_owned()).collect()
+    };
+    assert_eq!(heads(&text.out), ["3."], "{}", text.out);
+    assert!(heads(&run(&["debrief", &demo_recording()]).out).len() > 5);
+    let none = run(&["debrief", &demo_recording(), "--attempt", "99"]);
+    assert_eq!(none.status, 2);
+    assert!(
+        none.err.contains("attempt 99 is asked for, and") && none.err.contains("hint: "),
+        "{}",
+        none.err
+    );
+    let slip = run(&["debrief", &demo_recording(), "--attempt", "0"]);
+    assert_eq!(slip.status, 2, "{}", slip.err);
+}

@@ -50,3 +50,39 @@ pub(super) const WORDS: &[PatterLine] = &[
         ],
     )),
 ];
+
+const ONE_HEIGHT: Texts = [
+    "No wind: one speed over the ground, one pivotal height, {height} feet.",
+    "No wind: one height all round.",
+    "Height?",
+    "Hold {height}.",
+];
+
+/// In calm air: one pivotal height all round.
+pub(super) const CALM: &[PatterLine] = &[
+    before(
+        0.0,
+        [
+            "Two pylons, {height} feet, {speed} knots, no wind. I come between them and turn about the first.",
+            "Two pylons. {height} feet, {speed} knots.",
+            "Pylons? Height?",
+            "Pylons, {height} feet.",
+        ],
+    ),
+    at(0.0, ABEAM),
+    at(90.0, QUARTER),
+    at(180.0, ONE_HEIGHT),
+    second(at(0.0, ABEAM)),
+    second(at(90.0, QUARTER)),
+    second(at(180.0, ONE_HEIGHT)),
+    second(ahead(
+        300.0,
+        270.0,
+        [
+            "Roll out, straight, to the next.",
+            "Roll out, straight to the next one.",
+            "Next pylon?",
+            "Roll out, next.",
+        ],
+    )),
+];

@@ -69,3 +69,70 @@ pub(super) const WORDS: &[PatterLine] = &[
         ],
     ),
 ];
+
+/// In calm air: no crab on any leg, corners of one bank.
+pub(super) const CALM: &[PatterLine] = &[
+    before(
+        0.0,
+        [
+            "A field with straight sides, clear of traffic. I join the first leg at forty-five degrees, {speed} knots, {height} feet.",
+            "Choose the field. Join the first leg at forty-five degrees, {speed} knots.",
+            "Field? Traffic?",
+            "Join, {speed} knots.",
+        ],
+    ),
+    at(
+        0.0,
+        [
+            "Along the field, to the {side} of us: watch the distance. No wind, so no crab.",
+            "Along the field. Hold the distance.",
+            "Distance from the field?",
+            "Hold the distance.",
+        ],
+    ),
+    at(
+        15.0,
+        [
+            "Corner ahead: ninety degrees of turn, no more and no less.",
+            "Corner: ninety degrees.",
+            "Corner: how much turn?",
+            "Corner.",
+        ],
+    ),
+    at(
+        90.0,
+        [
+            "Second side: nose along the fence, the track follows.",
+            "Nose along the fence.",
+            "Along the fence?",
+            "Along the fence.",
+        ],
+    ),
+    at(
+        180.0,
+        [
+            "Third side. Height, speed, traffic, then the field.",
+            "Third side. Height, speed, traffic.",
+            "Height? Traffic?",
+            "Height, traffic.",
+        ],
+    ),
+    at(
+        270.0,
+        [
+            "Fourth side: the same distance again. With wind each side would have a crab of its own.",
+            "Fourth side: the same distance.",
+            "Distance?",
+            "Same distance.",
+        ],
+    ),
+    after(
+        360.0,
+        [
+            "Round once: one distance, one height.",
+            "Compare distance and height on all four sides.",
+            "Same distance on all sides?",
+            "Compare the sides.",
+        ],
+    ),
+];

@@ -82,3 +82,83 @@ pub(super) const WORDS: &[PatterLine] = &[
         ],
     )),
 ];
+
+/// In calm air: two half circles of one bank.
+pub(super) const CALM: &[PatterLine] = &[
+    before(
+        0.0,
+        [
+            "A straight road, fields to land on, no wind. {speed} knots, {height} feet, square to the road, wings level.",
+            "Come square to the road, wings level, {speed} knots.",
+            "Road? A field?",
+            "Square to the road.",
+        ],
+    ),
+    at(
+        0.0,
+        [
+            "Over the road: roll at once, {side}.",
+            "Over the road: roll {side} at once.",
+            "Over it: now.",
+            "Roll {side}.",
+        ],
+    ),
+    ahead(
+        60.0,
+        90.0,
+        [
+            "No wind: the bank stays, {bank} half way.",
+            "No wind: hold {bank}.",
+            "Bank held?",
+            "Hold {bank}.",
+        ],
+    ),
+    ahead(
+        120.0,
+        180.0,
+        [
+            "I plan to be level just over the road, square to it.",
+            "Be level over the road, square to it.",
+            "Level over the road?",
+            "Level at the road.",
+        ],
+    ),
+    second(at(
+        10.0,
+        [
+            "Over the road: roll {side}, the same bank.",
+            "Now {side}, the same bank.",
+            "Same bank?",
+            "Roll {side}.",
+        ],
+    )),
+    second(ahead(
+        60.0,
+        90.0,
+        [
+            "{bank} again, all the way round. With wind it would grow.",
+            "{bank} again.",
+            "Bank held?",
+            "Hold {bank}.",
+        ],
+    )),
+    second(ahead(
+        130.0,
+        180.0,
+        [
+            "Now the roll-out, level over the road.",
+            "Roll out, level over the road.",
+            "Level over the road?",
+            "Roll out.",
+        ],
+    )),
+    second(after(
+        180.0,
+        [
+            "Two half circles of one size, one height.",
+            "Were the halves the same size?",
+            "Same size? Same height?",
+            "Compare the halves.",
+        ],
+    )),
+];

@@ -51,8 +51,11 @@ export default ({ address, assert, axe, BOARD, chromium, open, ARGUMENTS, all: {
     for (const part of await page.locator('#board .sheet details').all()) await part.evaluate(box => { box.open = true; });
     assert.match(await page.locator('#board .sheet').innerText(), /\d ft \(\d[\d,]* m\)/);
     assert.deepEqual(await bare('#board .sheet details'), []);
-    const also = await page.evaluate(async words => { const { also } = await import('/core/numbers.js'); return words.map(also); }, ['speed over the stall −6 ± 6 kt', '+582 instead of +554 ft', '90–100 kt', '0 ft', '500 ft/min', 'from 2,100 to 2,400 ft']);
-    assert.deepEqual(also, ['speed over the stall −6 ± 6 kt (−11 ± 11 km/h)', '+582 instead of +554 ft (+177 instead of +169 m)', '90–100 kt (167–185 km/h)', '0 ft', '500 ft/min', 'from 2,100 to 2,400 ft (640 to 732 m)']);
+    const also = await page.evaluate(async words => { const { also } = await import('/core/numbers.js'); return words.map(also); }, ['speed over the stall −6 ± 6 kt', '+582 instead of +554 ft', '90–100 kt', '0 ft', '500 ft/min', 'from 2,100 to 2,400 ft', '0.5 NM ahead']);
+    assert.deepEqual(also, ['speed over the stall −6 ± 6 kt (−11 ± 11 km/h)', '+582 instead of +554 ft (+177 instead of +169 m)', '90–100 kt (167–185 km/h)', '0 ft', '500 ft/min', 'from 2,100 to 2,400 ft (640 to 732 m)', '0.5 NM (0.9 km) ahead']);
+    // Scales are round in the user's own unit.
+    const scales = () => page.evaluate(async () => { const { roundDistance, useSystem } = await import('/core/numbers.js'), { tickStep } = await import('/core/charts.js'); return ['kt-ft', 'kmh-m'].map(name => { useSystem(name); return [60, 300, 3000].map(m => roundDistance(m, about => tickStep(0, about, 1)).words); }).flat(); });
+    assert.deepEqual(await scales(), ['200 ft', '1,000 ft', '2 NM', '50 m', '200 m', '2 km']);
     await page.locator('#to-flight').click();
     await page.locator('#open-demo').click();
     await page.waitForFunction(() => document.documentElement.dataset.flight);

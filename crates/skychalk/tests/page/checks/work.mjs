@@ -183,6 +183,9 @@ export default ({ assert, BOARD, open, all: { keep, clean } }) => ({
     const flight = await open('#flight?flight=demo&attempt=3', { waits: 'flight' });
     const [file] = await Promise.all([flight.waitForEvent('download', { timeout: 60000 }), flight.locator('#flight [data-keep=pdf]').click()]);
     assert.equal(readFileSync(await file.path()).subarray(0, 5).toString(), '%PDF-');
+    const [one] = await Promise.all([flight.waitForEvent('download', { timeout: 60000 }), flight.locator('#flight [data-keep-attempt=pdf]').click()]);
+    assert.equal(one.suggestedFilename(), 'attempt-3.pdf');
+    assert.ok(readFileSync(await one.path()).length < readFileSync(await file.path()).length / 2, 'the sheet of one attempt is not that of all');
     clean(flight);
     await flight.close();
   },

@@ -38,12 +38,12 @@ const marginWords = limit => (limit.kept ? finely(Math.abs(limit.margin), limit)
 
 /** @param {Limit[]} limits @returns {string} */
 export function limitsDrawn(limits) {
-  return nearest(limits).map(limit => `<div class="limit-item${limit.kept ? '' : ' over'}" tabindex="0"${source(`${limit.title}: value computed, worst of the flight; limit from: ${sourceWords(limit.source)}. ${limit.hard ? 'Passing it forbids the flight' : 'Passing it asks for something, or for care'}.`)}><div class="name"><span>${escape(limit.title)}</span><span class="margin">${escape(marginWords(limit))}${limit.kept ? ' <small>to spare</small>' : ''}</span></div>${drawing(limit)}<p class="unseen">${escape(`${limit.title}: ${finely(limit.value, limit)}, limit ${finely(limit.limit, limit)}, ${limit.kept ? 'margin' : 'passed by'} ${finely(Math.abs(limit.margin), limit)}`)}</p></div>`).join('');
+  return nearest(limits).map(limit => `<div class="limit-item${limit.kept ? '' : ' over'}" tabindex="0"${source(`${limit.title}: value computed, worst of the flight; limit from: ${sourceWords(limit.source)}. ${limit.hard ? 'Beyond it the flight is not offered' : 'Beyond it something is needed, or care'}.`)}><div class="name"><span>${escape(limit.title)}</span><span class="margin">${escape(marginWords(limit))}${limit.kept ? ' <small>to spare</small>' : ''}</span></div>${drawing(limit)}<p class="unseen">${escape(`${limit.title}: ${finely(limit.value, limit)}, limit ${finely(limit.limit, limit)}, ${limit.kept ? 'margin' : 'passed by'} ${finely(Math.abs(limit.margin), limit)}`)}</p></div>`).join('');
 }
 
 /** @param {Limit[]} limits */
 export function limitsTable(limits) {
   const rows = limits.map(limit => [escape(limit.title), finely(limit.value, limit), `${limit.side === 'above' ? 'at most' : 'at least'} ${finely(limit.limit, limit)}`, marginWords(limit),
-    limit.kept ? 'kept' : `<span class="verdict c-limit">${sign('not met')}${limit.hard ? 'passed: forbids the flight' : 'passed: something is needed'}</span>`, `<span class="source">${escape(sourceWords(limit.source))}</span>`]);
+    limit.kept ? 'kept' : `<span class="verdict c-limit">${sign('not met')}${limit.hard ? 'passed: not offered' : 'passed: something is needed'}</span>`, `<span class="source">${escape(sourceWords(limit.source))}</span>`]);
   return table(['limit', 'worst of the flight', 'limit', 'margin', '', 'source'], rows, 'Every limit, worst over the sides', 'plain', 'Value computed, worst of the flight over the sides; limit from the source in the last column');
 }

@@ -90,7 +90,9 @@ export class Rail {
     });
     const says = ['Bank toward the side that the figure begins to; minus is the other way', 'Pitch, up positive', scene.sources.speed, 'Height above the entry', 'Lift over weight'];
     const head = [['bank', '°'], ['pitch', '°'], ['speed', speedUnit()], ['height', heightUnit()], ['load', 'g']].map(([name, unit], i) => `<th scope="col"${source(says[i])}>${name}<br>${unit}</th>`).join('');
-    const first = { turn: 'turn', phase: 'phase', position: 'round' }[scene.progress] ?? scene.progress.split('-')[0];
+    /** Of a loop the way pulled round, which is not where the nose stands: that has a column of its own. @type {Record<string, string>} */
+    const words = { position: 'round', pitch: 'pulled round', roll: 'rolled', 'pitch-and-roll': 'travelled' };
+    const first = words[scene.progress] ?? scene.progress;
     find('.checks-box', this.box).innerHTML = `<table class="checks${scene.checks.length > 6 ? ' many' : ''}${beside ? ' two' : ''}${scene.progress === 'phase' ? ' wordy' : ''}"${source(scene.sources.path)}><caption class="unseen">Numbers at the checkpoints; choosing one goes there</caption><thead><tr><th scope="col">${first}${beside ? `<br><span class="${attempt ? 'c-attempt' : 'c-reference'}">${attempt ? 'attempt' : lead.side}</span><br><span class="${beside.role === 'reference' && attempt ? 'c-reference' : 'muted'}">${!attempt ? beside.side : beside.role === 'reference' ? 'reference' : 'the other'}</span>` : ''}</th>${head}</tr></thead><tbody>${rows.join('')}</tbody></table>`;
     this.rows = all('tbody tr[data-clock]', this.box);
   }

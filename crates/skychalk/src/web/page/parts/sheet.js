@@ -1,7 +1,7 @@
 // The rest of a brief in words and tables: safety, gates, way out, series, entry speeds, sensitivities, patter, sources, notes.
 import { recall } from '../core/choice.js';
 import { escape, sign, table } from '../core/markup.js';
-import { quantity, text } from '../core/numbers.js';
+import { far, quantity, text } from '../core/numbers.js';
 import { BAND_SIGMAS } from '../pictures/shared.js';
 import { sourceWords, told, verdictWords } from '../core/words.js';
 import { limitsTable } from './limits.js';
@@ -42,9 +42,9 @@ function series(brief) {
   const { block, between, stopped } = brief.series;
   return bullets([
     `height block ${quantity(block.low_ft, 'ft')} to ${quantity(block.high_ft, 'ft')} above mean sea level`,
-    `${text(block.along_nm[0], 1, true)} to ${text(block.along_nm[1], 1, true)} NM along the entry heading, ${text(block.across_nm[0], 1, true)} to ${text(block.across_nm[1], 1, true)} NM to its right; ${text(block.farthest_nm, 1)} NM from the entry point at most`,
-    `the wind carries it ${text(Math.hypot(...block.drift_nm), 1)} NM; the whole takes ${text(block.seconds)} s`,
-    ...between.map((/** @type {any} */ b) => `between two figures: level for ${text(b.seconds)} s, ${text(b.distance_nm, 1)} NM through the air`),
+    `${far(block.along_nm[0], true)} to ${far(block.along_nm[1], true)} along the entry heading, ${far(block.across_nm[0], true)} to ${far(block.across_nm[1], true)} to its right; ${far(block.farthest_nm)} from the entry point at most`,
+    `the wind carries it ${far(Math.hypot(...block.drift_nm))}; the whole takes ${text(block.seconds)} s`,
+    ...between.map((/** @type {any} */ b) => `between two figures: level for ${text(b.seconds)} s, ${far(b.distance_nm)} through the air`),
     ...(stopped ? [told(stopped)] : []),
     ...brief.clearing.map((/** @type {any} */ c) => `clearing turns before the ${escape(c.direction)} one: ${told(c.text)}`),
   ], 'Computed from the flights of both sides one after the other, with the wind of the day');

@@ -1,7 +1,7 @@
 // The whole flight: height against time with its attempts, and its track over the ground.
 import { axis, band, curve, scale, tickStep } from '../core/charts.js';
 import { element, escape, find, label, line, n, seg, sign, signShapes } from '../core/markup.js';
-import { height, heightUnit, text } from '../core/numbers.js';
+import { height, heightUnit, roundDistance, text } from '../core/numbers.js';
 import { maneuverTitle } from '../core/words.js';
 import { fit } from '../pictures/shared.js';
 
@@ -56,8 +56,8 @@ function ground(flight, open) {
     const own = north.value.map((/** @type {number} */ value, /** @type {number} */ k) => place([east.value[k], -value]));
     out += `<g class="flag" data-attempt="${i}">${line(own, `flown attempt${i === open ? ' here' : ''}`)}${label(own[own.length >> 1][0] + 5, own[own.length >> 1][1] - 3, String(i + 1), `t small${i === open ? ' ink' : ' muted'}`)}</g>`;
   });
-  const length = tickStep(0, 60 / place.scale, 1);
-  return out + `<path class="scale" d="M212 ${TALL - 6}v4h${n(-length * place.scale)}v-4"/>` + label(212, TALL - 10, length >= 1000 ? `${text(length / 1000, length % 1000 ? 1 : 0)} km` : `${text(length)} m`, 't small muted', 'end') + label(4, 12, 'north up', 't small muted');
+  const { m, words } = roundDistance(60 / place.scale, about => tickStep(0, about, 1));
+  return out + `<path class="scale" d="M212 ${TALL - 6}v4h${n(-m * place.scale)}v-4"/>` + label(212, TALL - 10, words, 't small muted', 'end') + label(4, 12, 'north up', 't small muted');
 }
 
 export class Whole {

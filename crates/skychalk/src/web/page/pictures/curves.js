@@ -62,7 +62,7 @@ export const curves = {
   sides: 'told',
   title: 'Curves',
   note: scene => (scene.flights.some(({ sigmas }) => sigmas) ? 'band: 95 %' : scene.mode === 'both' || scene.mode === 'mirrored' ? `thin: ${scene.flights[1].side}` : { turn: 'against degrees of turn', position: 'against degrees round the figure', phase: 'against the phases' }[scene.progress] ?? 'against the figure’s progress'),
-  help: 'Bank toward the side that the figure begins to (minus: the other way), pitch, airspeed (indicated on the Board, calibrated in a debrief), height above entry and load against the maneuver’s own progress: equal ways along the figure are equally wide, whatever time they take. The fence under the speed lies as far below it as the calibrated speed stands over the stall at that load; the fence over the bank is the bank beyond which parachutes are a rule for passengers. Bands are the doubt of an attempt, 95 %.',
+  help: 'Bank toward the side that the figure begins to (minus: the other way), pitch, airspeed (indicated on the Board, calibrated in a debrief), height above entry and load against the maneuver’s own progress: equal ways along the figure are equally wide, whatever time they take. The fence under the speed lies as far below it as the calibrated speed stands over the stall at that load; while the wing is stalled the fence stands over the speed, by as much as the speed is short of what an unstalled wing would need at that angle of attack; the fence over the bank is the bank beyond which parachutes are a rule for passengers. Bands are the doubt of an attempt, 95 %.',
   still(scene) {
     const { x, strips } = frameOf(scene);
     let out = checkpoints(scene, x);

@@ -2,7 +2,7 @@
 // draws it as SVG, `depth.js` with depth.
 import { tickStep } from '../core/charts.js';
 import { at, attitude } from '../core/flight.js';
-import { clamp, cos, feet, height, heightUnit, quantity, sin, text } from '../core/numbers.js';
+import { clamp, cos, feet, ground as groundOf, height, heightUnit, quantity, roundDistance, sin, text } from '../core/numbers.js';
 import { label, strokes } from '../core/markup.js';
 import { cameraOf } from './camera.js';
 import { flat } from './flat.js';
@@ -69,7 +69,7 @@ function sightOf(scene, e) {
 
 /** Squares of the ground, which fade away from what is flown over. @param {Scene} scene @param {Extent} e @returns {Shape[]} */
 function ground(scene, e) {
-  const step = tickStep(0, Math.max(e.along[1] - e.along[0], e.across[1] - e.across[0]), 6), room = 1.6 * step;
+  const { m: step, words } = roundDistance(Math.max(e.along[1] - e.along[0], e.across[1] - e.across[0]) / 6, about => tickStep(0, 6 * about, 6)), room = 1.6 * step;
   const edges = (/** @type {[number, number]} */ [low, high]) => [Math.floor(low / step) * step - step, Math.ceil(high / step) * step + step];
   const [a0, a1] = edges(e.along), [c0, c1] = edges(e.across), half = [(e.along[1] - e.along[0]) / 2 + room, (e.across[1] - e.across[0]) / 2 + room];
   const feet_ = placed(scene).flatMap(flight => path(flight, i => /** @type {[number, number]} */ ([flight.columns.along_m[i], flight.columns.across_m[i]]), 40));
@@ -92,7 +92,7 @@ function ground(scene, e) {
     }
   }
   /** @type {Shape[]} */
-  const out = [{ kind: 'mesh', segments, name: 'grid' }, { kind: 'note', at: [4, HEIGHT - 3], words: `squares of ${step >= 1000 ? `${text(step / 1000)} km` : `${text(step)} m`}`, name: 't small muted', anchor: 'start' }];
+  const out = [{ kind: 'mesh', segments, name: 'grid' }, { kind: 'note', at: [4, HEIGHT - 3], words: `squares of ${words}`, name: 't small muted', anchor: 'start' }];
   return scene.marks.length ? out : [...out, ...road(e, a0 + step, a1 - step)];
 }
 
@@ -231,8 +231,8 @@ export const outside = {
     const lead = shown(scene);
     const rows = scene.checks.map(check => {
       const s = at(lead, check.clock);
-      return [check.label, text(s.along_m), text(s.across_m, 0, true), text(height(feet(s.rise_m)), 0, true)];
+      return [check.label, text(groundOf(s.along_m)), text(groundOf(s.across_m), 0, true), text(height(feet(s.rise_m)), 0, true)];
     });
-    return { head: ['at', 'ahead of entry, m', 'right of entry, m', `above entry, ${heightUnit()}`], rows };
+    return { head: ['at', `ahead of entry, ${heightUnit()}`, `right of entry, ${heightUnit()}`, `above entry, ${heightUnit()}`], rows };
   },
 };

@@ -1,7 +1,7 @@
 // Picture 4: from above: the track over the ground, what it would be in calm air, and where the air goes.
 import { at } from '../core/flight.js';
 import { tickStep } from '../core/charts.js';
-import { cos, mps, quantity, sin, text } from '../core/numbers.js';
+import { cos, ground as groundOf, heightUnit, mps, quantity, roundDistance, sin, text } from '../core/numbers.js';
 import { area, chalk, circle, label, line, n, seg } from '../core/markup.js';
 import { HEIGHT, WIDTH, band, fit, fromAbove, labelled, moving, nowClass, ordered, path, placed, shown } from './shared.js';
 
@@ -29,7 +29,7 @@ function frame(scene) {
     if (showsCalm(scene)) points.push(...path(flight, i => calm(flight, scene, i)));
   }
   for (const mark of scene.marks) mark.along_m.forEach((along, i) => points.push([mark.across_m[i], -along]));
-  return fit(points, [22, 22, WIDTH - 64, HEIGHT - 18]);
+  return fit(points, [28, 30, WIDTH - 68, HEIGHT - 22]);
 }
 /** @type {WeakMap<Scene, ReturnType<typeof frame>>} */
 const frames = new WeakMap();
@@ -40,6 +40,9 @@ function frameOf(scene) {
   return found;
 }
 
+/** How far out of the turn the label of a checkpoint stands, across and up: beyond the wing tip of the airplane that passes there. */
+const ASIDE = [29, 23];
+
 /** @param {Scene} scene */
 function windArrow(scene) {
   if (!scene.wind || scene.wind.speed_kt < 0.5) return label(WIDTH - 6, 16, scene.wind ? 'calm' : 'wind not known', 't small muted', 'end');
@@ -48,8 +51,8 @@ function windArrow(scene) {
 
 /** @param {Scene} scene @param {number} scale */
 function bar(scene, scale) {
-  const length = tickStep(0, 52 / scale, 1), x = WIDTH - 8;
-  return `<path class="scale" d="M${n(x)} ${HEIGHT - 10}v4h${n(-length * scale)}v-4"/>` + label(x, HEIGHT - 14, length >= 1000 ? `${text(length / 1000, length % 1000 ? 1 : 0)} km` : `${text(length)} m`, 't small muted', 'end');
+  const { m, words } = roundDistance(52 / scale, about => tickStep(0, about, 1)), x = WIDTH - 8;
+  return `<path class="scale" d="M${n(x)} ${HEIGHT - 10}v4h${n(-m * scale)}v-4"/>` + label(x, HEIGHT - 14, words, 't small muted', 'end');
 }
 
 /** @type {import('../types').Picture} */
@@ -87,12 +90,17 @@ export const plan = {
       if (flight.role !== 'reflight') out += `<path class="arrow ${flight.role}" transform="translate(${n(x)} ${n(y)}) rotate(${n((Math.atan2(y - by, x - bx) * 180) / Math.PI + 90)})" d="M-5 8L0 0l5 8"/>`;
     }
     for (const flight of scene.mode === 'both' ? scene.flights : [lead]) {
-      for (const check of labelled(scene).filter(({ clock }) => clock > 0.5)) {
+      /** Of labels on one place (a figure of several rounds) the last stands. @type {Point[]} */
+      const taken = [];
+      for (const check of labelled(scene).filter(({ clock }) => clock > 0.5).reverse()) {
         const s = at(flight, check.clock), [x, y] = place([s.across_m, -s.along_m]);
         const later = at(flight, check.clock + scene.span / 90), way = Math.atan2(later.across_m - s.across_m, later.along_m - s.along_m);
         const out_ = flight.side === 'left' ? 1 : -1, dx = out_ * Math.cos(way), dy = out_ * Math.sin(way);
         out += seg([x - 6 * dx, y - 6 * dy], [x + 6 * dx, y + 6 * dy], `tick ${flight.role} check`);
-        if (scene.mode !== 'both') out += label(x + 18 * dx, y + 15 * dy + 5, check.mark, 't small label', 'middle');
+        const [lx, ly] = [x + ASIDE[0] * dx, y + ASIDE[1] * dy + 5];
+        if (scene.mode === 'both' || taken.some(([tx, ty]) => Math.abs(tx - lx) < 26 && Math.abs(ty - ly) < 12)) continue;
+        taken.push([lx, ly]);
+        out += label(lx, ly, check.mark, 't small label', 'middle');
       }
       if (scene.mode === 'both') {
         const s = at(flight, scene.span / 2), [x, y] = place([s.across_m, -s.along_m]);
@@ -113,8 +121,8 @@ export const plan = {
     const lead = shown(scene);
     const rows = scene.checks.map(check => {
       const s = at(lead, check.clock);
-      return [check.label, `${text(s.time_s - lead.columns.time_s[0], 1)} s`, text(s.along_m), text(s.across_m, 0, true), `${text(s.heading, 0, true)}°`];
+      return [check.label, `${text(s.time_s - lead.columns.time_s[0], 1)} s`, text(groundOf(s.along_m)), text(groundOf(s.across_m), 0, true), `${text(s.heading, 0, true)}°`];
     });
-    return { head: ['at', 'time', 'ahead of entry, m', 'right of entry, m', 'heading right of entry'], rows };
+    return { head: ['at', 'time', `ahead of entry, ${heightUnit()}`, `right of entry, ${heightUnit()}`, 'heading right of entry'], rows };
   },
 };

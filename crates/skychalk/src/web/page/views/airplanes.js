@@ -7,7 +7,7 @@ import { history } from '../core/history.js';
 import { axis, curve, scale } from '../core/charts.js';
 import { all, circle, escape, fence, find, label, table } from '../core/markup.js';
 import { maneuverTitle } from '../core/words.js';
-import { height, heightUnit, meters, quantity, speed, speedUnit, text } from '../core/numbers.js';
+import { gust as gustWords, height, heightUnit, meters, quantity, speed, speedUnit, text } from '../core/numbers.js';
 import { checksCounted, checksTable, fittedTables } from '../parts/checks.js';
 import { saveBlob } from '../parts/save.js';
 import { blockSource, source } from '../parts/source.js';
@@ -29,7 +29,7 @@ function loads(diagram) {
   out += curve(outline, 'safe-area') + curve(outline, 'stroke reference');
   const top = outline.filter((_, i) => diagram.load_factor[i] >= Math.max(...diagram.load_factor) - 1e-6);
   if (top.length > 1) out += fence([top[0], top[top.length - 1]], true);
-  for (const gust of diagram.gusts) out += curve([[x(0), y(1)], [x(gust.speed_kt), y(gust.load_factor)]], 'calm') + label(x(gustLabel(gust.load_factor) * gust.speed_kt), y(1 + gustLabel(gust.load_factor) * (gust.load_factor - 1)) + 4, `${text(gust.gust_mps, 1, true)} m/s`, `t small ${gust.beyond_limit ? 'limit' : 'muted'}`, 'middle');
+  for (const gust of diagram.gusts) out += curve([[x(0), y(1)], [x(gust.speed_kt), y(gust.load_factor)]], 'calm') + label(x(gustLabel(gust.load_factor) * gust.speed_kt), y(1 + gustLabel(gust.load_factor) * (gust.load_factor - 1)) + 4, `${gustWords(gust.gust_mps, true)}`, `t small ${gust.beyond_limit ? 'limit' : 'muted'}`, 'middle');
   for (const mark of diagram.marks) {
     const px = x(mark.speed_kt), py = y(mark.load_factor);
     out += circle(px, py, 4, 'dot reference');
@@ -42,7 +42,7 @@ function loads(diagram) {
 const loadsSource = plane => `Computed from the stall speeds and limits of the airplane file: curves of greatest lift, limit loads, gusts of the airworthiness rule (CS 23.333 and 23.341). ${blockSource(plane, 'speeds')}`;
 /** @param {any} diagram @param {any} plane */
 const loadsTable = (diagram, plane) => table(['point', `calibrated, ${speedUnit()}`, 'load, g'], [...diagram.marks.map((/** @type {any} */ m) => [escape(m.title), text(speed(m.speed_kt)), text(m.load_factor, 2)]),
-  ...diagram.gusts.map((/** @type {any} */ g) => [`gust ${text(g.gust_mps, 1, true)} m/s at ${escape(g.at)} speed${g.beyond_limit ? ', beyond the limit' : ''}${g.stalls_first ? ', the wing stalls before' : ''}`, text(speed(g.speed_kt)), text(g.load_factor, 2)]), ['most while rolling', '', text(diagram.rolling_limit, 2)]], `${diagram.category} category at ${quantity(diagram.mass_kg, 'kg')}`, 'plain', loadsSource(plane));
+  ...diagram.gusts.map((/** @type {any} */ g) => [`gust ${gustWords(g.gust_mps, true)} at ${escape(g.at)} speed${g.beyond_limit ? ', beyond the limit' : ''}${g.stalls_first ? ', the wing stalls before' : ''}`, text(speed(g.speed_kt)), text(g.load_factor, 2)]), ['most while rolling', '', text(diagram.rolling_limit, 2)]], `${diagram.category} category at ${quantity(diagram.mass_kg, 'kg')}`, 'plain', loadsSource(plane));
 
 /** @param {any} plane */
 function figures(plane) {

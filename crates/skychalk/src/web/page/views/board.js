@@ -23,7 +23,9 @@ const TYPED = [['heading', 'entry heading, true', '270deg'], ['cloud-base', 'clo
   ['time', 'time', '2026-06-13T14:00:00Z'], ['place', 'place', '48.1N/11.5E'], ['country', 'rules of', 'all'], ['speaking-rate', 'speaking rate', '150wpm']];
 const VOICES = [['demonstrating', 'demonstrating'], ['directing', 'directing'], ['monitoring', 'monitoring']];
 const MODES = /** @type {[string, string][]} */ ([['left', 'Left'], ['right', 'Right'], ['both', 'Both'], ['mirrored', 'Mirrored']]);
-const FIRST = { maneuver: 'chandelle', wind: '240/14kt' };
+const FIRST = { maneuver: 'chandelle' };
+/** Still this long before the place on the dial is put into the address, ms. */
+const ADDRESS_AFTER_MS = 300;
 
 export class Board {
   /** @param {HTMLElement} host @param {{ maneuvers: any[], airplanes: any[] }} known */
@@ -158,7 +160,11 @@ export class Board {
     this.#solve();
   }
   /** @param {boolean} [step] */
-  #address(step = false) { putHash(makeHash('board', { ...this.given, side: this.mode }), step); }
+  #address(step = false) {
+    clearTimeout(this.placing);
+    const { place } = this.clock;
+    putHash(makeHash('board', { ...this.given, side: this.mode, at: place > 0 ? place.toFixed(1).replace(/\.0$/, '') : '' }), step);
+  }
   /** @param {string} mode */
   setMode(mode) {
     if (this.brief && this.full && !modesOf(this.brief).includes(mode)) return;
@@ -321,6 +327,8 @@ export class Board {
     if (!this.scene) return;
     this.stage.setClock(place);
     this.rail.setClock(this.scene, place, this.#why(place));
+    clearTimeout(this.placing);
+    if (!this.clock.playing) this.placing = setTimeout(() => { if (!this.host?.hidden) this.#address(); }, ADDRESS_AFTER_MS);
   }
   /** Feet here, the other way, and what makes the difference. @param {number} place */
   #why(place) {

@@ -417,17 +417,22 @@ export class Flights {
   /** @param {Brought} own */
   #keep(own) {
     const done = (/** @type {string} */ format) => `<button type="button" class="quiet" data-keep="${format}">${{ html: 'page that prints', pdf: 'sheet, PDF', svg: 'pictures', csv: 'table', json: 'numbers' }[format]}</button>`;
-    queueMicrotask(() => { for (const button of all('[data-keep]', this.body)) button.addEventListener('click', () => this.#save(own, button.dataset.keep)); });
-    return `<p class="keep">Keep this debrief: ${['html', 'pdf', 'svg', 'csv', 'json'].map(done).join(' ')}</p>`;
+    queueMicrotask(() => {
+      for (const button of all('[data-keep]', this.body)) button.addEventListener('click', () => this.#save(own, button.dataset.keep));
+      for (const button of all('[data-keep-attempt]', this.body)) button.addEventListener('click', () => this.#save(own, button.dataset.keepAttempt, own.attempt + 1));
+    });
+    const one = `<button type="button" class="quiet" data-keep-attempt="pdf">sheet, PDF</button> <button type="button" class="quiet" data-keep-attempt="html">page that prints</button>`;
+    return `<p class="keep">Keep this attempt: ${one}</p><p class="keep">Keep the debrief of all: ${['html', 'pdf', 'svg', 'csv', 'json'].map(done).join(' ')}</p>`;
   }
-  /** @param {Brought} own @param {string} format */
-  async #save(own, format) {
+  /** @param {Brought} own @param {string} format @param {number} [attempt] the one that is told in full, from one; else all are */
+  async #save(own, format, attempt) {
     const { ask } = await import('../core/api.js');
     const query = this.#query(own);
     query.append('format', format);
+    if (attempt) query.append('attempt', String(attempt));
     try {
       const answer = await (own.demo ? ask(`api/demo?${query}`) : ask(`api/debrief?${query}`, { method: 'POST', body: new Blob(own.files) }));
-      saveBlob(await answer.blob(), `debrief.${format}`);
+      saveBlob(await answer.blob(), attempt ? `attempt-${attempt}.${format}` : `debrief.${format}`);
     } catch (error) {
       this.state.className = 'state wrong';
       this.state.textContent = /** @type {Error} */ (error).message;
