@@ -309,20 +309,45 @@ fn signed(line: &[u8], column: usize, count: usize) -> Result<f64, Broken> {
     }
 }
 
-/// As [`digits`] where the width is known beforehand, which lets the loop be unrolled.
+/// As [`digits`] where the width is known beforehand and at most eight: all of them at once. The columns before are those of the
+/// record too, so that eight can be taken that end there.
 #[inline]
-fn fixed<const WIDTH: usize>(line: &[u8], column: usize) -> Result<f64, Broken> {
-    let part = line.get(column - 1..).and_then(|rest| rest.first_chunk::<WIDTH>());
-    let read = part.map(|part| {
-        part.iter().fold((0_u32, true), |(value, plain), byte| {
-            let digit = byte.wrapping_sub(b'0');
-            (value * 10 + u32::from(digit), plain & (digit < 10))
-        })
-    });
-    match read {
-        Some((value, true)) => Ok(f64::from(value)),
-        _ => digits(line, column, WIDTH),
+fn fixed<const WIDTH: usize>(line: &[u8], column: usize) -> Result<u32, Broken> {
+    const { assert!(WIDTH > 0 && WIDTH <= 8) };
+    let before = 8 - WIDTH;
+    let end = column - 1 + WIDTH;
+    let chunk = |from: usize| Some(u64::from_le_bytes(*line.get(from..)?.first_chunk()?));
+    // What is not of the number is filled with zeros before it.
+    let zeros = ZEROS & !(u64::MAX << (8 * before as u32));
+    let eight = match end.checked_sub(8) {
+        Some(from) => {
+            chunk(from).map(|eight| (eight >> (8 * before as u32)) << (8 * before as u32))
+        }
+        None => chunk(column - 1).map(|eight| eight << (8 * before as u32)),
+    };
+    match eight.and_then(|eight| eight_digits(eight | zeros)) {
+        Some(value) => Ok(value),
+        None => digits(line, column, WIDTH).map(|value| value as u32),
     }
+}
+
+/// Eight times the digit nil.
+const ZEROS: u64 = u64::from_le_bytes([b'0'; 8]);
+
+/// The number that eight digits write, the first in the lowest byte; `None` where one is no digit. Pairs are joined to hundreds,
+/// these to ten thousands, in one word.
+#[inline]
+fn eight_digits(eight: u64) -> Option<u32> {
+    let values = eight.wrapping_sub(ZEROS);
+    // A byte above nine sets its highest bit in one of the two.
+    let over = eight.wrapping_add(u64::from_le_bytes([0x46; 8])) | values;
+    if over & u64::from_le_bytes([0x80; 8]) != 0 {
+        return None;
+    }
+    let pairs = values.wrapping_mul(10).wrapping_add(values >> 8) & 0x00ff_00ff_00ff_00ff;
+    let fours = pairs.wrapping_mul(100).wrapping_add(pairs >> 16) & 0x0000_ffff_0000_ffff;
+    let all = (fours & 0xffff).wrapping_mul(10_000).wrapping_add(fours >> 32);
+    Some(all as u32)
 }
 
 /// Five columns of a height, the first of which may be a sign.
@@ -330,7 +355,7 @@ fn fixed<const WIDTH: usize>(line: &[u8], column: usize) -> Result<f64, Broken> 
 fn height(line: &[u8], column: usize) -> Result<f64, Broken> {
     match line.get(column - 1) {
         Some(b'-' | b'+') => signed(line, column, 5),
-        _ => fixed::<5>(line, column),
+        _ => fixed::<5>(line, column).map(f64::from),
     }
 }
 
@@ -352,14 +377,15 @@ fn read_fix(line: &[u8], number: u64, state: &mut State, draft: &mut Draft) -> R
             format!("the record has {} of {B_WIDTH} columns", line.len()),
         ));
     }
-    let (hour, minute, second) = (fixed::<2>(line, 2)?, fixed::<2>(line, 4)?, fixed::<2>(line, 6)?);
-    if hour > 23.0 || minute > 59.0 || second > 60.0 {
+    let of_day = fixed::<6>(line, 2)?;
+    let (hour, minute, second) = (of_day / 10_000, of_day / 100 % 100, of_day % 100);
+    if hour > 23 || minute > 59 || second > 60 {
         return Err((2, "no time of day".to_owned()));
     }
     let [more_latitude, more_longitude, sub_s] =
         state.decimals.map(|decimals| decimals_of(line, decimals));
-    let latitude = angle(line, 8, 2, more_latitude)?;
-    let longitude = angle(line, 16, 3, more_longitude)?;
+    let latitude = angle::<2, 7>(line, 8, more_latitude)?;
+    let longitude = angle::<3, 8>(line, 16, more_longitude)?;
     let sub_s = sub_s.unwrap_or(0.0);
     let valid = match line[24] {
         b'A' => true,
@@ -370,7 +396,7 @@ fn read_fix(line: &[u8], number: u64, state: &mut State, draft: &mut Draft) -> R
         }
     };
     let (pressure_m, height_m) = (height(line, 26)?, height(line, 31)?);
-    let mut time_s = hour * 3600.0 + minute * 60.0 + second + sub_s + state.added_s;
+    let mut time_s = f64::from(hour * 3600 + minute * 60 + second) + sub_s + state.added_s;
     if state.last_s.is_some_and(|last_s| last_s - time_s > 0.5 * DAY_S) {
         state.added_s += DAY_S;
         time_s += DAY_S;
@@ -435,26 +461,32 @@ fn plain_digits(part: &[u8]) -> Option<f64> {
     plain.then_some(value as f64)
 }
 
-/// `4549172N`: whole degrees, minutes in thousandths and, where declared, more digits of minutes.
+/// `4549172N`: whole degrees in so many digits, minutes in thousandths, all digits together so many, and, where declared, more digits of
+/// minutes.
 #[inline]
-fn angle(line: &[u8], column: usize, width: usize, extra: Option<f64>) -> Result<f64, Broken> {
-    let degrees = if width == 2 { fixed::<2>(line, column)? } else { fixed::<3>(line, column)? };
-    let minutes_thousandth = fixed::<5>(line, column + width)?;
-    let most = if width == 2 { 90.0 } else { 180.0 };
-    if minutes_thousandth >= 60_000.0 {
-        return Err((column + width, "60 minutes or more".to_owned()));
+fn angle<const WIDTH: usize, const ALL: usize>(
+    line: &[u8],
+    column: usize,
+    extra: Option<f64>,
+) -> Result<f64, Broken> {
+    let both = fixed::<ALL>(line, column)?;
+    let (degrees, minutes_thousandth) = (both / 100_000, both % 100_000);
+    let most = if WIDTH == 2 { 90.0 } else { 180.0 };
+    if minutes_thousandth >= 60_000 {
+        return Err((column + WIDTH, "60 minutes or more".to_owned()));
     }
-    let value = degrees + (minutes_thousandth + extra.unwrap_or(0.0)) / 60_000.0;
+    let minutes = f64::from(minutes_thousandth) + extra.unwrap_or(0.0);
+    let value = f64::from(degrees) + minutes / 60_000.0;
     if value > most {
         return Err((column, format!("more than {most} degrees")));
     }
-    match (line[column + width + 4], width) {
+    match (line[column + WIDTH + 4], WIDTH) {
         (b'N', 2) | (b'E', 3) => Ok(value),
         (b'S', 2) | (b'W', 3) => Ok(-value),
         (other, _) => {
             let found = (other as char).escape_default();
-            let wanted = if width == 2 { "N or S" } else { "E or W" };
-            Err((column + width + 5, format!("{wanted} is expected, not '{found}'")))
+            let wanted = if WIDTH == 2 { "N or S" } else { "E or W" };
+            Err((column + WIDTH + 5, format!("{wanted} is expected, not '{found}'")))
         }
     }
 }

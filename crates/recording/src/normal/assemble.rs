@@ -155,7 +155,14 @@ pub(crate) fn within_turn_deg(angle_deg: f64) -> f64 {
 
 /// Since time zero, rounded to the microsecond of the clock.
 fn relative_s(time_s: f64, zero_s: f64) -> f64 {
-    ((time_s - zero_s) * 1e6).round() / 1e6
+    let microseconds = (time_s - zero_s) * 1e6;
+    // As `round` does, which is a call where the processor is not asked for more than it must have; times are far below its bound.
+    let rounded = if microseconds.abs() < 1e15 {
+        (microseconds + f64::copysign(0.5, microseconds)) as i64 as f64
+    } else {
+        microseconds.round()
+    };
+    rounded / 1e6
 }
 
 /// Whether an airplane comes from one fix to the other in a time.

@@ -285,3 +285,23 @@ fn regress_words_of_the_user_without_use_are_told() {
     assert_eq!(unused(&named("silent")), 0);
     assert_eq!(unused(&ReadOptions { one_of_several: true, ..said }), 0);
 }
+
+/// Eight digits at once say what they say one by one; a byte that is none is seen wherever it stands.
+#[test]
+fn prop_eight_digits_at_once_are_the_number_they_write() {
+    for value in [0_u32, 7, 12_345_678, 99_999_999, 90_000_001, 4_549_172] {
+        let text = format!("{value:08}");
+        let bytes: [u8; 8] = text.as_bytes().try_into().unwrap();
+        assert_eq!(super::eight_digits(u64::from_le_bytes(bytes)), Some(value));
+        for place in 0..8 {
+            for other in (0..=255_u8).filter(|byte| !byte.is_ascii_digit()) {
+                let mut spoiled = bytes;
+                spoiled[place] = other;
+                assert_eq!(super::eight_digits(u64::from_le_bytes(spoiled)), None, "{spoiled:?}");
+            }
+        }
+    }
+    assert_eq!(super::fixed::<2>(b"B0912", 2), Ok(9));
+    assert_eq!(super::fixed::<5>(b"B1234567890123", 4), Ok(34_567));
+    assert_eq!(super::fixed::<3>(b"B12", 2), super::digits(b"B12", 2, 3).map(|value| value as u32));
+}

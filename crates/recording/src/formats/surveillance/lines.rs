@@ -98,7 +98,14 @@ pub(super) fn table(bytes: &[u8], options: &ReadOptions) -> Result<Rows, ReadErr
         for (cell, column) in record.iter().zip(&header.columns) {
             if let (Some((field, _)), false) = (column, cell.is_empty()) {
                 filled += 1;
-                rows.cells.put(&mut row, *field, of_text(*field, &String::from_utf8_lossy(cell)));
+                // Most are plain numbers: those need not be looked at as text.
+                match number(*field, cell) {
+                    Some(number) => rows.cells.put(&mut row, *field, Cell::Number(number)),
+                    None => {
+                        let text = String::from_utf8_lossy(cell);
+                        rows.cells.put(&mut row, *field, of_text(*field, &text));
+                    }
+                }
             }
         }
         // a time alone is no row
@@ -109,6 +116,12 @@ pub(super) fn table(bytes: &[u8], options: &ReadOptions) -> Result<Rows, ReadErr
         }
     }
     Ok(rows)
+}
+
+/// A cell that is a plain number, of a column that may hold numbers.
+fn number(field: Field, cell: &[u8]) -> Option<f64> {
+    let named = matches!(field, Field::Address | Field::Callsign | Field::Register);
+    if named { None } else { decimal::parse(cell.trim_ascii()) }
 }
 
 /// A cell of text: numbers of times are numbers, not dates.
