@@ -5,6 +5,7 @@ use base::units::Mass;
 use flight::airplane::Airplane;
 use flight::wind::Wind;
 use maneuver::brief::{Brief, BriefRequest, PlaceTold, Sides, Verdict};
+use maneuver::definition::Progress;
 use maneuver::eye::SeatSide;
 use maneuver::patter::{Script, SpeakingRate};
 use maneuver::rules::{self, Country};
@@ -231,6 +232,10 @@ pub fn brief(asked: &Asked) -> BriefAnswer {
     brief.speak(&asked.script(), asked.speaking_rate());
     if asked.mass.is_none() {
         taken.push(format!("{:.0} kg, two up with half fuel (weight)", brief.mass.to_kg()));
+    }
+    let heading_free = asked.maneuver.shape().progress != Progress::Position;
+    if asked.heading.is_none() && heading_free && !request.day.wind.is_calm() {
+        taken.push("entry to the north, which the wind counts from (heading)".into());
     }
     if asked.height.is_none() {
         taken.push(format!("entry at {:.0} ft above sea level (height)", brief.height.to_ft()));

@@ -120,3 +120,10 @@ pub fn standard(standard: &Standard) -> ListAnswer {
     let json = wire::to_json(&StandardList::new(std::slice::from_ref(standard)));
     ListAnswer { document: report::lists::standard(standard), json }
 }
+
+/// Titles of the sources by their keys, as JSON: for those who show keys.
+#[must_use]
+pub fn sources() -> String {
+    let titles: std::collections::BTreeMap<_, _> = maneuver::sources::all().collect();
+    wire::to_json(&titles).trim_end().to_owned()
+}

@@ -143,7 +143,7 @@ fn strength(flown: &[AttemptPart]) -> Option<String> {
         "deg" => format!("{value}°"),
         unit => format!("{value} {unit}"),
     };
-    Some(format!("{}: {measured}, where {} is asked", finding.title, finding.tolerance))
+    Some(format!("{}: {measured} (asked: {})", finding.title, finding.tolerance))
 }
 
 /// Hands and feet, propeller turning clockwise seen from the cockpit (common practice, no source).

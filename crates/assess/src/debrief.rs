@@ -6,7 +6,9 @@ use crate::find::{self, Found};
 use crate::part::{MIDDLE, Part};
 use crate::trace::Trace;
 use crate::{clearing, coach, events, judge, measure};
-use base::factors::M_PER_FT;
+use base::factors::{M_PER_FT, MPS_PER_KT};
+use base::numerics::statistics::median;
+use base::written::fixed;
 use flight::airplane::Airplane;
 use maneuver::standard::{Row, Standard, bundled};
 use motion::Motion;
@@ -85,7 +87,8 @@ pub fn asked(
     let mut notes = recording.notes.clone();
     notes.extend(motion.notes.iter().cloned());
     let (mut attempts, mut events) = (Vec::new(), events::Events::default());
-    match Trace::new(&motion) {
+    let trace = untrustworthy_wind(&motion).map_or_else(|| Trace::new(&motion), Err);
+    match trace {
         Ok(mut trace) => {
             trace.hear(&recording);
             let flight = events::Flight {
@@ -111,6 +114,29 @@ pub fn asked(
         notes,
         recording,
         motion,
+    })
+}
+
+/// Wind in which nobody practises maneuvers, kt: found in a track, it says that the track is not to be trusted, or that an airliner flew
+/// it (our judgement, no source).
+const WIND_MOST_KT: f64 = 100.0;
+
+/// Why the motion is not looked at for maneuvers and limits: the wind found in it.
+fn untrustworthy_wind(motion: &Motion) -> Option<String> {
+    let (north, east) = (motion.wind_north_mps.as_ref()?, motion.wind_east_mps.as_ref()?);
+    let speeds: Vec<f64> = north
+        .value
+        .iter()
+        .zip(&east.value)
+        .map(|(north, east)| base::math::hypot(*north, *east) / MPS_PER_KT)
+        .collect();
+    let usual_kt = median(&speeds)?;
+    (usual_kt > WIND_MOST_KT).then(|| {
+        format!(
+            "the wind found is {} kt: either the track is not to be trusted (check its times), or no airplane flew it that practises \
+             maneuvers; nothing is looked for",
+            fixed(usual_kt, 0)
+        )
     })
 }
 

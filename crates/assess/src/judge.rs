@@ -11,6 +11,7 @@ use crate::measure::{coordination, stall};
 use crate::part::{BANK_MEMORY_S, BANK_SHARED, MIDDLE, Part};
 use crate::trace::STEP_S;
 use base::numerics::statistics::SIGMAS_OF_95_PERCENT;
+use base::written::fixed;
 use chance::Together;
 use maneuver::standard::{Measured, MeasuredAt, Row};
 
@@ -39,6 +40,8 @@ pub(crate) fn finding(part: &Part<'_>, row: &Row, around: &Around<'_>) -> Findin
     let narrow = (row.plus_excellent.is_some() || row.minus_excellent.is_some())
         .then(|| read.judge(edges(row.minus_excellent, row.plus_excellent), &places).verdict);
     let Judged { estimate, at, verdict, why, outside } = judged;
+    // A number of the whole (a spread, a difference of the halves) is at no time outside.
+    let outside = outside.filter(|_| !row.quantity.is_of_the_whole());
     Finding {
         id: row.id.clone(),
         title: title(row),
@@ -135,14 +138,17 @@ impl Bounds {
         let widest = most(&|e| self.reach(e).0)?;
         let half = SIGMAS_OF_95_PERCENT * widest.sigma;
         let (from, to) = (widest.value - half, widest.value + half);
+        let decimals = if unit == "g" { 2 } else { 1 };
+        let band = format!(
+            "the 95 % band from {} to {} {unit}",
+            fixed(from, decimals),
+            fixed(to, decimals)
+        );
         let why = if self.reach(&widest).0 > 0.0 {
-            format!(
-                "the 95 % band from {from:.1} to {to:.1} {unit} reaches over the edge of the tolerance"
-            )
+            format!("{band} reaches over the edge of the tolerance")
         } else {
             format!(
-                "the 95 % band from {from:.1} to {to:.1} {unit} at the worst place is inside, but there are too many such places to be sure of \
-                 all"
+                "{band} at the worst place is inside, but there are too many such places to be sure of all"
             )
         };
         Some((Verdict::CannotTell, widest, Some(why)))
@@ -373,10 +379,10 @@ impl Reading<'_> {
                 | Measured::AirspeedOverManeuveringKt,
                 _,
             ) if part.airplane.is_none() => {
-                "the airplane is not known, so neither are its speeds: give --airplane".into()
+                "the airplane is not known, so neither are its speeds: say which was flown".into()
             }
             (Measured::HeightAboveGroundFt, _) if self.around.ground_ft.is_none() => {
-                "the height of the ground is not known: give --ground-elevation".into()
+                "the height of the ground is not known: say its elevation".into()
             }
             (Measured::PitchDeg, _) if part.trace.pitch_deg.is_none() => {
                 "pitch is not in this recording, and the airplane that would give it is not known"
@@ -412,10 +418,12 @@ fn title(row: &Row) -> String {
         Measured::BankKeptDeg => "bank held",
         Measured::PitchHeldDeg => "pitch held after the 90° point",
         Measured::LateralLoadG => "ball",
+        Measured::TurnOfHighestPitchDeg => "degrees of turn at the highest pitch",
+        Measured::TurnOfLowestPitchDeg => "degrees of turn at the lowest pitch",
         other => other.word(),
     };
     if row.quantity.is_of_the_whole() && row.place != MeasuredAt::LevelOff {
-        return row.quantity.word().into();
+        return what.into();
     }
     match row.place {
         MeasuredAt::Start => format!("{what} at the start"),

@@ -12,7 +12,7 @@ pub(crate) mod stall;
 use crate::attempt::{AttemptCheckpoint, Estimate, Measure};
 use crate::part::{MIDDLE, Part};
 use crate::trace::Line;
-use base::numerics::statistics::SIGMAS_95;
+use base::numerics::statistics::SIGMAS_OF_95_PERCENT;
 use base::written::fixed;
 use maneuver::standard::{Measured, MeasuredAt};
 
@@ -42,7 +42,7 @@ pub(crate) fn checkpoints(part: &Part<'_>, places_deg: &[f64]) -> Vec<AttemptChe
 
 /// Whether an angle of attitude is known at all: a 95 % band of a quarter turn to either side says nothing of it.
 fn is_told(angle_deg: &Estimate) -> bool {
-    SIGMAS_95 * angle_deg.sigma < 90.0
+    SIGMAS_OF_95_PERCENT * angle_deg.sigma < 90.0
 }
 
 /// Checkpoints of a part at which bank or pitch is not known at all, in words for the notes of the attempt; `None` where there is none.

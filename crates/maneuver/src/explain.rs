@@ -77,7 +77,9 @@ impl Control {
             _ => reason.words(),
         }
     }
-    const fn title(self) -> &'static str {
+    /// What it moves.
+    #[must_use]
+    pub const fn title(self) -> &'static str {
         match self {
             Self::Pedal => "rudder",
             Self::StickRight => "aileron",

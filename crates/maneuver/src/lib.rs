@@ -26,6 +26,7 @@ pub mod rigid;
 pub mod rules;
 pub mod series;
 pub mod solve;
+pub mod sources;
 pub mod standard;
 pub mod sun;
 

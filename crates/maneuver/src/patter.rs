@@ -206,7 +206,8 @@ impl Said {
         match self.fit {
             SecondsFit::Full => None,
             SecondsFit::Short { full_s } => Some(format!(
-                "short form: the full words take {full_s:.1} s of the {window_s:.1} s there are"
+                "short form: the full words and a breath take {:.1} s, and there are {window_s:.1} s",
+                full_s + BREATH_S
             )),
             SecondsFit::TooLong { full_s } => Some(format!(
                 "does not fit: the short form takes {:.1} s, the full words {full_s:.1} s, there are {window_s:.1} s",

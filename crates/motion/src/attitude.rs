@@ -157,7 +157,7 @@ pub(crate) fn air_at_knots(
     let offset_k = told.or(recorded_offset).unwrap_or_else(|| {
         notes.push(note(
             NoteKind::Assumed,
-            "no temperature: standard air is assumed; give --oat for truer airspeeds",
+            "no temperature: standard air is assumed; the outside air temperature, where it is told, makes airspeeds truer",
         ));
         0.0
     });
@@ -234,7 +234,7 @@ fn note_wind(
         .collect();
     let middle = median(&flying_sigmas).unwrap_or(f64::NAN);
     if known.wind.is_none() && airspeeds.is_empty() && middle > 3.0 {
-        let text = "too little turning to find the wind: airspeeds are uncertain; give --wind if it is known";
+        let text = "too little turning to find the wind: airspeeds are uncertain; say the wind if it is known";
         notes.push(note(NoteKind::Missing, text));
     }
 }

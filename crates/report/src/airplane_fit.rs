@@ -12,7 +12,7 @@ use handbook::outlook;
 use crate::SAFETY_SENTENCE;
 use crate::airplane_build::{in_unit, residuals, unknowns};
 use crate::model::{Block, Cell, ColumnHead, Document, Table, Tone};
-use crate::numbers::{SIGMAS_95, fixed, signed};
+use crate::numbers::{SIGMAS_OF_95_PERCENT, fixed, signed};
 
 /// What the document is made from: figures, fit, position error, airplane file.
 pub type Parts<'a> = (&'a Figures, &'a Updated, &'a [Row], &'a Built);
@@ -182,7 +182,7 @@ fn position_table(rows: &[Row]) -> Table {
         let cells = [
             fixed(one.indicated_mps / MPS_PER_KT, 0),
             signed(one.error_mps / MPS_PER_KT, 1),
-            fixed(SIGMAS_95 * one.sigma_mps / MPS_PER_KT, 1),
+            fixed(SIGMAS_OF_95_PERCENT * one.sigma_mps / MPS_PER_KT, 1),
             one.seconds.to_string(),
         ];
         cells.map(Cell::Text).into()

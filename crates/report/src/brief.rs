@@ -35,7 +35,7 @@ pub fn document(brief: &Brief) -> Document {
     crate::patter::section(&mut blocks, brief);
     safety(&mut blocks, brief);
     blocks.push(Block::Heading(2, "Sources".into()));
-    blocks.push(Block::Paragraph(format!("Keys of SOURCES.md: {}.", brief.sources.join(", "))));
+    blocks.push(Block::List(sources(brief)));
     Document { title: title(brief), subtitle: subtitle(brief), blocks }
 }
 
@@ -71,6 +71,11 @@ fn day(day: &Day, field_told: bool) -> String {
         fixed(day.qnh.to_hpa(), 0),
         fixed(day.temperature_at_field.to_c(), 0)
     )
+}
+
+/// The sources that a brief names, each with its title.
+pub(crate) fn sources(brief: &Brief) -> Vec<String> {
+    brief.sources.iter().map(|key| maneuver::sources::titled(key)).collect()
 }
 
 /// The sign of a verdict. A hazard never gets an approving one.

@@ -5,7 +5,7 @@ pub(crate) mod events;
 
 use crate::SAFETY_SENTENCE;
 use crate::model::{Block, Cell, ColumnHead, Document, Table, Tone};
-use crate::numbers::{SIGMAS_95, banded, banded_or_dash, clock, fixed};
+use crate::numbers::{SIGMAS_OF_95_PERCENT, banded, banded_or_dash, clock, fixed};
 use crate::pictures;
 use crate::trace::Trace;
 use assess::attempt::{
@@ -232,12 +232,12 @@ pub(crate) fn wind(debrief: &Debrief, attempt: &Attempt) -> Option<String> {
     let place = motion.place_at(attempt.start_s)?;
     let (north, north_sigma) = motion.wind_north_mps.as_ref()?.at(place);
     let (east, east_sigma) = motion.wind_east_mps.as_ref()?.at(place);
-    let band_kt = SIGMAS_95 * north_sigma.max(east_sigma) / MPS_PER_KT;
-    Some(format!(
-        "Wind: from {} (degrees true), each component ± {} kt.",
-        crate::numbers::wind(north, east),
-        fixed(band_kt, 1)
-    ))
+    let band_kt = SIGMAS_OF_95_PERCENT * north_sigma.max(east_sigma) / MPS_PER_KT;
+    let words = match flight::wind::Wind::from_velocity(north, east) {
+        calm if calm.is_calm() => "Wind: calm".to_owned(),
+        _ => format!("Wind: from {} (degrees true)", crate::numbers::wind(north, east)),
+    };
+    Some(format!("{words}, each component ± {} kt.", fixed(band_kt, 1)))
 }
 
 /// Faults of all parts with the number of the part, worst first.

@@ -2,7 +2,7 @@
 //! out.
 
 use crate::model::{Block, Cell, ColumnHead, Table};
-use crate::numbers::{SIGMAS_95, fixed, signed};
+use crate::numbers::{SIGMAS_OF_95_PERCENT, fixed, signed};
 use base::factors::{M_PER_FT, M_PER_NM, MPS_PER_KT, RAD_PER_DEG};
 use maneuver::brief::{
     Banded, Brief, Fit, GLARE_DEG, HOLDABLE_DEG, NOTCH_SHARE, Recovery, Sensitivity, SunSeen,
@@ -86,7 +86,7 @@ fn bands(blocks: &mut Vec<Block>, fit: &Fit) {
         let decimals =
             usize::from(["kt", "s"].contains(&band.unit)) + 2 * usize::from(band.unit == "g");
         let end = |sign: f64| match band.sigma.is_finite() {
-            true => fixed(band.value + sign * SIGMAS_95 * band.sigma, decimals),
+            true => fixed(band.value + sign * SIGMAS_OF_95_PERCENT * band.sigma, decimals),
             false => "–".to_string(),
         };
         vec![

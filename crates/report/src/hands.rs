@@ -7,6 +7,7 @@ use base::factors::RAD_PER_DEG;
 use maneuver::ReferenceFlight;
 use maneuver::brief::Brief;
 use maneuver::explain;
+use maneuver::reference::Checkpoint;
 use maneuver::rigid::{ControlSample, NotFlown, RigidFlight};
 
 /// Of one side.
@@ -107,27 +108,18 @@ pub(crate) fn at_places(reference: &ReferenceFlight, flight: &RigidFlight) -> Ve
     at_checkpoints(reference, flight).into_iter().map(one).collect()
 }
 
-/// The control sample nearest to each checkpoint, part by part.
+/// The control sample of the moment of each checkpoint, part by part: what the page shows there. At the entry the roll-in is under way,
+/// since corners of the schedule are rounded.
 fn at_checkpoints<'a>(
     reference: &ReferenceFlight,
     flight: &'a RigidFlight,
 ) -> Vec<(f64, &'a ControlSample)> {
-    let mut rest: &[ControlSample] = &flight.controls;
-    let mut out = Vec::new();
-    for part in &reference.parts {
-        // a part ends where the progress begins from nil again
-        let fell = |pair: &[ControlSample]| pair[1].progress_rad < pair[0].progress_rad - 0.17;
-        let end = rest.windows(2).position(fell).map_or(rest.len(), |index| index + 1);
-        let (here, after) = rest.split_at(end);
-        for checkpoint in &part.checkpoints {
-            let off =
-                |c: &ControlSample| (c.progress_rad / RAD_PER_DEG - checkpoint.progress_deg).abs();
-            let nearest = here.iter().min_by(|a, b| off(a).total_cmp(&off(b)));
-            out.extend(nearest.map(|sample| (checkpoint.progress_deg, sample)));
-        }
-        rest = after;
-    }
-    out
+    let at = |checkpoint: &Checkpoint| {
+        let off = |c: &ControlSample| (c.time_s - checkpoint.sample.time_s).abs();
+        let nearest = flight.controls.iter().min_by(|a, b| off(a).total_cmp(&off(b)));
+        nearest.map(|sample| (checkpoint.progress_deg, sample))
+    };
+    reference.parts.iter().flat_map(|part| &part.checkpoints).filter_map(at).collect()
 }
 
 /// Where most right rudder is held, for figures that turn.

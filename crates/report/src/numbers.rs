@@ -1,7 +1,7 @@
 //! How numbers are written: fixed decimals, a real minus sign, bands of 95 %.
 
 use assess::attempt::Estimate;
-pub use base::numerics::statistics::SIGMAS_95;
+pub use base::numerics::statistics::SIGMAS_OF_95_PERCENT;
 pub use base::written::{fixed, signed};
 
 /// Significant digits at any size, trailing zeros kept, with a real minus sign: decimals from 0.001 to a million, powers of
@@ -28,7 +28,11 @@ pub fn significant(value: f64, digits: usize) -> String {
 /// A value with its 95 % band: `82.3 ± 3.7`.
 #[must_use]
 pub fn banded(estimate: Estimate, decimals: usize) -> String {
-    format!("{} ± {}", fixed(estimate.value, decimals), fixed(SIGMAS_95 * estimate.sigma, decimals))
+    format!(
+        "{} ± {}",
+        fixed(estimate.value, decimals),
+        fixed(SIGMAS_OF_95_PERCENT * estimate.sigma, decimals)
+    )
 }
 
 /// As [`banded`]; what could not be measured is a dash.

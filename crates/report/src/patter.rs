@@ -152,9 +152,11 @@ pub(crate) fn section(blocks: &mut Vec<Block>, brief: &Brief) {
         let mut table = table(sheet, brief.maneuver.shape().progress, phases(brief));
         let word = sheet.direction.word();
         table.caption = if brief.maneuver.shape().sided {
-            format!("To the {word}; directing and monitoring: skychalk patter")
+            format!(
+                "To the {word}; the words for directing and monitoring stand in the patter sheet"
+            )
         } else {
-            "Directing and monitoring: skychalk patter".into()
+            "The words for directing and monitoring stand in the patter sheet.".into()
         };
         blocks.push(Block::Table(table));
     }

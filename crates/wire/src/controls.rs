@@ -90,6 +90,8 @@ pub struct Difference {
     pub left: f64,
     /// There in the right figure.
     pub right: f64,
+    /// Which control: `rudder`, `aileron` or `elevator`.
+    pub control: &'static str,
     /// What makes most of it.
     pub reason: &'static str,
     /// All of it in a sentence.
@@ -169,6 +171,7 @@ impl From<&Explanation> for Difference {
             at_deg: rounded(found.at_deg, 1),
             left: rounded(found.left, 4),
             right: rounded(found.right, 4),
+            control: found.control.title(),
             reason: found.reason.words(),
             sentence: found.sentence.clone(),
         }

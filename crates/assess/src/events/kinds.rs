@@ -171,7 +171,7 @@ pub(super) fn look(
 /// Why there is none.
 pub(super) fn signal(kind: EventKind, flight: &Flight<'_>) -> Result<Signal, String> {
     let trace = flight.trace;
-    let unknown = || "the airplane is not known: give --airplane".to_string();
+    let unknown = || "the airplane is not known: say which was flown".to_string();
     let airplane = || flight.airplane.ok_or_else(unknown);
     let of = |values: Vec<Estimate>, limit: f64, unit: &'static str, side: Side, source: String| {
         Signal { kind, values, limit, unit, side, source }
@@ -316,7 +316,7 @@ fn near_ground(trace: &Trace) -> Vec<bool> {
 /// Below the floors of the figures flown, for which the height of the ground must be known.
 fn floors(flight: &Flight<'_>, attempts: &[Attempt]) -> Result<Vec<SafetyEvent>, String> {
     let ground =
-        flight.ground_ft.ok_or("the height of the ground is not known: give --ground-elevation")?;
+        flight.ground_ft.ok_or("the height of the ground is not known: say its elevation")?;
     let trace = flight.trace;
     let above = |one: Estimate| Estimate { value: one.value - ground, ..one };
     let heights: Vec<Estimate> = values(&trace.height_ft).into_iter().map(above).collect();
@@ -351,7 +351,7 @@ fn engine(flight: &Flight<'_>) -> Result<Vec<SafetyEvent>, String> {
     let limit = flight
         .watch
         .engine_speed_max_rpm
-        .ok_or("the greatest engine speed is not known: give --engine-speed-max")?;
+        .ok_or("the greatest engine speed is not known: say it")?;
     let whose = "greatest engine speed, as told";
     let signal = Signal {
         kind: EventKind::EngineSpeed,

@@ -69,13 +69,25 @@ pub(super) fn measures(part: &Part<'_>) -> Vec<Measure> {
 fn kept_at(part: &Part<'_>) -> RangeInclusive<usize> {
     /// Slow is within this of the usual airspeed of the part, kt (our judgement, no source).
     const SLOW_KT: f64 = 7.0;
+    /// A speed that changes by less than this in this time is settled (our judgement, no source).
+    const SETTLED_KT: f64 = 1.5;
+    const SETTLED_S: f64 = 3.0;
     if part.maneuver != "slow-flight" {
         return part.all();
     }
     let speeds: Vec<f64> = part.all().map(|i| part.indicated(i).value).collect();
     let Some(usual) = median(&speeds) else { return part.all() };
-    let slow = |i: &usize| part.indicated(*i).value <= usual + SLOW_KT;
-    let (first, last) = (part.all().find(slow), part.all().rev().find(slow));
+    let speed = |i: usize| part.indicated(i).value;
+    // On its way to the usual speed, or away from it, it is not kept yet.
+    let kept = |i: &usize, far: Option<usize>| {
+        let moves = far.is_some_and(|far| speed(*i) - speed(far) > SETTLED_KT);
+        speed(*i) <= usual + SLOW_KT && (speed(*i) <= usual || !moves)
+    };
+    let later = |i: usize| part.all().find(|j| part.time_s(*j) >= part.time_s(i) + SETTLED_S);
+    let earlier =
+        |i: usize| part.all().rev().find(|j| part.time_s(*j) <= part.time_s(i) - SETTLED_S);
+    let first = part.all().find(|i| kept(i, later(*i)));
+    let last = part.all().rev().find(|i| kept(i, earlier(*i)));
     first.unwrap_or(part.start)..=last.unwrap_or(part.end)
 }
 

@@ -2,9 +2,6 @@
 
 use crate::math::{erfc, exp};
 
-/// Half width of a 95 % band in standard deviations of a normal error.
-pub const SIGMAS_95: f64 = 1.96;
-
 /// Median; `None` when empty. Non-finite values are left out.
 #[must_use]
 pub fn median(values: &[f64]) -> Option<f64> {

@@ -21,7 +21,7 @@ const HELD: &[Held] = &[
     ("control-elevator", "elevator, most of its travel", |at| at.stick_back),
     ("control-aileron", "aileron, most of its travel", |at| at.stick_right),
     ("control-rudder", "rudder, most of its travel", |at| at.pedal_right),
-    ("control-throttle", "throttle with six degrees of freedom", |at| at.throttle),
+    ("control-throttle", "throttle, hands and feet flown", |at| at.throttle),
 ];
 
 /// Whether a limit is one of these.

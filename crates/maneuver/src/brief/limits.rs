@@ -123,7 +123,7 @@ fn airplane_limits(
         let rule = Rule::soft("load-factor-rolling", title, "g", Above, "14-CFR-23.349");
         out.push(rule.hold(load, most.to_g()));
     }
-    let title = "slowest over stall under load (above 1.2 g)";
+    let title = "slowest over stall, loaded (above 1.2 g)";
     let rule = Rule::hard("stall-margin-loaded", title, "kt", Below, "common-practice");
     out.extend(loaded.map(|margin_kt| rule.hold(margin_kt, LOADED_STALL_MARGIN_KT)));
     // A figure that is meant to stall is not held to a margin over the stall.
@@ -247,7 +247,7 @@ fn entry_speed(entry_kt: f64, case: &Case<'_>) -> Limit {
     let maneuvering_kt = case.airplane.maneuvering_speed(case.mass).to_kt();
     match case.airplane.approved_entry(case.maneuver.id()).map(|speed| speed.to_kt()) {
         Some(approved_kt) if approved_kt > maneuvering_kt => {
-            let title = "entry speed to the maker's for this figure";
+            let title = "entry speed to the maker's";
             Rule::hard("entry-speed", title, "kt", Above, "common-practice")
                 .hold(entry_kt, approved_kt)
         }
@@ -427,7 +427,7 @@ pub(super) fn needs(
     let under_kt = greatest(|e| -e.stall_margin_min_kt);
     if under_kt > 0.0 {
         out.push(format!(
-            "a stall with its recovery: the wing is taken past its greatest lift, {under_kt:.0} kt slower than its incidence would ask for unstalled"
+            "a stall with its recovery: the wing is taken past its greatest lift, {under_kt:.0} kt slower than a wing that is not stalled would fly at that angle of attack"
         ));
     } else if under_kt > -3.0 {
         out.push(

@@ -340,12 +340,12 @@ pub(super) fn closing(names: &[&str], residuals: &[f64], power_share: f64) -> In
     let power = 100.0 * power_share;
     Infeasible {
         what: format!(
-            "no figure found that closes: {name} is missed (power tried last {power:.0} %)"
+            "no figure was found that closes: {name} is missed (power tried last {power:.0} %)"
         ),
         needed: 0.0,
         available: if miss.is_finite() { 100.0 * miss } else { 100.0 },
         unit: "% miss",
-        advice: "enter faster, lighter or lower, or choose another form".into(),
+        advice: "try another entry speed, weight or height, or choose another form".into(),
     }
 }
 

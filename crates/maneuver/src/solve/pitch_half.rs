@@ -219,8 +219,8 @@ fn schedule(setting: &Setting<'_>, form: &Form, u: &[f64]) -> PitchHalf {
     }
 }
 
-/// Shoots from several guesses: the first that closes with the power there is, else the one of least rank.
-fn search(setting: &Setting<'_>, form: &Form) -> least_squares::Fit {
+/// Shoots from a guess.
+fn shoot(setting: &Setting<'_>, form: &Form, start: &[Variable; COUNT]) -> least_squares::Fit {
     let residuals = |stepping: super::Stepping, u: &[f64], out: &mut [f64]| {
         let schedule = schedule(setting, form, u);
         match Flown::begun(setting.start()).and_on(&setting.body, &schedule, stepping) {
@@ -234,16 +234,19 @@ fn search(setting: &Setting<'_>, form: &Form) -> least_squares::Fit {
         secant: true,
         ..Default::default()
     };
+    super::shoot_from(residuals, (EVEN_COARSE, EVEN), start, &control)
+}
+
+/// Total time as a share of the usual one, nose up in degrees and power to begin from.
+const GUESSES: [(f64, f64, f64); 5] =
+    [(1.0, 17.0, 0.5), (1.0, 12.0, 0.7), (1.2, 14.0, 0.5), (0.75, 18.0, 0.6), (1.0, 20.0, 0.85)];
+
+/// Shoots from several guesses: the first that closes with the power there is, else, when none closes, what an easier figure leads to,
+/// else the one of least rank.
+fn search(setting: &Setting<'_>, form: &Form) -> least_squares::Fit {
     let mut best: Option<least_squares::Fit> = None;
-    for (stretch, up_deg, power) in
-        [(1.0, 17.0, 0.5), (1.0, 12.0, 0.7), (1.2, 14.0, 0.5), (0.75, 18.0, 0.6), (1.0, 20.0, 0.85)]
-    {
-        let fit = super::shoot_from(
-            residuals,
-            (EVEN_COARSE, EVEN),
-            &variables(setting, stretch, up_deg, power),
-            &control,
-        );
+    for (stretch, up_deg, power) in GUESSES {
+        let fit = shoot(setting, form, &variables(setting, stretch, up_deg, power));
         if best.as_ref().is_none_or(|known| rank(&fit) < rank(known)) {
             best = Some(fit);
         }
@@ -251,7 +254,57 @@ fn search(setting: &Setting<'_>, form: &Form) -> least_squares::Fit {
             break;
         }
     }
-    best.expect("at least one start was tried")
+    let best = best.expect("at least one start was tried");
+    if best.residual_norm < CLOSED { best } else { follow(setting, form).unwrap_or(best) }
+}
+
+/// Figures that are less slow over the top, as shares of the way from the wanted speed to that of the entry: one of them is found where
+/// the wanted one is not.
+const EASIER: [f64; 3] = [0.15, 0.3, 0.5];
+/// Steps toward the wanted figure, and the least of them.
+const STEPS_MOST: usize = 24;
+const STEP_LEAST: f64 = 0.004;
+
+/// From a figure that is less slow over the top to the wanted one by small steps, each begun where the last two point to.
+fn follow(setting: &Setting<'_>, form: &Form) -> Option<least_squares::Fit> {
+    let wanted_mps = form.speed_90_mps;
+    let gap_mps = setting.calibrated_mps(setting.speed_mps, setting.height_m) - wanted_mps;
+    let eased = |share: f64| Form { speed_90_mps: wanted_mps + share * gap_mps, ..*form };
+    let closed = |fit: &least_squares::Fit| fit.residual_norm < CLOSED;
+    let (mut at, mut fit) = EASIER.iter().find_map(|&share| {
+        let of = |&(stretch, up_deg, power): &(f64, f64, f64)| {
+            shoot(setting, &eased(share), &variables(setting, stretch, up_deg, power))
+        };
+        GUESSES.iter().take(2).map(of).find(closed).map(|fit| (share, fit))
+    })?;
+    let mut before: Option<(f64, Vec<f64>)> = None;
+    let mut step = 0.3 * at;
+    for _ in 0..STEPS_MOST {
+        let next = (at - step).max(0.0);
+        let mut start = variables(setting, 1.0, 17.0, 0.5);
+        for (i, variable) in start.iter_mut().enumerate() {
+            let slope = before
+                .as_ref()
+                .map_or(0.0, |(there, values)| (fit.values[i] - values[i]) / (at - there));
+            let guess = fit.values[i] + slope * (next - at);
+            variable.start = guess.clamp(variable.low, variable.high);
+        }
+        let found = shoot(setting, &eased(next), &start);
+        if !closed(&found) {
+            step *= 0.5;
+            if step < STEP_LEAST {
+                return None;
+            }
+            continue;
+        }
+        before = Some((at, std::mem::replace(&mut fit, found).values));
+        at = next;
+        if at <= 0.0 {
+            return Some(fit);
+        }
+        step *= 1.5;
+    }
+    None
 }
 
 /// A nose that moves less than this from its entry attitude does not draw the figure, degrees (our judgement, no source).

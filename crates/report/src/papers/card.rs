@@ -89,11 +89,11 @@ fn hands(brief: &Brief) -> Option<Table> {
         let way = side.direction.word();
         let first = if side.parts.len() > 1 { "first " } else { "" };
         let of = |what: &str| match sided {
-            true => format!("{what}, {first}{way}"),
+            true => format!("{first}{way} figure: {what}"),
             false => what.to_owned(),
         };
         columns.push(ColumnHead::number(&of("feet"), "%"));
-        columns.push(ColumnHead::number(&of("stick"), "%"));
+        columns.push(ColumnHead::number(&of("aileron"), "%"));
     }
     let sides: Vec<Vec<crate::hands::AtPlace>> =
         flown.iter().map(|(side, flight)| crate::hands::at_places(side, flight)).collect();

@@ -80,7 +80,7 @@ fn one_attempt(
 fn coaching(blocks: &mut Vec<Block>, attempt: &Attempt) {
     let coaching = &attempt.coaching;
     if let Some(change) = &coaching.change {
-        blocks.push(Block::Lead("Change next".into(), change.clone()));
+        blocks.push(Block::Lead("Change next".into(), begun_large(change)));
     }
     let beside = [
         ("keep", &coaching.strength),
@@ -92,4 +92,10 @@ fn coaching(blocks: &mut Vec<Block>, attempt: &Attempt) {
     if !lines.is_empty() {
         blocks.push(Block::List(lines));
     }
+}
+
+/// With a capital at its begin.
+fn begun_large(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -28,10 +28,8 @@ pub(super) fn document(brief: &Brief) -> Document {
     }
     blocks.extend(parts::limits(brief, usize::MAX).map(Block::Table));
     crate::brief::countries(&mut blocks, brief);
-    blocks.push(Block::Paragraph(format!(
-        "Sources: keys of SOURCES.md: {}.",
-        brief.sources.join(", ")
-    )));
+    blocks.push(Block::Heading(2, "Sources".into()));
+    blocks.push(Block::List(crate::brief::sources(brief)));
     Document {
         title: format!("Safety sheet: {}", crate::brief::title(brief)),
         subtitle: crate::brief::subtitle(brief),

@@ -2,7 +2,7 @@
 //! band of an attempt; below them what a computed flight has of its own (groundspeed, wind correction, height over a pylon).
 
 use super::round_step;
-use crate::numbers::{SIGMAS_95, fixed};
+use crate::numbers::{SIGMAS_OF_95_PERCENT, fixed};
 use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
 use crate::trace::{Trace, TraceColumn, TracePoint};
 use assess::attempt::Estimate;
@@ -132,9 +132,9 @@ fn strip(
 /// Range of all flights with their bands, and of the stall speed; `None` when no flight has it.
 fn range(traces: &[Trace], quantity: &Quantity) -> Option<(f64, f64)> {
     let points = || traces.iter().flat_map(|trace| &trace.points);
-    let edges = points()
-        .filter_map(quantity.get)
-        .flat_map(|e| [e.value - SIGMAS_95 * e.sigma, e.value + SIGMAS_95 * e.sigma]);
+    let edges = points().filter_map(quantity.get).flat_map(|e| {
+        [e.value - SIGMAS_OF_95_PERCENT * e.sigma, e.value + SIGMAS_OF_95_PERCENT * e.sigma]
+    });
     let stall = points().filter_map(|p| p.stall_kt.filter(|_| quantity.stall));
     let (low, high) = edges
         .chain(stall)
@@ -255,7 +255,9 @@ fn curve(
         .collect();
     if points.iter().any(|(_, estimate)| estimate.sigma > 0.0) {
         let edge = |sign: f64| {
-            points.iter().map(move |(x, e)| at(*x, y(e.value + sign * SIGMAS_95 * e.sigma)))
+            points
+                .iter()
+                .map(move |(x, e)| at(*x, y(e.value + sign * SIGMAS_OF_95_PERCENT * e.sigma)))
         };
         scene.polygon(edge(1.0).chain(edge(-1.0).rev()).collect(), Mark::Band, trace.role);
     }

@@ -2,7 +2,7 @@
 //! wings as ticks.
 
 use super::{Fit, Frame, round_step};
-use crate::numbers::{SIGMAS_95, fixed};
+use crate::numbers::{SIGMAS_OF_95_PERCENT, fixed};
 use crate::scene::{Anchor, Mark, Role, Scene, at};
 use crate::trace::{Trace, TracePoint};
 use base::factors::RAD_PER_DEG;
@@ -104,7 +104,7 @@ fn band(scene: &mut Scene, trace: &Trace, fit: &Fit) {
         points.iter().map(move |p| {
             let sigma = p.pitch_deg.map_or(0.0, |pitch| pitch.sigma);
             let place = nose(p);
-            fit.place(at(place.x, place.y - sign * SIGMAS_95 * sigma))
+            fit.place(at(place.x, place.y - sign * SIGMAS_OF_95_PERCENT * sigma))
         })
     };
     let outline = edge(1.0).chain(edge(-1.0).rev()).collect();

@@ -1,7 +1,7 @@
 //! From above: the track over the ground, entry heading up, with the wind as an arrow that points the way the air goes.
 
 use super::{Fit, Frame, round_step};
-use crate::numbers::{SIGMAS_95, fixed};
+use crate::numbers::{SIGMAS_OF_95_PERCENT, fixed};
 use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
 use crate::trace::{Trace, TraceMark, TracePoint};
 use base::factors::{MPS_PER_KT, RAD_PER_DEG};
@@ -77,7 +77,7 @@ fn band(scene: &mut Scene, trace: &Trace, fit: &Fit) {
                 let (dx, dy) =
                     (points[b].right_m - points[a].right_m, points[a].along_m - points[b].along_m);
                 let length = hypot(dx, dy).max(1e-6);
-                let reach = sign * SIGMAS_95 * points[index].place_sigma_m;
+                let reach = sign * SIGMAS_OF_95_PERCENT * points[index].place_sigma_m;
                 let place = above(&points[index]);
                 fit.place(at(place.x - reach * dy / length, place.y + reach * dx / length))
             })

@@ -134,9 +134,10 @@ fn flights() -> Router {
 /// What the page must know before it asks.
 async fn service() -> Response {
     let body = format!(
-        "{{\"schema\": \"skychalk.service/1\", \"version\": \"{}\", \"upload_bytes_most\": {UPLOAD_BYTES_MOST}, \"library\": {}}}\n",
+        "{{\"schema\": \"skychalk.service/1\", \"version\": \"{}\", \"upload_bytes_most\": {UPLOAD_BYTES_MOST}, \"library\": {}, \"sources\": {}}}\n",
         env!("CARGO_PKG_VERSION"),
-        lists::library()
+        lists::library(),
+        lists::sources()
     );
     ([(CONTENT_TYPE, "application/json")], body).into_response()
 }

@@ -7,7 +7,7 @@ import { history as undoable } from './core/history.js';
 import { all, find } from './core/markup.js';
 import { SYSTEMS, systemName, useSystem } from './core/numbers.js';
 import { filesOf } from './core/send.js';
-import { learnTitles } from './core/words.js';
+import { learnSources, learnTitles } from './core/words.js';
 import { watchSources } from './parts/source.js';
 import { Board } from './views/board.js';
 
@@ -152,6 +152,7 @@ async function start() {
     return failed(error);
   }
   learnTitles(known.maneuvers);
+  learnSources(known.service.sources);
   // An airplane that is kept in this tab only is told to the program before it is asked for; others need not wait for that.
   const kept = [readHash(location.hash).given, ...['board', 'told'].map(recall)].some(choice => choice?.airplane?.startsWith('copy-'));
   if (kept) await startCopies(known.airplanes);

@@ -19,7 +19,7 @@ export type Sigmas = Partial<Record<keyof Columns, number[]>>;
 
 export interface Flight {
   role: Role; side: Way; columns: Columns; sigmas: Sigmas | null;
-  entryHeading: number; entryHeight_ft: number; total: number; seconds: number;
+  entryHeading: number; entryHeight_ft: number; total: number; ahead: number; seconds: number;
   /** Which columns are told at all. */
   has: (name: keyof Columns) => boolean;
   partWays: Way[];

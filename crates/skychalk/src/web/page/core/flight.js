@@ -8,11 +8,12 @@ const NAMES = ['time_s', 'clock', 'progress', 'part', 'along_m', 'across_m', 'ri
 
 /**
  * @param {{ role: import('../types').Role, side: import('../types').Way, span: number, partsAt: number[], partWays: import('../types').Way[],
- *   frame?: { heading: number, origin?: { north: number, east: number, height: number } } | null, onlyPart?: number | null, sigmas?: import('../types').Sigmas | null, columns: Record<string, (number | null)[] | null | undefined> }} given
- *   `columns` as the program writes them; `partsAt`: begin of each part, s.
+ *   frame?: { heading: number, origin?: { north: number, east: number, height: number } } | null, onlyPart?: number | null, ahead?: number, sigmas?: import('../types').Sigmas | null, columns: Record<string, (number | null)[] | null | undefined> }} given
+ *   `columns` as the program writes them; `partsAt`: begin of each part, s; `ahead`: where the clock begins before the nil of the figure, the same
+ *   for every flight of a scene.
  * @returns {import('../types').Flight}
  */
-export function makeFlight({ role, side, span, partsAt, partWays, frame = null, onlyPart = null, sigmas = null, columns }) {
+export function makeFlight({ role, side, span, partsAt, partWays, frame = null, onlyPart = null, ahead = 0, sigmas = null, columns }) {
   const time = /** @type {number[]} */ (columns.time_s), count = time.length;
   const zeros = () => new Array(count).fill(0);
   /** @param {string} name */
@@ -24,7 +25,7 @@ export function makeFlight({ role, side, span, partsAt, partWays, frame = null, 
   const part = time.map(t => onlyPart ?? Math.max(0, partsAt.findLastIndex(start => start < t - 1e-6)));
   const progress = (take('progress_deg') ?? take('turn_deg') ?? zeros()).map(value => value ?? 0);
   const from = frame?.origin ?? { north: north[0], east: east[0], height: height[0] ?? 0 };
-  const clock = clockOf(time, progress, part, span);
+  const clock = clockOf(time, progress, part, { span, ahead });
   /** @type {any} */
   const out = {
     time_s: time, clock, progress, part,
@@ -38,7 +39,7 @@ export function makeFlight({ role, side, span, partsAt, partWays, frame = null, 
   const source = { along_m: ['north_m'], across_m: ['east_m'], rise_m: ['height_ft'], height_ft: ['height_ft'], bank: ['bank_deg'], pitch: ['pitch_deg'],
     heading: ['heading_deg'], speed_kt: ['ias_kt', 'cas_kt'], load: ['load_factor'], stall_kt: ['stall_kt'] };
   return {
-    role, side, columns: out, sigmas, entryHeading, entryHeight_ft: from.height, total: clock[count - 1] ?? 0,
+    role, side, columns: out, sigmas, entryHeading, entryHeight_ft: from.height, total: clock[count - 1] ?? 0, ahead,
     seconds: (time[count - 1] ?? 0) - (time[0] ?? 0), partWays,
     has: name => !source[name] || source[name].some(key => columns[key]?.length),
   };
@@ -58,12 +59,15 @@ function unfolded(values) {
   });
 }
 
-/** Progress over all parts, never standing still or going back. @param {number[]} time @param {number[]} progress @param {number[]} part @param {number} span */
-function clockOf(time, progress, part, span) {
+/** How far before its nil the first of several flights begins: the roll into a circle that is counted from abeam a point. @param {(number | null)[][]} progresses */
+export const aheadOf = progresses => Math.max(0, ...progresses.map(progress => -(progress?.[0] ?? 0)));
+
+/** Progress over all parts, never standing still or going back. @param {number[]} time @param {number[]} progress @param {number[]} part @param {{ span: number, ahead: number }} of */
+function clockOf(time, progress, part, { span, ahead }) {
   let last = -Infinity;
   return progress.map((value, i) => {
     const creep = i ? last + CREEP_PER_S * Math.max(time[i] - time[i - 1], 1e-4) : 0;
-    return last = Math.max(part[i] * span + Math.max(0, value), creep);
+    return last = Math.max(part[i] * span + Math.max(0, ahead + value), creep);
   });
 }
 

@@ -19,5 +19,11 @@ export const plainWords = key => key.replaceAll('-', ' ');
 export const maneuverTitle = key => titles.get(key) ?? plainWords(key).replace(/^./, first => first.toUpperCase());
 /** Keys that are no publication, in words. */
 const NO_PUBLICATION = [['training-aid', 'training aid, our own judgement'], ['common-practice', 'common practice, no source'], ['from-memory', 'from memory, to be confirmed'], ['as-told', 'as told']];
+/** Titles of publications by their keys. @type {Map<string, string>} */
+const publications = new Map();
+/** @param {Record<string, string>} titles */
+export function learnSources(titles) { for (const [key, title] of Object.entries(titles ?? {})) if (!NO_PUBLICATION.some(([none]) => none === key)) publications.set(key, title); }
+/** A text with the title behind each key of a publication. @param {string} text */
+export const withTitles = text => text.replace(/[A-Z0-9][A-Za-z0-9.-]*[A-Za-z0-9]/g, key => (publications.has(key) ? `${key} (${publications.get(key)})` : key));
 /** Where a statement comes from, in words. @param {string} source */
 export const sourceWords = source => NO_PUBLICATION.reduce((text, [key, words]) => text.replaceAll(key, words), source);

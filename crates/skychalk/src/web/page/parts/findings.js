@@ -59,10 +59,14 @@ export function faults(attempt) {
 
 /** Measures of an attempt, over its parts. @param {any} attempt @returns {[string, any][]} */
 export const measuresOf = attempt => (attempt.parts ? attempt.parts.flatMap((/** @type {any} */ part, /** @type {number} */ i) => Object.entries(part.measures).map(([key, value]) => [`part ${i + 1}: ${key}`, value])) : Object.entries(attempt.measures));
+/** What words of a key mean, where they are short for something. @type {[RegExp, string][]} */
+const MEANT = [[/airspeed over stall at (end|break)/, 'airspeed over the stall at one g, at the $1'], [/stall margin least/, 'least airspeed over the stall at the load flown'], [/bank mean 20 to 85/, 'mean bank from 20° to 85° of turn'],
+  [/bank mean middle/, 'mean bank of the middle'], [/(lateral load|sideslip) mean into turn/, 'mean $1, into the turn positive'], [/turn at pitch (greatest|least)/, 'degrees of turn at the $1 pitch'], [/bank over that of the circle greatest/, 'most bank beyond that of the circle'],
+  [/(.*) at rollout error/, '$1 error at the roll-out'], [/^(part \d: )?(.*) (greatest|least) difference/, '$1difference of the $3 $2'], [/height lost (level off|stall)/, 'height lost in the $1'], [/(bank|pitch change) at (\d+)/, '$1 at $2°'], [/bank at (\d+)° difference/, 'difference of bank at $1°'], [/^(part \d: )?(.*) (greatest|least)$/, '$1$3 $2']];
 /** @param {string} key */
 export function measureWords(key) {
   const [, words, unit] = /^(.*)_([a-z]+)$/.exec(key) ?? [null, key, ''];
-  return { words: words.replaceAll('_', ' '), unit: unit ?? '' };
+  return { words: MEANT.reduce((said, [short, meant]) => said.replace(short, meant), words.replaceAll('_', ' ')), unit: { dps: '°/s', percent: '%' }[unit] ?? unit ?? '' };
 }
 
 /** Attempts side by side. @param {any[]} attempts @param {number[]} numbers */

@@ -38,7 +38,7 @@ const marginWords = limit => (limit.kept ? finely(Math.abs(limit.margin), limit)
 
 /** @param {Limit[]} limits @returns {string} */
 export function limitsDrawn(limits) {
-  return nearest(limits).map(limit => `<div class="limit-item${limit.kept ? '' : ' over'}" tabindex="0"${source(`${limit.title}: value computed, worst of the flight; limit from: ${sourceWords(limit.source)}. ${limit.hard ? 'Beyond it the flight is not offered' : 'Beyond it something is needed, or care'}.`)}><div class="name"><span>${escape(limit.title)}</span><span class="margin">${escape(marginWords(limit))}${limit.kept ? ' <small>to spare</small>' : ''}</span></div>${drawing(limit)}<p class="unseen">${escape(`${limit.title}: ${finely(limit.value, limit)}, limit ${finely(limit.limit, limit)}, ${limit.kept ? 'margin' : 'passed by'} ${finely(Math.abs(limit.margin), limit)}`)}</p></div>`).join('');
+  return nearest(limits).map(limit => `<div class="limit-item${limit.kept ? '' : ' over'}" tabindex="0"${source(`${limit.title}: value computed, worst of the flight; limit from: ${sourceWords(limit.source)}. ${limit.hard ? 'Beyond it the flight is not offered' : 'Beyond it the flight is offered with a condition'}.`)}><div class="name"><span>${escape(limit.title)}</span><span class="margin">${escape(marginWords(limit))}${limit.kept ? ' <small>to spare</small>' : ''}</span></div>${drawing(limit)}<p class="unseen">${escape(`${limit.title}: ${finely(limit.value, limit)}, limit ${finely(limit.limit, limit)}, ${limit.kept ? 'margin' : 'passed by'} ${finely(Math.abs(limit.margin), limit)}`)}</p></div>`).join('');
 }
 
 /** @param {Limit[]} limits */

@@ -3,7 +3,7 @@ import { recall } from '../core/choice.js';
 import { escape, sign, table } from '../core/markup.js';
 import { far, quantity, text } from '../core/numbers.js';
 import { BAND_SIGMAS } from '../pictures/shared.js';
-import { sourceWords, told, verdictWords } from '../core/words.js';
+import { sourceWords, told, verdictWords, withTitles } from '../core/words.js';
 import { limitsTable } from './limits.js';
 import { source } from './source.js';
 
@@ -109,7 +109,7 @@ export function sheet(brief, maneuver, query) {
     + section('Patter, all of it', patter(brief))
     + section('What the solution found', unknowns(brief))
     + section('About this figure', maneuver ? figure(maneuver) : '')
-    + section('Sources and notes', bullets([...brief.sources.map(escape), ...brief.notes.map(told)], 'As the program says'))
+    + section('Sources and notes', bullets([...brief.sources.map((/** @type {string} */ key) => escape(withTitles(sourceWords(key)))), ...brief.notes.map(told)], 'As the program says'))
     + (brief.sides.length ? `<p class="keep">Print (PDF): ${papers} <label class="quiet"><span class="unseen">size of the paper</span><select name="paper-size"><option value="a4">A4, A5</option><option value="letter"${large ? ' selected' : ''}>letter, half letter</option></select></label></p>` : '')
     + `<p class="keep">Keep this brief: ${keep}</p>`;
 }

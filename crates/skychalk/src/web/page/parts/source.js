@@ -3,6 +3,7 @@
 // A box says it with `data-source`; every number inside has that source, unless it, its row or the head of its column says more. A table of
 // numbers is one stop of the tabulator: the arrow keys lead from number to number inside it.
 import { all, element, escape } from '../core/markup.js';
+import { withTitles } from '../core/words.js';
 
 /** Boxes whose own text is a number of its own. */
 const NUMBERS = 'td, output, text, .measured, .number, .limit-item, .word[data-slider], [data-source] > li, .why, input[data-source]';
@@ -58,7 +59,7 @@ class SourceNote {
     if (box === this.shown) return;
     this.hide();
     this.shown = box;
-    this.box.innerHTML = sourcesOf(box).map(words => `<p>${escape(words)}</p>`).join('');
+    this.box.innerHTML = sourcesOf(box).map(words => `<p>${escape(withTitles(words))}</p>`).join('');
     this.box.hidden = false;
     box.setAttribute('aria-describedby', 'source-note');
     const at = box.getBoundingClientRect(), own = this.box.getBoundingClientRect();

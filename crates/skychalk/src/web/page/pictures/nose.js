@@ -117,7 +117,7 @@ export const nose = {
       for (const stroke of strokes(flight)) out += chalk(stroke.map(i => /** @type {Point} */ ([f.x(c.heading[i]), f.y(c.pitch[i])])), roleUpon(scene, flight));
       if (flight.role === 'reflight') continue;
       const step = scene.span / 12;
-      for (let clock = step; clock < flight.total - step / 2; clock += step) {
+      for (let clock = step + (flight.ahead % step); clock < flight.total - step / 2; clock += step) {
         const s = at(flight, clock), check = scene.checks.some(({ clock: place }) => Math.abs(place - clock) < step / 8);
         out += wings(f.x(s.heading), f.y(s.pitch), s.bank, check ? 9 : 6, `tick ${roleUpon(scene, flight)}${check ? ' check' : ''}`);
       }

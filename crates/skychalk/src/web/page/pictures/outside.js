@@ -134,7 +134,7 @@ function ribbon(scene, flight, e) {
   });
   /** @type {Shape[]} */
   const out = [{ kind: 'strip', edges, name: `ribbon ${flight.role}` }, ...[0, 1].map(k => /** @type {Shape} */ ({ kind: 'line', points: edges.map(pair => pair[k]), name: `rim ${flight.role}` }))];
-  for (let clock = step; clock < flight.total - step / 2; clock += step) {
+  for (let clock = step + (flight.ahead % step); clock < flight.total - step / 2; clock += step) {
     const state = at(flight, clock), w = rightWing(state), check = scene.checks.some(({ clock: there }) => Math.abs(there - clock) < step / 8);
     out.push({ kind: 'line', points: [beside(placeOf(state), w, -half), beside(placeOf(state), w, half)], name: `rung ${flight.role}${check ? ' check' : ''}` });
   }

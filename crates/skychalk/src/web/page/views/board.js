@@ -224,7 +224,7 @@ export class Board {
       const [first, second] = answers, extra = (second?.sides ?? []).filter((/** @type {any} */ side) => side.direction !== first.sides[0]?.direction);
       this.full = false;
       this.#take({ ...first, sides: [...first.sides, ...extra] });
-      this.#say(`${quantity(performance.now() - start, 'ms')} for the flight; hands and feet follow`);
+      this.#say(first.sides.length ? `${quantity(performance.now() - start, 'ms')} for the flight; hands and feet follow` : '');
       document.documentElement.dataset.solvedMs = String(Math.round(performance.now() - start));
     } catch (error) {
       this.#refused(error);
@@ -341,7 +341,7 @@ export class Board {
       return Math.abs(v) < 1.5 ? 'feet level' : `${v > 0 ? 'right' : 'left'} foot ${text(Math.abs(v))} %`;
     };
     const here = foot(own);
-    return `<b>${here[0].toUpperCase()}${here.slice(1)}</b> here${other ? `; ${foot(other)} turning ${otherSide}` : ''}. ${this.mode === 'both' || this.mode === 'mirrored' ? told(brief.difference?.sentence) : brief.difference ? `Most of what differs: ${told(brief.difference.reason)}.` : ''}`;
+    return `<b>${here[0].toUpperCase()}${here.slice(1)}</b> here${other ? `; ${foot(other)} turning ${otherSide}` : ''}. ${this.mode === 'both' || this.mode === 'mirrored' ? told(brief.difference?.sentence) : brief.difference ? `What differs most is the ${escape(brief.difference.control)}, by ${told(brief.difference.reason)}.` : ''}`;
   }
   redraw() {
     find('[name=airplane]', this.host).innerHTML = airplaneOptions(this.known.airplanes);
@@ -390,6 +390,6 @@ function reasonsShort({ reasons }) {
 /** @param {any} brief */
 function reasonsOf(brief) {
   const { infeasible } = brief, list = brief.reasons.filter((/** @type {string} */ reason) => !infeasible || !reason.startsWith(infeasible.what));
-  const cannot = infeasible ? `<p class="number" tabindex="0" data-source="Needed and available: computed by the point mass from the airplane file and the day"><b>Cannot be done: ${told(infeasible.what)}.</b> Needed ${quantity(infeasible.needed, infeasible.unit)}, available ${quantity(infeasible.available, infeasible.unit)}. ${told(infeasible.advice)}</p>` : '';
+  const cannot = infeasible ? `<p class="number" tabindex="0" data-source="Needed and available: computed by the point mass from the airplane file and the day"><b>Cannot be done: ${told(infeasible.what)}.</b> ${infeasible.unit === '% miss' ? `Missed by ${text(infeasible.available, 1)} %.` : `Needed ${quantity(infeasible.needed, infeasible.unit)}, available ${quantity(infeasible.available, infeasible.unit)}.`} ${told(infeasible.advice)}</p>` : '';
   return `${cannot}${list.length ? `<ul data-source="Computed from the flight and the limits below">${list.map((/** @type {string} */ reason) => `<li>${told(reason)}</li>`).join('')}</ul>` : ''}`;
 }

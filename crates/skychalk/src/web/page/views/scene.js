@@ -1,5 +1,5 @@
 // From what the program answers to what the pictures draw.
-import { at, attitude, clockAt, makeFlight, mirrored, valueAt } from '../core/flight.js';
+import { aheadOf, at, attitude, clockAt, makeFlight, mirrored, valueAt } from '../core/flight.js';
 import { cos, meters, sin, text } from '../core/numbers.js';
 
 /** @typedef {import('../types').Scene} Scene */
@@ -8,10 +8,10 @@ import { cos, meters, sin, text } from '../core/numbers.js';
 /** Farther above or below the horizon a reference is no point on the ground far away. */
 const FAR_DEG = 3;
 
-/** @param {any} side @param {any} maneuver */
-function flightOfSide(side, maneuver) {
+/** @param {any} side @param {any} maneuver @param {number} ahead */
+function flightOfSide(side, maneuver, ahead) {
   return makeFlight({
-    role: 'reference', side: side.direction, span: maneuver.span_deg, columns: side.path,
+    role: 'reference', side: side.direction, span: maneuver.span_deg, ahead, columns: side.path,
     partsAt: side.parts?.map((/** @type {any} */ part) => part.start_s) ?? [0],
     partWays: side.parts?.map((/** @type {any} */ part) => part.direction) ?? [side.direction],
   });
@@ -73,13 +73,14 @@ export function sceneOfBrief(brief, maneuver, mode) {
   if (!brief.sides.length) return null;
   const sides = /** @type {any[]} */ (brief.sides), two = sides.length > 1 && (mode === 'both' || mode === 'mirrored');
   const lead = sides.find(side => side.direction === (two ? 'right' : mode)) ?? sides[0], other = sides.find(side => side !== lead);
-  const flight = flightOfSide(lead, maneuver), checks = checksOf(flight, checkpointsOf(lead));
+  const ahead = aheadOf(sides.map(side => side.path.progress_deg));
+  const flight = flightOfSide(lead, maneuver, ahead), checks = checksOf(flight, checkpointsOf(lead));
   const flights = [flight];
-  if (two && other) flights.push(mode === 'mirrored' ? mirrored(flightOfSide(other, maneuver)) : flightOfSide(other, maneuver));
+  if (two && other) flights.push(mode === 'mirrored' ? mirrored(flightOfSide(other, maneuver, ahead)) : flightOfSide(other, maneuver, ahead));
   const wind = brief.day.wind, field = brief.day.field_elevation_ft ?? 0;
   /** @param {(side: any) => any} take */
   const bySide = take => Object.fromEntries(sides.map(side => [side.direction, take(side)]));
-  const flightOf = (/** @type {any} */ side) => (side === lead ? flight : flightOfSide(side, maneuver));
+  const flightOf = (/** @type {any} */ side) => (side === lead ? flight : flightOfSide(side, maneuver, ahead));
   return {
     flights, mode: /** @type {any} */ (two ? mode : lead.direction), progress: brief.progress, span: maneuver.span_deg, parts: lead.parts?.length ?? 1, checks,
     marks: marksIn(lead.marks, flight.entryHeading),
@@ -101,13 +102,14 @@ export function sceneOfAttempt(attempt, beside, maneuver, brief = null, handsMis
   const span = maneuver?.span_deg ?? 180, side = attempt.direction === 'left' ? 'left' : 'right';
   const own = columnsOf(attempt.track);
   if ((attempt.progress ?? 'turn') !== 'turn') own.columns.progress_deg = progressOf(attempt);
-  const flight = makeFlight({ role: 'attempt', side, span, partsAt, partWays, columns: own.columns, sigmas: own.sigmas });
+  const ahead = aheadOf([own.columns.progress_deg, beside?.reference?.path.progress_deg].filter(Boolean));
+  const flight = makeFlight({ role: 'attempt', side, span, ahead, partsAt, partWays, columns: own.columns, sigmas: own.sigmas });
   const frame = { heading: flight.entryHeading }, flights = [flight], reference = beside?.reference;
-  if (reference) flights.unshift(makeFlight({ role: 'reference', side, span, partsAt: reference.parts_s.map((/** @type {number[]} */ part) => part[0]), partWays, frame, columns: calibratedOnly(reference.path) }));
+  if (reference) flights.unshift(makeFlight({ role: 'reference', side, span, ahead, partsAt: reference.parts_s.map((/** @type {number[]} */ part) => part[0]), partWays, frame, columns: calibratedOnly(reference.path) }));
   const mended = refliesOf(attempt);
   if (mended) {
     const { north_m: north, east_m: east } = own.columns, origin = { north: north?.[0] ?? 0, east: east?.[0] ?? 0, height: own.columns.height_ft?.[0] ?? 0 };
-    flights.push(makeFlight({ role: 'reflight', side, span, partsAt, partWays, frame: { ...frame, origin }, onlyPart: (mended.part ?? 1) - 1, columns: mended.refly.path }));
+    flights.push(makeFlight({ role: 'reflight', side, span, ahead, partsAt, partWays, frame: { ...frame, origin }, onlyPart: (mended.part ?? 1) - 1, columns: mended.refly.path }));
   }
   const checkpoints = attempt.parts ? attempt.parts.flatMap((/** @type {any} */ part, /** @type {number} */ i) => part.checkpoints.map((/** @type {any} */ check) => ({ ...check, part: i }))) : attempt.checkpoints.map((/** @type {any} */ check) => ({ ...check, part: 0 }));
   const named = brief?.sides?.flatMap((/** @type {any} */ one) => one.checkpoints ?? []) ?? [];
