@@ -127,7 +127,7 @@ fn prop_the_engine_is_watched_and_what_is_not_known_is_said() {
         let check = debrief.events.checks.iter().find(|check| check.kind == kind);
         check.expect("every kind is listed").why_not.clone()
     };
-    assert!(why(EventKind::LoadHigh).is_some_and(|why| why.contains("--airplane")));
+    assert!(why(EventKind::LoadHigh).is_some_and(|why| why.contains("airplane is not known")));
     assert!(why(EventKind::Flaps).is_some_and(|why| why.contains("flaps")));
     assert_eq!(why(EventKind::Floor), None);
     assert_eq!(why(EventKind::EngineSpeed), None);
