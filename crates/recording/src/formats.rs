@@ -125,9 +125,16 @@ pub fn is_table(bytes: &[u8], options: &ReadOptions) -> bool {
 
 /// Reads what is no archive.
 fn read_content(bytes: &[u8], options: &ReadOptions) -> Result<Recording, ReadError> {
-    let (bytes, said) = encoding::to_utf8(bytes);
+    let file = bytes;
+    let (bytes, said) = encoding::to_utf8(file);
     let Some(format) = format_of(&bytes, options) else { return Err(unknown(&bytes)) };
-    let mut recording = (format.read)(&bytes, options)?;
+    let mut recording = (format.read)(&bytes, options).map_err(|mut error| {
+        // What was decoded has other places than the file that the user opens.
+        if let ReadError::Malformed { place, .. } | ReadError::Limit { place, .. } = &mut error {
+            place.byte = place.byte.map(|byte| encoding::byte_in_file(file, &bytes, byte));
+        }
+        error
+    })?;
     if let Some(text) = said {
         recording.notes.push(Note { kind: NoteKind::Assumed, text });
     }

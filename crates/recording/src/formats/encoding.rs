@@ -54,6 +54,21 @@ fn returns_only(bytes: &[u8]) -> bool {
         && !bytes.iter().any(|&byte| byte < b' ' && !b"\t\r".contains(&byte))
 }
 
+/// Where a byte of the decoded text stands in the file it was decoded from.
+pub(super) fn byte_in_file(file: &[u8], text: &[u8], byte: u64) -> u64 {
+    if text.len() == file.len() {
+        return byte;
+    }
+    let before = usize::try_from(byte).map_or(text, |byte| &text[..byte.min(text.len())]);
+    let letters = || String::from_utf8_lossy(before);
+    if is_latin(file) {
+        return letters().chars().count() as u64;
+    }
+    let mark =
+        if file.starts_with(&[0xff, 0xfe]) || file.starts_with(&[0xfe, 0xff]) { 2 } else { 0 };
+    mark + 2 * letters().encode_utf16().count() as u64
+}
+
 /// Whether the first units are Latin letters, the letter in the byte named: no recording of a line or two looks so otherwise.
 fn plain_halves(bytes: &[u8], letter: usize) -> bool {
     let mut pairs = bytes.chunks_exact(2).take(UNITS_LOOKED_AT);
@@ -97,6 +112,10 @@ mod tests {
     fn regress_other_bytes_stay_and_broken_units_are_counted() {
         let (same, said) = to_utf8(b"caf\xe9,\0\0");
         assert_eq!((same.as_ref(), said), (b"caf\xe9,\0\0".as_slice(), None));
+        // A place after a letter of two bytes stands one byte earlier in the file.
+        assert_eq!(byte_in_file(b"roll (\xb0)\n", "roll (°)\n".as_bytes(), 8), 7);
+        assert_eq!(byte_in_file(b"\xff\xfea\0b\0", b"ab", 1), 4);
+        assert_eq!(byte_in_file(b"plain", b"plain", 3), 3);
         let (latin, said) = to_utf8(b"roll (\xb0)\n");
         assert_eq!(latin.as_ref(), "roll (°)\n".as_bytes());
         assert!(said.is_some_and(|said| said.contains("Latin-1")));
