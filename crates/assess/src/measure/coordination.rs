@@ -83,9 +83,9 @@ fn kept_at(part: &Part<'_>) -> RangeInclusive<usize> {
         let moves = far.is_some_and(|far| speed(*i) - speed(far) > SETTLED_KT);
         speed(*i) <= usual + SLOW_KT && (speed(*i) <= usual || !moves)
     };
-    let later = |i: usize| part.all().find(|j| part.time_s(*j) >= part.time_s(i) + SETTLED_S);
+    let later = |i: usize| (i..=part.end).find(|j| part.time_s(*j) >= part.time_s(i) + SETTLED_S);
     let earlier =
-        |i: usize| part.all().rev().find(|j| part.time_s(*j) <= part.time_s(i) - SETTLED_S);
+        |i: usize| (part.start..=i).rev().find(|j| part.time_s(*j) <= part.time_s(i) - SETTLED_S);
     let first = part.all().find(|i| kept(i, later(*i)));
     let last = part.all().rev().find(|i| kept(i, earlier(*i)));
     first.unwrap_or(part.start)..=last.unwrap_or(part.end)

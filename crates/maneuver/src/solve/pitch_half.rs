@@ -268,7 +268,7 @@ const STEP_LEAST: f64 = 0.004;
 /// From a figure that is less slow over the top to the wanted one by small steps, each begun where the last two point to.
 fn follow(setting: &Setting<'_>, form: &Form) -> Option<least_squares::Fit> {
     let wanted_mps = form.speed_90_mps;
-    let gap_mps = setting.calibrated_mps(setting.speed_mps, setting.height_m) - wanted_mps;
+    let gap_mps = setting.speed_mps - wanted_mps;
     let eased = |share: f64| Form { speed_90_mps: wanted_mps + share * gap_mps, ..*form };
     let closed = |fit: &least_squares::Fit| fit.residual_norm < CLOSED;
     let (mut at, mut fit) = EASIER.iter().find_map(|&share| {

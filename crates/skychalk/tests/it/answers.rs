@@ -220,3 +220,13 @@ fn prop_the_demo_briefs_and_debriefs() {
         assert!(run.out.contains(part), "{part}");
     }
 }
+
+/// A lazy eight that no usual guess leads to is reached from one that is less slow over the top: the light airplane of the library at its
+/// usual weight and height.
+#[test]
+fn regress_the_lazy_eight_of_a_light_airplane_is_found() {
+    let arguments = ["brief", "lazy-eight", "--airplane", "cessna-152", "--fit", "no"];
+    let answer = run(&[&arguments[..], &["--format", "json"]].concat());
+    assert_eq!(answer.status, 0, "{}", answer.err);
+    assert!(answer.out.contains("\"verdict\": \"within computed limits"), "{:.400}", answer.out);
+}
