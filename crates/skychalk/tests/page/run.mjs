@@ -294,6 +294,9 @@ const CHECKS = {
     assert.match(await page.locator('#flight .more-of').innerText(), /rolled out early/);
     for (const role of ['reference', 'attempt', 'reflight']) assert.ok(await page.locator(`#flight [data-picture=curves] .stroke.${role}`).count() >= 4, role);
     assert.ok(await page.locator('#flight [data-picture=curves] .band').count() >= 4, 'no bands');
+    // All six stand above the tray, none is scrolled for.
+    const low = await page.evaluate(() => Math.max(...[...document.querySelectorAll('#flight .picture svg')].map(one => one.getBoundingClientRect().bottom)) - document.querySelector('.tray').getBoundingClientRect().top + scrollY);
+    assert.ok(low <= 1, `pictures reach ${low} px under the tray`);
     const before = await lives(page);
     await page.locator('#flight .dial').focus();
     for (let i = 0; i < 4; i++) await page.keyboard.press('ArrowRight');
@@ -304,6 +307,27 @@ const CHECKS = {
     await page.locator('#flight [name=compare]').selectOption({ index: 1 });
     assert.ok(await page.locator('#flight [data-picture=plan] .stroke.other').count() > 0, 'no other attempt');
     await keep(page, 'flight-compared');
+    // What is shown stands in the address: attempt, comparison, airplane and standard, place on the dial.
+    await page.locator('#flight [name=standard]').selectOption('faa-private');
+    await page.waitForFunction(() => !document.querySelector('#flight [data-stop]') && /standard=faa-private/.test(location.hash));
+    await page.locator('#flight .dial').focus();
+    for (const key of ['PageDown', 'PageDown']) await page.keyboard.press(key);
+    await page.waitForFunction(() => /&at=\d/.test(location.hash));
+    assert.match(page.url(), /#flight\?flight=my-lesson.csv&attempt=4&over=3&at=[\d.]+&standard=faa-private&airplane=plover-160/);
+    const shown = page.url(), place = await page.locator('#flight .dial').getAttribute('aria-valuenow');
+    await page.goBack();
+    await page.waitForFunction(() => document.querySelector('#flight [name=standard]').value !== 'faa-private' && !document.querySelector('#flight [data-stop]'));
+    await page.goForward();
+    await page.waitForFunction(() => document.querySelector('#flight [name=standard]').value === 'faa-private' && !document.querySelector('#flight [data-stop]'));
+    assert.ok(await page.locator('#flight [data-picture=plan] .stroke.other').count() > 0, 'the comparison is lost');
+    // In another tab the address opens the same as soon as its file is dropped.
+    const elsewhere = await open(shown.replace(/^[^#]*/, ''), { waits: 'flight' });
+    await elsewhere.locator('#flight [name=files]').setInputFiles({ name: 'my-lesson.csv', mimeType: 'text/csv', buffer: lesson });
+    await elsewhere.waitForFunction(() => document.documentElement.dataset.flight === '0', null, { timeout: 60000 });
+    assert.match(await elsewhere.locator('#flight .about').innerText(), /Attempt 4[^]*attempt 3/);
+    assert.equal(await elsewhere.locator('#flight [name=standard]').inputValue(), 'faa-private');
+    assert.equal(await elsewhere.locator('#flight .dial').getAttribute('aria-valuenow'), place);
+    await elsewhere.close();
     // What cannot be read is told, and the rest stays.
     for (const [name, bytes, words] of [['notes.txt', Buffer.from('no recording at all\n'), /known formats|not read|no recording/i], ['half.zip', Buffer.from('504b0304140000000800', 'hex'), /zip|archive|cut|short/i], ['empty.csv', Buffer.alloc(0), /empty/i]]) {
       await page.locator('#flight [name=files]').setInputFiles({ name, mimeType: 'application/octet-stream', buffer: bytes });
@@ -334,18 +358,67 @@ const CHECKS = {
   'an airplane is edited and compared': async () => {
     const page = await open('#airplanes?airplane=plover-160', { waits: 'started' });
     await page.waitForSelector('.diagram');
-    await page.locator('#airplanes details.sheet-part > summary').click();
-    const copy = page.locator('#copy');
-    await page.waitForFunction(() => document.querySelector('#copy').value.length > 500);
-    const text = await copy.inputValue();
-    await copy.fill(text.replace('drag_zero_lift = 0.033', 'drag_zero_lift = 0.040'));
+    await page.locator('#airplanes details.edit > summary').click();
+    // By figures: what changes is told in words, with units, while it is edited.
+    const drag = page.locator('#airplanes .figures label', { hasText: 'drag without lift' }), field = page.locator(`#${await drag.getAttribute('for')}`);
+    assert.equal(await field.inputValue(), '0.033');
+    await field.fill('0.040');
+    await field.press('Tab');
+    await page.waitForSelector('#changed table');
+    const told = await page.locator('#changed').innerText();
+    assert.match(told, /What changes, \d+ figures[^]*at 2,000 ft[^]*best climb\s+\d{3} ft\/min\s+\d{3} ft\/min/);
+    assert.doesNotMatch(told, /_/, 'keys of the program');
+    await keep(page, 'airplane-edited', true);
+    await page.locator('#units').selectOption('kmh-m');
+    // The edit outlives another choice of units; so do its words.
+    assert.equal(await field.inputValue(), '0.040');
+    await page.locator('#units').selectOption('kt-ft');
+    // A fault stands beside its field.
+    await field.fill('much');
+    await field.press('Tab');
+    await page.waitForSelector('#changed .wrong');
+    assert.match(await page.locator('#changed').innerText(), /Lift and drag, drag without lift[^]*line \d+[^]*must be a number/);
+    assert.equal(await field.getAttribute('aria-invalid'), 'true');
+    await field.fill('0.033');
+    await field.press('Tab');
+    await page.waitForFunction(() => /no figure changes/.test(document.querySelector('#changed').innerText));
+    // What a manual approves is ticked.
+    await page.locator('#airplanes .ticks', { hasText: 'approved maneuvers' }).first().getByLabel('Loop', { exact: true }).check();
+    await page.waitForFunction(() => /approved maneuvers[^]*Wing-over, Loop|approved maneuvers[^]*Loop/.test(document.querySelector('#changed').innerText));
+    await page.locator('#check').focus();
+    for (let i = 0; i < 4; i++) await page.keyboard.press('Control+z');
+    await page.waitForFunction(() => document.querySelector('.figures [name=approved][value=loop]')?.checked === false);
+    // Or as the file.
+    await page.locator('#airplanes details.file > summary').click();
+    const copy = page.locator('#copy'), text = await copy.inputValue();
+    assert.match(text, /drag_zero_lift = 0.033\n/);
+    await copy.fill(text.replace('drag_zero_lift = 0.033', 'drag_zero_lift = 0.040 # draggy'));
     await page.locator('#check').click();
     await page.waitForSelector('#changed table');
-    assert.match(await page.locator('#changed').innerText(), /climb/);
+    assert.equal(await field.inputValue(), '0.040');
     await copy.fill(text.replace('drag_zero_lift = 0.033', 'drag_zero_lift = "much"'));
     await page.locator('#check').click();
     await page.waitForSelector('#changed .wrong');
     assert.match(await page.locator('#changed').innerText(), /line \d+/);
+    clean(page);
+    await page.close();
+  },
+  'every figure of the airplanes has a name': async () => {
+    const page = await open('#airplanes?airplane=plover-160', { waits: 'started' });
+    const nameless = await page.evaluate(async () => {
+      const { figuresOf, FILE_BLOCKS, withFigure } = await import('/core/figures.js'), { service, airplanes } = await Promise.all(['service', 'airplanes'].map(name => fetch(`api/${name}`).then(answer => answer.json()))).then(([service, { airplanes }]) => ({ service, airplanes })), out = [];
+      for (const { id } of [...airplanes, ...service.library]) {
+        const text = await (await fetch(`api/airplane/file?airplane=${id}`)).text(), figures = figuresOf(text);
+        if (figures.length < 40) out.push(`${id}: only ${figures.length} figures are read`);
+        for (const figure of figures) {
+          if (!FILE_BLOCKS[figure.block]?.words[figure.key]) out.push(`${id}: [${figure.block}] ${figure.key}`);
+          // A figure written as it was leaves the file as it is, but for how a list is spaced.
+          if (figure.kind !== 'list' && withFigure(text, figure, figure.value) !== text) out.push(`${id}: [${figure.block}] ${figure.key} is written otherwise`);
+        }
+      }
+      return [...new Set(out)];
+    });
+    assert.deepEqual(nameless, []);
     clean(page);
     await page.close();
   },

@@ -115,6 +115,9 @@ export default ({ assert, lesson, open, all: { keep, clean } }) => ({
     writeFileSync(file, lesson);
     await drop(page, [file]);
     await page.waitForFunction(() => document.documentElement.dataset.flight === '0', null, { timeout: 60000 });
+    // While a flight is open the ways to bring another are one word.
+    assert.ok(!(await page.locator('#open-demo').isVisible()));
+    await page.locator('#bring-more').click();
     await page.locator('#open-demo').click();
     await page.waitForFunction(() => document.documentElement.dataset.flight === '1', null, { timeout: 60000 });
     assert.deepEqual([await airplane(), await ground()], ['plover-160', '0ft']);

@@ -90,6 +90,7 @@ export default ({ assert, BOARD, open, all: { keep, clean } }) => ({
     await page.waitForSelector('.diagram');
     await page.locator('#airplanes details.edit > summary').click();
     await page.waitForFunction(() => document.querySelector('#copy').value.length > 500);
+    await page.locator('#airplanes details.file > summary').click();
     const text = await page.locator('#copy').inputValue();
     await page.locator('#copy').fill(text.replace('drag_zero_lift = 0.033', 'drag_zero_lift = 0.060'));
     assert.equal(await page.locator('#copy-name').inputValue(), 'Plover 160, edited');
@@ -125,6 +126,7 @@ export default ({ assert, BOARD, open, all: { keep, clean } }) => ({
     // An edit of the text is taken back too, from wherever the page is.
     await page.locator('#airplanes details.edit > summary').click();
     await page.waitForFunction(() => document.querySelector('#copy').value.length > 500);
+    if (!(await page.locator('#copy').isVisible())) await page.locator('#airplanes details.file > summary').click();
     const before = await page.locator('#copy').inputValue();
     await page.locator('#copy').fill(`# mine\n${before}`);
     await page.locator('#check').focus();

@@ -7,7 +7,7 @@ import { fit } from '../pictures/shared.js';
 
 /** @typedef {import('../core/markup.js').Point} Point */
 
-const WIDE = 900, X0 = 46, TOP = 24, BOTTOM = 82, TALL = 100;
+const WIDE = 900, X0 = 46, TOP = 24, BOTTOM = 66, TALL = 81;
 
 /** Of the findings: one not met is not met, one that cannot be told leaves it open. Bands of our own count where nothing published does: they
  * alone do not make an attempt one that is not met. @param {any} attempt */
@@ -79,5 +79,7 @@ export class Whole {
     right.setAttribute('aria-label', 'Track over the ground, attempts marked');
     find('.attempts', this.box).innerHTML = attempts.map((/** @type {any} */ attempt, /** @type {number} */ i) => `<button type="button" class="quiet" data-attempt="${i}" aria-pressed="${i === open}">${sign(overall(attempt))}<span>${i + 1} ${escape(maneuverTitle(attempt.maneuver))}${escape(wayWords(attempt))}${corrected(attempt) ? ' <span class="muted">corrected</span>' : ''}<span class="unseen">, ${overall(attempt)}</span></span></button>`).join('')
       || '<p>No attempts were found in this recording.</p>';
+    // Of many, the one that is open is in sight.
+    find('.attempts [aria-pressed=true]', this.box)?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
   }
 }

@@ -2,7 +2,7 @@
 // brief, and a form for the figures of a flight manual.
 import { askJson, Newest } from '../core/api.js';
 import { makeHash, putHash, recall } from '../core/choice.js';
-import { addCopy, airplaneText, copiesNow, copyOf, removeCopy, renamed } from '../core/copies.js';
+import { addCopy, airplaneText, copiesNow, copyOf, removeCopy } from '../core/copies.js';
 import { history } from '../core/history.js';
 import { axis, curve, scale } from '../core/charts.js';
 import { all, circle, escape, fence, find, label, table } from '../core/markup.js';
@@ -12,6 +12,7 @@ import { checksCounted, checksTable, fittedTables } from '../parts/checks.js';
 import { saveBlob } from '../parts/save.js';
 import { blockSource, source } from '../parts/source.js';
 import { Build } from './build.js';
+import { Edit } from './edit.js';
 
 const WIDE = 520, TALL = 300, LEFT = 42, RIGHT = 506, TOP = 14, BOTTOM = 272;
 /** Where on its line a gust is named: clear of the posts of the limits and of the stall upside down. @param {number} load */
@@ -62,19 +63,8 @@ function performance(sheet) {
   return `<div class="scroll">${table([heightUnit(), `climb, ${metric ? 'm/s' : 'ft/min'}`, 'at', 'best angle at', 'level, slowest to fastest', 'best glide', 'steepest sustained turn: bank, speed, radius'], rows, `At ${quantity(sheet.airplane.masses.typical_kg, 'kg')}, full power, standard day, speeds indicated in ${speedUnit()}`, 'plain', `Computed by the point mass from the airplane file, standard day, full power. ${blockSource(sheet.airplane, 'aerodynamics')}. ${blockSource(sheet.airplane, 'propeller')}`)}</div>`;
 }
 
-/** Numbers of two sheets that differ. @param {any} before @param {any} after @param {string} [way] @returns {string[][]} */
-function differences(before, after, way = '') {
-  if (typeof before === 'number' && typeof after === 'number') return Math.abs(before - after) > 1e-9 ? [[escape(way.replaceAll('_', ' ')), text(before, 2), text(after, 2)]] : [];
-  if (!before || !after || typeof before !== 'object') return [];
-  const named = (/** @type {any} */ list) => (Array.isArray(list) && list.length && list.every(one => one?.title) ? Object.fromEntries(list.map(one => [one.title, { ...one, title: undefined }])) : null);
-  const [own, others] = [named(before), named(after)];
-  // What has a name is held against its namesake, whichever place it stands at now.
-  if (own && others) return differences(own, others, way);
-  return Object.keys(before).flatMap(key => (['speed_kt', 'load_factor'].includes(key) && Array.isArray(before[key]) ? [] : differences(before[key], after[key], `${way ? `${way}, ` : ''}${/^\d+$/.test(key) ? (before[key]?.title ?? before[key]?.category ?? (before[key]?.height_ft != null ? `${before[key].height_ft} ft` : Number(key) + 1)) : key}`)));
-}
-
 export class Airplanes {
-  /** @param {HTMLElement} host @param {{ service: any, airplanes: any[], published: any[] }} known */
+  /** @param {HTMLElement} host @param {{ service: any, maneuvers: any[], airplanes: any[], published: any[] }} known */
   constructor(host, known) {
     this.known = known;
     this.newest = new Newest();
@@ -82,6 +72,7 @@ export class Airplanes {
     this.list = find('nav', host);
     this.one = find('.one', host);
     this.build = new Build(this.one, id => this.#use(id));
+    this.edit = new Edit(known, id => this.#use(id));
     /** @type {any} */ this.sheet = null;
     /** @type {any} */ this.published = null;
     this.building = false;
@@ -159,47 +150,18 @@ export class Airplanes {
     const { sheet } = this, plane = sheet.airplane, copy = copyOf(plane.id);
     const tools = `<p class="tools"><button type="button" class="quiet" data-do="board">Brief it on the Board</button><button type="button" class="quiet" data-do="save">Save the airplane file</button>${copy ? '<button type="button" class="quiet" data-do="remove">Put this copy away</button>' : ''}</p>`;
     this.one.innerHTML = `<h1>${escape(plane.name)}</h1><p>${escape(plane.description)}${copy ? ` <b>Edited here${copy.of ? `, from ${escape(this.known.airplanes.find(({ id }) => id === copy.of)?.name ?? copy.of)}` : ''}: its figures are yours.</b>` : ''}</p>${tools}<div class="pair"><div>${figures(plane)}</div><div>${sheet.diagrams.map((/** @type {any} */ d) => `<h2>Loads, ${escape(d.category)} category, ${quantity(d.mass_kg, 'kg')}</h2><div${source(loadsSource(plane))}>${loads(d)}</div><details><summary>the same in numbers</summary>${loadsTable(d, plane)}</details>`).join('')}</div></div><h2>What it does</h2>${performance(sheet)}${this.#sources(plane)}
-<section class="checked" aria-label="Checks against the outside"></section>
-<details class="sheet-part edit"><summary>Edit a copy, see what changes, and brief it</summary><div><p>The airplane file. The airplane itself stays as it is; a copy that is kept is there until this tab is closed.</p><label class="unseen" for="copy">airplane file</label><textarea id="copy" class="field" rows="18" cols="90" spellcheck="false"></textarea><p class="tools"><button type="button" class="quiet" id="check">Check and compare</button><label>name of the copy <input class="field" id="copy-name" size="28"></label><button type="button" class="quiet" id="keep-copy">Keep the copy, brief it on the Board</button><button type="button" class="quiet" id="save-copy">Save the file</button></p><div id="changed" role="status"></div></div></details>`;
-    this.#edit(plane, copy);
+<section class="checked" aria-label="Checks against the outside"></section><div class="editing"></div>`;
+    this.edit.show(find('.editing', this.one), sheet, copy);
     this.#takePending();
     this.#checks(plane);
     const act = { board: () => this.#use(plane.id), save: async () => saveBlob(new Blob([await airplaneText(plane.id)], { type: 'text/plain' }), `${plane.name.replace(/[^\w-]+/g, '-').toLowerCase()}.toml`), remove: async () => { await removeCopy(plane.id); location.hash = makeHash('airplanes', {}); } };
     for (const button of all('[data-do]', this.one)) button.addEventListener('click', act[/** @type {keyof typeof act} */ (button.dataset.do)]);
   }
-  /** @param {any} plane @param {any} copy */
-  #edit(plane, copy) {
-    const details = find('details.edit', this.one), box = find('#copy', this.one), name = find('#copy-name', this.one);
-    name.value = copy ? plane.name : `${plane.name}, edited`;
-    let text = '';
-    details.addEventListener('toggle', async () => { if (!box.value) box.value = text = await airplaneText(plane.id); });
-    box.addEventListener('change', () => { history.note('copy text', 'the airplane file', { id: plane.id, text }, { id: plane.id, text: box.value }); text = box.value; });
-    const named = () => renamed(box.value, name.value.trim() || `${plane.name}, edited`);
-    find('#check', this.one).addEventListener('click', () => this.#check(box.value));
-    find('#save-copy', this.one).addEventListener('click', () => saveBlob(new Blob([named()], { type: 'text/plain' }), `${plane.id}-edited.toml`));
-    find('#keep-copy', this.one).addEventListener('click', async () => {
-      try {
-        const kept = await addCopy(named(), copy?.of || plane.id);
-        this.#use(kept.copy.id);
-      } catch (error) { this.#refused(error); }
-    });
-  }
   /** The text that was put back, where it belongs. */
   #takePending() {
     if (!this.pending || this.pending.id !== this.sheet?.airplane.id) return;
-    find('#copy', this.one).value = this.pending.text;
-    find('details.edit', this.one).open = true;
+    this.edit.put(this.pending.text);
     this.pending = null;
-  }
-  /** @param {any} error */
-  #refused(error) { find('#changed', this.one).innerHTML = `<p class="state wrong"><b>${escape(error.message)}</b>\n${escape(error.hint ?? '')}</p>`; }
-  /** @param {string} text */
-  async #check(text) {
-    const box = find('#changed', this.one);
-    try {
-      const other = await askJson('api/airplane/check', { method: 'POST', body: text }), rows = differences(this.sheet, other);
-      box.innerHTML = rows.length ? `<p>No fault. What changes:</p>${table(['figure', 'was', 'is'], rows, '', 'plain', 'Computed from the airplane file, before and after the edit')}` : '<p>No fault, and no number changes.</p>';
-    } catch (error) { this.#refused(error); }
   }
   redraw() {
     this.#navigation();

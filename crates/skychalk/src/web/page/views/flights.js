@@ -14,16 +14,13 @@ import { saveBlob } from '../parts/save.js';
 import { number } from '../parts/source.js';
 import { Stage } from '../parts/stage.js';
 import { wayWords, Whole } from '../parts/strip.js';
+import { lasting, NAMES, ofThePage, TOLD, toldFields, toldIn, toldWords } from '../parts/told.js';
 import { sceneOfAttempt } from './scene.js';
 
-/** What is told of the flight, and how its table is to be read: parameter, words, what stands in the empty field. */
-const TOLD = [['wind', 'wind', 'found'], ['qnh', 'QNH', '1013.25hPa'], ['oat', 'air at height', 'standard'], ['ground-elevation', 'ground elevation', 'not told'],
-  ['unit', 'unit of a column', 'column=unit'], ['row-interval', 'time between rows', 'by its clock'], ['aircraft', 'aircraft recorded', 'the only one'], ['entry', 'file in the archive', 'the only one']];
+/** @typedef {{ name: string, files: File[], demo: boolean, state: 'reading' | 'open' | 'failed', words: string, hint: string, flight: any, attempt: number, over: number, corrections: import('../parts/correct.js').Correction[], follow: number | null, stop: AbortController | null, told: Record<string, string> }} Brought over: the attempt it is held against, -1: its reference; told: what is told of this flight */
 
-/** A hint in the words of the page: the program names its options as the command line has them. @param {string} hint */
-const ofThePage = hint => hint.replace(/--([a-z-]+)/g, (option, name) => { const field = TOLD.find(([key]) => key === name); return field ? `“${field[1]}”` : name === 'columns' ? '“column map”' : option; });
-
-/** @typedef {{ name: string, files: File[], demo: boolean, state: 'reading' | 'open' | 'failed', words: string, hint: string, flight: any, attempt: number, corrections: import('../parts/correct.js').Correction[], follow: number | null, stop: AbortController | null, told: Record<string, string> }} Brought told: what is told of this flight */
+/** Still this long before the place on the dial is put into the address, ms. */
+const ADDRESS_AFTER_MS = 300;
 
 export class Flights {
   /** @param {HTMLElement} host @param {{ service: any, maneuvers: any[], airplanes: any[], standards: any[] }} known */
@@ -31,8 +28,8 @@ export class Flights {
     this.known = known;
     /** @type {Brought[]} */ this.brought = [];
     this.current = -1;
-    this.compareWith = -1;
     this.columns = '';
+    /** What an address says of a flight that is not open: for when its file is dropped. @type {Record<string, string> | null} */ this.asked = null;
     /** What the next flight begins with: the last that was told. Of another day only airplane and standard are remembered. @type {Record<string, string>} */ this.usual = lasting(recall('told') ?? {});
     /** @type {import('../types').Scene | null} */ this.scene = null;
     this.beside = new Newest();
@@ -52,11 +49,12 @@ export class Flights {
   #build(host) {
     this.host = host;
     const options = (/** @type {any[]} */ list) => list.map(({ id, title, name, edition }) => `<option value="${escape(id)}">${escape(title ?? name)}${edition ? `, ${escape(edition)}` : ''}</option>`).join('');
-    host.innerHTML = `<form class="choice bring" autocomplete="off" aria-label="Recordings"><div class="drop"><span>Drop recordings, or</span><label class="quiet">choose files<input type="file" name="files" multiple class="unseen"></label><label class="quiet">a folder<input type="file" name="folder" webkitdirectory class="unseen"></label></div><button type="button" class="quiet" id="open-demo">open the bundled flight</button><button type="button" class="quiet" id="join" hidden>these are one flight: join them</button>
-<div class="words"><label>flown in <select name="airplane"><option value="">airplane not stated</option>${options(this.known.airplanes)}</select></label><label>judged by <select name="standard">${options(this.known.standards)}</select></label><button type="button" class="word" id="told-toggle" aria-expanded="false" aria-controls="told">what is known of the flight</button></div></form>
-<section class="day" id="told" hidden aria-label="What is known of the flight"><div class="typed">${TOLD.map(([name, say, example]) => `<label>${say}<input name="${name}" placeholder="${example}" size="${Math.max(9, example.length)}"></label>`).join('')}<label>column map<input type="file" name="columns" accept=".toml,text/plain"></label></div><p class="source">Numbers with their unit: 270/12kt, 1009hPa, 28C, 600ft. Known by its content: tables (CSV), GPX, IGC, KML, NMEA 0183, surveillance tables, phone sensors; zip and gzip too. The recording stays on this computer.</p></section>
-<div class="opened" role="group" aria-label="Flights opened"></div><p class="state" role="status"></p><section class="welcome" aria-label="No flight is open"><h1>Drop the recording of a flight</h1><p>A phone, a satellite logger, a panel’s log, a surveillance track, a trainer’s recorder: whatever was on board, one file or several, folders and archives too. It stays on this computer.</p><ol><li>Attempts at maneuvers are found, without marks.</li><li>Each is drawn over the flight as it could have been flown, with how sure the recording is.</li><li>It is held against the standard, and the one thing to change next is named.</li></ol><p>State the airplane if it is known here: more can be told then. None at hand? <em>Open the bundled flight</em> shows an invented lesson.</p></section><div class="body" hidden></div>`;
+    host.innerHTML = `<section class="bringing" aria-label="Recordings"><div class="ways" id="ways"><div class="drop"><span>Drop recordings, or</span><label class="quiet">choose files<input type="file" name="files" multiple class="unseen"></label><label class="quiet">a folder<input type="file" name="folder" webkitdirectory class="unseen"></label></div><button type="button" class="quiet" id="open-demo">open the bundled flight</button></div><div class="opened" role="group" aria-label="Flights opened"></div>
+<form class="choice bring" autocomplete="off" aria-label="What is told of the flight"><div class="words"><label>flown in <select name="airplane"><option value="">airplane not stated</option>${options(this.known.airplanes)}</select></label><label>judged by <select name="standard">${options(this.known.standards)}</select></label><button type="button" class="word" id="told-toggle" aria-expanded="false" aria-controls="told">what is known of the flight</button><button type="button" class="word" id="bring-more" aria-expanded="false" aria-controls="ways" hidden>bring another</button></div></form><button type="button" class="quiet" id="join" hidden>these are one flight: join them</button></section>
+<section class="day" id="told" hidden aria-label="What is known of the flight">${toldFields()}<p class="source">Numbers with their unit: 270/12kt, 1009hPa, 28C, 600ft. Known by its content: tables (CSV), GPX, IGC, KML, NMEA 0183, surveillance tables, phone sensors; zip and gzip too. The recording stays on this computer.</p></section>
+<p class="state" role="status"></p><section class="welcome" aria-label="No flight is open"><h1>Drop the recording of a flight</h1><p>A phone, a satellite logger, a panel’s log, a surveillance track, a trainer’s recorder: whatever was on board, one file or several, folders and archives too. It stays on this computer.</p><ol><li>Attempts at maneuvers are found, without marks.</li><li>Each is drawn over the flight as it could have been flown, with how sure the recording is.</li><li>It is held against the standard, and the one thing to change next is named.</li></ol><p>State the airplane if it is known here: more can be told then. None at hand? <em>Open the bundled flight</em> shows an invented lesson.</p></section><div class="body" hidden></div>`;
     this.form = find('form', host);
+    this.bringing = find('.bringing', host);
     this.state = find('.state', host);
     this.body = find('.body', host);
     this.whole = new Whole(this.body, attempt => this.#openAttempt(attempt, true));
@@ -93,12 +91,14 @@ export class Flights {
         const before = { flight: this.current, told: this.told }, after = { flight: this.current, told: { ...this.told, [name]: value.trim() } };
         this.usual = { ...this.usual, [name]: value.trim() };
         this.#tell(after);
-        history.note('told', { airplane: 'airplane flown', standard: 'standard' }[/** @type {string} */ (name)] ?? TOLD.find(([key]) => key === name)?.[1] ?? name, before, after);
+        history.note('told', toldWords(name), before, after);
+        this.#address(true);
       }
       const now = this.brought[this.current];
       if (now) this.#read(now);
     };
-    form.addEventListener('change', changed);
+    this.bringing.addEventListener('change', changed);
+    find('#bring-more', host).addEventListener('click', () => this.#ways(!this.bringing.classList.contains('more')));
     find('#told', host).addEventListener('change', changed);
     form.addEventListener('submit', (/** @type {Event} */ event) => event.preventDefault());
     find('.opened', host).addEventListener('click', (/** @type {any} */ event) => {
@@ -106,7 +106,7 @@ export class Flights {
       if (button?.dataset.stop) this.brought[Number(button.dataset.stop)].stop?.abort();
       else if (button?.dataset.flight) { this.current = Number(button.dataset.flight); this.#show(true); }
     });
-    find('.about', this.body).addEventListener('change', (/** @type {any} */ event) => { if (event.target.name === 'compare') { this.compareWith = Number(event.target.value); this.#draw(); } });
+    find('.about', this.body).addEventListener('change', (/** @type {any} */ event) => { const own = this.brought[this.current]; if (event.target.name === 'compare' && own) { own.over = Number(event.target.value); this.#address(true); this.#draw(); } });
   }
 
   /** What is told of the flight that is shown; without one, of the next. */
@@ -121,12 +121,13 @@ export class Flights {
     this.#tell(says);
     if (this.brought[says.flight]) this.current = says.flight;
     this.#fields();
+    this.#address(true);
     const now = this.brought[this.current];
     if (now) this.#read(now);
   }
   /** The fields show what is told of the flight that is shown. */
   #fields() {
-    for (const name of ['airplane', 'standard', ...TOLD.map(([key]) => key)]) {
+    for (const name of NAMES) {
       const field = find(`[name="${name}"]`, this.host);
       if (field && field !== document.activeElement) field.value = this.told[name] ?? (name === 'standard' ? this.known.standards[0].id : '');
     }
@@ -164,7 +165,7 @@ export class Flights {
     const own = this.brought[flight];
     if (!own) return;
     this.current = flight;
-    if (location.hash.split('?')[0] !== '#flight') location.hash = makeHash('flight', { flight: own.demo ? 'demo' : own.name, attempt: String(own.attempt + 1) });
+    if (location.hash.split('?')[0] !== '#flight') location.hash = this.#hash(own);
     own.corrections = list;
     this.#keepCorrections(own);
     await this.#read(own);
@@ -188,26 +189,60 @@ export class Flights {
   /** @param {Brought} own */
   #keepCorrections(own) { remember(this.#correctionsKey(own), own.corrections.length ? own.corrections : null); }
 
+  /** The flight, the attempt, what it is held against, the place on the dial, what was told. @param {Brought} own */
+  #hash(own) {
+    // The standard is always said: an address that says anything says all.
+    const { place } = this.clock, { entry, ...told } = { standard: this.known.standards[0].id, ...own.told };
+    return makeHash('flight', { flight: own.demo ? 'demo' : own.name, attempt: String(own.attempt + 1), over: own.over >= 0 ? String(own.over + 1) : '', at: place > 0 ? place.toFixed(1).replace(/\.0$/, '') : '', ...told });
+  }
+  /** What ends while another view is shown leaves the address to that. @param {boolean} step whether the back button leads here again */
+  #address(step) {
+    clearTimeout(this.placing);
+    const own = this.brought[this.current];
+    if (own && !this.host?.hidden) putHash(this.#hash(own), step);
+  }
+  /** What is told of a flight that nobody told anything of. The invented lesson was flown in its airplane, over the sea; nothing of that holds
+   * for another flight. @param {{ demo: boolean }} own @returns {Record<string, string>} */
+  #firstTold({ demo }) { return demo ? { airplane: this.known.airplanes[0].id, 'ground-elevation': '0ft' } : {}; }
+  /** @param {Brought} own @param {Record<string, string>} given of an address that tells all or nothing @returns {boolean} whether what it tells is new */
+  #toldBy(own, given) {
+    const told = toldIn(given), usual = { standard: this.known.standards[0].id };
+    if (!Object.keys(told).length) return false;
+    if (own.told.entry) told.entry = own.told.entry;
+    const [before, after] = [own.told, told].map(one => /** @type {Record<string, string>} */ ({ ...usual, ...one }));
+    if (NAMES.every(name => (after[name] ?? '') === (before[name] ?? ''))) return false;
+    own.told = told;
+    return true;
+  }
+
   /** @param {Record<string, string>} given of the address */
   open(given) {
     document.title = 'Flight: Skychalk';
-    if (given.flight) {
-      // An address names a flight; the recording itself stays with whoever has it.
-      const found = this.brought.findIndex(({ name, demo }) => (given.flight === 'demo' ? demo : !demo && name === given.flight)), attempt = Number(given.attempt ?? 1) - 1;
-      if (found < 0) return given.flight === 'demo' ? this.openDemo(attempt) : this.#absent(given.flight);
-      if (found !== this.current) {
-        this.current = found;
-        this.brought[found].attempt = attempt;
-        this.#show();
-      }
-    }
-    const open = this.brought[this.current];
-    if (open?.flight && given.attempt && Number(given.attempt) - 1 !== open.attempt) this.#openAttempt(Number(given.attempt) - 1, false);
+    // Back from another view: as it was left.
+    if (!given.flight) return this.#address(false);
+    // An address names a flight; the recording itself stays with whoever has it.
+    const index = this.brought.findIndex(({ name, demo }) => (given.flight === 'demo' ? demo : !demo && name === given.flight)), own = this.brought[index];
+    if (!own) return given.flight === 'demo' ? this.openDemo(given) : this.#absent(given);
+    const elsewhere = this.current !== index, moved = this.#placeBy(own, given), before = { flight: index, told: own.told };
+    this.current = index;
+    if (this.#toldBy(own, given)) {
+      history.note('told', 'a step in the address', before, { flight: index, told: own.told });
+      this.#read(own);
+    } else if (elsewhere || moved) this.#show();
   }
-  /** @param {string} name of a flight that is not open here */
-  #absent(name) {
+  /** @param {Brought} own @param {Record<string, string>} given of the address @returns {boolean} whether it leads elsewhere */
+  #placeBy(own, given) {
+    const attempt = Math.max(0, Number(given.attempt ?? 1) - 1 || 0), over = Number(given.over ?? 0) - 1 || 0, place = Math.max(0, Number(given.at ?? 0) || 0);
+    if (attempt === own.attempt && over === own.over && place === this.clock.place) return false;
+    Object.assign(own, { attempt, over });
+    this.clock.place = place;
+    return true;
+  }
+  /** @param {Record<string, string>} given of an address whose flight is not open here */
+  #absent(given) {
+    this.asked = given;
     this.state.className = 'state wrong';
-    this.state.innerHTML = `<b>The flight “${escape(name)}” is not open here.</b>\nThe page keeps no recordings: drop the file again.`;
+    this.state.innerHTML = `<b>The flight “${escape(given.flight)}” is not open here.</b>\nThe page keeps no recordings: drop the file again.`;
     document.documentElement.dataset.flight = 'absent';
   }
   /** @param {File[]} files */
@@ -215,21 +250,36 @@ export class Flights {
   /** Each file is a flight of its own until it is said that they are one. @param {File[]} files */
   bring(files) {
     // What systems put into folders for themselves is no recording.
-    for (const file of files.filter(({ name, size }) => !name.startsWith('.') || size > 1_000_000)) this.#read(this.#add({ name: file.name, files: [file], demo: false }));
+    for (const file of files.filter(({ name, size }) => !name.startsWith('.') || size > 1_000_000)) {
+      const own = this.#add({ name: file.name, files: [file], demo: false });
+      // The one that an address asked for opens where that leads.
+      if (this.asked?.flight === file.name) {
+        this.#toldBy(own, this.asked);
+        this.#placeBy(own, this.asked);
+        this.asked = null;
+      }
+      this.#read(own);
+    }
+    this.#ways(false);
   }
-  /** @param {number} [attempt] */
-  openDemo(attempt = 0) {
+  /** @param {Record<string, string>} [given] of the address */
+  openDemo(given = {}) {
     const found = this.brought.findIndex(({ demo }) => demo);
-    if (found >= 0) { this.current = found; return this.#show(); }
+    this.#ways(false);
+    if (found >= 0) { this.current = found; return this.#show(true); }
     const own = this.#add({ name: 'bundled flight', files: [], demo: true });
-    // The invented lesson was flown in this airplane, over the sea; nothing of that holds for another flight.
-    own.told = { airplane: this.known.airplanes[0].id, 'ground-elevation': '0ft', ...(this.usual.standard ? { standard: this.usual.standard } : {}) };
-    own.attempt = attempt;
+    own.told = { ...this.#firstTold(own), ...(this.usual.standard ? { standard: this.usual.standard } : {}), ...toldIn(given) };
+    this.#placeBy(own, given);
     this.#read(own);
+  }
+  /** How recordings are brought: always shown while none is open. @param {boolean} more */
+  #ways(more) {
+    this.bringing.classList.toggle('more', more);
+    find('#bring-more', this.host).setAttribute('aria-expanded', String(more));
   }
   /** @param {{ name: string, files: File[], demo: boolean }} given @returns {Brought} */
   #add(given) {
-    const own = /** @type {Brought} */ ({ ...given, state: 'reading', words: '', hint: '', flight: null, attempt: 0, corrections: [], follow: null, stop: null, told: { ...this.usual } });
+    const own = /** @type {Brought} */ ({ ...given, state: 'reading', words: '', hint: '', flight: null, attempt: 0, over: -1, corrections: [], follow: null, stop: null, told: { ...this.usual } });
     own.corrections = recall(this.#correctionsKey(own)) ?? [];
     this.brought.push(own);
     this.current = this.brought.length - 1;
@@ -264,7 +314,7 @@ export class Flights {
     const query = new URLSearchParams();
     for (const file of own.files) query.append('name', file.name);
     if (own.files.length > 1) for (const file of own.files) query.append('bytes', String(file.size));
-    for (const name of ['airplane', 'standard', ...TOLD.map(([name]) => name)]) {
+    for (const name of NAMES) {
       const value = own.told[name] ?? (name === 'standard' ? this.known.standards[0].id : '');
       if (value) query.append(name, value);
     }
@@ -313,6 +363,8 @@ export class Flights {
     this.state.className = own?.words && own.state !== 'reading' ? 'state wrong' : 'state';
     this.state.innerHTML = own?.words && own.state !== 'reading' ? `<b>${escape(own.words)}</b>\n${escape(own.hint)}` : '';
     this.body.hidden = !own?.flight;
+    this.bringing.classList.toggle('open', Boolean(own?.flight));
+    find('#bring-more', this.host).hidden = !own?.flight;
     find('.welcome', this.host).hidden = this.brought.length > 0;
     if (own?.flight) { this.#openAttempt(own.attempt, step); document.documentElement.dataset.flight = String(this.current); }
     if (own?.state === 'failed') document.documentElement.dataset.flight = 'failed';
@@ -322,15 +374,15 @@ export class Flights {
   #openAttempt(index, step) {
     const own = this.brought[this.current], attempts = own?.flight.debrief.attempts ?? [];
     if (!own) return;
-    own.attempt = Math.max(0, Math.min(index, attempts.length - 1));
-    this.compareWith = -1;
+    const before = own.attempt, at = Math.max(0, Math.min(index, attempts.length - 1));
+    own.attempt = at;
+    if (at !== before || attempts[own.over]?.maneuver !== attempts[at]?.maneuver || own.over === at) own.over = -1;
     this.hands = null;
     this.handsMissing = null;
     this.outside = '';
-    // What ends while another view is shown leaves the address to that.
-    if (!this.host?.hidden) putHash(makeHash('flight', { flight: own.demo ? 'demo' : own.name, attempt: String(own.attempt + 1) }), step);
-    this.whole.show(own.flight, attempts.length ? own.attempt : -1);
     if (step) this.clock.place = 0;
+    this.#address(step);
+    this.whole.show(own.flight, attempts.length ? own.attempt : -1);
     this.#draw();
     this.#askHands(own);
   }
@@ -370,7 +422,7 @@ export class Flights {
     const { own, attempt, beside, maneuver } = open, { debrief } = own.flight;
     const like = debrief.attempts.map((/** @type {any} */ one, /** @type {number} */ i) => ({ one, i })).filter((/** @type {any} */ { one, i }) => i !== own.attempt && one.maneuver === attempt.maneuver);
     const named = attempt.confidence === 1 && attempt.evidence[0]?.startsWith('as the user');
-    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuverTitle(attempt.maneuver))}, ${escape(maneuver?.forms?.find((/** @type {any} */ one) => one.key === attempt.form)?.title ?? `${attempt.form} form`)}${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>${named ? 'named by you' : `sure of the name: ${number(percent(attempt.confidence), 'Computed when it was found, from what spoke for and against (below)')}`}</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}${this.outside ? `<span class="c-limit">reference outside limits from this entry: ${said(this.outside)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === this.compareWith ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}</option>`).join('')}</select></label></div>`;
+    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuverTitle(attempt.maneuver))}, ${escape(maneuver?.forms?.find((/** @type {any} */ one) => one.key === attempt.form)?.title ?? `${attempt.form} form`)}${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>${named ? 'named by you' : `sure of the name: ${number(percent(attempt.confidence), 'Computed when it was found, from what spoke for and against (below)')}`}</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}${this.outside ? `<span class="c-limit">reference outside limits from this entry: ${said(this.outside)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === own.over ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}</option>`).join('')}</select></label></div>`;
     this.scene = this.#scene(open);
     this.clock.setScene(this.scene);
     this.stage.about = `${own.name}, attempt ${own.attempt + 1}: ${maneuverTitle(attempt.maneuver)}${wayWords(attempt)}, ${debrief.airplane ?? 'airplane not stated'}.`;
@@ -387,9 +439,9 @@ export class Flights {
   }
   /** @param {any} open @returns {import('../types').Scene} */
   #scene({ own, attempt, beside, maneuver }) {
-    if (this.compareWith < 0) return sceneOfAttempt(attempt, beside, maneuver, this.hands, this.handsMissing);
+    if (own.over < 0) return sceneOfAttempt(attempt, beside, maneuver, this.hands, this.handsMissing);
     const scene = sceneOfAttempt(attempt, { ...beside, reference: null, compared: true }, maneuver, this.hands);
-    const other = sceneOfAttempt(own.flight.debrief.attempts[this.compareWith], null, maneuver).flights[0];
+    const other = sceneOfAttempt(own.flight.debrief.attempts[own.over], null, maneuver).flights[0];
     return { ...scene, flights: [...scene.flights, { ...other, role: 'other', sigmas: null }] };
   }
   /** @param {any} open @param {any[]} like */
@@ -443,6 +495,8 @@ export class Flights {
     if (!this.scene) return;
     this.stage.setClock(place);
     this.rail.setClock(this.scene, place, '');
+    clearTimeout(this.placing);
+    if (!this.clock.playing) this.placing = setTimeout(() => this.#address(false), ADDRESS_AFTER_MS);
   }
   /** Copies come and go. */
   #airplaneOptions() {
@@ -474,6 +528,3 @@ function followed(own, flight) {
   const found = at === null ? -1 : attempts.findIndex((/** @type {any} */ one) => one.start_s - 3 <= at && at <= one.end_s + 3);
   return found >= 0 ? found : Math.min(own.attempt, Math.max(0, attempts.length - 1));
 }
-/** What is remembered of what was told: not the weather and the ground of one day. @param {Record<string, string>} told @returns {Record<string, string>} */
-const lasting = told => Object.fromEntries(['airplane', 'standard'].flatMap(name => (told[name] ? [[name, told[name]]] : [])));
-
