@@ -58,7 +58,7 @@ pub fn of_words() -> Vec<&'static str> {
     vec!["text", "html", "pdf", "json"]
 }
 
-/// Formats of a debrief: pictures and numbers.
+/// Formats of a brief and of a debrief: pictures and numbers.
 #[must_use]
 pub fn with_pictures_and_tables() -> Vec<&'static str> {
     with_pictures().into_iter().chain(["csv"]).collect()

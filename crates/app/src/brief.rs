@@ -253,7 +253,7 @@ impl Answer for BriefAnswer {
         }
     }
     fn formats(&self) -> Vec<&'static str> {
-        answer::with_pictures()
+        answer::with_pictures_and_tables()
     }
     fn document(&self) -> Option<Document> {
         Some(report::brief::document(&self.brief))
@@ -268,7 +268,15 @@ impl Answer for BriefAnswer {
     fn json(&self) -> String {
         wire::to_json(&wire::brief::Brief::from(&self.brief))
     }
-    fn remarks(&self, _: &str) -> Vec<String> {
-        self.taken.iter().map(|taken| format!("not told, taken: {taken}")).collect()
+    fn csv(&self) -> Option<String> {
+        Some(crate::table::of_brief(&wire::brief::Brief::from(&self.brief)))
+    }
+    /// A table has no room for the verdict and the caution: they go beside it.
+    fn remarks(&self, format: &str) -> Vec<String> {
+        let taken = self.taken.iter().map(|taken| format!("not told, taken: {taken}"));
+        let verdict =
+            || std::iter::once(self.brief.verdict.words().into()).chain(self.brief.reasons.clone());
+        let table = (format == "csv").then(|| verdict().chain([report::SAFETY_SENTENCE.into()]));
+        taken.chain(table.into_iter().flatten()).collect()
     }
 }

@@ -8,6 +8,8 @@ use wire::reconstruction::Reconstruction;
 use wire::recording_sheet::{RecordingSheet, SensorOut};
 use wire::validation::{CheckOut, Validation};
 
+mod brief;
+
 /// Columns of the numbers of a debrief.
 const DEBRIEF_HEAD: [&str; 20] = [
     "attempt",
@@ -259,6 +261,11 @@ fn row(head: &Head, mut cells: Vec<String>, help: &str) -> Vec<String> {
     cells.resize(CELLS, String::new());
     cells.push(help.into());
     head.iter().cloned().chain(cells).collect()
+}
+
+/// The flights of a brief, one time a row: see [`brief::rows`].
+pub(crate) fn of_brief(brief: &wire::brief::Brief) -> String {
+    written(brief::rows(brief))
 }
 
 fn strings(cells: &[&str]) -> Vec<String> {

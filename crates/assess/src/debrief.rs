@@ -10,7 +10,7 @@ use base::factors::{M_PER_FT, MPS_PER_KT};
 use base::numerics::statistics::median;
 use base::written::fixed;
 use flight::airplane::Airplane;
-use maneuver::standard::{Row, Standard, bundled};
+use maneuver::standard::{Measured, Row, Standard, bundled};
 use motion::Motion;
 use recording::{Note, NoteKind, QuantityKind, Recording};
 
@@ -261,6 +261,7 @@ impl Assessor<'_> {
             ));
         }
         rows.extend(own);
+        notes.extend(other_form(form, &rows));
         rows
     }
     fn finding(&self, part: &Part<'_>, row: &Row, measures: &[Measure]) -> Finding {
@@ -283,6 +284,20 @@ impl Assessor<'_> {
             measures,
         }
     }
+}
+
+/// That a standard asks for another bank than that of the form it was flown nearest to; `None` where it asks for the same, or for none.
+fn other_form(form: &str, rows: &[&Row]) -> Option<String> {
+    /// Banks so near are one, degrees.
+    const SAME_DEG: f64 = 2.0;
+    // Forms whose key is their bank.
+    let bank_deg: f64 = form.parse().ok()?;
+    let row =
+        rows.iter().find(|row| row.quantity == Measured::BankDeg && !row.is_training_aid())?;
+    ((row.target - bank_deg).abs() > SAME_DEG).then(|| {
+        let asked = &row.tolerance_text;
+        format!("flown nearest to the form of {bank_deg} degrees of bank; the standard asks for another: {asked}, and is what it is held against")
+    })
 }
 
 fn rows_for<'s>(standard: &'s Standard, maneuver: &str, form: &str) -> Vec<&'s Row> {

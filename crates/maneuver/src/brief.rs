@@ -349,10 +349,10 @@ pub fn brief(
 fn told(case: &Case<'_>, judged: &Judged, directions: &[Direction]) -> Brief {
     let shown = judged.verdict != Verdict::OutsideLimits;
     let sides = if shown { judged.flights.clone() } else { Vec::new() };
-    let gates = case
-        .category()
-        .filter(|_| !sides.is_empty())
-        .map(|category| gates::of(&sides, case.airplane, category, case.floor_ft()));
+    let gates = case.category().filter(|_| !sides.is_empty()).map(|category| {
+        let speeds = limits::maneuvering_kept_kt(case);
+        gates::of(&sides, case.airplane, category, (case.floor_ft(), speeds))
+    });
     let aerobatic = case.maneuver.needs_approval(&case.form);
     let clearing = sides.iter().filter_map(|flight| clearing::before(flight, aerobatic)).collect();
     Brief {

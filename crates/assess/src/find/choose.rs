@@ -6,7 +6,7 @@ use super::signature::sum;
 use super::signatures::{self, Signature};
 use crate::trace::STEP_S;
 use base::math::{exp, ln};
-use base::numerics::statistics::probability_of_log_odds;
+use base::numerics::statistics::{probability_of_log_odds, times_likelier};
 use maneuver::definition::Shape;
 
 /// Two halves follow each other within this time, s; the longer the wait, the less likely (this is the time for one in e).
@@ -298,11 +298,9 @@ fn runner_up(lobes: &[Judged], id: &str) -> String {
     let (signature, _) = weakest.best_other(id);
     let below = margin(weakest);
     if below >= 0.0 {
-        format!("runner-up: {}, log-odds {below:.1} below", signature.words)
+        format!("runner-up: {}; this is {}", signature.words, times_likelier(below))
     } else {
-        format!(
-            "runner-up: {}, likelier by {:.1} in log-odds if it stood alone",
-            signature.words, -below
-        )
+        let times = times_likelier(-below);
+        format!("runner-up: {}, which is {times} if it stood alone", signature.words)
     }
 }

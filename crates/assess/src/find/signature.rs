@@ -6,7 +6,7 @@
 
 use super::{Claim, Found, FoundPart};
 use base::math::{exp, hypot, ln};
-use base::numerics::statistics::probability_of_log_odds;
+use base::numerics::statistics::{probability_of_log_odds, times_likelier};
 
 /// Where one feature tends to lie.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -120,9 +120,9 @@ impl Weighed {
         let over_all = score - self.total(|maneuver| maneuver != Some(best));
         let below = score - runner_up.2;
         let words = if below >= 0.0 {
-            format!("runner-up: {}, log-odds {below:.1} below", runner_up.0)
+            format!("runner-up: {}; this is {}", runner_up.0, times_likelier(below))
         } else {
-            format!("runner-up: {}, likelier by {:.1} in log-odds", runner_up.0, -below)
+            format!("runner-up: {}, which is {}", runner_up.0, times_likelier(-below))
         };
         (over_all > 0.0).then(|| Likeliest {
             maneuver: best,

@@ -41,6 +41,26 @@ pub fn probability_of_log_odds(log_odds: f64) -> f64 {
     1.0 / (1.0 + exp(-log_odds))
 }
 
+/// Log-odds as a reader says them: how many times likelier the one is than the other, in round numbers.
+///
+/// ```
+/// use base::numerics::statistics::times_likelier;
+/// assert_eq!(times_likelier(0.2), "about as likely");
+/// assert_eq!(times_likelier(3.4), "30 times likelier");
+/// assert_eq!(times_likelier(12.0), "over 1,000 times likelier");
+/// ```
+#[must_use]
+pub fn times_likelier(log_odds: f64) -> String {
+    let times = exp(log_odds.max(0.0));
+    match times {
+        _ if times < 1.5 => "about as likely".into(),
+        _ if times < 9.5 => format!("{times:.0} times likelier"),
+        _ if times < 95.0 => format!("{:.0} times likelier", 10.0 * (times / 10.0).round()),
+        _ if times < 950.0 => format!("{:.0} times likelier", 100.0 * (times / 100.0).round()),
+        _ => "over 1,000 times likelier".into(),
+    }
+}
+
 /// Half-width of a 95 % band in standard deviations of a normal distribution.
 pub const SIGMAS_OF_95_PERCENT: f64 = 1.959_963_984_540_054;
 

@@ -24,12 +24,13 @@ const SLOW_KT: f64 = 5.0;
 /// The load gate lies this far from the flight, g (training aid, our judgement).
 const LOAD_G: f64 = 0.5;
 
-/// The gates of the flights of a brief, worst over the sides. `floor_ft` is the floor above mean sea level when it is known.
+/// The gates of the flights of a brief, worst over the sides. `floor_ft` is the floor above mean sea level when it is known;
+/// `maneuvering_kt` maneuvering speed at this weight, where the figure is held to it.
 pub(super) fn of(
     flights: &[ReferenceFlight],
     airplane: &Airplane,
     category: &Category,
-    floor_ft: Option<f64>,
+    (floor_ft, maneuvering_kt): (Option<f64>, Option<f64>),
 ) -> Vec<Gate> {
     let bank = greatest(flights, |e| e.bank_max_deg) + BANK_MARGIN_DEG;
     let bank = category_bank_deg(category).map_or(bank, |limit| bank.min(limit));
@@ -38,6 +39,12 @@ pub(super) fn of(
     let slowest = -greatest(flights, |e| -e.speed_min_kt);
     let margin = -greatest(flights, |e| -e.stall_margin_min_kt);
     let fastest = greatest(flights, |e| e.speed_max_kt);
+    // A speed that the flight itself passes is no gate.
+    let limits = [Some(airplane.speeds.normal_max.to_kt()), maneuvering_kt];
+    let fast = limits
+        .into_iter()
+        .flatten()
+        .fold(fastest + FAST_KT, |gate, limit| gate.min(limit.max(fastest)));
     let load = greatest(flights, |e| e.load_factor_max) + LOAD_G;
     let gate = |what, value, unit| Gate { what, value, unit };
     // A gate beyond what the attitude can show would never close.
@@ -53,11 +60,7 @@ pub(super) fn of(
     .collect();
     out.extend([
         gate("indicated airspeed below", slowest - SLOW_KT.min(0.5 * margin.max(0.0)), "kt"),
-        gate(
-            "indicated airspeed above",
-            (fastest + FAST_KT).min(airplane.speeds.normal_max.to_kt().max(fastest)),
-            "kt",
-        ),
+        gate("indicated airspeed above", fast, "kt"),
         gate("load above", load.min(category.load_factor_max.to_g()), "g"),
     ]);
     out.extend(floor_ft.map(|floor| gate("height above mean sea level below", floor, "ft")));

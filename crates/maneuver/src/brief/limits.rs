@@ -256,21 +256,26 @@ fn entry_speed(entry_kt: f64, case: &Case<'_>) -> Limit {
     }
 }
 
-/// The fastest of the figure to maneuvering speed, with a margin of its own: the entry alone says nothing of what a figure gains on its way.
-/// `None` where the figure has an entry speed of its own above it, or dives in it.
-fn maneuvering_speed(fastest_kt: f64, case: &Case<'_>) -> Option<Limit> {
+/// Maneuvering speed at this weight, indicated, kt, where all of the figure is held to it: `None` where the figure has an entry speed of its
+/// own above it, or dives in it.
+pub(super) fn maneuvering_kept_kt(case: &Case<'_>) -> Option<f64> {
     let maneuvering = case.airplane.maneuvering_speed(case.mass);
     let own = case.airplane.approved_entry(case.maneuver.id());
-    if own.is_some_and(|approved| approved > maneuvering) {
-        return None;
-    }
+    let kept = !matches!(case.maneuver.maneuvering(), Maneuvering::AtEntry)
+        && own.is_none_or(|approved| approved <= maneuvering);
+    kept.then(|| maneuvering.to_kt())
+}
+
+/// The fastest of the figure to maneuvering speed, with a margin of its own: the entry alone says nothing of what a figure gains on its way.
+fn maneuvering_speed(fastest_kt: f64, case: &Case<'_>) -> Option<Limit> {
+    let maneuvering_kt = maneuvering_kept_kt(case)?;
     let (id, title, side) = (MANEUVERING_SPEED, "fastest to VA at this weight", LimitSide::Above);
     let rule = match case.maneuver.maneuvering() {
         Maneuvering::Kept => Rule::soft(id, title, "kt", side, "14-CFR-23"),
         Maneuvering::Never(source) => Rule::hard(id, title, "kt", side, source),
         Maneuvering::AtEntry => return None,
     };
-    Some(rule.hold(fastest_kt, maneuvering.to_kt()))
+    Some(rule.hold(fastest_kt, maneuvering_kt))
 }
 
 /// Floors and rules of bank and pitch.

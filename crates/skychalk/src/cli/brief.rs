@@ -1,7 +1,7 @@
 //! `skychalk brief`.
 
 use app::airplane_balance::{self, BalanceAnswer};
-use app::answer::{Wanted, with_pictures};
+use app::answer::{Wanted, with_pictures_and_tables};
 use app::brief::{Asked, brief};
 use app::{AppError, Outcome, choose};
 use clap::Args;
@@ -131,8 +131,8 @@ pub(super) struct Brief {
     /// twenty more flights
     #[arg(long, value_parser = words(&["yes", "no"]), default_value = "yes")]
     fit: String,
-    /// Form of the answer
-    #[arg(long, value_parser = words(&with_pictures()), default_value = "text")]
+    /// Form of the answer; csv is the flight itself, one time a row
+    #[arg(long, value_parser = words(&with_pictures_and_tables()), default_value = "text")]
     format: String,
     /// Paper to put it on: the brief on one page, the kneeboard card, the safety sheet, or the whole; with --format pdf, html or svg
     #[arg(long, value_name = "PAPER", value_parser = papers())]

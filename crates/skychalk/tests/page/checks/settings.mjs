@@ -45,14 +45,19 @@ export default ({ address, assert, axe, BOARD, chromium, open, ARGUMENTS, all: {
     assert.match(visible, /km\/h/);
     assert.doesNotMatch(visible, /\bkt\b|\bft\b/, visible);
     // Sentences keep the units of rules and manuals, with the user's behind them.
-    // What is said aloud is said in knots and feet.
-    const bare = async place => (await page.locator(place).allInnerTexts()).filter(text => !text.startsWith('Patter')).join('\n').replace(/(?<![\d,.])0 (kt|ft)/g, 'none').match(/[^.;\n]*\d (kt|ft|feet|knots)\b(?![/]| \()[^.;\n]*/g) ?? [];
+    // What is said aloud is said in the user's units alone.
+    const bare = async place => (await page.locator(place).allInnerTexts()).join('\n').replace(/(?<![\d,.])0 (kt|ft)/g, 'none').match(/[^.;\n]*\d (kt|ft|feet|knots)\b(?![/]| \()[^.;\n]*/g) ?? [];
     await page.waitForFunction(() => document.documentElement.dataset.settled);
     for (const part of await page.locator('#board .sheet details').all()) await part.evaluate(box => { box.open = true; });
     assert.match(await page.locator('#board .sheet').innerText(), /\d ft \(\d[\d,]* m\)/);
     assert.deepEqual(await bare('#board .sheet details'), []);
     const also = await page.evaluate(async words => { const { also } = await import('/core/numbers.js'); return words.map(also); }, ['speed over the stall −6 ± 6 kt', '+582 instead of +554 ft', '90–100 kt', '0 ft', '500 ft/min', 'from 2,100 to 2,400 ft', '0.5 NM ahead']);
     assert.deepEqual(also, ['speed over the stall −6 ± 6 kt (−11 ± 11 km/h)', '+582 instead of +554 ft (+177 instead of +169 m)', '90–100 kt (167–185 km/h)', '0 ft', '500 ft/min', 'from 2,100 to 2,400 ft (640 to 732 m)', '0.5 NM (0.9 km) ahead']);
+    const spoken = await page.evaluate(async words => { const { spoken } = await import('/core/numbers.js'); return words.map(spoken); }, ['Hold 97 knots.', '620 feet gained.', 'Between 2,100 and 2,400 feet', 'Bank 30, and stop.']);
+    assert.deepEqual(spoken, ['Hold 180 km/h.', '189 meters gained.', 'Between 640 and 732 meters', 'Bank 30, and stop.']);
+    const aloud = await page.locator('#board .sheet details', { hasText: 'Patter, all of it' }).innerText();
+    assert.match(aloud, /\d km\/h[.?]/);
+    assert.doesNotMatch(aloud, /knots|feet/);
     // Scales are round in the user's own unit.
     const scales = () => page.evaluate(async () => { const { roundDistance, useSystem } = await import('/core/numbers.js'), { tickStep } = await import('/core/charts.js'); return ['kt-ft', 'kmh-m'].map(name => { useSystem(name); return [60, 300, 3000].map(m => roundDistance(m, about => tickStep(0, about, 1)).words); }).flat(); });
     assert.deepEqual(await scales(), ['200 ft', '1,000 ft', '2 NM', '50 m', '200 m', '2 km']);

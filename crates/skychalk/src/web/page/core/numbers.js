@@ -81,6 +81,14 @@ export const also = sentence => sentence.replace(QUANTITIES, (own, first, betwee
   return `${own} (${b === null ? a : `${a}${between}${b}`} ${unit})`;
 });
 
+/** What is said aloud, in the user's units alone: a sentence with two units is not said. @param {string} sentence */
+export const spoken = sentence => sentence.replace(QUANTITIES, (own, first, between, second, word) => {
+  const kind = IN_SENTENCES[word], { unit, per } = SYSTEMS[system][kind];
+  if (per === 1) return own;
+  const [a, b] = [first, second].map(number => (number === undefined ? '' : text(Number(number.replaceAll(',', '').replace('−', '-')) / per, word === 'NM' ? 1 : 0, number.startsWith('+'))));
+  return `${a}${between ?? ''}${b} ${unit === 'm' ? 'meters' : unit}`;
+});
+
 /** @param {number} value @param {number} low @param {number} high */
 export const clamp = (value, low, high) => Math.max(low, Math.min(high, value));
 

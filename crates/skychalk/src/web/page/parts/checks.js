@@ -10,7 +10,9 @@ const few = (/** @type {number | null} */ value) => digits(value, 3);
 /** @param {any[]} checks @param {string} caption */
 export function checksTable(checks, caption) {
   if (!checks.length) return '';
-  const rows = checks.map(check => [escape(check.id.replaceAll('-', ' ')), digits(check.value), digits(check.reference), digits(check.difference), digits(check.tolerance), escape(check.unit),
+  // A bound that is kept is passed by nothing: that is no difference from it.
+  const bound = (/** @type {any} */ check) => (check.tolerance === 0 ? /^at (least|most)/.exec(check.note ?? '')?.[0] ?? null : null);
+  const rows = checks.map(check => [escape(check.id.replaceAll('-', ' ')), digits(check.value), digits(check.reference), bound(check) && check.verdict === 'met' ? 'kept' : digits(check.difference), bound(check) ?? digits(check.tolerance), escape(check.unit),
     `<span class="verdict${check.verdict === 'not met' ? ' c-limit' : ''}">${sign(check.verdict)}${escape(check.verdict)}</span>`, `<span class="source">${escape(check.source)}${check.note ? `; ${escape(check.note)}` : ''}</span>`]);
   return `<div class="scroll">${table(['check', 'computed', 'reference', 'difference', 'tolerance', 'unit', '', 'source'], rows, caption, 'plain', 'Computed: the engine with these figures. Reference and tolerance: the source in the last column.')}</div>`;
 }

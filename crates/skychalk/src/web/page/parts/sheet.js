@@ -1,7 +1,7 @@
 // The rest of a brief in words and tables: safety, gates, way out, series, entry speeds, sensitivities, patter, sources, notes.
 import { recall } from '../core/choice.js';
 import { escape, sign, table } from '../core/markup.js';
-import { far, quantity, text } from '../core/numbers.js';
+import { far, quantity, spoken, text } from '../core/numbers.js';
 import { BAND_SIGMAS } from '../pictures/shared.js';
 import { sourceWords, told, verdictWords, withTitles } from '../core/words.js';
 import { limitsTable } from './limits.js';
@@ -31,7 +31,7 @@ function wayOut(brief) {
   const names = { prompt: 'at once, from where it comes out lowest', bad: '2 s late, from where it comes out lowest', most_lost: '2 s late, from where it loses most' };
   const rows = Object.entries(names).map(([key, words]) => {
     const r = brief.recoveries[key];
-    return [words, `${text(r.progress_deg)}°, ${text(r.time_s, 1)} s`, `${text(r.bank_deg, 0, true)}° / ${text(r.pitch_deg, 0, true)}°`, quantity(r.ias_kt, 'kt'), quantity(r.lost_ft, 'ft'), quantity(r.lowest_ft, 'ft', true), quantity(r.fastest_kt, 'kt'), r.recovers ? `${text(r.seconds, 1)} s` : 'does not come level'];
+    return [words, `${escape(placeWords(brief.sides[0], brief.progress, r.progress_deg))}, ${text(r.time_s, 1)} s`, `${text(r.bank_deg, 0, true)}° / ${text(r.pitch_deg, 0, true)}°`, quantity(r.ias_kt, 'kt'), quantity(r.lost_ft, 'ft'), quantity(r.lowest_ft, 'ft', true), quantity(r.fastest_kt, 'kt'), r.recovers ? `${text(r.seconds, 1)} s` : 'does not come level'];
   });
   return table(['begun', 'where', 'bank / pitch', 'speed', 'height lost', 'lowest against entry', 'fastest', 'level after'], rows, 'The way out, at half the load available', 'plain', 'Computed: the point mass flown out from that moment of the figure, unload, roll to level, pull to the horizon at half the load available');
 }
@@ -76,7 +76,7 @@ const placeWords = (side, progress, at) => (progress === 'phase' ? [...side.chec
 function patter(brief) {
   const names = { demonstrating: 'Demonstrating', directing: 'Directing', monitoring: 'Monitoring' };
   return brief.sides.map((/** @type {any} */ side) => Object.entries(names).map(([voice, words]) => {
-    const rows = side.patter.filter((/** @type {any} */ line) => line.voice === voice).map((/** @type {any} */ line) => [line.when === 'at' ? placeWords(side, brief.progress, line.progress_deg) : line.when, `${text(line.time_s, 1)} s`, escape(line.text) + (line.warning ? `<br><span class="source">${escape(line.warning)}</span>` : '')]);
+    const rows = side.patter.filter((/** @type {any} */ line) => line.voice === voice).map((/** @type {any} */ line) => [line.when === 'at' ? placeWords(side, brief.progress, line.progress_deg) : line.when, `${text(line.time_s, 1)} s`, escape(spoken(line.text)) + (line.warning ? `<br><span class="source">${escape(line.warning)}</span>` : '')]);
     return rows.length ? table(['at', 'time', 'say'], rows, `${words}, to the ${side.direction}`, 'plain', 'When: from the computed flight and the speaking rate; words: the script of the figure') : '';
   }).join('')).join('');
 }
@@ -97,7 +97,7 @@ function figure(maneuver) {
 
 /** @param {any} brief @param {any} maneuver @param {string} query */
 export function sheet(brief, maneuver, query) {
-  const keep = ['html', 'svg', 'text', 'json'].map((format, i) => `<a class="quiet" href="api/brief?${escape(query)}&amp;format=${format}" download="brief-${escape(brief.maneuver)}.${format === 'text' ? 'txt' : format}">${['page that prints', 'pictures', 'text', 'numbers'][i]}</a>`).join(' ');
+  const keep = (brief.sides.length ? ['html', 'svg', 'text', 'csv', 'json'] : ['html', 'text', 'json']).map(format => `<a class="quiet" href="api/brief?${escape(query)}&amp;format=${format}" download="brief-${escape(brief.maneuver)}.${format === 'text' ? 'txt' : format}">${{ html: 'page that prints', svg: 'pictures', text: 'text', csv: 'table of the flight', json: 'numbers' }[format]}</a>`).join(' ');
   const large = recall('paper-size') === 'letter', papers = [['brief', 'one page', large ? 'letter' : 'a4'], ['card', 'kneeboard card', large ? 'half-letter' : 'a5'], ['safety', 'safety sheet', large ? 'letter' : 'a4'], ['whole', 'everything', large ? 'letter' : 'a4']]
     .map(([paper, words, size]) => `<a class="quiet" href="api/brief?${escape(query)}&amp;format=pdf&amp;paper=${paper}&amp;page-size=${size}" download="${paper === 'whole' ? 'whole-brief' : paper}-${escape(brief.maneuver)}.pdf">${words}</a>`).join(' ');
   return section('Safety sheet', safety(brief), true)

@@ -7,7 +7,9 @@ import { fit } from '../pictures/shared.js';
 
 /** @typedef {import('../core/markup.js').Point} Point */
 
-const WIDE = 900, X0 = 46, TOP = 24, BOTTOM = 66, TALL = 81;
+const X0 = 46, TOP = 24, BOTTOM = 66, TALL = 81;
+/** As wide as it is drawn, about: words of a narrow one are as large as those of a wide one. */
+const wide = () => (matchMedia('(max-width: 700px)').matches ? 400 : 900);
 
 /** Of the findings: one not met is not met, one that cannot be told leaves it open. Bands of our own count where nothing published does: they
  * alone do not make an attempt one that is not met. @param {any} attempt */
@@ -24,21 +26,22 @@ export const corrected = attempt => Boolean(attempt.evidence?.[0]?.startsWith('a
 
 /** @param {any} flight @param {number} open */
 function strip(flight, open) {
-  const { debrief } = flight, data = debrief.strip, end = debrief.recording.duration_s || 1;
+  const WIDE = wide(), narrow = WIDE < 500, { debrief } = flight, data = debrief.strip, end = debrief.recording.duration_s || 1;
   const minutes = scale([0, end / 60], [X0, WIDE - 6]), x = (/** @type {number} */ t) => minutes(t / 60);
   if (!data) return label(X0, 60, 'No height was recorded.', 't muted');
   const heights = data.height_ft.map(height), low = Math.min(0, ...heights), high = Math.max(...heights, low + 100), y = scale([low, high], [BOTTOM, TOP + 12]);
   let out = axis('left', y, { at: X0, ticks: 2, words: h => text(h), reach: WIDE - 6 - X0 })
-    + axis('bottom', minutes, { at: BOTTOM, ticks: 8, words: m => `${text(m, m % 1 ? 1 : 0)}${m ? '' : ' min'}`, gap: 5 });
+    + axis('bottom', minutes, { at: BOTTOM, ticks: narrow ? 4 : 8, words: m => `${text(m, m % 1 ? 1 : 0)}${m ? '' : ' min'}`, gap: 5 });
   const points = data.time_s.map((/** @type {number} */ t, /** @type {number} */ i) => /** @type {Point} */ ([x(t), y(heights[i])]));
   out += band(points.map((/** @type {Point} */ [px, py]) => ({ x: px, low: BOTTOM, high: py })), 'under') + curve(points, 'attempt flown');
   for (const event of flight.debrief.events ?? []) {
     if (!event.expected) out += `<path class="limit event" d="M${n(x(event.begin_s))} ${BOTTOM}v-10m-4 4l4-5 4 5"><title>${escape(event.text)}</title></path>`;
   }
   debrief.attempts.forEach((/** @type {any} */ attempt, /** @type {number} */ i) => {
-    const [a, b] = [x(attempt.start_s), x(attempt.end_s)], middle = (a + b) / 2, verdict = overall(attempt);
-    out += `<g class="flag" data-attempt="${i}"><rect class="hit" x="${n(middle - 17)}" y="0" width="34" height="${BOTTOM}"/>${i === open ? `<rect class="open" x="${n(Math.min(a, middle - 18) - 3)}" y="1" width="${n(Math.max(b - a, 36) + 6)}" height="${BOTTOM - 1}" rx="4"/>` : seg([middle, 22], [middle, TOP + 14], 'drop')}`
-      + `<g class="glyph ${verdict === 'not met' ? 'c-limit' : ''}" transform="translate(${n(middle - 16)} 4) scale(.75)">${signShapes(verdict)}</g>${label(middle + 3, 16, String(i + 1), 't label')}</g>`;
+    const half = narrow ? 8 : 18, [a, b] = [x(attempt.start_s), x(attempt.end_s)], middle = (a + b) / 2, verdict = overall(attempt);
+    out += `<g class="flag" data-attempt="${i}"><rect class="hit" x="${n(middle - (narrow ? 9 : 17))}" y="0" width="${narrow ? 18 : 34}" height="${BOTTOM}"/>${i === open ? `<rect class="open" x="${n(Math.min(a, middle - half) - 3)}" y="1" width="${n(Math.max(b - a, 2 * half) + 6)}" height="${BOTTOM - 1}" rx="4"/>` : seg([middle, 22], [middle, TOP + 14], 'drop')}`
+      // Where there is no room for a sign, the row below has it.
+      + (narrow ? label(middle, 16, String(i + 1), `t label ${verdict === 'not met' ? 'limit' : ''}`, 'middle') : `<g class="glyph ${verdict === 'not met' ? 'c-limit' : ''}" transform="translate(${n(middle - 16)} 4) scale(.75)">${signShapes(verdict)}</g>${label(middle + 3, 16, String(i + 1), 't label')}`) + '</g>';
   });
   return out + label(X0 - 6, 16, heightUnit(), 't small muted', 'end');
 }
@@ -63,7 +66,7 @@ function ground(flight, open) {
 export class Whole {
   /** @param {HTMLElement} host @param {(attempt: number) => void} chosen */
   constructor(host, chosen) {
-    this.box = element(`<section class="whole" aria-label="The whole flight"><div class="both"><svg class="strip" data-source="Height as recorded, above sea level; time from the first sample" viewBox="0 0 ${WIDE} ${TALL}" role="img" aria-label=""></svg><svg class="ground" data-source="Place as reconstructed from the recording" viewBox="0 0 220 ${TALL}" role="img" aria-label=""></svg></div><div class="attempts" role="group" aria-label="Attempts"></div></section>`);
+    this.box = element(`<section class="whole" aria-label="The whole flight"><div class="both"><svg class="strip" data-source="Height as recorded, above sea level; time from the first sample" role="img" aria-label=""></svg><svg class="ground" data-source="Place as reconstructed from the recording" viewBox="0 0 220 ${TALL}" role="img" aria-label=""></svg></div><div class="attempts" role="group" aria-label="Attempts"></div></section>`);
     host.append(this.box);
     this.box.addEventListener('click', event => {
       const flag = /** @type {HTMLElement} */ (event.target).closest('[data-attempt]');
@@ -73,6 +76,7 @@ export class Whole {
   /** @param {any} flight @param {number} open */
   show(flight, open) {
     const { attempts, recording } = flight.debrief, [left, right] = [find('.strip', this.box), find('.ground', this.box)];
+    left.setAttribute('viewBox', `0 0 ${wide()} ${TALL}`);
     left.innerHTML = strip(flight, open);
     right.innerHTML = ground(flight, open);
     left.setAttribute('aria-label', `Height against time, ${text(recording.duration_s / 60)} minutes, ${attempts.length} attempts marked`);

@@ -4,7 +4,7 @@ import { makeHash, putHash, recall, remember } from '../core/choice.js';
 import { history } from '../core/history.js';
 import { at, valueAt } from '../core/flight.js';
 import { all, element, escape, find, sign } from '../core/markup.js';
-import { quantity, text } from '../core/numbers.js';
+import { quantity, spoken, text } from '../core/numbers.js';
 import { told, verdictWords } from '../core/words.js';
 import { Clock } from '../parts/clock.js';
 import { limitsDrawn } from '../parts/limits.js';
@@ -93,7 +93,7 @@ export class Board {
     const modes = of('clip-sides').value === 'each' ? brief.sides.map((/** @type {any} */ side) => side.direction).sort() : [this.mode];
     const scenes = modes.flatMap((/** @type {string} */ mode) => {
       const scene = sceneOfBrief(brief, maneuver, mode), side = brief.sides.find((/** @type {any} */ one) => one.direction === scene?.flights[0].side);
-      return scene ? [{ scene, said: side.patter.filter((/** @type {any} */ line) => line.voice === this.voice), title: `${maneuver.title}, ${brief.airplane_name}${scene.mode === 'both' ? '' : `, ${scene.flights[0].side}`}` }] : [];
+      return scene ? [{ scene, said: this.#said(side), title: `${maneuver.title}, ${brief.airplane_name}${scene.mode === 'both' ? '' : `, ${scene.flights[0].side}`}` }] : [];
     });
     const stop = new AbortController(), [start, end] = [find('#record', this.host), find('#record-stop', this.host)];
     end.onclick = () => stop.abort();
@@ -309,7 +309,7 @@ export class Board {
       const { day } = brief, ways = scene.mode === 'both' || scene.mode === 'mirrored' ? `left and right${scene.mode === 'both' ? '' : ', mirrored'}` : scene.mode;
       this.stage.about = `${maneuver.title}, ${ways}, ${brief.airplane_name}, ${quantity(brief.mass_kg, 'kg')}, entry ${quantity(brief.height_ft, 'ft')}, ${day.wind.speed_kt ? `wind ${text(day.wind.from_deg)}/${quantity(day.wind.speed_kt, 'kt')}` : 'calm'}.`;
       this.stage.setScene(scene);
-      this.rail.setScene(scene, side.patter.filter((/** @type {any} */ line) => line.voice === this.voice));
+      this.rail.setScene(scene, this.#said(side));
       this.rail.setClock(scene, this.clock.place, this.#why(this.clock.place));
     }
     find('.limits', this.host).innerHTML = limitsDrawn(brief.limits);
@@ -317,6 +317,8 @@ export class Board {
     const draw = ++this.draws;
     this.below = new Promise(done => { requestAnimationFrame(() => setTimeout(() => { if (draw === this.draws) this.#sheet(); done(undefined); })); });
   }
+  /** What is said in the chosen voice. @param {any} side */
+  #said(side) { return side.patter.filter((/** @type {any} */ line) => line.voice === this.voice).map((/** @type {any} */ line) => ({ ...line, text: spoken(line.text) })); }
   #sheet() {
     const { brief, maneuver } = this, open = all('.sheet details', this.host).map(box => box.open);
     find('.sheet', this.host).innerHTML = sheet(brief, maneuver, this.#query({ direction: 'both' }));

@@ -192,7 +192,7 @@ export class Flights {
   /** The flight, the attempt, what it is held against, the place on the dial, what was told. @param {Brought} own */
   #hash(own) {
     // The standard is always said: an address that says anything says all.
-    const { place } = this.clock, { entry, ...told } = { standard: this.known.standards[0].id, ...own.told };
+    const { place } = this.clock, { entry, ...told } = /** @type {Record<string, string>} */ ({ standard: this.known.standards[0].id, ...own.told });
     return makeHash('flight', { flight: own.demo ? 'demo' : own.name, attempt: String(own.attempt + 1), over: own.over >= 0 ? String(own.over + 1) : '', at: place > 0 ? place.toFixed(1).replace(/\.0$/, '') : '', ...told });
   }
   /** What ends while another view is shown leaves the address to that. @param {boolean} step whether the back button leads here again */
@@ -456,7 +456,7 @@ export class Flights {
   #events() {
     const { events, event_checks: looked } = this.brought[this.current]?.flight?.debrief ?? {};
     if (!events) return '';
-    const row = (/** @type {any} */ event) => [`${text(event.begin_s / 60, 1)} min`, `${escape(event.title)}${event.expected ? '<span class="source">, meant by the figure</span>' : ''}${event.report_before_next_flight ? ' <b class="c-limit">report before the next flight</b>' : ''}`, said(event.text), event.sure ? 'passed' : 'perhaps passed', event.attempt ? String(event.attempt) : '', `<span class="source">${escape(sourceWords(event.source))}</span>`];
+    const row = (/** @type {any} */ event) => [`${text(event.begin_s / 60, 1)} min`, `${escape(event.title)}${event.expected ? '<span class="source">, meant by the figure</span>' : ''}${event.report_before_next_flight ? ' <b class="c-limit">report before the next flight</b>' : ''}`, said(withoutSource(event)), event.sure ? 'passed' : 'perhaps passed', event.attempt ? String(event.attempt) : '', `<span class="source">${escape(sourceWords(event.source))}</span>`];
     const blind = (looked ?? []).filter((/** @type {any} */ check) => !check.checked).map((/** @type {any} */ check) => `<li>${escape(plainWords(check.kind))}: ${said(ofThePage(check.why_not ?? ''))}</li>`).join('');
     return `<details class="sheet-part" open><summary>Safety, over the whole flight</summary><div>${events.length ? table(['at', 'what', 'in numbers', '', 'attempt', 'limit from'], events.map(row), 'Limits passed, or perhaps passed', 'plain', 'Measured in the recording, with its doubt of 95 %; limit from the source in the last column') : looked?.length ? '<p>No limit was seen to be passed.</p>' : '<p>Nothing was looked for: the notes say why.</p>'}${blind ? `<p>Could not be looked for:</p><ul>${blind}</ul>` : ''}</div></details>`;
   }
@@ -521,6 +521,8 @@ export class Flights {
     return Boolean(keys[event.key]);
   }
 }
+/** What passed a limit in numbers: where the limit comes from stands beside it. @param {any} event */
+const withoutSource = ({ text: words, source }) => (words.endsWith(`: ${source}`) ? words.slice(0, -source.length - 2) : words);
 /** The attempt to be open when a flight was read again: the one at a moment, else the one of before. @param {Brought} own @param {any} flight */
 function followed(own, flight) {
   const { attempts } = flight.debrief, at = own.follow;
