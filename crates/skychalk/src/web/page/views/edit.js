@@ -7,6 +7,7 @@ import { history } from '../core/history.js';
 import { all, escape, find, table } from '../core/markup.js';
 import { maneuverTitle } from '../core/words.js';
 import { saveBlob } from '../parts/save.js';
+import { blockSource, source } from '../parts/source.js';
 
 /** @typedef {import('../core/figures.js').Figure} Figure */
 
@@ -96,7 +97,8 @@ export class Edit {
   }
   /** @param {Figure} figure */
   #ask(figure) {
-    const { block, key, words, kind, value, line } = figure, id = `e-${line}`, data = `id="${id}" data-line="${line}"`;
+    const { block, key, words, kind, value, line } = figure, id = `e-${line}`;
+    const from = blockSource(this.sheet.airplane, block.split('.')[0]), data = `id="${id}" data-line="${line}"${block && from ? source(`${from}; edited here, it is yours`) : ''}`;
     const choices = CHOICES[`${block}.${key}`];
     if (key === 'approved') {
       const told = value.split(', ').filter(Boolean), all = [...new Set([...this.known.maneuvers.map(({ id }) => id), ...told])];
