@@ -21,6 +21,8 @@ const ROLL_IN_S: f64 = 3.0;
 const PULL_S: f64 = 8.0;
 /// A nose raised by less than this before the roll is no pull, degrees.
 const PULL_LEAST_DEG: f64 = 3.0;
+/// A path that descends more steeply than this at the end of a turn is a dive, degrees: in a descending turn it is less.
+const DIVE_LEAST_DEG: f64 = 8.0;
 /// How long a pull may take to show, s.
 const PULL_BEGINS_S: f64 = 1.5;
 /// Movement that counts as begun, degrees a second.
@@ -112,7 +114,8 @@ pub(super) fn lobes(trace: &Trace, signals: &Signals) -> (Vec<Lobe>, usize) {
     let mut lobes: Vec<Lobe> = Vec::new();
     for (direction, first, last) in runs {
         let after = lobes.last().map_or(0, |lobe| lobe.last);
-        let lobe = Lobe { direction, start: start(signals, direction, first, after), first, last };
+        let free = (after, out_of_dive(trace, after, first));
+        let lobe = Lobe { direction, start: start(signals, direction, first, free), first, last };
         lobes.push(lobe);
     }
     lobes.retain(|lobe| worth_a_look(trace, lobe));
@@ -179,11 +182,27 @@ fn flyable(trace: &Trace, lobe: &Lobe) -> bool {
     most <= LIFT_RATIO_MOST && sigma <= BANK_SIGMA_MOST_DEG
 }
 
-/// First movement: walk back while the roll goes on; a pull with the wings still level comes before it.
-fn start(signals: &Signals, direction: Direction, first: usize, after: usize) -> usize {
+/// Where a pull may be that of the turn that begins at `first`: from the end of the turn before, or, where that ended in a dive, from
+/// where the path no longer descends. What comes before is the pull-out of the dive, however evenly the nose goes on rising.
+fn out_of_dive(trace: &Trace, after: usize, first: usize) -> usize {
+    let path = &trace.path_deg.value;
+    if path[after] > -DIVE_LEAST_DEG {
+        return after;
+    }
+    (after..first).find(|i| path[*i] >= 0.0).unwrap_or(first)
+}
+
+/// First movement: walk back while the roll goes on; a pull with the wings still level comes before it. Neither comes before what it is
+/// free from: the roll, and the pull.
+fn start(
+    signals: &Signals,
+    direction: Direction,
+    first: usize,
+    (after, level): (usize, usize),
+) -> usize {
     let sign = direction.sign();
     let walk = |from: usize, span_s: f64, moving: &dyn Fn(usize) -> bool| {
-        let earliest = from.saturating_sub((span_s / STEP_S) as usize).max(after);
+        let earliest = from.saturating_sub((span_s / STEP_S) as usize).max(level);
         let mut i = from;
         while i > earliest && moving(i - 1) {
             i -= 1;
@@ -191,7 +210,7 @@ fn start(signals: &Signals, direction: Direction, first: usize, after: usize) ->
         i
     };
     let rolled = roll_begun(signals, sign, first, after);
-    let earliest = first.saturating_sub((PULL_S / STEP_S) as usize).max(after);
+    let earliest = first.saturating_sub((PULL_S / STEP_S) as usize).max(level);
     let lowest = signals.pitch[earliest..=first].iter().copied().fold(f64::INFINITY, f64::min);
     let rise = signals.pitch[first] - lowest;
     if rise < PULL_LEAST_DEG {
