@@ -8,7 +8,7 @@ use base::written::signed;
 use flight::wind::Wind;
 use motion::Motion;
 
-use super::update::{Problem, sigmas};
+use super::update::{Problem, TWICE, sigmas};
 use crate::fit::Fitted;
 use crate::model::Condition;
 
@@ -21,8 +21,8 @@ pub struct Doubtful {
     pub hint: String,
 }
 
-/// Stretches that are needed.
-const LEAST_STRETCHES: usize = 8;
+/// Stretches that are needed, half overlapping.
+const LEAST_STRETCHES: usize = 16;
 /// A share of mass or airspeed this many standard deviations from one is wrong.
 const SIGMAS: f64 = 3.0;
 /// And at least so far from one: mass told, not told; airspeed.
@@ -139,7 +139,7 @@ fn airspeed(problem: &Problem<'_>, free: &Fitted, flight: usize) -> Doubtful {
 fn airplane(problem: &Problem<'_>, after: &Fitted) -> Option<Doubtful> {
     let first = after.evidence.len() - problem.used.len();
     let flown = &after.residuals[first..];
-    let off: Vec<f64> = flown.iter().map(|one| one.standardized.abs()).collect();
+    let off: Vec<f64> = flown.iter().map(|one| TWICE * one.standardized.abs()).collect();
     let middle = median(&off).unwrap_or(0.0);
     let mass_kg = problem.figures.masses.maximum.to_kg();
     let height_m = 1000.0;

@@ -5,6 +5,7 @@ use base::factors::MPS_PER_KT;
 use base::numerics::statistics::quantile;
 
 use super::stretches::Found;
+use super::update::stretch_s;
 use crate::model::Model;
 
 /// What pulls.
@@ -56,9 +57,11 @@ pub fn classify(model: &Model<'_>, mass_kg: f64, found: &[Found]) -> Vec<Engine>
     out
 }
 
-/// A setting that is seen in one stretch alone is not believed.
+/// A setting that is seen in one stretch alone, or in those alone that share seconds with it, is not believed.
 fn alone(found: &[Found], out: &mut [Engine], engine: Engine) {
-    let near = |i: usize, j: usize| (found[i].start_s - found[j].start_s).abs() < NEIGHBOR_S;
+    let near = |i: usize, j: usize| {
+        (stretch_s()..NEIGHBOR_S).contains(&(found[i].start_s - found[j].start_s).abs())
+    };
     let lonely: Vec<usize> = (0..out.len())
         .filter(|i| out[*i] == engine)
         .filter(|i| !(0..out.len()).any(|j| j != *i && out[j] == engine && near(*i, j)))
@@ -121,7 +124,7 @@ fn by_thrust(model: &Model<'_>, mass_kg: f64, found: &[Found], recorded: bool) -
 
 /// Middle of the uppermost cluster of shares of thrust: the place with most within [`CLUSTER`] among those with hardly any above.
 fn top_cluster(shares: &[f64]) -> Option<f64> {
-    const LEAST: usize = 4;
+    const LEAST: usize = 8;
     let within =
         |center: f64| shares.iter().filter(|share| (*share / center - 1.0).abs() < CLUSTER).count();
     let above = |center: f64| {

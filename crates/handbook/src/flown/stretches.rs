@@ -8,6 +8,8 @@ use crate::model::Moment;
 
 /// Steps in a stretch: eight seconds are long enough for the noise of speed and height, short enough to be of one kind.
 pub const STEPS: usize = 8;
+/// The next stretch begins in the middle of the one before: where stretches happen to begin then matters little, each second stands in two.
+pub const HOP: usize = STEPS / 2;
 /// How much of the doubt of true airspeed changes within a stretch (our judgement, no source: most of it is wind).
 const SPEED_DOUBT_CHANGES: f64 = 0.45;
 /// Doubt of a change of height within a stretch, m (our judgement, no source).
@@ -91,7 +93,7 @@ impl Found {
     }
 }
 
-/// Cuts a flight into stretches, one after the other. Linear in its length.
+/// Cuts a flight into stretches, each from the middle of the one before. Linear in its length.
 #[must_use]
 pub fn find(track: &Track) -> Vec<Found> {
     let mut out = Vec::new();
@@ -103,7 +105,7 @@ pub fn find(track: &Track) -> Vec<Found> {
             Some(bad) => first += bad + 1,
             None => {
                 out.push(stretch(seconds));
-                first += STEPS;
+                first += HOP;
             }
         }
     }

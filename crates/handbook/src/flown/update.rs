@@ -23,6 +23,8 @@ const OWN: (f64, f64) = (0.025, 0.05);
 const OWN_LEAST_MPS: f64 = 0.12;
 /// Stretches one after the other share errors: each counts less, by this factor on its sigma (our judgement, no source).
 const SHARED: f64 = 1.4;
+/// Each second stands in two of them: besides by this.
+pub(super) const TWICE: f64 = std::f64::consts::SQRT_2;
 
 /// Nearer the stall than this share of the greatest lift, drag is not that of a parabola, and beyond it nobody knows it.
 const LIFT_SHARE_MOST: f64 = 0.95;
@@ -248,7 +250,7 @@ impl Problem<'_> {
             line: 0,
             condition: self.condition(used),
             value: found.excess_mps,
-            sigma: SHARED * hypot(found.sigma_mps, own),
+            sigma: SHARED * TWICE * hypot(found.sigma_mps, own),
             unit: Unit::FPM,
         }
     }
@@ -271,7 +273,7 @@ impl Problem<'_> {
                 flown_mps: evidence.value,
                 before_mps: known.then(|| early.predict(&evidence.condition)),
                 after_mps: residual.model,
-                standardized: residual.standardized,
+                standardized: TWICE * residual.standardized,
                 set_aside: residual.set_aside,
             }
         };

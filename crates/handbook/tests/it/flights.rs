@@ -78,10 +78,10 @@ fn judged(words: &str, band: Band, value: f64, unit: Unit) -> (f64, f64) {
 /// Climb, level speed, stall and steepest level bank from the overview and the flights; besides with the one climb figure hidden too.
 /// Asked for: 5 %, 2 %, 2 kt, 3 degrees.
 ///
-/// Missed: the climb at 65 kt, twenty below the best speed, by 6 to 8 % (their drag grows faster toward the stall than that of a
-/// parabola); the level speed of the `c172p` at 89 hp by 6 to 9 % (its list gives 212 hp at a speed that asks for twice the power of that
-/// row: the two do not belong to one propeller); without any climb figure the `c172p` at 95 kt by 5.1 % and the bank of the `c182` by 3.5
-/// degrees.
+/// Missed: the climb at 65 kt, twenty below the best speed, by 4 to 8 % (their drag grows faster toward the stall than that of a
+/// parabola); the level speed of the `c172p` at 89 hp by 5 to 6 % (its list gives 212 hp at a speed that asks for twice the power of that
+/// row: the two do not belong to one propeller). With stretches that did not overlap the `c172p` at 95 kt came out 5.1 to 5.9 % off
+/// without a climb figure (5.9 by the true motion), the bank of the `c182` 3.5 degrees: which seconds a stretch began at was chance.
 #[test]
 fn val_airplanes_of_the_check_flights() {
     for (name, text, folders) in FLOWN {
@@ -102,8 +102,7 @@ fn val_airplanes_of_the_check_flights() {
             let listed = super::flown::listed_bank_deg(&all) * RAD_PER_DEG;
             let band = updated.after.predict(&turn).unwrap();
             judged(&format!("{name} sustained bank"), band, listed, Unit::DEG);
-            let tolerance_deg = if climb { 3.0 } else { 3.8 };
-            assert!((band.value - listed).abs() < tolerance_deg * RAD_PER_DEG, "{name}");
+            assert!((band.value - listed).abs() < 3.0 * RAD_PER_DEG, "{name}");
         }
     }
 }
@@ -115,11 +114,11 @@ fn tolerance(name: &str, one: &Evidence, climb: bool) -> Option<f64> {
         Condition::Climb { calibrated_mps: Some(speed), .. } if slow(speed) => {
             Some(if climb { 0.07 } else { 0.08 })
         }
-        Condition::Climb { .. } => Some(if climb { 0.05 } else { 0.052 }),
+        Condition::Climb { .. } => Some(0.05),
         Condition::LevelSpeed { power: LevelPower::Shaft(power_w), .. }
             if name == "c172p" && power_w < 100.0 * W_PER_HP =>
         {
-            Some(0.087)
+            Some(0.07)
         }
         Condition::LevelSpeed { .. } => Some(0.02),
         Condition::Stall { .. } => Some(2.0 * MPS_PER_KT / one.value),
