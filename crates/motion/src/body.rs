@@ -104,6 +104,10 @@ pub(crate) struct State {
     pub(crate) incidence_level: f64,
     pub(crate) incidence_slope: f64,
     pub(crate) side_force: f64,
+    /// Whether `sideslip` is told by the load that it makes, as the sideslip that would make it with the usual side force; else it is the
+    /// angle itself. Where a lateral load was recorded the load is what is known, and how strong a side force is only says what
+    /// sideslip made it. Told by the angle, the likeliest of both is a side force far too strong, which makes all sideslips small.
+    pub(crate) slip_by_load: bool,
 }
 
 /// Air and force along and across the path.
@@ -179,16 +183,19 @@ fn lift_coefficient(flow: &Flow, body: &Body, pressure: D) -> D {
 }
 
 /// A sideslip of many degrees is held by the rudder, whose side force takes this share of the sideslip's away: its yawing moment
-/// balances the fin's, and both act at the tail (common practice, no source). One of a degree or so comes from feet that sleep, with
+/// balances the fin's, and both act at the tail (common practice, no source; three to six tenths by the derivatives of light airplanes,
+/// from memory). One of a degree or so comes from feet that sleep, with
 /// the rudder where it was; from about so much, rad, on it is held.
 const RUDDER_SHARE: f64 = 0.4;
+/// The same where the sideslip is told by its load (found on invented flights).
+const RUDDER_SHARE_BY_LOAD: f64 = 0.3;
 const HELD_RAD: f64 = 3.0 * RAD_PER_DEG;
 
 /// What the rudder leaves of the side force of a sideslip, as a share.
-fn rudder_left(sideslip: D) -> D {
+fn rudder_left(sideslip: D, share: f64) -> D {
     let square = sideslip * sideslip;
     let held = square / square.plus(HELD_RAD * HELD_RAD);
-    held.times(-RUDDER_SHARE).plus(1.0)
+    held.times(-share).plus(1.0)
 }
 
 /// The airplane at a knot.
@@ -208,11 +215,16 @@ impl Look {
         let along = dual::scale(&flow.air, flow.speed.recip());
         let up = dual::scale(&flow.square, flow.size.recip());
         let right = dual::cross(&along, &up);
-        let sideslip = Dual::variable(state.sideslip, SIDESLIP);
+        let told = Dual::variable(state.sideslip, SIDESLIP);
+        let side_force = Dual::variable(state.side_force, SIDE_FORCE);
+        let (sideslip, stronger, rudder) = if state.slip_by_load {
+            (told * (-side_force).exp(), Dual::constant(1.0), RUDDER_SHARE_BY_LOAD)
+        } else {
+            (told, side_force.exp(), RUDDER_SHARE)
+        };
         let (sin_slip, cos_slip) = (sideslip.sin(), sideslip.cos());
-        let side_force = Dual::variable(state.side_force, SIDE_FORCE).exp();
-        let felt = sideslip * rudder_left(sideslip) + Dual::variable(state.side_free, SIDE_FREE);
-        let side = (pressure * felt * side_force)
+        let felt = told * rudder_left(told, rudder) + Dual::variable(state.side_free, SIDE_FREE);
+        let side = (pressure * felt * stronger)
             .times(-body.side_slope * STANDARD_GRAVITY_MPS2 / body.wing_loading_pa);
         let lean = ((side - sin_slip * flow.along) / (cos_slip * flow.size)).within(LEAN_MOST);
         let level = (Dual::constant(1.0) - lean * lean).sqrt();

@@ -30,6 +30,8 @@ const DRAG_FACTOR_SIGMA: f64 = 0.3;
 /// judgement, no source): half a meter a second in ten minutes, two in a thousand meters.
 const WIND_DRIFT: f64 = 0.02;
 const WIND_SHEAR: f64 = 0.06;
+/// Share of thrust that the rudder makes to the side, either way, to hold the nose against the propeller (our judgement, no source).
+const PROPELLER_SIGMA: f64 = 0.05;
 /// Rounds of the joint smoother.
 const ROUNDS_PLAIN: usize = 2;
 const ROUNDS_FULL: usize = 7;
@@ -60,6 +62,14 @@ pub(crate) fn shows_attitude(recording: &Recording) -> bool {
         Q::DeviceForceXMps2,
     ];
     kinds.iter().any(|kind| recording.series_of(*kind).is_some())
+}
+
+/// Whether a bank was recorded and nothing that shows how it changes.
+pub(crate) fn shows_roll(recording: &Recording) -> bool {
+    use QuantityKind as Q;
+    let rates = [Q::RollRateRadps, Q::PitchRateRadps, Q::YawRateRadps, Q::DeviceForceXMps2];
+    let has = |kind: Q| recording.series_of(kind).is_some();
+    has(Q::BankDeg) && !rates.into_iter().any(has)
 }
 
 /// The motion by all sensors together.
@@ -204,7 +214,19 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
         channels: built.channels,
         globals,
         mount: None,
+        follows_roll: false,
+        slip_by_load: false,
+        by_propeller: None,
     };
+    let has = |kind: fn(Kind) -> bool| scene.channels.iter().any(|c| kind(c.kind));
+    let (banks, turns) = (has(|kind| kind == Kind::Bank), has(Kind::of_interval));
+    let loads = has(|kind| kind == Kind::Force(1));
+    scene.follows_roll = banks && !turns && !alone;
+    scene.slip_by_load = scene.follows_roll && loads;
+    if scene.slip_by_load {
+        scene.by_propeller = Some(scene.globals.len());
+        scene.globals.push(Global::new(0.0, PROPELLER_SIGMA, None));
+    }
     if let Some(angles) = built.mount {
         let place = |k: usize| look_of_track(track, wind, &scene.places[k], &body, k);
         let looks: Vec<Look> = (0..track.time_s.len()).map(place).collect();
@@ -311,6 +333,7 @@ fn look_of_track(track: &Track, wind: &WindFound, place: &Place, body: &Body, k:
         incidence_level: 0.0,
         incidence_slope: 0.0,
         side_force: 0.0,
+        slip_by_load: false,
     };
     Look::of(&state, place, body)
 }

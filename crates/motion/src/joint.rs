@@ -56,6 +56,13 @@ pub(crate) struct Scene {
     pub(crate) channels: Vec<Channel>,
     pub(crate) globals: Vec<Global>,
     pub(crate) mount: Option<Mount>,
+    /// Whether the rate of roll is followed: where a bank was recorded and no gyroscope shows how it changes.
+    pub(crate) follows_roll: bool,
+    /// Whether a lateral load was recorded; see [`State::slip_by_load`].
+    pub(crate) slip_by_load: bool,
+    /// Where sideslip is told by the load: the unknown that says what share of thrust is felt to the left, because the rudder holds the nose
+    /// against the propeller.
+    pub(crate) by_propeller: Option<usize>,
 }
 
 /// What is known of the wind beforehand.
@@ -104,6 +111,9 @@ impl<const N: usize> Found<N> {
 
 /// Rounds with sensors of attitude or rate; without, two settle it.
 const ROUNDS: usize = 8;
+
+/// With less lift than this a jerk says little of the roll, m/s2.
+const ROLL_LIFT_LEAST_MPS2: f64 = 3.0;
 
 /// Noise of an airspeed indicator itself, m/s (common practice, no source).
 const AIRSPEED_OWN_MPS: f64 = 0.2;
@@ -222,6 +232,7 @@ fn state_of<const N: usize>(scene: &Scene, x: &[f64; N]) -> State {
         incidence_level: scene.globals[LEVEL].value,
         incidence_slope: scene.globals[SLOPE].value,
         side_force: scene.globals[SIDE].value,
+        slip_by_load: scene.slip_by_load,
     }
 }
 
@@ -243,7 +254,17 @@ impl Scene {
     /// What is usual about a knot of side force that is not that of the sideslip, as the sideslip that would make it, rad.
     pub(crate) fn side_free_sigma(&self, k: usize) -> f64 {
         let gusts = self.gust_mps / self.speed_mps;
-        base::math::hypot(layout::SIDE_FREE_SHARE * self.slip_sigma[k], gusts)
+        let share = if self.slip_by_load {
+            layout::SIDE_FREE_SHARE_BY_LOAD
+        } else {
+            layout::SIDE_FREE_SHARE
+        };
+        base::math::hypot(share * self.slip_sigma[k], gusts)
+    }
+    /// Rate of roll that is usual about a knot, rad/s: what makes the jerk there by leaning the lift, kept for its memory.
+    pub(crate) fn roll_sigma(&self, k: usize, lift_mps2: f64) -> f64 {
+        let spread = self.jerk[k] / (2.0 * layout::ROLL_S);
+        spread.sqrt() / lift_mps2.max(ROLL_LIFT_LEAST_MPS2)
     }
     /// Height of a state.
     pub(crate) fn height_of<const N: usize>(&self, k: usize, x: &[f64; N]) -> f64 {

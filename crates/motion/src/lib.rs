@@ -89,7 +89,13 @@ pub fn reconstruct(recording: &Recording, known: &Known<'_>) -> Result<Motion, M
     if recording.fixes.len() < FIXES_MIN {
         return alone::motion(recording, known);
     }
-    let apart = if fuse::shows_attitude(recording) { track::APART_FINE } else { track::APART };
+    let apart = if fuse::shows_roll(recording) {
+        track::APART_PANEL
+    } else if fuse::shows_attitude(recording) {
+        track::APART_FINE
+    } else {
+        track::APART
+    };
     let mut notes = Vec::new();
     // A recorded attitude shows the way by itself where the receiver loses it.
     let fixes = if fuse::shows_attitude(recording) {

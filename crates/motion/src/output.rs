@@ -35,6 +35,8 @@ const RUDDER_SHARE: f64 = 0.3;
 /// Jerk is taken to be new in every interval, but an airplane does not roll to and fro within a second: so much of the variance of
 /// a rate is left of its mean over a second about a knot, for each axis (found on invented flights).
 const RATE_SHARE: [f64; 3] = [0.35, 1.0, 0.5];
+/// The same where the rate of roll is followed; sideslip, told by the load, is what moves the yaw.
+const RATE_SHARE_FOLLOWED: [f64; 3] = [1.0, 1.0, 0.12];
 /// Share of the difference of the rates before and after a knot by which the rate at the knot is off their mean.
 const RATE_QUICK: f64 = 0.35;
 /// Rates are never known better, rad/s.
@@ -171,7 +173,8 @@ pub(crate) fn columns<const N: usize>(
     // From the last knot to the first: turned over in the end.
     found.each(scene, |at| {
         let doubt = Doubt::at(scene, at.local);
-        let knot = Knot { look: at.look, doubt: &doubt, tilt: Tilt::of(scene, at.state) };
+        let knot =
+            Knot { look: at.look, doubt: &doubt, tilt: Tilt::of(scene, at.state), at: at.knot };
         columns.of_air(&knot, scene, (&air[at.knot], support.density_share));
         columns.of_attitude(&knot, scene);
         columns.of_place(scene, at);
@@ -182,7 +185,8 @@ pub(crate) fn columns<const N: usize>(
     });
     columns.turn_over();
     turning.reverse();
-    let [roll_rate, pitch_rate, yaw_rate] = rates(&scene.time_s, &turning);
+    let shares = if scene.follows_roll { RATE_SHARE_FOLLOWED } else { RATE_SHARE };
+    let [roll_rate, pitch_rate, yaw_rate] = rates(&scene.time_s, &turning, shares);
     let when = |is: bool, column: Column| is.then_some(column);
     let place = support.place;
     Motion {
@@ -225,6 +229,8 @@ struct Knot<'a> {
     look: &'a Look,
     doubt: &'a Doubt,
     tilt: Tilt,
+    /// Index.
+    at: usize,
 }
 
 /// The knot's own share of incidence is incidence in part; the rest is a gust from below that tilts the path through the air.
@@ -276,7 +282,7 @@ impl Columns {
         self.bank_by_sideslip.reverse();
     }
     fn of_air(&mut self, knot: &Knot<'_>, scene: &Scene, (air, density_share): (&Air, f64)) {
-        let Knot { look, doubt, tilt } = knot;
+        let Knot { look, doubt, tilt, .. } = knot;
         let speed = look.flow.speed;
         let (mps, sigma) = (speed.value, hypot(doubt.sigma(&speed.slope), scene.gust_mps));
         // Slower than is told apart: anything down to nil.
@@ -296,7 +302,7 @@ impl Columns {
         self.load.push(load.value, hypot(doubt.sigma(&load.slope), quick));
     }
     fn of_attitude(&mut self, knot: &Knot<'_>, scene: &Scene) {
-        let Knot { look, doubt, tilt } = knot;
+        let Knot { look, doubt, tilt, .. } = knot;
         let bank = look.bank();
         self.bank.add(&bank, doubt, 1.0);
         let by_rudder = RUDDER_SHARE * bank.slope[body::SIDE_FREE];
@@ -313,14 +319,22 @@ impl Columns {
         incidence.slope[body::INCIDENCE] *= tilt.own;
         self.incidence
             .push(incidence.value, hypot(doubt.sigma(&incidence.slope), tilt.divided_sigma));
-        let sideslip = doubt.matrix[body::SIDESLIP][body::SIDESLIP].sqrt();
         let wind_from_right = crate::dual::dot(&look.flow.air, &look.axes[1]) / look.flow.speed;
-        // Sideslip is counted from the air without its gusts; a device feels some of what they do to it.
-        let left = if scene.mount.is_some() { 0.7 } else { 1.0 };
+        let sideslip = doubt.sigma(&wind_from_right.slope);
+        // Sideslip is counted from the air without its gusts; a device feels some of what they do to it, a lateral load half of it.
+        let left = match (scene.mount.is_some(), scene.slip_by_load) {
+            (true, _) => 0.7,
+            (false, true) => 0.5,
+            (false, false) => 1.0,
+        };
         let gusts = left * scene.gust_mps / look.flow.speed.value.max(SPEED_LEAST_MPS);
         self.sideslip
             .push(base::math::asin(wind_from_right.value.clamp(-1.0, 1.0)), hypot(sideslip, gusts));
-        self.lateral.add(&look.force(1), doubt, 1.0 / STANDARD_GRAVITY_MPS2);
+        let lateral = look.force(1);
+        // What gusts from the side do more quickly than is followed.
+        let sigma = doubt.sigma(&lateral.slope) / STANDARD_GRAVITY_MPS2;
+        let quick = if scene.slip_by_load { lateral_by_gusts(scene, knot) } else { 0.0 };
+        self.lateral.push(lateral.value / STANDARD_GRAVITY_MPS2, hypot(sigma, quick));
     }
     fn of_place<const N: usize>(&mut self, scene: &Scene, at: &At<'_, N>) {
         let (k, x) = (at.knot, at.state);
@@ -354,6 +368,12 @@ impl Columns {
     }
 }
 
+/// What gusts from the side do to the lateral load, g: the side force of the sideslip that a gust makes.
+fn lateral_by_gusts(scene: &Scene, knot: &Knot<'_>) -> f64 {
+    let pressure = 0.5 * scene.places[knot.at].density * knot.look.flow.speed.value;
+    pressure * scene.gust_mps * scene.body.side_slope / scene.body.wing_loading_pa
+}
+
 /// Rate about a body axis from a knot to the next, with its variance.
 fn rate<const N: usize>(scene: &Scene, at: &At<'_, N>, turn: &Turn, axis: usize) -> (f64, f64) {
     let pick = |slope: &[f64; INPUTS]| -> [(usize, f64); OF_BODY] {
@@ -379,14 +399,14 @@ fn rate<const N: usize>(scene: &Scene, at: &At<'_, N>, turn: &Turn, axis: usize)
 }
 
 /// Rates about the body axes at the knots: the mean of the intervals beside each.
-fn rates(time_s: &[f64], each: &[[(f64, f64); 3]]) -> [Column; 3] {
+fn rates(time_s: &[f64], each: &[[(f64, f64); 3]], shares: [f64; 3]) -> [Column; 3] {
     let last = each.len() - 1;
     std::array::from_fn(|axis| {
         let mut column = Column::default();
         for k in 0..=each.len() {
             let (a, b) = (each[k.saturating_sub(1)][axis], each[k.min(last)][axis]);
             let dt = time_s[(k + 1).min(each.len())] - time_s[k.saturating_sub(1)];
-            let square = RATE_SHARE[axis] * dt.min(1.0) * 0.5 * (a.1 + b.1);
+            let square = shares[axis] * dt.min(1.0) * 0.5 * (a.1 + b.1);
             let quick = RATE_QUICK * (b.0 - a.0);
             column.push(0.5 * (a.0 + b.0), hypot(square.sqrt(), quick).max(RATE_FLOOR));
         }

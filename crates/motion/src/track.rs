@@ -18,7 +18,7 @@ use crate::smoother::{
     AxisSolution, Driven, Kind, Measured, Noise, STATES, residuals, solve_axis, solve_plane,
 };
 use quiet::thin;
-pub(crate) use quiet::{APART, APART_FINE, Apart};
+pub(crate) use quiet::{APART, APART_FINE, APART_PANEL, Apart};
 
 /// Longest hole that is filled with knots, s.
 const HOLE_MAX_S: f64 = 20.0;

@@ -1,16 +1,17 @@
 //! The normal equations about the present states: links between knots, fixes, energy, channels, priors.
 
-use base::factors::STANDARD_GRAVITY_MPS2;
-use base::math::exp;
+use base::factors::{RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
+use base::math::{exp, wrap_pi};
 use base::numerics::block_tridiagonal::{BlockTridiagonal, Eliminated, NotPositiveDefinite, Row};
 
 use super::layout::{
-    ACCELERATION, INCIDENCE, INCIDENCE_S, POSITION, SIDE_FREE, SIDE_FREE_S, SIDESLIP, SIDESLIP_S,
-    SLOW, THRUST, VELOCITY, WIND,
+    ACCELERATION, INCIDENCE, INCIDENCE_S, POSITION, ROLL, ROLL_S, SIDE_FREE, SIDE_FREE_S, SIDESLIP,
+    SIDESLIP_S, SLOW, THRUST, VELOCITY, WIND,
 };
-use super::predict::{IN_BORDER, IN_STATE, LOCAL, Sight};
+use super::predict::{IN_BORDER, IN_STATE, LOCAL, STEP_MAX_S, Sight};
 use super::window::{STRETCH, View, Window};
-use super::{Scene, WindPrior};
+use super::{ROLL_LIFT_LEAST_MPS2, Scene, WindPrior};
+use crate::body::INPUTS;
 use crate::sensors::{self, Channel, DRAG};
 use crate::smoother::{Measured, STATES, Shown, gather, information, plane_link, transition};
 
@@ -26,6 +27,14 @@ const ALONG_SIGMA: f64 = 0.08;
 const GUST_ALONG: f64 = 2.0;
 /// So far a place that nothing tells may be off, m: holds the numbers together over a hole.
 const LOST_M: f64 = 1e5;
+/// Rate of roll at the first knot beforehand, one standard deviation, rad/s.
+const ROLL_FIRST_RADPS: f64 = 0.2;
+/// Steeper than this, nose up or down, the rate of roll is not followed.
+const ROLL_PITCH_MOST_RAD: f64 = 60.0 * RAD_PER_DEG;
+/// Share of the jerk that the rate of roll leaves for quicker changes of bank, and a rate that is left whatever the jerk, rad/s (our
+/// judgement, no source).
+const ROLL_QUICK_SHARE: f64 = 0.1;
+const ROLL_LEAST_RADPS: f64 = 0.3 * RAD_PER_DEG;
 /// Specific thrust beforehand, m/s2.
 const THRUST_PRIOR: (f64, f64) = (1.5, 2.0);
 
@@ -47,6 +56,9 @@ pub(super) fn eliminate<const N: usize>(
             *seen = fixes(&mut system, &view, axis, *seen);
         }
         energy(&mut system, &view);
+        if scene.follows_roll && N > ROLL {
+            rolling(&mut system, &view);
+        }
         if scene.alone {
             lost(&mut system, &view);
         }
@@ -92,12 +104,56 @@ fn links<const N: usize>(system: &mut BlockTridiagonal<N>, view: &View<'_, N>) {
             (INCIDENCE, scene.incidence_sigma, INCIDENCE_S),
             (SIDE_FREE, scene.side_free_sigma(k), SIDE_FREE_S),
         ];
+        if N > ROLL {
+            let sigma = scene.roll_sigma(k, window.flow(k).size.value);
+            let kept = exp(-dt / ROLL_S);
+            let known = 1.0 / (sigma * sigma * (1.0 - kept * kept));
+            tie(system, k, states, &[ROLL], (&[[kept]], &[[known]]));
+        }
         for (i, sigma, memory_s) in returning.into_iter().filter(|(i, ..)| *i < N) {
             let kept = exp(-dt / memory_s);
             let known = 1.0 / (sigma * sigma * (1.0 - kept * kept));
-            tie(system, k, states, &[i], (&[[kept]], &[[known]]));
+            match scene.by_propeller {
+                Some(g) if i == SIDE_FREE => about_propeller(system, view, k, (g, kept, known)),
+                _ => tie(system, k, states, &[i], (&[[kept]], &[[known]])),
+            }
         }
     }
+}
+
+/// Links the free side force of two knots, which comes back to what holds the nose against the propeller there.
+fn about_propeller<const N: usize>(
+    system: &mut BlockTridiagonal<N>,
+    view: &View<'_, N>,
+    k: usize,
+    (g, kept, known): (usize, f64, f64),
+) {
+    let View { scene, states, .. } = *view;
+    let share = scene.globals[g].value;
+    let (here, next) = (slip_for_thrust(view, k), slip_for_thrust(view, k + 1));
+    let changed = next - kept * here;
+    let left = kept * states[k][SIDE_FREE] + share * changed - states[k + 1][SIDE_FREE];
+    let row = Row {
+        knot: k,
+        here: &[(SIDE_FREE, -kept)],
+        next: &[(SIDE_FREE, 1.0)],
+        border: &[(g, -changed)],
+    };
+    system.observe_row(row, left, known);
+    if k == 0 {
+        let sigma = scene.side_free_sigma(0);
+        let row = Row { knot: 0, here: &[(SIDE_FREE, 1.0)], next: &[], border: &[(g, -here)] };
+        system.observe_row(row, share * here - states[0][SIDE_FREE], 1.0 / (sigma * sigma));
+    }
+}
+
+/// The sideslip whose side force is that of all thrust at a knot, rad. Thrust as it was found before: the ball shall tell nothing of it.
+fn slip_for_thrust<const N: usize>(view: &View<'_, N>, k: usize) -> f64 {
+    let View { scene, states, window } = *view;
+    let body = &scene.body;
+    let speed = window.flow(k).speed.value.max(FLYING_MPS);
+    let pressure = 0.5 * scene.places[k].density * speed * speed;
+    states[k][THRUST] * body.wing_loading_pa / (pressure * body.side_slope * STANDARD_GRAVITY_MPS2)
 }
 
 type Block<const M: usize> = [[f64; M]; M];
@@ -141,7 +197,10 @@ fn priors<const N: usize>(system: &mut BlockTridiagonal<N>, scene: &Scene, state
     if N > SIDESLIP {
         hold(system, (0, SIDESLIP), first[SIDESLIP], 0.0, scene.slip_sigma[0]);
         hold(system, (0, INCIDENCE), first[INCIDENCE], 0.0, scene.incidence_sigma);
-        hold(system, (0, SIDE_FREE), first[SIDE_FREE], 0.0, scene.side_free_sigma(0));
+        hold(system, (0, ROLL), first[ROLL], 0.0, ROLL_FIRST_RADPS);
+        if scene.by_propeller.is_none() {
+            hold(system, (0, SIDE_FREE), first[SIDE_FREE], 0.0, scene.side_free_sigma(0));
+        }
     }
     for (g, global) in scene.globals.iter().enumerate() {
         let row = Row { knot: 0, here: &[], next: &[], border: &[(g, 1.0)] };
@@ -216,6 +275,58 @@ fn energy<const N: usize>(system: &mut BlockTridiagonal<N>, view: &View<'_, N>) 
         let row = Row { knot: k, here: &here, next: &[], border: &border };
         system.observe_row(row, states[k][THRUST] - shown.value, information);
     }
+}
+
+/// Links the banks of neighboring knots by the rate of roll. Jerk alone is new in every interval, so that banks between two readings
+/// would be free to go to and fro; but what rolls an airplane is an aileron, and it keeps rolling for a while.
+fn rolling<const N: usize>(system: &mut BlockTridiagonal<N>, view: &View<'_, N>) {
+    let View { scene, states, window } = *view;
+    let stretch = window.stretch();
+    let mut before = None;
+    for knot in stretch.start..(stretch.end + 1).min(states.len()) {
+        let look = window.look(knot);
+        // Bank is no angle of roll where the nose points up or down.
+        let level = look.pitch().value.abs() < ROLL_PITCH_MOST_RAD;
+        let flies = window.flow(knot).speed.value >= FLYING_MPS;
+        let now = (level && flies).then(|| look.bank());
+        let Some((first, second)) = std::mem::replace(&mut before, now).zip(now) else { continue };
+        let k = knot - 1;
+        let dt = scene.time_s[knot] - scene.time_s[k];
+        if dt > STEP_MAX_S {
+            continue;
+        }
+        let lift = window.flow(k).size.value.max(ROLL_LIFT_LEAST_MPS2);
+        let quick = ROLL_QUICK_SHARE * scene.jerk[k] * dt / (lift * lift);
+        let least = ROLL_LEAST_RADPS * dt;
+        let (here, n) = banked::<N>(&first.slope, -1.0, -0.5 * dt);
+        let (next, m) = banked::<N>(&second.slope, 1.0, -0.5 * dt);
+        let mut border = [(0, 0.0); IN_BORDER.len()];
+        for (slot, (local, g)) in border.iter_mut().zip(IN_BORDER) {
+            *slot = (g, second.slope[local] - first.slope[local]);
+        }
+        let row = Row { knot: k, here: &here[..n], next: &next[..m], border: &border };
+        let rolled = 0.5 * dt * (states[k][ROLL] + states[knot][ROLL]);
+        let changed = wrap_pi(second.value - first.value);
+        system.observe_row(row, rolled - changed, 1.0 / (quick + least * least));
+    }
+}
+
+/// Derivatives of a bank by the states of its knot, with a sign, and that of the rate of roll.
+fn banked<const N: usize>(
+    slope: &[f64; INPUTS],
+    sign: f64,
+    by_roll: f64,
+) -> ([(usize, f64); IN_STATE.len()], usize) {
+    let mut out = [(0, 0.0); IN_STATE.len()];
+    let mut n = 0;
+    for &(local, at) in &IN_STATE[..IN_STATE.len() - 1] {
+        if slope[local] != 0.0 {
+            out[n] = (at, sign * slope[local]);
+            n += 1;
+        }
+    }
+    out[n] = (ROLL, by_roll);
+    (out, n + 1)
 }
 
 fn add<const N: usize>(system: &mut BlockTridiagonal<N>, channel: &Channel, sight: &Sight) {

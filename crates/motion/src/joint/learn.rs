@@ -9,7 +9,7 @@ use super::assemble::{in_border, in_state};
 use super::layout::{SIDESLIP, SIDESLIP_SIGMA};
 use super::predict::Sight;
 use super::window::{View, Window};
-use crate::sensors::Channel;
+use crate::sensors::{Channel, Kind};
 use crate::smoother::window_sum;
 
 /// What is usual for the sensor weighs as much as so many samples (our judgement, no source).
@@ -37,10 +37,11 @@ pub(super) fn learn<const N: usize>(
 ) {
     let (left_over, slips) = look_back(scene, states, eliminated);
     for (channel, left_over) in scene.channels.iter_mut().zip(&left_over) {
-        lesson(channel, left_over);
+        lesson(channel, left_over, scene.slip_by_load);
     }
     scene.feel_gusts();
-    scene.slip_sigma = sideslips(&scene.time_s, &slips);
+    let usual_count = if scene.slip_by_load { USUAL_COUNT_BY_LOAD } else { SLIP_USUAL_COUNT };
+    scene.slip_sigma = sideslips(&scene.time_s, &slips, usual_count);
 }
 
 /// What is left over of every sample of every channel, in order; and the mean square of each knot's sideslip.
@@ -84,7 +85,7 @@ fn look_back<const N: usize>(
     (left_over, slips)
 }
 
-fn lesson(channel: &mut Channel, left_over: &[LeftOver]) {
+fn lesson(channel: &mut Channel, left_over: &[LeftOver], by_load: bool) {
     let (mut spread, mut count) = (Vec::new(), 0.0);
     for &LeftOver { sample, residual, variance } in left_over {
         let weight = channel.weights.get(sample).copied().unwrap_or(1.0) * channel.share;
@@ -106,7 +107,13 @@ fn lesson(channel: &mut Channel, left_over: &[LeftOver]) {
         }
     }
     channel.sigma = sigma;
-    channel.share = share(left_over, sigma).min(channel.share_most);
+    // What is left of a lateral load that was smoothed too much is alike from sample to sample: to believe it the less for that would
+    // smooth it the more. An accelerometer's own errors are its bias and its tilt, which are unknowns.
+    channel.share = if by_load && channel.kind == Kind::Force(1) {
+        channel.share_most
+    } else {
+        share(left_over, sigma).min(channel.share_most)
+    };
     channel.weights = weights;
 }
 
@@ -135,15 +142,17 @@ fn share(left_over: &[LeftOver], sigma: f64) -> f64 {
 /// Sideslip is looked at over so many seconds to either side; what is usual weighs as much as so many times what is found.
 const SLIP_WINDOW_S: f64 = 3.0;
 const SLIP_USUAL_COUNT: f64 = 2.0;
+/// The same where a lateral load shows it.
+const USUAL_COUNT_BY_LOAD: f64 = 0.5;
 
 /// What sideslip is usual about each knot, from the mean squares of the sideslips found.
-fn sideslips(time_s: &[f64], squares: &[f64]) -> Vec<f64> {
+fn sideslips(time_s: &[f64], squares: &[f64], usual_count: f64) -> Vec<f64> {
     let sums = window_sum(time_s, squares, SLIP_WINDOW_S);
     let counts = window_sum(time_s, &vec![1.0; squares.len()], SLIP_WINDOW_S);
     let usual = SIDESLIP_SIGMA * SIDESLIP_SIGMA;
     let one = |(sum, count): (&f64, &f64)| {
         let found = sum / count;
-        ((SLIP_USUAL_COUNT * usual + found) / (SLIP_USUAL_COUNT + 1.0)).max(usual).sqrt()
+        ((usual_count * usual + found) / (usual_count + 1.0)).max(usual).sqrt()
     };
     sums.iter().zip(&counts).map(one).collect()
 }

@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use base::factors::STANDARD_GRAVITY_MPS2;
 use base::math::{acos, sin, wrap_pi};
 
 use super::Scene;
@@ -21,7 +22,7 @@ pub(crate) struct Turn {
 }
 
 /// Longest step over which a rate is a rate, s.
-const STEP_MAX_S: f64 = 1.5;
+pub(super) const STEP_MAX_S: f64 = 1.5;
 
 /// Rates over every interval.
 pub(crate) fn turns(scene: &Scene, looks: &[Look]) -> Vec<Turn> {
@@ -229,6 +230,9 @@ impl<const N: usize> View<'_, N> {
         let first = self.at_knot(kind, knot);
         let second = self.at_knot(kind, knot + 1);
         let dt = self.scene.time_s[knot + 1] - self.scene.time_s[knot];
+        if let Some((leaving, coming)) = self.growth(kind, knot).zip(self.growth(kind, knot + 1)) {
+            return curve((&first, &leaving), (&second, &coming), (knot, share, dt));
+        }
         let change = second.value - first.value;
         let change = if kind.circular() { wrap_pi(change) } else { change };
         Sight {
@@ -243,6 +247,15 @@ impl<const N: usize> View<'_, N> {
             by_delay: -change / dt,
             by_scale: 0.0,
         }
+    }
+    /// How fast an airspeed grows at a knot, by the acceleration there: a speed that is least between two knots is less than a straight
+    /// line says, by some tenths of a meter a second in a second, and always to the same side.
+    fn growth(&self, kind: Kind, k: usize) -> Option<Shown> {
+        (kind == Kind::Airspeed).then(|| {
+            let flow = self.window.flow(k);
+            let falling = flow.air[2] / flow.speed;
+            Shown::of(&(flow.along + falling.times(STANDARD_GRAVITY_MPS2)))
+        })
     }
     /// A mean about a knot, shown by the knot itself; the value stands in `residual`.
     fn about(&self, kind: Kind, knot: usize) -> Sight {
@@ -284,6 +297,36 @@ impl<const N: usize> View<'_, N> {
             by_delay: -change / apart_s,
             by_scale: 0.0,
         }
+    }
+}
+
+/// The cubic through the values at two knots that leaves the first and comes to the second as fast as they say (Hermite's; any text on
+/// interpolation): between two knots of known velocity and acceleration the likeliest.
+fn curve(
+    (first, leaving): (&Shown, &Shown),
+    (second, coming): (&Shown, &Shown),
+    (knot, share, dt): (usize, f64, f64),
+) -> Sight {
+    let (s, left) = (share, 1.0 - share);
+    let [a, b, c, d] = [
+        (1.0 + 2.0 * s) * left * left,
+        s * left * left * dt,
+        s * s * (3.0 - 2.0 * s),
+        -s * s * left * dt,
+    ];
+    let change = second.value - first.value;
+    let growth = 6.0 * s * left * change / dt
+        + left * (1.0 - 3.0 * s) * leaving.value
+        + s * (3.0 * s - 2.0) * coming.value;
+    Sight {
+        sample: 0,
+        knot,
+        residual: a * first.value + b * leaving.value + c * second.value + d * coming.value,
+        here: std::array::from_fn(|i| a * first.slope[i] + b * leaving.slope[i]),
+        next: std::array::from_fn(|i| c * second.slope[i] + d * coming.slope[i]),
+        mount: [0.0; 3],
+        by_delay: -growth,
+        by_scale: 0.0,
     }
 }
 

@@ -122,7 +122,10 @@ impl<'a> Build<'a, '_> {
         let own_s = step(&times_s);
         let averaged = kind.of_device() && own_s <= AVERAGED_STEP_S;
         let step_s = if averaged { step(self.around.time_s) } else { own_s };
-        let share_most = (step_s / kind.apart_s()).min(1.0);
+        // Bank and pitch come from one instrument; where the roll is followed, its errors stray as slowly.
+        let followed = self.around.satellites && crate::fuse::shows_roll(self.around.recording);
+        let alike = if kind == Kind::Bank && followed { Kind::Pitch } else { kind };
+        let share_most = (step_s / alike.apart_s()).min(1.0);
         let scale_from = match kind {
             Kind::Height => median(&values).unwrap_or(0.0),
             _ => 0.0,

@@ -22,6 +22,8 @@ pub(crate) struct Apart {
 pub(crate) const APART: Apart = Apart { first_s: 0.5, longest_s: 1.25, left_m2ps4: 0.06 };
 /// Where sensors of attitude or rate show more of it.
 pub(crate) const APART_FINE: Apart = Apart { first_s: 0.25, longest_s: 0.75, left_m2ps4: 0.03 };
+/// Where a bank was recorded and no device or gyroscope: between its readings the roll is followed.
+pub(crate) const APART_PANEL: Apart = Apart { first_s: 0.25, longest_s: 1.25, left_m2ps4: 0.1 };
 
 /// Intensity of jerk, level and vertical, and rate of turn of each interval.
 pub(super) type Restlessness<'a> = (&'a [f64], &'a [f64], &'a [f64]);

@@ -23,10 +23,10 @@ fn regress_memory_of_satellites_and_airspeed() {
     assert!((long / short - 1.0).abs() < 0.1, "linear: {short} {long}");
 }
 
-/// With attitude there are more knots, more states and more unknowns: today's figure; 64 would be wanted here too.
+/// With attitude there are more knots, more states and more unknowns: today's figure (137 before its quiet knots were left out); 64 would be wanted here too.
 #[test]
 fn regress_memory_with_attitude() {
     let found = mib_an_hour(0.1, true);
     println!("{found:.1} MiB an hour");
-    assert!(found < 140.0, "{found}");
+    assert!(found < 97.0, "{found}");
 }
