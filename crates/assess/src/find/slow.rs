@@ -57,6 +57,8 @@ const LADDER: (f64, f64, f64) = (0.35, 0.92, 1.03);
 const LAST_S: f64 = 15.0;
 const GUST_S: f64 = 5.0;
 const ENTRY_S: f64 = 75.0;
+/// A speed is held while it is no more than this over its middle.
+const HELD: f64 = 1.04;
 /// A landing comes after a descent of so long, s.
 const BEFORE_S: f64 = 120.0;
 /// The speed of the entry is left when this share of the way down is done.
@@ -123,6 +125,7 @@ fn run(scene: &Scene<'_>, (first, last): (usize, usize), usual: f64) -> Option<R
     let speeds = &speed[first..=last];
     let middle = quantile(speeds, 0.5)?;
     let reached = (first..=last).find(|&i| speed[i] <= 1.03 * middle).unwrap_or(first);
+    let last = held_until(scene, last, HELD * middle);
     let entry = entry(speed, reached)?;
     if !trace.usable[entry..=last].iter().all(|usable| *usable) {
         return None;
@@ -140,6 +143,21 @@ fn run(scene: &Scene<'_>, (first, last): (usize, usize), usual: f64) -> Option<R
     let mut run = Run { start: entry, reached, end, value: [0.0; N], sigma: [0.0; N] };
     read(scene, &mut run, usual);
     Some(run)
+}
+
+/// The last place from one on at which a speed is not passed, gusts left out: a hand that holds a speed within a few hundredths holds it,
+/// whichever rung that is above.
+fn held_until(scene: &Scene<'_>, from: usize, most_kt: f64) -> usize {
+    let mut last = from;
+    let slow = |i: usize| scene.signals.speed[i] <= most_kt && scene.trace.usable[i];
+    for i in from + 1..scene.trace.len() {
+        if slow(i) {
+            last = i;
+        } else if i > last + steps(GUST_S) || !scene.trace.usable[i] {
+            break;
+        }
+    }
+    last
 }
 
 /// Where the speed begins to fall to the one that is held: the last place before it where it did not.
