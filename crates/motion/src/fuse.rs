@@ -32,6 +32,8 @@ const WIND_DRIFT: f64 = 0.02;
 const WIND_SHEAR: f64 = 0.06;
 /// Share of thrust that the rudder makes to the side, either way, to hold the nose against the propeller (our judgement, no source).
 const PROPELLER_SIGMA: f64 = 0.05;
+/// Sideslip that fin and rudder feel of a turn, as a share of the angle at the wing's tip (our judgement, no source).
+const TURN_SIGMA: f64 = 0.3;
 /// Rounds of the joint smoother.
 const ROUNDS_PLAIN: usize = 2;
 const ROUNDS_FULL: usize = 7;
@@ -226,6 +228,7 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
     if scene.slip_by_load {
         scene.by_propeller = Some(scene.globals.len());
         scene.globals.push(Global::new(0.0, PROPELLER_SIGMA, None));
+        scene.globals.push(Global::new(0.0, TURN_SIGMA, None));
     }
     if let Some(angles) = built.mount {
         let place = |k: usize| look_of_track(track, wind, &scene.places[k], &body, k);

@@ -129,22 +129,37 @@ fn about_propeller<const N: usize>(
     (g, kept, known): (usize, f64, f64),
 ) {
     let View { scene, states, .. } = *view;
-    let share = scene.globals[g].value;
+    let turn = g + 1;
+    let shares = [scene.globals[g].value, scene.globals[turn].value];
     let (here, next) = (slip_for_thrust(view, k), slip_for_thrust(view, k + 1));
-    let changed = next - kept * here;
-    let left = kept * states[k][SIDE_FREE] + share * changed - states[k + 1][SIDE_FREE];
+    let (here, next) = ([here, slip_for_turn(view, k)], [next, slip_for_turn(view, k + 1)]);
+    let changed = [next[0] - kept * here[0], next[1] - kept * here[1]];
+    let meant = shares[0] * changed[0] + shares[1] * changed[1];
+    let left = kept * states[k][SIDE_FREE] + meant - states[k + 1][SIDE_FREE];
     let row = Row {
         knot: k,
         here: &[(SIDE_FREE, -kept)],
         next: &[(SIDE_FREE, 1.0)],
-        border: &[(g, -changed)],
+        border: &[(g, -changed[0]), (turn, -changed[1])],
     };
     system.observe_row(row, left, known);
     if k == 0 {
         let sigma = scene.side_free_sigma(0);
-        let row = Row { knot: 0, here: &[(SIDE_FREE, 1.0)], next: &[], border: &[(g, -here)] };
-        system.observe_row(row, share * here - states[0][SIDE_FREE], 1.0 / (sigma * sigma));
+        let border = &[(g, -here[0]), (turn, -here[1])];
+        let row = Row { knot: 0, here: &[(SIDE_FREE, 1.0)], next: &[], border };
+        let meant = shares[0] * here[0] + shares[1] * here[1];
+        system.observe_row(row, meant - states[0][SIDE_FREE], 1.0 / (sigma * sigma));
     }
+}
+
+/// The yaw rate about the body's down axis as the angle at which the air meets a wing's tip, half a span out: what fin and rudder feel
+/// of a turn goes with it.
+fn slip_for_turn<const N: usize>(view: &View<'_, N>, k: usize) -> f64 {
+    const HALF_SPAN_M: f64 = 5.5;
+    let View { scene, window, .. } = *view;
+    let speed = window.flow(k).speed.value.max(FLYING_MPS);
+    let yaw = scene.turn_rate[k.min(scene.turn_rate.len() - 1)] * window.look(k).axes[2][2].value;
+    HALF_SPAN_M * yaw / speed
 }
 
 /// The sideslip whose side force is that of all thrust at a knot, rad. Thrust as it was found before: the ball shall tell nothing of it.
