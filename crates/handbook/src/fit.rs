@@ -118,8 +118,7 @@ pub fn fit_to(
     let mut logs: Vec<f64> = unknowns.iter().map(|unknown| base::math::ln(unknown.usual)).collect();
     for _ in 0..8 {
         logs = search.solve(&logs, &weights);
-        let linear = search.linear(&logs, &weights);
-        let next: Vec<f64> = (0..evidence.len()).map(|i| heaviness(linear.offset(i))).collect();
+        let next: Vec<f64> = search.offsets_of_all(&logs).into_iter().map(heaviness).collect();
         let moved = next.iter().zip(&weights).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
         weights = next;
         if moved < 0.01 {
@@ -214,8 +213,30 @@ impl Search<'_> {
         minimize(residuals, &variables, self.evidence.len() + variables.len(), &control).values
     }
 
+    /// Offset of each figure from the fit, in standard deviations of figure and doubts.
+    fn offsets_of_all(&self, logs: &[f64]) -> Vec<f64> {
+        let values = exps(logs);
+        let one = |one: &Evidence| {
+            let by_doubts = self.slopes_by_doubts(&values, &one.condition);
+            let scaled = by_doubts.map(|slope| slope / one.sigma_whole());
+            linear::doubted(self.offset(&values, [0.0; DOUBTS], one), &scaled)
+        };
+        self.evidence.iter().map(one).collect()
+    }
+
+    /// Slopes of a prediction by doubts.
+    fn slopes_by_doubts(&self, values: &[f64], condition: &Condition) -> [f64; DOUBTS] {
+        std::array::from_fn(|i| {
+            let h = STEP * DOUBT_SIGMAS[i];
+            let (mut up, mut down) = ([0.0; DOUBTS], [0.0; DOUBTS]);
+            (up[i], down[i]) = (h, -h);
+            let at = |doubts| self.predict(values, doubts, condition);
+            finite((at(up) - at(down)) / (2.0 * h))
+        })
+    }
+
     /// Slopes of the offsets, in standard deviations, by logarithms and by doubts.
-    fn slopes(&self, logs: &[f64], condition: &Condition) -> (Vec<f64>, Vec<f64>) {
+    fn slopes(&self, logs: &[f64], condition: &Condition) -> (Vec<f64>, [f64; DOUBTS]) {
         let at = |logs: &[f64], doubts| self.predict(&exps(logs), doubts, condition);
         let mut by_logs = Vec::with_capacity(logs.len());
         for (i, unknown) in self.unknowns.iter().enumerate() {
@@ -226,14 +247,7 @@ impl Search<'_> {
             moved[i] = logs[i] - h;
             by_logs.push(finite((up - at(&moved, [0.0; DOUBTS])) / (2.0 * h)));
         }
-        let by_doubts = (0..DOUBTS).map(|i| {
-            let h = STEP * DOUBT_SIGMAS[i];
-            let (mut up, mut down) = ([0.0; DOUBTS], [0.0; DOUBTS]);
-            (up[i], down[i]) = (h, -h);
-            finite((at(logs, up) - at(logs, down)) / (2.0 * h))
-        });
-        let by_doubts = by_doubts.collect();
-        (by_logs, by_doubts)
+        (by_logs, self.slopes_by_doubts(&exps(logs), condition))
     }
 
     fn linear(&self, logs: &[f64], weights: &[f64]) -> Linear {
@@ -248,13 +262,13 @@ impl Search<'_> {
                 (weight, base::math::ln(unknown.usual) - log)
             })
             .collect();
-        let rows: Vec<(Vec<f64>, Vec<f64>)> = self
+        let rows: Vec<(Vec<f64>, [f64; DOUBTS])> = self
             .evidence
             .iter()
             .map(|one| {
                 let (by_logs, by_doubts) = self.slopes(logs, &one.condition);
-                let scaled = |list: Vec<f64>| list.iter().map(|v| v / one.sigma_whole()).collect();
-                (scaled(by_logs), scaled(by_doubts))
+                let whole = one.sigma_whole();
+                (by_logs.iter().map(|v| v / whole).collect(), by_doubts.map(|v| v / whole))
             })
             .collect();
         Linear::new(&rows, offsets.collect(), weights.to_vec(), prior)

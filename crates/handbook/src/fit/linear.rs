@@ -12,6 +12,15 @@ pub(super) struct Linear {
     offsets: DVector<f64>,
     weights: Vec<f64>,
     prior: Vec<(f64, f64)>,
+    whole: Sums,
+}
+
+/// Sums over the prior and figures.
+#[derive(Debug, Clone)]
+struct Sums {
+    normal: DMatrix<f64>,
+    pull: DVector<f64>,
+    doubted: DMatrix<f64>,
 }
 
 /// The estimator that leaves some figures out.
@@ -29,21 +38,61 @@ fn spread() -> DMatrix<f64> {
     DMatrix::from_diagonal(&DVector::from_iterator(DOUBTS, DOUBT_SIGMAS.map(|s| s * s)))
 }
 
+/// An offset in standard deviations of a figure, in standard deviations of figure and doubts, from its slopes by these.
+pub(super) fn doubted(offset: f64, by_doubts: &[f64; DOUBTS]) -> f64 {
+    let of_doubts: f64 = by_doubts
+        .iter()
+        .zip(DOUBT_SIGMAS)
+        .map(|(slope, sigma)| slope * (sigma * sigma) * slope)
+        .sum();
+    offset / (1.0 + of_doubts).sqrt()
+}
+
 impl Linear {
     /// `prior` holds the weight of each unknown and how far its usual value lies above the estimate.
     pub(super) fn new(
-        rows: &[(Vec<f64>, Vec<f64>)],
+        rows: &[(Vec<f64>, [f64; DOUBTS])],
         offsets: Vec<f64>,
         weights: Vec<f64>,
         prior: Vec<(f64, f64)>,
     ) -> Self {
         let (n, p) = (rows.len(), prior.len());
-        Self {
+        let whole = Sums {
+            normal: DMatrix::from_fn(p, p, |i, j| if i == j { prior[i].0 } else { 0.0 }),
+            pull: DVector::from_fn(p, |i, _| prior[i].0 * prior[i].1),
+            doubted: DMatrix::zeros(p, DOUBTS),
+        };
+        let mut linear = Self {
             by_logs: DMatrix::from_fn(n, p, |i, j| rows[i].0[j]),
             by_doubts: DMatrix::from_fn(n, DOUBTS, |i, j| rows[i].1[j]),
             offsets: DVector::from_vec(offsets),
             weights,
             prior,
+            whole: whole.clone(),
+        };
+        let mut whole = whole;
+        for i in 0..n {
+            linear.add(&mut whole, i, 1.0);
+        }
+        linear.whole = whole;
+        linear
+    }
+    /// Adds a figure to sums, or takes it out again with a share of −1.
+    fn add(&self, sums: &mut Sums, i: usize, share: f64) {
+        let weight = share * self.weights[i];
+        if weight == 0.0 {
+            return;
+        }
+        let row = self.by_logs.row(i);
+        for (k, own) in row.iter().enumerate() {
+            let own = weight * own;
+            for (j, other) in row.iter().enumerate() {
+                sums.normal[(j, k)] += other * own;
+            }
+            for (j, doubt) in self.by_doubts.row(i).iter().enumerate() {
+                sums.doubted[(k, j)] += own * doubt;
+            }
+            sums.pull[k] += own * self.offsets[i];
         }
     }
     pub(super) fn weight(&self, i: usize) -> f64 {
@@ -51,25 +100,19 @@ impl Linear {
     }
     /// Offset of a figure from the fit, in standard deviations of figure and doubts.
     pub(super) fn offset(&self, i: usize) -> f64 {
-        let row = self.by_doubts.row(i);
-        let doubted = (row * spread() * row.transpose())[(0, 0)];
-        self.offsets[i] / (1.0 + doubted).sqrt()
+        doubted(self.offsets[i], &std::array::from_fn(|j| self.by_doubts[(i, j)]))
     }
     fn count(&self) -> usize {
         self.weights.len()
     }
 
+    /// The estimator without some figures. They are taken out of the sums over all: time does not grow with the number of figures.
     pub(super) fn without(&self, left_out: &[usize]) -> Estimator {
-        let p = self.prior.len();
-        let mut normal = DMatrix::from_fn(p, p, |i, j| if i == j { self.prior[i].0 } else { 0.0 });
-        let mut pull = DVector::from_fn(p, |i, _| self.prior[i].0 * self.prior[i].1);
-        let mut doubted = DMatrix::zeros(p, DOUBTS);
-        for i in (0..self.count()).filter(|i| !left_out.contains(i) && self.weights[*i] > 0.0) {
-            let (row, weight) = (self.by_logs.row(i).transpose(), self.weights[i]);
-            normal += &row * row.transpose() * weight;
-            pull += &row * (weight * self.offsets[i]);
-            doubted += &row * self.by_doubts.row(i) * weight;
+        let mut sums = self.whole.clone();
+        for i in left_out {
+            self.add(&mut sums, *i, -1.0);
         }
+        let Sums { normal, pull, doubted } = sums;
         let plain = normal.cholesky().expect("the prior keeps it positive definite").inverse();
         let (moved, shift) = (&plain * doubted, &plain * pull);
         Estimator { plain, moved, shift }
@@ -96,7 +139,7 @@ impl Linear {
             let row = DVector::from_fn(p + DOUBTS, |j, _| {
                 if j < p { self.by_logs[(i, j)] } else { self.by_doubts[(i, j - p)] }
             });
-            normal += &row * row.transpose() * self.weights[i];
+            normal.ger(self.weights[i], &row, &row, 1.0);
         }
         normal.cholesky().expect("the prior keeps it positive definite").inverse()
     }
