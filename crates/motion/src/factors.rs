@@ -38,12 +38,12 @@ struct Row(Pick, [f64; 6]);
 
 const FACTORS: [Row; 17] = [
     Row(|m| &mut m.bank_rad, [1.0, 1.0, 1.0, 0.95, 0.8, 0.7]),
-    Row(|m| &mut m.pitch_rad, [0.85, 0.85, 0.85, 1.5, 0.9, 1.05]),
+    Row(|m| &mut m.pitch_rad, [0.85, 0.85, 0.85, 1.0, 0.9, 1.05]),
     Row(|m| &mut m.pitch_relative_rad, [0.85, 1.0, 1.05, 1.0, 0.85, 0.85]),
     Row(|m| &mut m.heading_rad, [1.05, 1.0, 1.0, 0.7, 1.07, 1.15]),
     Row(|m| &mut m.path_angle_rad, [0.85, 1.0, 1.0, 1.0, 0.9, 0.9]),
     Row(|m| &mut m.load_factor, [0.75, 1.2, 1.2, 0.8, 0.9, 1.12]),
-    Row(|m| &mut m.angle_of_attack_rad, [0.85, 0.85, 0.85, 1.15, 1.1, 1.1]),
+    Row(|m| &mut m.angle_of_attack_rad, [0.85, 0.85, 0.85, 1.0, 1.1, 1.1]),
     Row(|m| &mut m.sideslip_rad, [1.0, 1.0, 1.0, 0.7, 1.25, 1.3]),
     Row(|m| &mut m.lateral_load, [1.0, 1.0, 1.0, 1.0, 0.85, 0.7]),
     Row(|m| &mut m.roll_rate_radps, [0.84, 0.77, 0.82, 1.1, 1.2, 0.74]),

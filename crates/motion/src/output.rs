@@ -32,6 +32,9 @@ const LOAD_BY_GUST_FELT: f64 = 0.02;
 /// Mean share of the side force of a sideslip that nobody sees, held or not, that the rudder takes away (found on invented flights).
 const RUDDER_SHARE: f64 = 0.3;
 
+/// What a sideslip does to incidence beyond what is modeled (the body's lift, controls held against each other, wash that meets the wing
+/// aside), one standard deviation as a share of the sideslip (our judgement, no source).
+const INCIDENCE_BY_SLIP: f64 = 0.07;
 /// Jerk is taken to be new in every interval, but an airplane does not roll to and fro within a second: so much of the variance of
 /// a rate is left of its mean over a second about a knot, for each axis (found on invented flights).
 const RATE_SHARE: [f64; 3] = [0.35, 1.0, 0.5];
@@ -309,7 +312,10 @@ impl Columns {
         self.bank_by_sideslip.push(bank.slope[body::SIDESLIP] - by_rudder);
         self.heading.add(&look.heading(), doubt, 1.0);
         let pitch = look.pitch();
-        self.pitch.add(&pitch, doubt, 1.0);
+        let wind_from_right = crate::dual::dot(&look.flow.air, &look.axes[1]) / look.flow.speed;
+        let slip = base::math::asin(wind_from_right.value.clamp(-1.0, 1.0));
+        let in_slip = if scene.slip_by_load { INCIDENCE_BY_SLIP * slip } else { 0.0 };
+        self.pitch.push(pitch.value, hypot(doubt.sigma(&pitch.slope), in_slip));
         // The level of incidence moves every pitch alike.
         let mut relative = pitch;
         relative.slope[body::INCIDENCE_LEVEL] = 0.0;
@@ -317,9 +323,8 @@ impl Columns {
         let mut incidence = look.incidence;
         incidence.value -= (1.0 - tilt.own) * tilt.whole;
         incidence.slope[body::INCIDENCE] *= tilt.own;
-        self.incidence
-            .push(incidence.value, hypot(doubt.sigma(&incidence.slope), tilt.divided_sigma));
-        let wind_from_right = crate::dual::dot(&look.flow.air, &look.axes[1]) / look.flow.speed;
+        let sigma = hypot(doubt.sigma(&incidence.slope), tilt.divided_sigma);
+        self.incidence.push(incidence.value, hypot(sigma, in_slip));
         let sideslip = doubt.sigma(&wind_from_right.slope);
         // Sideslip is counted from the air without its gusts; a device feels some of what they do to it, a lateral load half of it.
         let left = match (scene.mount.is_some(), scene.slip_by_load) {
@@ -328,8 +333,7 @@ impl Columns {
             (false, false) => 1.0,
         };
         let gusts = left * scene.gust_mps / look.flow.speed.value.max(SPEED_LEAST_MPS);
-        self.sideslip
-            .push(base::math::asin(wind_from_right.value.clamp(-1.0, 1.0)), hypot(sideslip, gusts));
+        self.sideslip.push(slip, hypot(sideslip, gusts));
         let lateral = look.force(1);
         // What gusts from the side do more quickly than is followed.
         let sigma = doubt.sigma(&lateral.slope) / STANDARD_GRAVITY_MPS2;

@@ -83,8 +83,7 @@ fn count(flight: &Table, all: &mut Count) -> Option<()> {
     Some(())
 }
 
-/// Missed are the gentle power-off stall and the slow flight of the flight review, which a telephone recorded, and one of the two
-/// wing-overs at 305 to 430 s of the recording without positions. False, and wanted is none: a glider pilot pulls up and turns about,
+/// Missed are the gentle power-off stall and the slow flight of the flight review, which a telephone recorded. False, and wanted is none: a glider pilot pulls up and turns about,
 /// another pulls up and pushes over. (Before lift was weighed against what the wing gave elsewhere, and circling in lift against turning on
 /// power, six were.)
 #[test]
@@ -99,7 +98,7 @@ fn val_real_flights_against_their_adjudication() {
         }
     }
     println!("real flights: {all:?}");
-    assert_eq!((all.wanted, all.found, all.false_claims), (40, 37, 2));
+    assert_eq!((all.wanted, all.found, all.false_claims), (40, 38, 2));
 }
 
 /// The pilot's own description: left 360 about 1000 s after the first row, lasting 58 s, right 360 straight after. Both were
