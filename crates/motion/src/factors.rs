@@ -4,9 +4,10 @@
 //! flying together), rounded by hand. The tests hold them on seeds 5001 to 5008. Neither those nor the flights of `checks/flown` are
 //! untouched: their figures were watched while numbers here were chosen. All lie within 0.7 to 1.5: what would want more is a fault
 //! of the model, and is kept as one in the tests. Those of the panel were chosen again, on seeds 2001 to 2016, 3001 to 3080, 7001 to
-//! 7040, 8001 to 8024 and 9001 to 9048, when its roll was followed; that of its pitch is wider than lessons ask for, because its level
-//! is known less well in the held slips of `checks/flown`. A factor says nothing of a single attempt: a sideslip that no sensor shows
-//! is four degrees in one and half a degree in the next, and one sigma stands for both.
+//! 7040, 8001 to 8024 and 9001 to 9048, when its roll was followed, those of its pitch and incidence on 11001 to 11120; 12001 to 12080
+//! were looked at after that and nothing was chosen on them. That of pitch is a tenth wider than these lessons ask for: in the held slips
+//! of `checks/flown` it is known less well. A factor says nothing of a single attempt: a sideslip that no sensor
+//! shows is four degrees in one and half a degree in the next, and one sigma stands for both.
 
 use recording::HeightDatum;
 
@@ -38,7 +39,7 @@ struct Row(Pick, [f64; 6]);
 
 const FACTORS: [Row; 17] = [
     Row(|m| &mut m.bank_rad, [1.0, 1.0, 1.0, 0.95, 0.8, 0.7]),
-    Row(|m| &mut m.pitch_rad, [0.85, 0.85, 0.85, 1.0, 0.9, 1.05]),
+    Row(|m| &mut m.pitch_rad, [0.85, 0.85, 0.85, 1.1, 0.9, 1.05]),
     Row(|m| &mut m.pitch_relative_rad, [0.85, 1.0, 1.05, 1.0, 0.85, 0.85]),
     Row(|m| &mut m.heading_rad, [1.05, 1.0, 1.0, 0.7, 1.07, 1.15]),
     Row(|m| &mut m.path_angle_rad, [0.85, 1.0, 1.0, 1.0, 0.9, 0.9]),
