@@ -49,6 +49,8 @@ pub struct Asked {
     pub hands: bool,
     /// Whether the window of entry speeds and the sensitivities are computed too.
     pub fit: bool,
+    /// Whether it was flown already: shown even where a limit is passed, to be held against what was flown.
+    pub flown: bool,
     /// Speaking rate; `None` for the usual one.
     pub speaking_rate: Option<SpeakingRate>,
     /// Words of one's own; `None` for those of the program.
@@ -70,6 +72,9 @@ pub const FIT: &[(&str, bool)] = &[("yes", true), ("no", false)];
 
 /// The words for whether hands and feet are computed.
 pub const HANDS: &[(&str, bool)] = &[("yes", true), ("no", false)];
+
+/// The words for whether the figure was flown already: then it is shown even where a limit is passed.
+pub const FLOWN: &[(&str, bool)] = &[("yes", true), ("no", false)];
 
 /// Names of the options of a brief.
 pub const OPTIONS: &[&str] = &[
@@ -96,6 +101,7 @@ pub const OPTIONS: &[&str] = &[
     "speaking-rate",
     "fit",
     "hands",
+    "flown",
 ];
 
 impl Asked {
@@ -121,6 +127,7 @@ impl Asked {
             country: typed.text("country").map(country).transpose()?,
             hands: yes_or_no("hands", HANDS, typed.text("hands"))?,
             fit: yes_or_no("fit", FIT, typed.text("fit"))?,
+            flown: yes_or_no("flown", FLOWN, typed.text("flown").or(Some("no")))?,
             speaking_rate: typed.quantity("speaking-rate", typed::speaking_rate)?,
             script: None,
         })
@@ -227,6 +234,7 @@ pub fn brief(asked: &Asked) -> BriefAnswer {
         place: asked.place,
         country: asked.country,
         fit: asked.fit,
+        flown: asked.flown,
     };
     let mut brief = maneuver::brief::brief(asked.maneuver, &asked.airplane, &request);
     brief.speak(&asked.script(), asked.speaking_rate());

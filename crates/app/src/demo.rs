@@ -56,6 +56,7 @@ pub fn brief() -> Result<BriefAnswer, AppError> {
         country: None,
         hands: true,
         fit: true,
+        flown: false,
         speaking_rate: None,
         script: None,
     }))

@@ -116,6 +116,19 @@ impl std::fmt::Debug for Section<'_> {
     }
 }
 
+/// A number with few digits that a range holds: the middle of it, rounded as far as it stays inside.
+fn example_within(range: &std::ops::RangeInclusive<f64>) -> f64 {
+    let middle = 0.5 * (range.start() + range.end());
+    let rounded = |digits: i32| {
+        let unit = 10_f64.powi(digits);
+        (middle * unit).round() / unit
+    };
+    (0..4)
+        .map(rounded)
+        .find(|number| *number != 0.0 && range.contains(number))
+        .unwrap_or(*range.start())
+}
+
 impl<'f> Section<'f> {
     fn get(&self, key: &'static str) -> Option<&'f Spanned<DeValue<'f>>> {
         self.asked.borrow_mut().push(key);
@@ -387,11 +400,8 @@ impl<'f> Section<'f> {
                 None
             }
             None => {
-                self.fault(
-                    key,
-                    format!("{} must be a number without unit or quotes", self.name(key)),
-                    format!("{key} = 0.5"),
-                );
+                let what = format!("{} must be a number without unit or quotes", self.name(key));
+                self.fault(key, what, format!("{key} = {}", example_within(&range)));
                 None
             }
         }

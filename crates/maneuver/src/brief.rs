@@ -67,6 +67,9 @@ pub struct BriefRequest {
     pub country: Option<&'static Country>,
     /// Whether the window of entry speeds and the sensitivities are flown too: some twenty more flights.
     pub fit: bool,
+    /// Whether the figure was flown already: its flight then stands beside what was flown even where it passes a limit, with hands and feet.
+    /// The verdict says which.
+    pub flown: bool,
 }
 
 impl Default for BriefRequest {
@@ -86,6 +89,7 @@ impl Default for BriefRequest {
             place: PlaceTold::default(),
             country: None,
             fit: false,
+            flown: false,
         }
     }
 }
@@ -320,6 +324,7 @@ pub fn brief(
         field_told: request.field_told,
         place: PlaceTold { heading_told: request.heading.is_some(), ..request.place },
         country: request.country,
+        flown: request.flown,
     };
     if request.height.is_none() {
         case.height = height::usual(&case, directions);
@@ -345,9 +350,9 @@ pub fn brief(
     brief
 }
 
-/// The brief of a judged case. Flights outside limits are not shown.
+/// The brief of a judged case. Flights outside limits are not shown, but beside what was flown.
 fn told(case: &Case<'_>, judged: &Judged, directions: &[Direction]) -> Brief {
-    let shown = judged.verdict != Verdict::OutsideLimits;
+    let shown = judged.verdict != Verdict::OutsideLimits || case.flown;
     let sides = if shown { judged.flights.clone() } else { Vec::new() };
     let gates = case.category().filter(|_| !sides.is_empty()).map(|category| {
         let speeds = limits::maneuvering_kept_kt(case);

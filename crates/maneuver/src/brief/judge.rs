@@ -29,6 +29,8 @@ pub(crate) struct Case<'a> {
     pub(crate) field_told: bool,
     pub(crate) place: PlaceTold,
     pub(crate) country: Option<&'static Country>,
+    /// It was flown already: shown even where a limit is passed.
+    pub(crate) flown: bool,
 }
 
 /// What came of it.
@@ -105,7 +107,7 @@ pub(super) fn judge(case: &Case<'_>, directions: &[Direction], hands: bool) -> J
     let case = &Case { height: judged.entry_height().unwrap_or(case.height), ..*case };
     held(&mut judged, case, category);
     conclude(&mut judged, case, category);
-    if hands && judged.verdict != Verdict::OutsideLimits {
+    if hands && (judged.verdict != Verdict::OutsideLimits || case.flown) {
         let fly = |flight: &ReferenceFlight| {
             let entry = case.entry(flight.direction);
             rigid::fly(case.airplane, &case.day, &entry, flight)

@@ -25,6 +25,7 @@ fn with<T>(airplane: &Airplane, check: impl FnOnce(&Exit<'_>) -> T) -> T {
         field_told: true,
         place: PlaceTold::default(),
         country: None,
+        flown: false,
     };
     let air = DensityColumn::of_day(&case.day, 0.0, 4000.0);
     let body = PointMass { airplane, mass_kg: case.mass.to_kg(), air };

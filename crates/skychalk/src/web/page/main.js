@@ -39,6 +39,7 @@ async function show() {
     const link = find(`#to-${name}`);
     if (name === current) link.setAttribute('aria-current', 'page'); else link.removeAttribute('aria-current');
   }
+  if (place !== current) return failed(new Error(`There is no view “${place}”: Board, Flight and Airplanes are there.`), '');
   const name = current;
   if (!open[name]) {
     try {
@@ -54,10 +55,10 @@ async function show() {
   open[name].open(given);
 }
 
-/** @param {any} error */
-function failed(error) {
+/** @param {any} error @param {string} [advice] */
+function failed(error, advice = 'Start the program and reload this page.') {
   find('#failed').hidden = false;
-  find('#failed').textContent = `${error.message} Start the program and reload this page.`;
+  find('#failed').textContent = `${error.message} ${advice}`;
 }
 
 /** @param {string} theme */

@@ -69,6 +69,13 @@ export function quantity(value, unit, plus = false) {
   return `${text(value, decimals, plus)}${unit ? ` ${unit === 'g' ? 'g' : unit}` : ''}`;
 }
 
+/** The user's unit for one of the program, and how many of the program's make one. @param {string} unit @returns {{ unit: string, per: number }} */
+export function inUnits(unit) {
+  const shown = SYSTEMS[system];
+  if (unit === 'ft/min') return shown.height.per === 1 ? { unit, per: 1 } : { unit: 'm/s', per: 60 * shown.height.per };
+  return { kt: shown.speed, ft: shown.height, kg: shown.mass, NM: shown.far }[unit] ?? { unit, per: 1 };
+}
+
 /** Units that stand in sentences of the program, with how each is shown. @type {Record<string, 'speed' | 'height' | 'mass' | 'far'>} */
 const IN_SENTENCES = { kt: 'speed', knots: 'speed', ft: 'height', feet: 'height', kg: 'mass', NM: 'far' };
 const QUANTITIES = /(?<![\w.,-])([+−-]?\d[\d,]*(?:\.\d+)?)(?:( to | and | instead of | against | or | ± |–)([+−-]?\d[\d,]*(?:\.\d+)?))? (kt|knots|ft|feet|kg|NM)\b(?![/\w])/g;

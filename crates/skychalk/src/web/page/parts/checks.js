@@ -1,6 +1,6 @@
 // The engine held against the outside with an airplane's figures: value, reference, difference, tolerance, source of each check.
 import { escape, sign, table } from '../core/markup.js';
-import { text } from '../core/numbers.js';
+import { also, inUnits, text } from '../core/numbers.js';
 import { source } from './source.js';
 
 /** Significant digits, so that small roots are not shown as nil. @param {number | null} value @param {number} [most] */
@@ -25,8 +25,14 @@ export function checksCounted(checks) {
 /** Figures of a manual beside the airplane that was made of them. @param {any} build */
 export function fittedTables(build) {
   const verdict = build.contradictions.length ? `<p class="verdict c-limit">${sign('not met')}${build.contradictions.length === 1 ? 'One figure does' : `${build.contradictions.length} figures do`} not go with the others</p><ul>${build.contradictions.map((/** @type {string} */ words) => `<li>${escape(words)}</li>`).join('')}</ul>` : `<p class="verdict">${sign('met')}The figures go together within their bands</p>`;
-  const figures = build.figures.filter((/** @type {any} */ f) => f.line > 0).map((/** @type {any} */ f) => [`${escape(f.words)}${f.set_aside ? ' <span class="source">left out of the fit</span>' : ''}`, escape(f.unit), few(f.handbook), few(f.model), few(f.model - f.handbook), `${few(f.others)} ±${few(1.96 * f.others_sigma)}`, text(f.standardized, 1, true)]);
-  const predictions = build.predictions.map((/** @type {any} */ p) => [escape(p.words), escape(p.unit), few(p.value), `${few(p.low)} to ${few(p.high)}`]);
+  const figures = build.figures.filter((/** @type {any} */ f) => f.line > 0).map((/** @type {any} */ f) => {
+    const { unit, per } = inUnits(f.unit), own = (/** @type {number} */ value) => few(value / per);
+    return [`${escape(also(f.words))}${f.set_aside ? ' <span class="source">left out of the fit</span>' : ''}`, escape(unit), own(f.handbook), own(f.model), own(f.model - f.handbook), `${own(f.others)} ±${own(1.96 * f.others_sigma)}`, text(f.standardized, 1, true)];
+  });
+  const predictions = build.predictions.map((/** @type {any} */ p) => {
+    const { unit, per } = inUnits(p.unit), own = (/** @type {number} */ value) => few(value / per);
+    return [escape(also(p.words)), escape(unit), own(p.value), `${own(p.low)} to ${own(p.high)}`];
+  });
   const unknowns = build.unknowns.map((/** @type {any} */ u) => [escape(u.words), few(u.value), `${text(196 * u.sigma_share, 0)} %`, few(u.usual), `<span class="source">${escape(u.source)}</span>`]);
   const of = `figures of: ${build.source}`;
   return verdict + `<div class="scroll">${table(['figure of the manual', 'unit', 'manual', 'this airplane', 'difference', 'what the others say (95 %)', 'off, in sigmas'], figures, 'Figures of the manual beside the airplane made of them', 'plain', `Manual: ${of}. This airplane: computed by the point mass with the fitted figures. Off: how far the manual lies from what all other figures and the class of airplane say.`)}</div>`

@@ -106,7 +106,7 @@ export class Airplanes {
     }
   }
   /** The Board with this airplane; what else is chosen there stays. @param {string} id */
-  #use(id) { location.hash = makeHash('board', { ...boardChoice(), airplane: id, weight: null, speed: null }); }
+  #use(id) { location.hash = makeHash('board', { maneuver: 'chandelle', ...boardChoice(), airplane: id, weight: null, speed: null }); }
   /** @param {Record<string, string>} given */
   async open(given) {
     document.title = 'Airplanes: Skychalk';

@@ -41,6 +41,8 @@ export class Board {
     this.again = false;
     this.full = false;
     this.draws = 0;
+    /** What the address asked for and is not there. */ this.untold = '';
+    this.placeAsked = 0;
     /** When what stands below the pictures is drawn. */ this.below = Promise.resolve();
     // Built below, in the order they stand on the page.
     /** @type {Stage} */ this.stage = /** @type {any} */ (null);
@@ -131,13 +133,18 @@ export class Board {
       if (this.brief) this.#draw(); else this.#solve();
       return;
     }
-    const { side, at: place, ...rest } = given.maneuver ? given : { ...FIRST, airplane: this.known.airplanes[0].id, ...recall('board'), ...given };
+    // An address that says anything means the same in every browser; one that says nothing is as it was last left here.
+    const first = { ...FIRST, airplane: this.known.airplanes[0].id }, { side, at: place, ...rest } = given.maneuver ? given : Object.keys(given).length ? { ...first, ...given } : { ...first, ...recall('board') };
+    const known = side === undefined || MODES.some(([mode]) => mode === side);
     const changed = JSON.stringify(rest) !== JSON.stringify(this.given) || !this.brief;
     if (this.brief) history.note('board', 'a step in the address', this.#chosen, { given: rest, mode: side ?? this.mode });
     this.given = rest;
-    if (side) this.mode = side;
-    if (place) this.clock.place = Number(place) || 0;
+    if (side && known) this.mode = side;
+    this.clock.place = Number(place) > 0 ? Number(place) : 0;
+    this.untold = [...(known ? [] : [`side “${side}”: it is left, right, both or mirrored`]), ...(place === undefined || Number(place) >= 0 ? [] : [`place “${place}”: it is counted from 0`])].join('; ');
+    this.placeAsked = place ? Number(place) : 0;
     if (recall('day') && this.day.hidden && innerHeight > 900) this.showDay(true);
+    this.#address();
     if (changed) this.#solve(); else this.#draw();
   }
   /** @param {Record<string, string>} change @param {boolean} step whether the back button leads here again */
@@ -244,6 +251,7 @@ export class Board {
       remember('board', { ...this.given, side: this.mode });
       this.#say('');
     }
+    this.#notThere();
     await this.below;
     document.documentElement.dataset.settled = String(Date.now());
   }
@@ -253,6 +261,14 @@ export class Board {
     for (const input of all('[aria-invalid]', this.host)) input.removeAttribute('aria-invalid');
     this.#showChoice();
     this.#draw();
+  }
+  /** What an address asked for and is not there. */
+  #notThere() {
+    const beyond = this.placeAsked > this.clock.total + 0.6 ? `place “${text(this.placeAsked)}”: the dial goes to ${text(this.clock.total)}` : '', words = [this.untold, beyond].filter(Boolean).join('; ');
+    [this.untold, this.placeAsked] = ['', 0];
+    if (!words) return;
+    this.state.className = 'state wrong';
+    this.state.innerHTML = `<b>The address asks for what is not there.</b> ${escape(words[0].toUpperCase() + words.slice(1))}. Shown is what there is.`;
   }
   /** @param {string} words */
   #say(words) { this.state.className = 'state'; this.state.textContent = words; }
@@ -269,11 +285,12 @@ export class Board {
 
   #showChoice() {
     const { maneuver, airplane, given, brief } = this, field = (/** @type {string} */ name) => find(`[name="${name}"]`, this.host);
-    field('maneuver').value = maneuver.id;
+    // What is not known is chosen by nobody.
+    field('maneuver').value = given.maneuver && given.maneuver !== maneuver.id ? '' : maneuver.id;
     const forms = maneuver.forms.filter((/** @type {any} */ form) => !form.history);
     field('form').innerHTML = forms.map((/** @type {any} */ form) => `<option value="${escape(form.key)}">${escape(form.title)}</option>`).join('');
     field('form').value = given.form ?? forms[0]?.key;
-    field('airplane').value = airplane.id;
+    field('airplane').value = given.airplane && given.airplane !== airplane.id ? '' : airplane.id;
     field('seat').value = given.seat ?? 'left';
     for (const [name] of TYPED) if (document.activeElement !== field(name)) field(name).value = given[name] ?? '';
     const own = brief?.airplane === airplane.id && brief?.maneuver === maneuver.id ? brief : null;

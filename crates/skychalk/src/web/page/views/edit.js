@@ -50,6 +50,8 @@ export class Edit {
     box.addEventListener('change', () => this.#edited(box.value, 'the airplane file'));
     form.addEventListener('submit', (/** @type {Event} */ event) => event.preventDefault());
     form.addEventListener('change', (/** @type {any} */ event) => this.#field(event.target));
+    // While a figure is typed, what it would change is computed; it is an edit once the field is left.
+    form.addEventListener('input', (/** @type {any} */ event) => { const typed = this.#typed(event.target); if (typed) this.#soon(typed.text); });
     form.addEventListener('toggle', (/** @type {any} */ event) => { const block = event.target.dataset?.block; if (block !== undefined) this.openBlocks?.[event.target.open ? 'add' : 'delete'](block); }, true);
     const named = () => renamed(this.text, name.value.trim() || `${plane.name}, edited`);
     find('#check', host).addEventListener('click', () => this.#check(true));
@@ -75,9 +77,10 @@ export class Edit {
     this.#fields();
     this.#soon();
   }
-  #soon() {
+  /** @param {string} [text] */
+  #soon(text) {
     clearTimeout(this.timer);
-    this.timer = setTimeout(() => this.#check(false), CHECK_AFTER_MS);
+    this.timer = setTimeout(() => this.#check(false, text), CHECK_AFTER_MS);
   }
   /** The fields as the file has them now; the one that has the focus keeps it. */
   #fields() {
@@ -108,12 +111,17 @@ export class Edit {
     const field = options ? `<select class="field" ${data}>${options.map(([one, said]) => `<option value="${escape(one)}"${one === value ? ' selected' : ''}>${escape(said)}</option>`).join('')}</select>` : `<input class="field" ${data} value="${escape(value)}"${kind === 'number' ? ' inputmode="decimal"' : ''}>`;
     return `<div class="ask"><label for="${id}">${escape(words)}</label>${field}</div>`;
   }
+  /** The file with what stands in a field. @param {any} field @returns {{ text: string, words: string } | null} */
+  #typed(field) {
+    const figure = this.figures.find(({ line }) => String(line) === field.dataset.line);
+    if (!figure) return null;
+    const typed = field.name === 'approved' ? all('[name=approved]', field.closest('fieldset')).filter(one => one.checked).map(one => one.value).join(', ') : field.value;
+    return { text: withFigure(this.text, figure, typed), words: `${FILE_BLOCKS[figure.block]?.title ?? figure.block}, ${figure.words}` };
+  }
   /** @param {any} field */
   #field(field) {
-    const figure = this.figures.find(({ line }) => String(line) === field.dataset.line);
-    if (!figure) return;
-    const typed = field.name === 'approved' ? all('[name=approved]', field.closest('fieldset')).filter(one => one.checked).map(one => one.value).join(', ') : field.value;
-    this.#edited(withFigure(this.text, figure, typed), `${FILE_BLOCKS[figure.block]?.title ?? figure.block}, ${figure.words}`);
+    const typed = this.#typed(field);
+    if (typed) this.#edited(typed.text, typed.words);
   }
   /** @param {any} error @param {boolean} lead whether the faulty field gets the focus */
   #refused(error, lead) {
@@ -123,15 +131,15 @@ export class Edit {
     for (const field of fields) { field.setAttribute('aria-invalid', 'true'); field.closest('details').open = true; }
     if (lead) (fields[0] ?? find('#changed', this.host)).focus();
   }
-  /** @param {boolean} lead whether it was asked for */
-  async #check(lead) {
+  /** @param {boolean} lead whether it was asked for @param {string} [text] what is typed, where that is no edit yet */
+  async #check(lead, text) {
     clearTimeout(this.timer);
     const { host, sheet } = this, box = find('#changed', host);
     // An edit whose field was not left yet counts.
-    if (find('#copy', host).value !== this.text && find('#copy', host).value) this.#edited(find('#copy', host).value, 'the airplane file');
+    if (lead && find('#copy', host).value !== this.text && find('#copy', host).value) this.#edited(find('#copy', host).value, 'the airplane file');
     clearTimeout(this.timer);
     try {
-      const other = await this.newest.take(signal => askJson('api/airplane/check', { method: 'POST', body: this.text, signal }));
+      const other = await this.newest.take(signal => askJson('api/airplane/check', { method: 'POST', body: text ?? this.text, signal }));
       if (!other || !box.isConnected) return;
       for (const field of all('[aria-invalid]', host)) field.removeAttribute('aria-invalid');
       const rows = changes(sheet, other), groups = [...new Set(rows.map(({ group }) => group))], from = 'Computed from the airplane file, before and after the edit, standard day; speeds indicated';

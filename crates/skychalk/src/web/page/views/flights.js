@@ -1,6 +1,7 @@
 // The Flight view: recordings brought, attempts found, one of them opened over its reference.
 import { askJson, Newest } from '../core/api.js';
 import { makeHash, putHash, recall, remember } from '../core/choice.js';
+import { mirrored } from '../core/flight.js';
 import { history } from '../core/history.js';
 import { all, element, escape, find, table, write } from '../core/markup.js';
 import { text, percent } from '../core/numbers.js';
@@ -17,7 +18,7 @@ import { wayWords, Whole } from '../parts/strip.js';
 import { lasting, NAMES, ofThePage, TOLD, toldFields, toldIn, toldWords } from '../parts/told.js';
 import { sceneOfAttempt } from './scene.js';
 
-/** @typedef {{ name: string, files: File[], demo: boolean, state: 'reading' | 'open' | 'failed', words: string, hint: string, flight: any, attempt: number, over: number, corrections: import('../parts/correct.js').Correction[], follow: number | null, stop: AbortController | null, told: Record<string, string> }} Brought over: the attempt it is held against, -1: its reference; told: what is told of this flight */
+/** @typedef {{ name: string, files: File[], demo: boolean, state: 'reading' | 'open' | 'failed', words: string, hint: string, flight: any, attempt: number, over: number, asked: Record<string, string> | null, corrections: import('../parts/correct.js').Correction[], follow: number | null, stop: AbortController | null, told: Record<string, string> }} Brought over: the attempt it is held against, -1: its reference; asked: of an address, not looked at yet; told: what is told of this flight */
 
 /** Still this long before the place on the dial is put into the address, ms. */
 const ADDRESS_AFTER_MS = 300;
@@ -232,10 +233,13 @@ export class Flights {
   }
   /** @param {Brought} own @param {Record<string, string>} given of the address @returns {boolean} whether it leads elsewhere */
   #placeBy(own, given) {
-    const attempt = Math.max(0, Number(given.attempt ?? 1) - 1 || 0), over = Number(given.over ?? 0) - 1 || 0, place = Math.max(0, Number(given.at ?? 0) || 0);
+    const whole = (/** @type {string | undefined} */ typed, /** @type {number} */ usual) => (typed === undefined ? usual : /^\d+$/.test(typed) ? Number(typed) - 1 : NaN);
+    const [attempt, over, place] = [whole(given.attempt, 0), whole(given.over, -1), given.at === undefined ? 0 : Number(given.at)];
+    // What an address asks for and is not there is told as soon as the flight is.
+    own.asked = { ...(given.attempt !== undefined && { attempt: given.attempt }), ...(given.over !== undefined && { over: given.over }), ...(given.at !== undefined && { at: given.at }) };
     if (attempt === own.attempt && over === own.over && place === this.clock.place) return false;
-    Object.assign(own, { attempt, over });
-    this.clock.place = place;
+    Object.assign(own, { attempt: Number.isFinite(attempt) ? attempt : 0, over: Number.isFinite(over) ? over : -1 });
+    this.clock.place = Number.isFinite(place) && place > 0 ? place : 0;
     return true;
   }
   /** @param {Record<string, string>} given of an address whose flight is not open here */
@@ -279,7 +283,7 @@ export class Flights {
   }
   /** @param {{ name: string, files: File[], demo: boolean }} given @returns {Brought} */
   #add(given) {
-    const own = /** @type {Brought} */ ({ ...given, state: 'reading', words: '', hint: '', flight: null, attempt: 0, over: -1, corrections: [], follow: null, stop: null, told: { ...this.usual } });
+    const own = /** @type {Brought} */ ({ ...given, state: 'reading', words: '', hint: '', flight: null, attempt: 0, over: -1, asked: null, corrections: [], follow: null, stop: null, told: { ...this.usual } });
     own.corrections = recall(this.#correctionsKey(own)) ?? [];
     this.brought.push(own);
     this.current = this.brought.length - 1;
@@ -366,10 +370,27 @@ export class Flights {
     this.bringing.classList.toggle('open', Boolean(own?.flight));
     find('#bring-more', this.host).hidden = !own?.flight;
     find('.welcome', this.host).hidden = this.brought.length > 0;
-    if (own?.flight) { this.#openAttempt(own.attempt, step); document.documentElement.dataset.flight = String(this.current); }
+    if (own?.flight) {
+      this.#openAttempt(own.attempt, step);
+      const missing = own.state === 'open' ? this.#notThere(own) : '';
+      if (missing) { this.state.className = 'state wrong'; this.state.innerHTML = `<b>The address asks for what is not there.</b>\n${escape(missing[0].toUpperCase() + missing.slice(1))}. Shown is what there is.`; }
+      document.documentElement.dataset.flight = String(this.current);
+    }
     if (own?.state === 'failed') document.documentElement.dataset.flight = 'failed';
   }
 
+  /** What an address asks for and is not there, in words. @param {Brought} own @returns {string} */
+  #notThere(own) {
+    const { asked } = own, attempts = own.flight.debrief.attempts, words = [];
+    own.asked = null;
+    if (!asked) return '';
+    const among = (/** @type {string} */ typed) => (/^\d+$/.test(typed) ? attempts[Number(typed) - 1] : undefined), many = `this flight has ${attempts.length === 1 ? 'one attempt' : `${attempts.length || 'no'} attempts`}`;
+    if (asked.attempt !== undefined && !among(asked.attempt) && attempts.length) words.push(`attempt “${asked.attempt}”: ${many}`);
+    const other = asked.over === undefined ? null : among(asked.over), shown = attempts[own.attempt];
+    if (asked.over !== undefined && (!other || other === shown || other.maneuver !== shown?.maneuver)) words.push(`attempt “${asked.over}” to hold it against: ${!other ? many : other === shown ? 'that is the same' : 'that is another maneuver'}`);
+    if (asked.at !== undefined && !(Number(asked.at) >= 0 && Number(asked.at) <= this.clock.total + 0.6)) words.push(`the place “${asked.at}”: the dial goes from 0 to ${text(this.clock.total)}`);
+    return words.join('; ');
+  }
   /** @param {number} index @param {boolean} step */
   #openAttempt(index, step) {
     const own = this.brought[this.current], attempts = own?.flight.debrief.attempts ?? [];
@@ -396,7 +417,7 @@ export class Flights {
     const open = this.#open, path = open?.beside?.reference?.path, airplane = own.told.airplane;
     if (!open || !path || !airplane) return;
     const { attempt, beside } = open, heading = ((path.heading_deg[0] % 360) + 360) % 360;
-    const query = new URLSearchParams({ maneuver: attempt.maneuver, form: attempt.form, direction: attempt.direction === 'left' ? 'left' : 'right', airplane, height: `${path.height_ft[0]}ft`, speed: `${path.ias_kt[0]}kt`, heading: `${heading.toFixed(1)}deg`, fit: 'no' });
+    const query = new URLSearchParams({ maneuver: attempt.maneuver, form: attempt.form, direction: attempt.direction === 'left' ? 'left' : 'right', airplane, height: `${path.height_ft[0]}ft`, speed: `${path.ias_kt[0]}kt`, heading: `${heading.toFixed(1)}deg`, fit: 'no', flown: 'yes' });
     if (beside.wind_speed_kt != null) query.set('wind', `${beside.wind_from_deg}/${beside.wind_speed_kt}kt`);
     let refused = '';
     const brief = await this.beside.take(signal => askJson(`api/brief?${query}`, { signal })).catch(error => { refused = error.name === 'AbortError' ? '' : error.message; return null; });
@@ -422,7 +443,7 @@ export class Flights {
     const { own, attempt, beside, maneuver } = open, { debrief } = own.flight;
     const like = debrief.attempts.map((/** @type {any} */ one, /** @type {number} */ i) => ({ one, i })).filter((/** @type {any} */ { one, i }) => i !== own.attempt && one.maneuver === attempt.maneuver);
     const named = attempt.confidence === 1 && attempt.evidence[0]?.startsWith('as the user');
-    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuverTitle(attempt.maneuver))}, ${escape(maneuver?.forms?.find((/** @type {any} */ one) => one.key === attempt.form)?.title ?? `${attempt.form} form`)}${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>${named ? 'named by you' : `sure of the name: ${number(percent(attempt.confidence), 'Computed when it was found, from what spoke for and against (below)')}`}</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}${this.outside ? `<span class="c-limit">reference outside limits from this entry: ${said(this.outside)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === own.over ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}</option>`).join('')}</select></label></div>`;
+    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuverTitle(attempt.maneuver))}, ${escape(maneuver?.forms?.find((/** @type {any} */ one) => one.key === attempt.form)?.title ?? `${attempt.form} form`)}${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>${named ? 'named by you' : `sure of the name: ${number(percent(attempt.confidence), 'Computed when it was found, from what spoke for and against (below)')}`}</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}${this.outside ? `<span class="c-limit">reference outside limits from this entry: ${said(this.outside)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === own.over ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}${one.direction !== attempt.direction ? ', mirrored' : ''}</option>`).join('')}</select></label></div>`;
     this.scene = this.#scene(open);
     this.clock.setScene(this.scene);
     this.stage.about = `${own.name}, attempt ${own.attempt + 1}: ${maneuverTitle(attempt.maneuver)}${wayWords(attempt)}, ${debrief.airplane ?? 'airplane not stated'}.`;
@@ -442,7 +463,9 @@ export class Flights {
     if (own.over < 0) return sceneOfAttempt(attempt, beside, maneuver, this.hands, this.handsMissing);
     const scene = sceneOfAttempt(attempt, { ...beside, reference: null, compared: true }, maneuver, this.hands);
     const other = sceneOfAttempt(own.flight.debrief.attempts[own.over], null, maneuver).flights[0];
-    return { ...scene, flights: [...scene.flights, { ...other, role: 'other', sigmas: null }] };
+    // Left upon right shows no difference but that.
+    const laid = other.side === scene.flights[0].side ? other : mirrored(other);
+    return { ...scene, flights: [...scene.flights, { ...laid, role: 'other', sigmas: null }] };
   }
   /** @param {any} open @param {any[]} like */
   #sheet({ own, attempt, maneuver }, like) {
