@@ -42,6 +42,9 @@ fn is<Q: Quantity>(text: &str) -> bool {
 
 const MASS: Kind = Kind::Quantity(is::<Mass>, "2400 lb or 1089 kg");
 const LENGTH: Kind = Kind::Quantity(is::<Length>, "36 ft, 11 m or 75 in");
+const DIAMETER: Kind = Kind::Quantity(is::<Length>, "75 in or 1.9 m");
+const EMPTY: Kind = Kind::Quantity(is::<Mass>, "1500 lb or 680 kg");
+const NEGATIVE_LOAD: Kind = Kind::Quantity(is::<LoadFactor>, "-1.52 g");
 const AREA: Kind = Kind::Quantity(is::<Area>, "174 ft2 or 16.2 m2");
 const POWER: Kind = Kind::Quantity(is::<Power>, "160 hp or 119 kW");
 const SPEED: Kind = Kind::Quantity(is::<base::units::Speed>, "99 kt or 114 mph");
@@ -97,7 +100,7 @@ const QUESTIONS: &[Question] = &[
     need("layout", "wing", "Wing", "where it stands", Kind::Choice(&["high", "low"])),
     need("layout", "seats", "Seats", "how many", Kind::Number),
     need("mass", "maximum", "Greatest mass", "take-off, normal category", MASS),
-    ask("mass", "empty", "Empty mass", "of this very airplane, else the standard one", MASS),
+    ask("mass", "empty", "Empty mass", "of this very airplane, else the standard one", EMPTY),
     ask("mass", "typical", "Usual mass in training", "two up with half fuel", MASS),
     need("wing", "area", "Wing area", "section 1 of the manual, or the type certificate", AREA),
     need("wing", "span", "Wing span", "tip to tip", LENGTH),
@@ -116,7 +119,7 @@ const QUESTIONS: &[Question] = &[
         "fixed blades, or a governor",
         Kind::Choice(&["fixed", "constant-speed"]),
     ),
-    ask("propeller", "diameter", "Its diameter", "mind the unit: inches are usual", LENGTH),
+    ask("propeller", "diameter", "Its diameter", "mind the unit: inches are usual", DIAMETER),
     ask(
         "propeller",
         "speed_static",
@@ -224,7 +227,7 @@ const QUESTIONS: &[Question] = &[
         "load_factor_min",
         "Category: negative limit load factor",
         "with a minus sign",
-        LOAD,
+        NEGATIVE_LOAD,
     ),
     need(
         "+category",

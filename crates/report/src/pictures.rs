@@ -17,7 +17,7 @@ pub use curves::curves;
 pub use ground_track::ground_track;
 pub use hands::hands;
 pub use margins::margins;
-pub use nose_trace::nose_trace;
+pub use nose_trace::{nose_trace, nose_trace_card};
 pub use outside::outside;
 pub use plan::plan;
 pub(crate) use recorded::rate_words;

@@ -1,4 +1,4 @@
-//! The kneeboard card: front what is flown, back how and inside which limits. Large enough to be read in the cockpit, in black and
+//! The kneeboard card: front what is flown and inside which limits, back how. Large enough to be read in the cockpit, in black and
 //! white too. Always two pages.
 
 use super::parts;
@@ -31,9 +31,10 @@ fn document(brief: &Brief, words: bool, pictures: usize) -> Document {
 fn front(blocks: &mut Vec<Block>, brief: &Brief, shown: usize) {
     blocks.extend(parts::facts(brief));
     blocks.extend(parts::checkpoints(brief).into_iter().map(Block::Table));
-    for draw in &parts::telling(brief)[..shown] {
+    for draw in &parts::telling_on_a_card(brief)[..shown] {
         blocks.extend(parts::drawn(brief, *draw).into_iter().map(Block::Figure));
     }
+    blocks.extend(parts::margins(brief, LIMITS_MOST));
 }
 
 fn back(blocks: &mut Vec<Block>, brief: &Brief, words: bool) {
@@ -61,7 +62,6 @@ fn back(blocks: &mut Vec<Block>, brief: &Brief, words: bool) {
         ],
     };
     blocks.push(Block::Columns(vec![gates, before]));
-    blocks.extend(parts::margins(brief, LIMITS_MOST));
     blocks.extend(parts::escape(brief));
 }
 

@@ -147,6 +147,14 @@ pub(super) fn telling(brief: &Brief) -> [Draw; 2] {
     }
 }
 
+/// The same for half of a small page.
+pub(super) fn telling_on_a_card(brief: &Brief) -> [Draw; 2] {
+    match brief.maneuver.shape().progress {
+        Progress::Turn => [pictures::nose_trace_card, pictures::outside],
+        _ => telling(brief),
+    }
+}
+
 /// Pictures of every side, each titled with its side.
 pub(super) fn drawn(brief: &Brief, draw: Draw) -> Vec<Scene> {
     let air = brief.day.wind.velocity();

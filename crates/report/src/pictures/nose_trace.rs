@@ -8,16 +8,49 @@ use crate::trace::{Trace, TracePoint};
 use base::factors::RAD_PER_DEG;
 use base::math::{cos, sin};
 
-const WIDTH: f64 = 420.0;
+/// How wide it is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Room {
+    /// A page wide, or half of a large one.
+    Page,
+    /// Half of a small page: the words are as large beside the trace as they are there to be read at arm's length.
+    Card,
+}
+
+impl Room {
+    const fn width(self) -> f64 {
+        match self {
+            Self::Page => 420.0,
+            Self::Card => 250.0,
+        }
+    }
+    /// Room below the trace for the degrees, and what stands under them.
+    const fn foot(self) -> f64 {
+        match self {
+            Self::Page => 62.0,
+            Self::Card => 72.0,
+        }
+    }
+}
 /// Most height of the trace itself; above and below it stand the legend and the degrees.
 const TRACE_HEIGHT_MAX: f64 = 170.0;
 const HEAD: f64 = 34.0;
-const FOOT: f64 = 62.0;
 
 /// The nose traces; the first one carries the labels. `None` when a flight has no pitch: a nose trace without it would be
 /// a guess.
 #[must_use]
 pub fn nose_trace(traces: &[Trace]) -> Option<Scene> {
+    drawn(traces, Room::Page)
+}
+
+/// The same for half of a small page, with the wings and their bank under the checkpoints.
+#[must_use]
+pub fn nose_trace_card(traces: &[Trace]) -> Option<Scene> {
+    drawn(traces, Room::Card)
+}
+
+fn drawn(traces: &[Trace], room: Room) -> Option<Scene> {
+    let width = room.width();
     let lead = traces.first().filter(|trace| trace.points.len() > 1)?;
     let pitched = |trace: &Trace| trace.points.iter().all(|point| point.pitch_deg.is_some());
     if !traces.iter().all(pitched) {
@@ -26,16 +59,23 @@ pub fn nose_trace(traces: &[Trace]) -> Option<Scene> {
     let places: Vec<_> = traces.iter().flat_map(|t| &t.points).map(nose).collect();
     let with_horizon: Vec<_> =
         places.iter().copied().chain([at(0.0, -12.0), at(0.0, 12.0)]).collect();
-    let frame =
-        Frame { left: 46.0, top: HEAD, right: WIDTH - 30.0, bottom: HEAD + TRACE_HEIGHT_MAX };
+    let frame = Frame {
+        left: 46.0,
+        top: HEAD,
+        right: width - if room == Room::Page { 30.0 } else { 16.0 },
+        bottom: HEAD + TRACE_HEIGHT_MAX,
+    };
     let mut fit = Fit::new(&with_horizon, frame);
     let of = |get: fn(f64, f64) -> f64, begin| with_horizon.iter().map(|p| p.y).fold(begin, get);
     let (top, bottom) = (of(f64::min, f64::INFINITY), of(f64::max, f64::NEG_INFINITY));
     fit.y = HEAD - fit.scale * top;
-    let height = HEAD + fit.scale * (bottom - top) + FOOT;
-    let mut scene = Scene::new("The nose on the horizon", WIDTH, height);
+    let height = HEAD + fit.scale * (bottom - top) + room.foot();
+    let mut scene = Scene::new("The nose on the horizon", width, height);
     super::legend(&mut scene, traces);
-    axes(&mut scene, &places, &fit);
+    axes(&mut scene, &places, &fit, room);
+    if room == Room::Card {
+        wings(&mut scene, lead, &fit);
+    }
     for trace in traces {
         band(&mut scene, trace, &fit);
         // Straight up and down the azimuth jumps to the other side: no line is drawn through the jump.
@@ -60,11 +100,12 @@ fn nose(point: &TracePoint) -> crate::scene::Point {
     at(point.azimuth_deg, -point.pitch_deg.map_or(0.0, |pitch| pitch.value))
 }
 
-fn axes(scene: &mut Scene, places: &[crate::scene::Point], fit: &Fit) {
+fn axes(scene: &mut Scene, places: &[crate::scene::Point], fit: &Fit, room: Room) {
+    let width = scene.width;
     let low = places.iter().map(|p| p.x).fold(f64::INFINITY, f64::min);
     let high = places.iter().map(|p| p.x).fold(f64::NEG_INFINITY, f64::max);
     let horizon = fit.place(at(0.0, 0.0)).y;
-    scene.line(at(40.0, horizon), at(WIDTH - 6.0, horizon), Mark::Axis, Role::Ink);
+    scene.line(at(40.0, horizon), at(width - 6.0, horizon), Mark::Axis, Role::Ink);
     let step = if high - low > 400.0 { 180.0 } else { 45.0 };
     let (from, to) = ((low / step).ceil() as i64, (high / step).floor() as i64);
     for index in from..=to {
@@ -72,7 +113,7 @@ fn axes(scene: &mut Scene, places: &[crate::scene::Point], fit: &Fit) {
         let x = fit.place(at(azimuth, 0.0)).x;
         scene.line(at(x, horizon - 3.0), at(x, horizon + 3.0), Mark::Thin, Role::Ink);
         let text = format!("{}°", fixed(azimuth.abs(), 0));
-        let place = at(x, scene.height - 36.0);
+        let place = at(x, scene.height - room.foot() + 26.0);
         scene.small(place, text, Anchor::Middle, Role::Muted);
     }
     let highest = places.iter().map(|p| -p.y).fold(0.0, f64::max);
@@ -80,18 +121,44 @@ fn axes(scene: &mut Scene, places: &[crate::scene::Point], fit: &Fit) {
     let apart = step * fit.scale > 12.0;
     for sign in [-1.0, 1.0].into_iter().filter(|sign| apart || *sign > 0.0) {
         let y = fit.place(at(0.0, -sign * step)).y;
-        scene.line(at(40.0, y), at(WIDTH - 6.0, y), Mark::Thin, Role::Grid);
+        scene.line(at(40.0, y), at(width - 6.0, y), Mark::Thin, Role::Grid);
         let text = format!("{}°", crate::numbers::signed(sign * step, 0));
         let rise = if apart { 4.0 } else { -2.0 };
         scene.small(at(4.0, y + rise), text, Anchor::Start, Role::Muted);
     }
-    let place = at(WIDTH / 2.0, scene.height - 14.0);
+    if room == Room::Card {
+        return;
+    }
+    let place = at(width / 2.0, scene.height - 14.0);
     scene.small(
         place,
         "degrees turned from entry; the same degree both ways",
         Anchor::Middle,
         Role::Muted,
     );
+}
+
+/// The wings as seen from behind, with their bank, under the checkpoints and the entry; those that would overprint are left out.
+fn wings(scene: &mut Scene, lead: &Trace, fit: &Fit) {
+    const REACH: f64 = 11.0;
+    const APART: f64 = 30.0;
+    let (middle, foot) = (scene.height - 28.0, scene.height - 6.0);
+    let mut taken: Vec<f64> = Vec::new();
+    let checks = std::iter::once(0.0).chain(lead.checkpoints.iter().map(|(progress, _)| *progress));
+    for point in checks.filter_map(|progress| lead.at_progress(progress)) {
+        let Some(bank) = point.bank_deg else { continue };
+        let x = fit.place(nose(point)).x;
+        if taken.iter().any(|other| (other - x).abs() < APART) {
+            continue;
+        }
+        taken.push(x);
+        let angle = bank.value * RAD_PER_DEG;
+        let (across, down) = (REACH * cos(angle), REACH * sin(angle));
+        let ends = (at(x - across, middle - down), at(x + across, middle + down));
+        scene.line(ends.0, ends.1, Mark::RungCheck, lead.role);
+        let text = format!("{}°", fixed(bank.value.abs(), 0));
+        scene.small(at(x, foot), text, Anchor::Middle, Role::Muted);
+    }
 }
 
 /// The 95 % band in elevation; nothing for a computed flight.

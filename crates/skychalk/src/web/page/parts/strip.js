@@ -46,28 +46,53 @@ function strip(flight, open) {
   return out + label(X0 - 6, 16, heightUnit(), 't small muted', 'end');
 }
 
-/** @param {any} flight @param {number} open */
-function ground(flight, open) {
-  const { ground: track, debrief } = flight;
-  if (!track) return label(110, 60, 'No place was recorded.', 't muted', 'middle');
+/** The plan: small beside the strip, or large under it. @param {any} flight @param {number} open @param {boolean} large */
+function ground(flight, open, large) {
+  const { ground: track, debrief } = flight, [width, tall] = planSize(large);
+  if (!track) return label(width / 2, tall / 2, 'No place was recorded.', 't muted', 'middle');
   const points = track.north_m.map((/** @type {number} */ north, /** @type {number} */ i) => /** @type {Point} */ ([track.east_m[i], -north]));
-  const place = fit(points, [8, 18, 212, TALL - 8]);
+  const place = fit(points, [8, 18, width - 8, tall - 8]);
   let out = line(points.map(place), 'flown whole');
+  /** @type {Point[]} */ const taken = [];
   debrief.attempts.forEach((/** @type {any} */ attempt, /** @type {number} */ i) => {
     const { north_m: north, east_m: east } = attempt.track;
     if (!north || !east) return;
-    const own = north.value.map((/** @type {number} */ value, /** @type {number} */ k) => place([east.value[k], -value]));
-    out += `<g class="flag" data-attempt="${i}">${line(own, `flown attempt${i === open ? ' here' : ''}`)}${label(own[own.length >> 1][0] + 5, own[own.length >> 1][1] - 3, String(i + 1), `t small${i === open ? ' ink' : ' muted'}`)}</g>`;
+    const own = north.value.map((/** @type {number} */ value, /** @type {number} */ k) => place([east.value[k], -value])), [x, y] = freeNear(own[own.length >> 1], taken, large);
+    taken.push([x, y]);
+    out += `<g class="flag" data-attempt="${i}">${line(own, `flown attempt${i === open ? ' here' : ''}`)}${label(x, y, String(i + 1), `t ${large ? 'label' : 'small'}${i === open ? ' ink' : ' muted'}`)}</g>`;
   });
   const { m, words } = roundDistance(60 / place.scale, about => tickStep(0, about, 1));
-  return out + `<path class="scale" d="M212 ${TALL - 6}v4h${n(-m * place.scale)}v-4"/>` + label(212, TALL - 10, words, 't small muted', 'end') + label(4, 12, 'north up', 't small muted');
+  return out + `<path class="scale" d="M${width - 8} ${tall - 6}v4h${n(-m * place.scale)}v-4"/>` + label(width - 8, tall - 10, words, 't small muted', 'end') + label(4, 12, 'north up', 't small muted');
+}
+/** @param {boolean} large @returns {[number, number]} */
+const planSize = large => (large ? [wide(), wide() < 500 ? 300 : 380] : [220, TALL]);
+/** A place for a number beside a track that no other number stands on. @param {Point} at @param {Point[]} taken @param {boolean} large @returns {Point} */
+function freeNear([x, y], taken, large) {
+  const [across, down] = large ? [16, 15] : [10, 11], clear = (/** @type {Point} */ [px, py]) => taken.every(([ox, oy]) => Math.abs(ox - px) >= across || Math.abs(oy - py) >= down);
+  for (let ring = 0; ring < 5; ring++) {
+    for (const [dx, dy] of [[5, -3], [5, 11], [-14, -3], [-14, 11], [-4, -14], [-4, 20]]) {
+      const spot = /** @type {Point} */ ([x + dx * (1 + 1.6 * ring), y + dy * (1 + 1.6 * ring)]);
+      if (clear(spot)) return spot;
+    }
+  }
+  return [x + 5, y - 3];
 }
 
 export class Whole {
   /** @param {HTMLElement} host @param {(attempt: number) => void} chosen */
   constructor(host, chosen) {
-    this.box = element(`<section class="whole" aria-label="The whole flight"><div class="both"><svg class="strip" data-source="Height as recorded, above sea level; time from the first sample" role="img" aria-label=""></svg><svg class="ground" data-source="Place as reconstructed from the recording" viewBox="0 0 220 ${TALL}" role="img" aria-label=""></svg></div><div class="attempts" role="group" aria-label="Attempts"></div></section>`);
+    this.box = element(`<section class="whole" aria-label="The whole flight"><div class="both"><svg class="strip" data-source="Height as recorded, above sea level; time from the first sample" role="img" aria-label=""></svg><svg class="ground" data-source="Place as reconstructed from the recording" role="img" aria-label=""></svg></div><button type="button" class="word plan-size" aria-expanded="false">larger plan</button><div class="attempts" role="group" aria-label="Attempts"></div></section>`);
     host.append(this.box);
+    /** @type {{ flight: any, open: number } | null} */ this.shown = null;
+    this.large = false;
+    const size = find('.plan-size', this.box);
+    size.addEventListener('click', () => {
+      this.large = !this.large;
+      size.setAttribute('aria-expanded', String(this.large));
+      size.textContent = this.large ? 'smaller plan' : 'larger plan';
+      this.box.classList.toggle('large', this.large);
+      if (this.shown) this.show(this.shown.flight, this.shown.open);
+    });
     this.box.addEventListener('click', event => {
       const flag = /** @type {HTMLElement} */ (event.target).closest('[data-attempt]');
       if (flag) chosen(Number(flag.getAttribute('data-attempt')));
@@ -78,7 +103,9 @@ export class Whole {
     const { attempts, recording } = flight.debrief, [left, right] = [find('.strip', this.box), find('.ground', this.box)];
     left.setAttribute('viewBox', `0 0 ${wide()} ${TALL}`);
     left.innerHTML = strip(flight, open);
-    right.innerHTML = ground(flight, open);
+    right.setAttribute('viewBox', `0 0 ${planSize(this.large).join(' ')}`);
+    right.innerHTML = ground(flight, open, this.large);
+    this.shown = { flight, open };
     left.setAttribute('aria-label', `Height against time, ${text(recording.duration_s / 60)} minutes, ${attempts.length} attempts marked`);
     right.setAttribute('aria-label', 'Track over the ground, attempts marked');
     find('.attempts', this.box).innerHTML = attempts.map((/** @type {any} */ attempt, /** @type {number} */ i) => `<button type="button" class="quiet" data-attempt="${i}" aria-pressed="${i === open}">${sign(overall(attempt))}<span>${i + 1} ${escape(maneuverTitle(attempt.maneuver))}${escape(wayWords(attempt))}${corrected(attempt) ? ' <span class="muted">corrected</span>' : ''}<span class="unseen">, ${overall(attempt)}</span></span></button>`).join('')

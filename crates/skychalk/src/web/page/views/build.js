@@ -80,9 +80,19 @@ export class Build {
     this.host.innerHTML = `<h1>An airplane from its flight manual</h1><p>What the manual states is enough: leave blank what is not known. Quantities carry their unit. From these figures the program fits the airplane, tells how sure it is of it, and which figures do not go together. Training aid, not approved data: the flight manual decides.</p>
 <form class="build" autocomplete="off" novalidate>${blocks.map(one).join('')}<p class="tools"><button class="quiet" name="build">Make the airplane</button><button type="button" class="quiet" data-do="save">Save the figures</button><label class="quiet">Open figures<input type="file" class="unseen" name="figures-file" accept=".toml,text/plain"></label><button type="button" class="quiet" data-do="clear">Begin anew</button></p></form><div class="built" role="status"></div>`;
     const form = find('form', this.host);
-    form.addEventListener('submit', (/** @type {Event} */ event) => { event.preventDefault(); this.#make(figuresText(this.questions, this.answers)); });
+    form.addEventListener('submit', (/** @type {Event} */ event) => { event.preventDefault(); if (this.#complete()) this.#make(figuresText(this.questions, this.answers)); });
     form.addEventListener('change', (/** @type {any} */ event) => this.#changed(event.target));
     form.addEventListener('click', (/** @type {any} */ event) => this.#click(event.target.closest('button')));
+  }
+  /** Whether what the program cannot do without is there; else the fields say so, by the words they have here. */
+  #complete() {
+    const lacking = this.questions.filter(({ block, key, needed, repeated }) => needed && !repeated && !(this.answers[block]?.[0]?.[key] ?? '').trim());
+    if (!lacking.length) return true;
+    const fields = lacking.map(({ block, key }) => find(`#${CSS.escape(`f-${block}-0-${key}`)}`, this.host)).filter(Boolean);
+    for (const field of fields) field.setAttribute('aria-invalid', 'true');
+    find('.built', this.host).innerHTML = `<p class="state wrong"><b>Still needed: ${escape(lacking.map(({ words }) => words.replace(/^[A-Z][a-z]+: /, '')).join('; '))}</b>\nEverything else may stay blank.</p>`;
+    fields[0]?.focus();
+    return false;
   }
   /** @param {any} field */
   async #changed(field) {
