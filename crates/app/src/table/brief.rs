@@ -68,3 +68,32 @@ fn row(side: &Side, more: &[&str], index: usize) -> Vec<String> {
     }));
     cells
 }
+
+#[cfg(test)]
+mod tests {
+    use super::rows;
+    use flight::airplane::bundled;
+    use maneuver::brief::{BriefRequest, brief};
+
+    /// One width, one row a sample, the same numbers as in the document.
+    #[test]
+    fn prop_the_table_is_the_flights() {
+        let airplane = bundled::load("plover-160").unwrap();
+        let request = BriefRequest { field_told: true, ..BriefRequest::default() };
+        for id in ["chandelle", "turns-around-a-point", "power-off-stall"] {
+            let told = brief(maneuver::catalog::find(id).unwrap(), &airplane, &request);
+            let told = wire::brief::Brief::from(&told);
+            let rows = rows(&told);
+            let samples: usize = told.sides.iter().map(|side| side.path.time_s.len()).sum();
+            assert!(samples > 100);
+            assert_eq!(rows.len(), 1 + samples, "{id}");
+            assert!(rows.iter().all(|row| row.len() == rows[0].len()), "{id}");
+            let column = |name: &str| rows[0].iter().position(|head| head == name).unwrap();
+            let (first, path) = (&rows[1], &told.sides[0].path);
+            assert_eq!(first[column("direction")], told.sides[0].direction);
+            assert_eq!(first[column("ias_kt")], path.ias_kt[0].to_string());
+            let pedal: f64 = first[column("pedal_right")].parse().unwrap();
+            assert!(pedal.abs() <= 1.0, "{id}: {pedal}");
+        }
+    }
+}

@@ -34,7 +34,9 @@ fn front(blocks: &mut Vec<Block>, brief: &Brief, shown: usize) {
     for draw in &parts::telling_on_a_card(brief)[..shown] {
         blocks.extend(parts::drawn(brief, *draw).into_iter().map(Block::Figure));
     }
-    blocks.extend(parts::margins(brief, LIMITS_MOST));
+    // In a column of its own: pictures that follow each other share a row.
+    blocks
+        .extend(parts::margins(brief, LIMITS_MOST).map(|drawn| Block::Columns(vec![vec![drawn]])));
 }
 
 fn back(blocks: &mut Vec<Block>, brief: &Brief, words: bool) {

@@ -145,7 +145,12 @@ fn wings(scene: &mut Scene, lead: &Trace, fit: &Fit) {
     let (middle, foot) = (scene.height - 28.0, scene.height - 6.0);
     let mut taken: Vec<f64> = Vec::new();
     let checks = std::iter::once(0.0).chain(lead.checkpoints.iter().map(|(progress, _)| *progress));
-    for point in checks.filter_map(|progress| lead.at_progress(progress)) {
+    // The last place is where the flight ends: the wings may come level after it is reached.
+    let end_deg = lead.progress_max_deg();
+    let point = |progress: f64| {
+        if progress > end_deg - 0.5 { lead.points.last() } else { lead.at_progress(progress) }
+    };
+    for point in checks.filter_map(point) {
         let Some(bank) = point.bank_deg else { continue };
         let x = fit.place(nose(point)).x;
         if taken.iter().any(|other| (other - x).abs() < APART) {

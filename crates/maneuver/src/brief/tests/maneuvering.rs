@@ -176,3 +176,48 @@ fn airplane_entry(id: &str) -> CalibratedAirspeed {
     let airplane = bundled::load(id).unwrap();
     airplane.calibrated(airplane.speeds.maneuver_entry.unwrap())
 }
+
+/// What was flown already is shown beside it, hands and feet too, with the limit that it passes; never what is asked for a plan.
+#[test]
+fn prop_what_was_flown_past_a_limit_is_shown_with_the_limit() {
+    let airplane = bundled::load("plover-160").unwrap();
+    let fast = airplane.maneuvering_speed(airplane.masses.typical).to_kt() + 6.0;
+    let speed = Some(airplane.calibrated(base::kinds::IndicatedAirspeed::from_kt(fast)));
+    let asked = |flown| {
+        let request = BriefRequest { speed, hands: true, flown, ..request(None) };
+        brief(find("steep-turn").unwrap(), &airplane, &request)
+    };
+    let (plan, flown) = (asked(false), asked(true));
+    assert_eq!((plan.verdict, flown.verdict), (Verdict::OutsideLimits, Verdict::OutsideLimits));
+    assert!(plan.sides.is_empty() && plan.hands.is_empty());
+    assert_eq!(plan.reasons, flown.reasons);
+    assert_eq!(flown.sides.len(), 2);
+    assert!(flown.hands.iter().all(Result::is_ok), "{:?}", flown.reasons);
+}
+
+/// The gate for speed lies beyond the flight and not beyond maneuvering speed, where the figure is held to it.
+#[test]
+fn prop_no_speed_gate_lies_beyond_maneuvering_speed() {
+    for (id, _) in bundled::ALL {
+        let airplane = bundled::load(id).unwrap();
+        for key in ["chandelle", "lazy-eight", "steep-turn"] {
+            let told = brief(find(key).unwrap(), &airplane, &request(None));
+            let limit = told.limits.iter().find(|limit| limit.id == "maneuvering-speed");
+            let (Some(limit), false) = (limit, told.sides.is_empty()) else { continue };
+            let gate =
+                told.gates.iter().find(|gate| gate.what.ends_with("above") && gate.unit == "kt");
+            let gate = gate.expect("speed has a gate");
+            assert!(
+                gate.value >= limit.value - 1e-9,
+                "{id} {key}: {} under the flight",
+                gate.value
+            );
+            assert!(
+                gate.value <= limit.limit.max(limit.value) + 1e-9,
+                "{id} {key}: {} beyond {}",
+                gate.value,
+                limit.limit
+            );
+        }
+    }
+}

@@ -136,6 +136,47 @@ export default ({ assert, lesson, open, all: { keep, clean } }) => ({
     clean(page);
     await page.close();
   },
+  'what an address asks for and is not there is said': async () => {
+    const page = await open('#flight?flight=demo&attempt=99&over=x&at=-5', { waits: 'flight' });
+    assert.match(await page.locator('#flight .state').innerText(), /Attempt “99”: this flight has 7 attempts; attempt “x”[^]*place “-5”/);
+    assert.match(await page.locator('#flight .about h1').innerText(), /Attempt 7/);
+    await page.evaluate(() => { location.hash = '#flight?flight=demo&attempt=2&over=3'; });
+    await page.waitForFunction(() => /another maneuver/.test(document.querySelector('#flight .state').innerText));
+    assert.equal(await page.locator('#flight [name=compare]').inputValue(), '-1');
+    // A right one is laid mirrored upon a left one.
+    await page.evaluate(() => { location.hash = '#flight?flight=demo&attempt=3&over=4'; });
+    await page.waitForFunction(() => /Attempt 3/.test(document.querySelector('#flight .about h1').innerText) && document.querySelector('#flight .state').innerText === '');
+    assert.match(await page.locator('#flight [name=compare] option:checked').innerText(), /attempt 4 right, mirrored/);
+    await page.evaluate(() => { location.hash = '#nowhere?x=1'; });
+    await page.waitForSelector('#failed:not([hidden])');
+    assert.match(await page.locator('#failed').innerText(), /no view “nowhere”/);
+    await page.evaluate(() => { location.hash = '#board?maneuver=chandelle&side=up&at=9999'; });
+    await page.waitForFunction(() => /side “up”|Side “up”/.test(document.querySelector('#board .state').innerText), null, { timeout: 60000 });
+    assert.match(await page.locator('#board .state').innerText(), /the dial goes to 180/);
+    await page.evaluate(() => { location.hash = '#board?maneuver=nonsense'; });
+    await page.waitForFunction(() => /no maneuver "nonsense"/.test(document.querySelector('#board .state').innerText));
+    assert.equal(await page.locator('#board [name=maneuver]').inputValue(), '');
+    assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), 'the page slides sideways');
+    clean(page);
+    await page.close();
+  },
+  'many attempts, a small screen, a large plan': async () => {
+    const page = await open('#flight?flight=demo&attempt=3', { waits: 'flight', width: 390, height: 844 });
+    const fits = () => page.evaluate(() => document.documentElement.scrollWidth <= innerWidth);
+    assert.ok(await fits(), 'the page slides sideways');
+    // The row of attempts slides by itself.
+    assert.ok(await page.locator('#flight .attempts').evaluate(row => row.scrollWidth > row.clientWidth));
+    assert.ok(!(await page.locator('#flight .ground').isVisible()));
+    await page.locator('#flight .plan-size').click();
+    assert.ok(await page.locator('#flight .ground').isVisible());
+    assert.ok(await fits());
+    const places = await page.locator('#flight .ground .flag text').evaluateAll(texts => texts.map(one => one.getBoundingClientRect()).map(({ x, y }) => [x, y]));
+    assert.equal(places.length, 7);
+    places.forEach(([x, y], i) => places.slice(i + 1).forEach(([u, v]) => assert.ok(Math.abs(x - u) > 7 || Math.abs(y - v) > 9, 'numbers lie on each other')));
+    await keep(page, 'flight-plan', true);
+    clean(page);
+    await page.close();
+  },
   'a re-flight has no attitude, and no table gives it one': async () => {
     const page = await open('#flight?flight=demo&attempt=3', { waits: 'flight' });
     await page.waitForFunction(() => document.querySelector('#flight .stroke.reflight'));

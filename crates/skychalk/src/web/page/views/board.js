@@ -141,7 +141,7 @@ export class Board {
     this.given = rest;
     if (side && known) this.mode = side;
     this.clock.place = Number(place) > 0 ? Number(place) : 0;
-    this.untold = [...(known ? [] : [`side “${side}”: it is left, right, both or mirrored`]), ...(place === undefined || Number(place) >= 0 ? [] : [`place “${place}”: it is counted from 0`])].join('; ');
+    this.untold = [...(known ? [] : [`side “${side}”: it is left, right, both or mirrored`]), ...(place === undefined || Number(place) >= 0 ? [] : [`place “${place}”: it is counted from 0`])].join('; ') || this.untold;
     this.placeAsked = place ? Number(place) : 0;
     if (recall('day') && this.day.hidden && innerHeight > 900) this.showDay(true);
     this.#address();
@@ -267,6 +267,7 @@ export class Board {
     const beyond = this.placeAsked > this.clock.total + 0.6 ? `place “${text(this.placeAsked)}”: the dial goes to ${text(this.clock.total)}` : '', words = [this.untold, beyond].filter(Boolean).join('; ');
     [this.untold, this.placeAsked] = ['', 0];
     if (!words) return;
+    this.#address();
     this.state.className = 'state wrong';
     this.state.innerHTML = `<b>The address asks for what is not there.</b> ${escape(words[0].toUpperCase() + words.slice(1))}. Shown is what there is.`;
   }

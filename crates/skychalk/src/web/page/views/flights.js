@@ -443,7 +443,7 @@ export class Flights {
     const { own, attempt, beside, maneuver } = open, { debrief } = own.flight;
     const like = debrief.attempts.map((/** @type {any} */ one, /** @type {number} */ i) => ({ one, i })).filter((/** @type {any} */ { one, i }) => i !== own.attempt && one.maneuver === attempt.maneuver);
     const named = attempt.confidence === 1 && attempt.evidence[0]?.startsWith('as the user');
-    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuverTitle(attempt.maneuver))}, ${escape(maneuver?.forms?.find((/** @type {any} */ one) => one.key === attempt.form)?.title ?? `${attempt.form} form`)}${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>${named ? 'named by you' : `sure of the name: ${number(percent(attempt.confidence), 'Computed when it was found, from what spoke for and against (below)')}`}</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}${this.outside ? `<span class="c-limit">reference outside limits from this entry: ${said(this.outside)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === own.over ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}${one.direction !== attempt.direction ? ', mirrored' : ''}</option>`).join('')}</select></label></div>`;
+    about.innerHTML = `<h1>Attempt ${own.attempt + 1}</h1><div class="words"><span>${escape(maneuverTitle(attempt.maneuver))}, ${escape(maneuver?.forms?.find((/** @type {any} */ one) => one.key === attempt.form)?.title ?? `${attempt.form} form`)}${escape(wayWords(attempt))}</span><span>${escape(debrief.airplane ?? 'airplane not stated')}</span><span>${named ? 'named by you' : `sure of the name: ${number(percent(attempt.confidence), 'Computed when it was found, from what spoke for and against (below)')}`}</span>${attempt.flown && attempt.flown.help !== 'not stated' ? `<span>${escape([attempt.flown.by, attempt.flown.help].filter(Boolean).join(', '))}</span>` : ''}${attempt.clearing_turns ? `<span>clearing turns: ${escape(attempt.clearing_turns)}</span>` : ''}${this.outside ? `<span class="c-limit short number" tabindex="0" data-source="${escape(this.outside)}">reference outside limits: ${said(this.outside)}</span>` : ''}<label>over <select name="compare"><option value="-1">${beside?.reference ? 'its reference' : 'no reference'}</option>${like.map((/** @type {any} */ { one, i }) => `<option value="${i}"${i === own.over ? ' selected' : ''}>attempt ${i + 1}${escape(wayWords(one))}${one.direction !== attempt.direction ? ', mirrored' : ''}</option>`).join('')}</select></label></div>`;
     this.scene = this.#scene(open);
     this.clock.setScene(this.scene);
     this.stage.about = `${own.name}, attempt ${own.attempt + 1}: ${maneuverTitle(attempt.maneuver)}${wayWords(attempt)}, ${debrief.airplane ?? 'airplane not stated'}.`;
@@ -464,7 +464,7 @@ export class Flights {
     const scene = sceneOfAttempt(attempt, { ...beside, reference: null, compared: true }, maneuver, this.hands);
     const other = sceneOfAttempt(own.flight.debrief.attempts[own.over], null, maneuver).flights[0];
     // Left upon right shows no difference but that.
-    const laid = other.side === scene.flights[0].side ? other : mirrored(other);
+    const { side } = scene.flights[0], laid = other.side === side ? other : { ...mirrored(other), side };
     return { ...scene, flights: [...scene.flights, { ...laid, role: 'other', sigmas: null }] };
   }
   /** @param {any} open @param {any[]} like */
@@ -473,7 +473,7 @@ export class Flights {
     const list = (/** @type {string[]} */ rows) => (rows.length ? `<ul data-source="Measured in the recording when the attempt was found and measured">${rows.map(row => `<li>${said(ofThePage(row))}</li>`).join('')}</ul>` : '');
     const attempts = own.flight.debrief.attempts, numbers = [own.attempt, ...like.map(({ i }) => i)];
     return part('Faults', faults(attempt), true) + part(`Measures${like.length ? `, beside the other attempts at the ${escape((maneuver?.title ?? '').toLowerCase())}` : ''}`, compared(numbers.map(i => attempts[i]), numbers))
-      + part('What spoke for and against the name', list(attempt.evidence)) + part('Of this attempt', list(attempt.notes)) + this.#events() + this.#notes() + this.#keep(own);
+      + part('What spoke for and against the name', list(attempt.evidence)) + part('Of this attempt', list([...(this.outside ? [`the reference beside it is outside limits from this entry: ${this.outside}`] : []), ...attempt.notes])) + this.#events() + this.#notes() + this.#keep(own);
   }
   /** Limits passed anywhere in the flight, and what could not be looked for. */
   #events() {
