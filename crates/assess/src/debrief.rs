@@ -335,3 +335,26 @@ fn form(part: &Part<'_>, maneuver: &'static dyn maneuver::definition::Maneuver) 
         _ => forms[0].key,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{other_form, rows_for};
+    use maneuver::standard::bundled;
+
+    /// ACS-C asks for about 50 degrees, ACS-P for 45: a turn nearest to the other form says so, one that is asked for does not.
+    #[test]
+    fn prop_a_turn_of_another_form_says_so() {
+        let said = |standard: &str, form: &str| {
+            let standard = bundled::load(standard).unwrap();
+            other_form(form, &rows_for(&standard, "steep-turn", form))
+        };
+        assert_eq!(said("faa-commercial", "50"), None);
+        assert_eq!(said("faa-private", "45"), None);
+        let other = said("faa-commercial", "45").unwrap();
+        assert!(other.contains("45 degrees of bank") && other.contains("50°"), "{other}");
+        assert!(said("faa-private", "60").is_some());
+        // Forms that are no bank, and bands of our own, say nothing.
+        assert_eq!(said("faa-commercial", "shallow"), None);
+        assert_eq!(said(bundled::OWN_BANDS, "45"), None);
+    }
+}

@@ -530,6 +530,24 @@ mod tests {
         assert!(faults.hint().contains("did you mean maximum?"));
     }
 
+    /// What a hint gives as an example is taken.
+    #[test]
+    fn prop_an_example_lies_in_its_range() {
+        for range in [0.005..=0.2, 0.0..=1.0, -2.0..=-0.2, -0.8..=0.2, 20.0..=60.0, 0.0004..=0.0005]
+        {
+            let example = super::example_within(&range);
+            assert!(range.contains(&example), "{example} in {range:?}");
+        }
+        let number = |text: &str| {
+            read(text, "x.toml", |root| root.number("drag_zero_lift", 0.005..=0.2))
+                .map_err(|e| e.hint())
+        };
+        let hint = number("drag_zero_lift = \"much\"").unwrap_err();
+        let example = hint.lines().find(|line| line.contains(" = ")).unwrap();
+        let example = &example[example.find("drag_zero_lift").unwrap()..];
+        assert!(number(example.trim_end_matches('.')).is_ok(), "{hint}");
+    }
+
     #[test]
     fn broken_toml_is_told_with_its_line() {
         let faults = read("a = 1\nb = = 2\n", "x.toml", |_| Some(())).unwrap_err();

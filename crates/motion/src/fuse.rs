@@ -220,22 +220,27 @@ fn scene(given: &Given<'_>, notes: &mut Vec<Note>) -> Scene {
         slip_by_load: false,
         by_propeller: None,
     };
-    let has = |kind: fn(Kind) -> bool| scene.channels.iter().any(|c| kind(c.kind));
-    let (banks, turns) = (has(|kind| kind == Kind::Bank), has(Kind::of_interval));
-    let loads = has(|kind| kind == Kind::Force(1));
-    scene.follows_roll = banks && !turns && !alone;
-    scene.slip_by_load = scene.follows_roll && loads;
-    if scene.slip_by_load {
-        scene.by_propeller = Some(scene.globals.len());
-        scene.globals.push(Global::new(0.0, PROPELLER_SIGMA, None));
-        scene.globals.push(Global::new(0.0, TURN_SIGMA, None));
-    }
+    follow_roll(&mut scene);
     if let Some(angles) = built.mount {
         let place = |k: usize| look_of_track(track, wind, &scene.places[k], &body, k);
         let looks: Vec<Look> = (0..track.time_s.len()).map(place).collect();
         mount(&mut scene, &looks, &flying, angles, notes);
     }
     scene
+}
+
+/// What a recorded bank and a recorded lateral load let be followed, with the unknowns of the flight that go with it.
+fn follow_roll(scene: &mut Scene) {
+    let has = |kind: fn(Kind) -> bool| scene.channels.iter().any(|c| kind(c.kind));
+    let (banks, turns) = (has(|kind| kind == Kind::Bank), has(Kind::of_interval));
+    let loads = has(|kind| kind == Kind::Force(1));
+    scene.follows_roll = banks && !turns && !scene.alone;
+    scene.slip_by_load = scene.follows_roll && loads;
+    if scene.slip_by_load {
+        scene.by_propeller = Some(scene.globals.len());
+        scene.globals.push(Global::new(0.0, PROPELLER_SIGMA, None));
+        scene.globals.push(Global::new(0.0, TURN_SIGMA, None));
+    }
 }
 
 /// Room for level and vertical jerk that the fixes do not show: a device that feels every pull needs no ruler, and heights alone are

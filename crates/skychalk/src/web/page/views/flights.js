@@ -235,9 +235,9 @@ export class Flights {
   #placeBy(own, given) {
     const whole = (/** @type {string | undefined} */ typed, /** @type {number} */ usual) => (typed === undefined ? usual : /^\d+$/.test(typed) ? Number(typed) - 1 : NaN);
     const [attempt, over, place] = [whole(given.attempt, 0), whole(given.over, -1), given.at === undefined ? 0 : Number(given.at)];
+    if (attempt === own.attempt && over === own.over && place === this.clock.place) return false;
     // What an address asks for and is not there is told as soon as the flight is.
     own.asked = { ...(given.attempt !== undefined && { attempt: given.attempt }), ...(given.over !== undefined && { over: given.over }), ...(given.at !== undefined && { at: given.at }) };
-    if (attempt === own.attempt && over === own.over && place === this.clock.place) return false;
     Object.assign(own, { attempt: Number.isFinite(attempt) ? attempt : 0, over: Number.isFinite(over) ? over : -1 });
     this.clock.place = Number.isFinite(place) && place > 0 ? place : 0;
     return true;
