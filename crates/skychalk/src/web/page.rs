@@ -42,6 +42,7 @@ const FILES: &[File] = files![
     "parts/correct.js",
     "parts/dial.js",
     "parts/findings.js",
+    "parts/legend.js",
     "parts/limits.js",
     "parts/rail.js",
     "parts/save.js",

@@ -106,6 +106,10 @@ const CHECKS = {
       assert.ok(shapes > 40 || reasons.length > 20, `${maneuver}, ${airplane}: ${shapes} shapes, ${reasons}`);
       const bad = await page.$$eval('#board svg *', all => all.filter(one => /NaN|undefined|Infinity/.test(one.outerHTML.slice(0, 4000))).length);
       assert.equal(bad, 0, `${maneuver}: numbers that are none`);
+      // What it is flown by stands outside: a road and a landmark, or what lies on the ground.
+      const by = shapes ? (await page.locator('#board [data-picture=outside] text').allTextContents()).join('|') : 'not drawn';
+      const ground = ['s-turns', 'steep-spiral', 'turns-around-a-point', 'rectangular-course', 'eights-on-pylons'].includes(maneuver);
+      assert.match(by, ground ? /not drawn|point|pylon|field|road/ : /not drawn|road.*(point at 90°|abeam|ahead)|(point at 90°|abeam|ahead).*road/, `${maneuver}: ${by}`);
       if (['loop', 'turns-around-a-point', 'power-off-stall', 'lazy-eight', 'steep-spiral', 'rectangular-course'].includes(maneuver)) {
         for (let i = 0; i < 2; i++) await page.keyboard.press('PageDown');
         await keep(page, `maneuver-${maneuver}`);
@@ -150,6 +154,9 @@ const CHECKS = {
       assert.match(heads, two ? /^turn\s+right\s+left$/ : /^turn$/, name);
       assert.equal(await page.locator('#board [data-picture=curves] .still .stroke.other').count(), two ? 5 : 0, name);
       assert.equal(await page.locator('#board [data-picture=curves] .live .num').count(), two ? 10 : 5, name);
+      // The legend names what is drawn, and nothing else.
+      const legend = (await page.locator('.legend li').allInnerTexts()).map(words => words.trim());
+      assert.deepEqual(legend, { both: ['right', 'left', 'limit'], mirrored: ['right', 'left, mirrored', 'limit'], left: ['reference', 'limit'] }[name]);
       await keep(page, `board-${name}`);
     }
     clean(page);
@@ -271,6 +278,8 @@ const CHECKS = {
     await keep(again, 'board-paper');
     await again.locator('#units').selectOption('kt-ft');
     await again.emulateMedia({ media: 'print' });
+    // What every sheet must say stands at the foot of every sheet.
+    assert.equal(await again.locator('.tray').evaluate(tray => getComputedStyle(tray).display), 'table-footer-group');
     await keep(again, 'board-print');
     await again.emulateMedia({ media: 'screen' });
     await again.locator('#theme').selectOption('board');

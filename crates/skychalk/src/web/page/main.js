@@ -8,6 +8,7 @@ import { all, find } from './core/markup.js';
 import { SYSTEMS, systemName, useSystem } from './core/numbers.js';
 import { filesOf } from './core/send.js';
 import { learnSources, learnTitles } from './core/words.js';
+import { legendFor } from './parts/legend.js';
 import { watchSources } from './parts/source.js';
 import { Board } from './views/board.js';
 
@@ -34,6 +35,7 @@ async function show() {
   const before = current;
   current = place in VIEWS ? place : 'board';
   if (current !== before) scrollTo(0, 0);
+  legendFor(current);
   for (const name of Object.keys(VIEWS)) {
     find(`#${name}`).hidden = name !== current;
     const link = find(`#to-${name}`);

@@ -3,7 +3,8 @@
 import { PICTURES } from '../pictures/list.js';
 import { AXES, axisShown, showAxis } from '../pictures/hands.js';
 import { all, element, escape, find, table } from '../core/markup.js';
-import { WIDTH, HEIGHT, nameOf, roleUpon } from '../pictures/shared.js';
+import { WIDTH, HEIGHT } from '../pictures/shared.js';
+import { legendOf, strokesOf } from './legend.js';
 import { savePicture } from './save.js';
 import { LOOKS, Turning } from './turning.js';
 
@@ -22,6 +23,7 @@ export class Stage {
     /** @type {string | null} */ this.large = null;
     this.box = element(`<div class="pictures">${PICTURES.map((picture, i) => figure(picture, i)).join('')}</div>`);
     host.append(this.box);
+    /** The view that it stands in. */ this.view = host.closest('.view')?.id ?? '';
     this.frames = PICTURES.map(picture => {
       const box = find(`[data-picture="${picture.id}"]`, this.box);
       return { picture, box, still: find('.still', box), live: find('.live', box), note: find('.note', box), more: find('.more', box) };
@@ -99,6 +101,7 @@ export class Stage {
   /** @param {Scene} scene */
   setScene(scene) {
     this.scene = scene;
+    legendOf(this.view, scene);
     for (const frame of this.frames) this.#draw(frame);
     if (this.large) this.#table(this.large);
   }
@@ -124,6 +127,7 @@ export class Stage {
   }
   empty() {
     this.scene = null;
+    legendOf(this.view, null);
     for (const { still, live } of this.frames) { still.innerHTML = ''; live.innerHTML = ''; }
     this.turning?.empty();
   }
@@ -146,7 +150,7 @@ function tableOf(picture, scene) {
 
 /** Which stroke is whose, where several lie upon each other: for a picture that leaves the page. @param {Scene} scene @param {import('../types').Picture} picture
  * @returns {{ stroke: string, words: string }[]} */
-const strokesTold = (scene, picture) => (scene.flights.length < 2 || picture.id === 'hands' || (scene.mode === 'both' && picture.named) ? [] : scene.flights.map(flight => ({ stroke: roleUpon(scene, flight), words: nameOf(scene, flight) })));
+const strokesTold = (scene, picture) => (scene.flights.length < 2 || picture.id === 'hands' || (scene.mode === 'both' && picture.named) ? [] : strokesOf(scene));
 
 /** Where the numbers of a picture come from. @param {Scene} scene @param {string} id */
 const sourceOf = (scene, id) => (id === 'hands' ? scene.sources.hands : id === 'curves' ? `${scene.sources.path} ${scene.sources.speed}` : scene.sources.path);

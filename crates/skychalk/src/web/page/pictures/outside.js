@@ -54,17 +54,21 @@ function rightWing({ heading, pitch, bank }) {
   return [r[0][1], r[1][1], -r[2][1]];
 }
 
+/** The way the eye looks first, degrees from the entry heading. @param {Scene} scene */
+function firstTurn(scene) {
+  const side = scene.flights[0].side === 'left' ? -1 : 1, across = scene.progress === 'turn' || scene.progress === 'position' ? 22 : 62;
+  return scene.mode === 'both' ? 4 : side * across;
+}
 /** Where the eye stands first, and what it must see. @param {Scene} scene @param {Extent} e @returns {import('../types').Sight} */
 function sightOf(scene, e) {
-  const side = scene.flights[0].side === 'left' ? -1 : 1, across = scene.progress === 'turn' || scene.progress === 'position' ? 22 : 62;
   /** @type {Place[]} */
   const seen = [[e.along[0], 0, e.plane], [e.along[1], 0, e.plane]];
   for (const { columns } of placed(scene)) {
     for (let i = 0; i < columns.time_s.length; i += 6) seen.push([columns.along_m[i], columns.across_m[i], columns.rise_m[i] + RIBBON * e.size], [columns.along_m[i], columns.across_m[i], e.plane]);
   }
   for (const mark of scene.marks) mark.along_m.forEach((along, i) => seen.push([along, mark.across_m[i], e.plane]));
-  for (const { foot } of landmarks(scene, e)) seen.push(foot, beside(foot, [0, 0, 1], 4 * HILL_SIZE * e.size));
-  return { middle: [(e.along[0] + e.along[1]) / 2, (e.across[0] + e.across[1]) / 2, (e.plane + e.up[1]) / 2], size_m: e.size, turn_deg: scene.mode === 'both' ? 4 : side * across, tilt_deg: 29, seen };
+  for (const { outline } of landmarks(scene, e)) seen.push(...outline, beside(outline[2], [0, 0, 1], 2 * HILL_SIZE * e.size));
+  return { middle: [(e.along[0] + e.along[1]) / 2, (e.across[0] + e.across[1]) / 2, (e.plane + e.up[1]) / 2], size_m: e.size, turn_deg: firstTurn(scene), tilt_deg: 29, seen };
 }
 
 /** Squares of the ground, which fade away from what is flown over. @param {Scene} scene @param {Extent} e @returns {Shape[]} */
@@ -109,21 +113,22 @@ const marks = (scene, e) => scene.marks.flatMap(mark => {
     { kind: 'label', at: points[0], off: [7, 4], words: mark.name, name: 't small muted', anchor: 'start', inside: true }]);
 });
 
-/** How far beyond, in sizes of the picture; a hill as it stands on a horizon: aside and up, in its own size. */
+/** How far beyond, in sizes of the picture; a hill as it stands on a horizon, across the first look: aside and up, in its own size. */
 const BEYOND = 0.22, HILL = [[-2.6, 0], [-0.9, 1.3], [0, 2.3], [1.1, 1.1], [2.8, 0]];
-/** The landmark off the wing tip at entry: it stands in its direction, beyond the rim of what is flown over. @param {Scene} scene @param {Extent} e @returns {{ foot: Place, aside: Place, name: string }[]} */
+/** The landmark off the wing tip at entry, or ahead where nothing is flown by the wing: it stands in its direction, beyond the rim of what is
+ * flown over. @param {Scene} scene @param {Extent} e @returns {{ outline: Place[], name: string }[]} */
 function landmarks(scene, e) {
   const middle = [(e.along[0] + e.along[1]) / 2, (e.across[0] + e.across[1]) / 2], half = [(e.along[1] - e.along[0]) / 2 + BEYOND * e.size, (e.across[1] - e.across[0]) / 2 + BEYOND * e.size];
-  return [...new Set(scene.mode === 'both' ? scene.flights.map(({ side }) => side) : [shown(scene).side])].flatMap(side => scene.references[side] ?? []).filter(({ azimuth }) => Math.abs(sin(azimuth)) > 0.9).map(({ name, azimuth }) => {
-    const way = [cos(azimuth), sin(azimuth)], far = 1 / Math.hypot(way[0] / half[0], way[1] / half[1]);
-    return { foot: [middle[0] + far * way[0], middle[1] + far * way[1], e.plane], aside: [-way[1], way[0], 0], name };
+  const told = [...new Set(scene.mode === 'both' ? scene.flights.map(({ side }) => side) : [shown(scene).side])].flatMap(side => scene.references[side] ?? []);
+  const abeam = told.filter(({ azimuth }) => Math.abs(sin(azimuth)) > 0.9);
+  return (abeam.length ? abeam : told.filter(({ azimuth }) => cos(azimuth) > 0.9).slice(0, 1)).map(({ name, azimuth }) => {
+    const way = [cos(azimuth), sin(azimuth)], far = 1 / Math.hypot(way[0] / half[0], way[1] / half[1]), look = firstTurn(scene), size = HILL_SIZE * e.size;
+    const outline = HILL.map(([x, y]) => /** @type {Place} */ ([middle[0] + far * way[0] - sin(look) * size * x, middle[1] + far * way[1] + cos(look) * size * x, e.plane + size * y]));
+    return { outline, name: /^\d/.test(name) ? `point at ${name}` : name };
   });
 }
 /** @param {Scene} scene @param {Extent} e @returns {Shape[]} */
-const hills = (scene, e) => landmarks(scene, e).flatMap(({ foot, aside, name }) => {
-  const points = HILL.map(([x, y]) => { const p = beside(foot, aside, HILL_SIZE * e.size * x); return /** @type {Place} */ ([p[0], p[1], p[2] + HILL_SIZE * e.size * y]); });
-  return /** @type {Shape[]} */ ([{ kind: 'line', points, name: 'road' }, { kind: 'label', at: points[2], off: [0, -4], words: `point at ${name}`, name: 't small muted', anchor: 'middle', inside: true }]);
-});
+const hills = (scene, e) => landmarks(scene, e).flatMap(({ outline, name }) => /** @type {Shape[]} */ ([{ kind: 'line', points: outline, name: 'road' }, { kind: 'label', at: outline[2], off: [0, -4], words: name, name: 't small muted', anchor: 'middle', inside: true }]));
 
 /** The wings along the way, with a rung at every twelfth of the figure. @param {Scene} scene @param {Flight} flight @param {Extent} e @returns {Shape[]} */
 function ribbon(scene, flight, e) {
@@ -219,7 +224,7 @@ export const outside = {
   sides: 'turned',
   title: 'Outside',
   note: scene => `shadow ${quantity(Math.round(feet(-extent(scene).plane) / 10) * 10, 'ft')} below entry`,
-  help: 'The path in space, same scale in every direction. The ribbon shows the wings: bright from above, faint from beneath; a rung stands at every twelfth of the figure. The ribbon is wider than the span and the airplane larger than true: their size lies, their angle never. The shadow lies straight below, on a plane that is drawn under the path. The hill stands in the direction of the reference point off the wing, which itself is far away. Drag the picture to look from elsewhere, spread two fingers or turn the wheel with Ctrl to come nearer (when enlarged, the wheel alone), or use its buttons then. Computed from the reference flight, or from the reconstruction of an attempt.',
+  help: 'The path in space, same scale in every direction. The ribbon shows the wings: bright from above, faint from beneath; a rung stands at every twelfth of the figure. The ribbon is wider than the span and the airplane larger than true: their size lies, their angle never. The shadow lies straight below, on a plane that is drawn under the path. The hill stands in the direction of the reference point off the wing (ahead, where the figure is flown straight), which itself is far away. Drag the picture to look from elsewhere, spread two fingers or turn the wheel with Ctrl to come nearer (when enlarged, the wheel alone), or use its buttons then. Computed from the reference flight, or from the reconstruction of an attempt.',
   still(scene, look) {
     if (!told(scene)) return label(WIDTH / 2, HEIGHT / 2, 'No place was recorded.', 't muted', 'middle');
     const { ground: lying, air, sight } = madeOf(scene).space;
