@@ -4,6 +4,7 @@ use report::layout::{self, PageSize, Pages};
 use report::model::Document;
 use report::papers::{self, Paper};
 use report::render;
+use report::units::{self, Units};
 
 use crate::error::{AppError, Outcome};
 use crate::suggest;
@@ -100,13 +101,24 @@ pub struct Wanted<'a> {
     pub paper: Option<&'a str>,
     /// Key of the size of the paper; `None` for the one the paper is made for.
     pub page_size: Option<&'a str>,
+    /// Key of the units of what is read by people; `None` for those that documents are written in. Numbers for programs keep theirs.
+    pub units: Option<&'a str>,
 }
 
 impl<'a> Wanted<'a> {
     /// In a format, without a word about paper.
     #[must_use]
     pub const fn format(format: &'a str) -> Self {
-        Self { format, paper: None, page_size: None }
+        Self { format, paper: None, page_size: None, units: None }
+    }
+    /// The units wanted.
+    ///
+    /// # Errors
+    /// Units that there are not.
+    pub fn units(&self) -> Result<&'static Units, AppError> {
+        let known: Vec<&str> = units::ALL.iter().map(|units| units.key).collect();
+        let key = self.units.map_or(known[0], str::trim);
+        units::find(key).ok_or_else(|| suggest::unknown("units", key, &known))
     }
     /// Whether pages are wanted.
     fn is_paged(&self) -> bool {
@@ -117,7 +129,7 @@ impl<'a> Wanted<'a> {
 /// Bytes and media type of an answer as it is wanted.
 ///
 /// # Errors
-/// A format that this answer cannot be had in, a paper or a size that there is not, or what does not fit on it.
+/// A format that this answer cannot be had in, a paper, a size or units that there are not, or what does not fit on it.
 pub fn render(
     answer: &dyn Answer,
     wanted: &Wanted<'_>,
@@ -127,6 +139,7 @@ pub fn render(
     if !formats.contains(&key) {
         return Err(unknown());
     }
+    let units = wanted.units()?;
     if wanted.is_paged() {
         return on_pages(answer, wanted);
     }
@@ -144,7 +157,7 @@ pub fn render(
         _ => {
             let renderer = render::find(key).ok_or_else(unknown)?;
             let document = answer.document().ok_or_else(unknown)?;
-            Ok(((renderer.render)(&document), renderer.media_type))
+            Ok(((renderer.render)(&units.document(document)), renderer.media_type))
         }
     }
 }
@@ -175,8 +188,10 @@ pub fn pages(answer: &dyn Answer, wanted: &Wanted<'_>) -> Result<Pages, AppError
     let paper = paper.ok_or_else(unknown)?;
     let size = page_size(paper, wanted.page_size)?;
     let versions = answer.on_paper(paper.key).filter(|versions| !versions.is_empty());
-    let pages =
-        layout::lay_first(&versions.ok_or_else(unknown)?, &paper.sheet(*size, mark(answer)));
+    let units = wanted.units()?;
+    let versions = versions.ok_or_else(unknown)?.into_iter();
+    let versions: Vec<Document> = versions.map(|document| units.document(document)).collect();
+    let pages = layout::lay_first(&versions, &paper.sheet(*size, mark(answer)));
     if let Some(first) = pages.overflow.first() {
         let what = format!("{} does not fit on {}: {first}", paper.title, size.title);
         return Err(AppError::request(what, "choose a larger page, or the whole as --paper whole"));

@@ -58,16 +58,16 @@ pub(crate) fn residuals(fitted: &Fitted) -> Table {
     let of_manual = fitted.evidence.iter().zip(&fitted.residuals).filter(|(one, _)| one.line > 0);
     let rows = of_manual.map(|(one, residual)| {
         let aside = if residual.set_aside { " (left out)" } else { "" };
-        let cells = [
-            one.line.to_string(),
-            format!("{}{aside}", one.words),
-            one.unit.symbol.to_string(),
-            in_unit(one.unit, one.value),
-            in_unit(one.unit, residual.model),
-            in_unit(one.unit, residual.others.value),
-            signed(residual.standardized, 1),
-        ];
-        cells.map(Cell::Text).into()
+        let number = |value: f64| Cell::from(in_unit(one.unit, value)).of(one.unit.symbol);
+        vec![
+            one.line.to_string().into(),
+            format!("{}{aside}", one.words).into(),
+            Cell::Named(one.unit.symbol, one.unit.symbol.into()),
+            number(one.value),
+            number(residual.model),
+            number(residual.others.value),
+            signed(residual.standardized, 1).into(),
+        ]
     });
     Table {
         caption: "\"Others\" is what all other figures and the class say; \"off\" is how far the figure lies from that, in standard \
@@ -88,16 +88,16 @@ pub(crate) fn residuals(fitted: &Fitted) -> Table {
 
 fn predictions(figures: &Figures, fitted: &Fitted) -> Table {
     let rows = outlook::of(figures, fitted).into_iter().map(|prediction| {
-        let Band { value, .. } = prediction.band;
+        let (symbol, Band { value, .. }) = (prediction.unit.symbol, prediction.band);
         let (low, high) = prediction.band.ends();
-        let cells = [
-            prediction.words.to_string(),
-            prediction.unit.symbol.to_string(),
-            in_unit(prediction.unit, value),
-            in_unit(prediction.unit, low),
-            in_unit(prediction.unit, high),
-        ];
-        cells.map(Cell::Text).into()
+        let number = |value: f64| Cell::from(in_unit(prediction.unit, value)).of(symbol);
+        vec![
+            prediction.words.into(),
+            Cell::Named(symbol, symbol.into()),
+            number(value),
+            number(low),
+            number(high),
+        ]
     });
     Table {
         caption: "Bands of 95 %: of airplanes of this class drawn at random, 93 to 97 % of hidden figures lay within theirs".into(),

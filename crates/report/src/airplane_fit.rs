@@ -153,15 +153,16 @@ fn predictions(figures: &Figures, updated: &Updated) -> Table {
             let (low, high) = one.band.ends();
             format!("{} to {}", in_unit(one.unit, low), in_unit(one.unit, high))
         };
-        let cells = [
-            one.words.to_string(),
-            one.unit.symbol.to_string(),
-            was.map_or_else(|| "-".into(), |was| in_unit(was.unit, was.band.value)),
-            was.map_or_else(|| "-".into(), band),
-            in_unit(one.unit, one.band.value),
-            band(&one),
-        ];
-        cells.map(Cell::Text).into()
+        let symbol = one.unit.symbol;
+        let number = |text: String| Cell::from(text).of(symbol);
+        vec![
+            one.words.into(),
+            Cell::Named(symbol, symbol.into()),
+            number(was.map_or_else(|| "-".into(), |was| in_unit(was.unit, was.band.value))),
+            number(was.map_or_else(|| "-".into(), band)),
+            number(in_unit(one.unit, one.band.value)),
+            number(band(&one)),
+        ]
     };
     Table {
         caption: "Bands of 95 %, by the figures alone and with the flights".into(),

@@ -256,10 +256,10 @@ fn limits(blocks: &mut Vec<Block>, brief: &Brief) {
         };
         vec![
             limit.title.into(),
-            fixed(limit.value, decimals).into(),
-            format!("{bound} {}", fixed(limit.limit, decimals)).into(),
-            signed(limit.margin, decimals).into(),
-            unit_text(limit.unit).into(),
+            Cell::from(fixed(limit.value, decimals)).of(limit.unit),
+            Cell::from(format!("{bound} {}", fixed(limit.limit, decimals))).of(limit.unit),
+            Cell::from(signed(limit.margin, decimals)).of(limit.unit),
+            Cell::Named(limit.unit, unit_text(limit.unit).into()),
             Cell::Verdict(tone, word.into()),
             source_words(limit.source).into(),
         ]
@@ -308,8 +308,8 @@ fn found(blocks: &mut Vec<Block>, brief: &Brief) {
             rows.push(vec![
                 word.into(),
                 unknown.name.into(),
-                value.into(),
-                unit_text(unknown.unit).into(),
+                Cell::from(value).of(unknown.unit),
+                Cell::Named(unknown.unit, unit_text(unknown.unit).into()),
                 "found".into(),
             ]);
         }
@@ -322,9 +322,9 @@ fn found(blocks: &mut Vec<Block>, brief: &Brief) {
             rows.push(vec![
                 word.into(),
                 condition.name.into(),
-                reached.into(),
-                unit_text(condition.unit).into(),
-                wanted.into(),
+                Cell::from(reached).of(condition.unit),
+                Cell::Named(condition.unit, unit_text(condition.unit).into()),
+                Cell::from(wanted).of(condition.unit),
             ]);
         }
     }

@@ -393,10 +393,10 @@ fn finding_row(finding: &Finding, place: &str) -> Vec<Cell> {
     });
     vec![
         format!("{place}{}{}", finding.title, outside.unwrap_or_default()).into(),
-        banded_or_dash(finding.estimate, decimals).into(),
-        finding.unit.into(),
+        Cell::from(banded_or_dash(finding.estimate, decimals)).of(finding.unit),
+        Cell::Named(finding.unit, finding.unit.into()),
         finding.tolerance.clone().into(),
-        Cell::Verdict(tone, by_how_much(finding, decimals)),
+        Cell::Verdict(tone, by_how_much(finding, decimals)).of(finding.unit),
         if finding.training_aid {
             "training aid, no published figure".into()
         } else {

@@ -90,10 +90,10 @@ fn bands(blocks: &mut Vec<Block>, fit: &Fit) {
             false => "–".to_string(),
         };
         vec![
-            format!("{} ({})", band.words, band.unit).into(),
-            fixed(band.value, decimals).into(),
-            end(-1.0).into(),
-            end(1.0).into(),
+            Cell::Named(band.unit, format!("{} ({})", band.words, band.unit)),
+            Cell::from(fixed(band.value, decimals)).of(band.unit),
+            Cell::from(end(-1.0)).of(band.unit),
+            Cell::from(end(1.0)).of(band.unit),
         ]
     };
     blocks.push(Block::Table(Table {

@@ -10,7 +10,7 @@
 //! * [`papers`]: documents for paper: the one-page brief, the kneeboard card, the safety sheet, the debrief sheet.
 //! * [`layout`]: documents on pages.
 //! * [`render`]: documents to bytes, one file per format and the list of them.
-//! * [`numbers`]: how numbers are written.
+//! * [`numbers`]: how numbers are written. [`units`]: documents in the reader's units.
 
 pub mod airplane_balance;
 pub mod airplane_build;
@@ -32,6 +32,7 @@ pub mod render;
 pub mod scene;
 mod seat;
 pub mod trace;
+pub mod units;
 pub mod validation;
 
 /// The sentence on every page.

@@ -279,8 +279,8 @@ fn six_degree(rigid: &Rigid) -> Table {
         ],
         rows: rows
             .into_iter()
-            .map(|(what, value, unit): (&str, String, &str)| {
-                vec![what.into(), value.into(), unit.into()]
+            .map(|(what, value, unit): (&str, String, &'static str)| {
+                vec![what.into(), Cell::from(value).of(unit), Cell::Named(unit, unit.into())]
             })
             .collect(),
     }
@@ -310,7 +310,9 @@ fn figures(airplane: &Airplane) -> Table {
         ],
         rows: rows
             .into_iter()
-            .map(|(what, value, unit)| vec![what.into(), value.into(), unit.into()])
+            .map(|(what, value, unit)| {
+                vec![what.into(), Cell::from(value).of(unit), Cell::Named(unit, unit.into())]
+            })
             .collect(),
     }
 }

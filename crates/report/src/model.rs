@@ -139,6 +139,38 @@ pub enum Cell {
     Text(String),
     /// A verdict with its sign.
     Verdict(Tone, String),
+    /// Words that are said aloud.
+    Said(String),
+    /// Words that name this unit, of the cells beside them; their numbers are none of it.
+    Named(&'static str, String),
+    /// A cell whose numbers are all in this unit, which stands elsewhere in the row.
+    In(&'static str, Box<Self>),
+}
+
+impl Cell {
+    /// Its words.
+    #[must_use]
+    pub fn words(&self) -> &str {
+        match self {
+            Self::Text(text) | Self::Verdict(_, text) => text,
+            Self::Said(text) | Self::Named(_, text) => text,
+            Self::In(_, cell) => cell.words(),
+        }
+    }
+    /// The verdict that it carries.
+    #[must_use]
+    pub fn tone(&self) -> Option<Tone> {
+        match self {
+            Self::Verdict(tone, _) => Some(*tone),
+            Self::In(_, cell) => cell.tone(),
+            Self::Text(_) | Self::Said(_) | Self::Named(..) => None,
+        }
+    }
+    /// The same with its numbers in a unit that stands elsewhere in the row.
+    #[must_use]
+    pub fn of(self, unit: &'static str) -> Self {
+        Self::In(unit, Box::new(self))
+    }
 }
 
 impl From<String> for Cell {

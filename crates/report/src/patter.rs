@@ -73,7 +73,7 @@ fn table(sheet: &Sheet, progress: Progress, phases: &[&str]) -> Table {
         vec![
             place(said, (progress, phases), several).into(),
             signed(said.time_s, 1).into(),
-            words(said).into(),
+            Cell::Said(words(said)),
             seconds(said).into(),
             fit(said),
         ]

@@ -69,19 +69,6 @@ impl Fit {
     }
 }
 
-/// A round step (1, 2 or 5 times a power of ten) that cuts the span into at most `count` pieces.
-fn round_step(span: f64, count: f64) -> f64 {
-    let mut step = 1e-3;
-    loop {
-        for factor in [1.0, 2.0, 5.0] {
-            if span / (step * factor) <= count || step > 1e12 {
-                return step * factor;
-            }
-        }
-        step *= 10.0;
-    }
-}
-
 /// Names the strokes by a word, top left; a single reference needs none.
 fn legend(scene: &mut Scene, traces: &[Trace]) {
     if traces.iter().all(|trace| trace.role == Role::Reference) {

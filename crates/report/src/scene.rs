@@ -1,6 +1,10 @@
 //! A picture as a list of primitives. Each has a role (what it means) and a mark (what kind of line or area it is), never
 //! a color: the renderer's style gives both a look.
 
+mod scale;
+
+pub(crate) use scale::{Placed, Scale, round_step};
+
 /// A picture. Coordinates run right and down, in units of about one pixel.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scene {
@@ -14,6 +18,8 @@ pub struct Scene {
     pub height: f64,
     /// Drawn in order, later over earlier.
     pub items: Vec<Item>,
+    /// Scales among them, in order.
+    pub(crate) scales: Vec<Placed>,
 }
 
 /// A primitive.
@@ -182,7 +188,8 @@ impl Scene {
     /// An empty picture.
     #[must_use]
     pub fn new(title: &str, width: f64, height: f64) -> Self {
-        Self { title: title.into(), description: String::new(), width, height, items: Vec::new() }
+        let (items, scales) = (Vec::new(), Vec::new());
+        Self { title: title.into(), description: String::new(), width, height, items, scales }
     }
     /// Adds a straight line.
     pub(crate) fn line(&mut self, from: Point, to: Point, mark: Mark, role: Role) {

@@ -65,7 +65,7 @@ fn findings(attempt: &Attempt) -> Vec<(usize, &Finding)> {
 }
 
 fn finding_rows(shown: &[(usize, &Attempt)]) -> Vec<Vec<Cell>> {
-    let mut keys: Vec<(usize, &str, String)> = Vec::new();
+    let mut keys: Vec<(usize, &str, Cell)> = Vec::new();
     for (_, attempt) in shown {
         let several = attempt.parts.len() > 1;
         for (part, finding) in findings(attempt) {
@@ -73,12 +73,12 @@ fn finding_rows(shown: &[(usize, &Attempt)]) -> Vec<Vec<Cell>> {
                 let place =
                     if several && part > 0 { format!("part {part}: ") } else { String::new() };
                 let title = format!("{place}{}, {}", finding.title, finding.unit);
-                keys.push((part, &finding.id, title));
+                keys.push((part, &finding.id, Cell::Named(finding.unit, title)));
             }
         }
     }
-    let one = |(part, id, title): &(usize, &str, String)| {
-        let mut row = vec![Cell::Text(title.clone())];
+    let one = |(part, id, title): &(usize, &str, Cell)| {
+        let mut row = vec![title.clone()];
         row.extend(shown.iter().map(|(_, attempt)| {
             let all = findings(attempt);
             let found = all.iter().find(|(k, f)| (k, f.id.as_str()) == (part, *id));
@@ -101,5 +101,6 @@ fn cell(finding: &Finding) -> Cell {
         Verdict::CannotTell => Tone::CannotTell,
     };
     let value: Option<Estimate> = finding.estimate;
-    Cell::Verdict(tone, format!("{} {}", banded_or_dash(value, decimals), finding.verdict.words()))
+    let words = format!("{} {}", banded_or_dash(value, decimals), finding.verdict.words());
+    Cell::Verdict(tone, words).of(finding.unit)
 }

@@ -57,9 +57,9 @@ fn table(events: &[SafetyEvent]) -> Table {
             clock(event.begin_s).into(),
             fixed(event.end_s - event.begin_s, 1).into(),
             event.kind.title().into(),
-            banded(event.worst, decimals).into(),
-            fixed(event.limit, decimals).into(),
-            event.unit.into(),
+            Cell::from(banded(event.worst, decimals)).of(event.unit),
+            Cell::from(fixed(event.limit, decimals)).of(event.unit),
+            Cell::Named(event.unit, event.unit.into()),
             Cell::Verdict(tone, sure.into()),
             during.into(),
         ]

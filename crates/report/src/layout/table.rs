@@ -68,10 +68,7 @@ pub(super) fn pieces(composer: &mut Composer, out: &mut Vec<Piece>, table: &Tabl
 
 /// Words of a cell and whether a sign stands before them.
 fn cell_words(cell: &Cell) -> (&str, Option<Tone>) {
-    match cell {
-        Cell::Text(text) => (text, None),
-        Cell::Verdict(tone, text) => (text, Some(*tone)),
-    }
+    (cell.words(), cell.tone())
 }
 
 fn strong_if(strong: bool, setting: Setting) -> Setting {

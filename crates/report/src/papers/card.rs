@@ -120,7 +120,7 @@ fn said(brief: &Brief) -> Option<Table> {
     let row = |said: &Said| -> Vec<Cell> {
         let several = sheet.lines.iter().any(|said| said.part > 0);
         let place = crate::patter::place(said, (progress, phases), several);
-        vec![place.into(), said.text.clone().into()]
+        vec![place.into(), Cell::Said(said.text.clone())]
     };
     let caption = match brief.maneuver.shape().sided {
         true => format!("Said, to the {}", sheet.direction.word()),

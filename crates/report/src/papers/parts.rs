@@ -198,9 +198,9 @@ pub(super) fn limits(brief: &Brief, most: usize) -> Option<Table> {
         };
         vec![
             limit.title.into(),
-            format!("{}{space}{unit}", fixed(limit.value, decimals)).into(),
-            format!("{bound} {}", fixed(limit.limit, decimals)).into(),
-            Cell::Verdict(tone, word),
+            Cell::from(format!("{}{space}{unit}", fixed(limit.value, decimals))).of(limit.unit),
+            Cell::from(format!("{bound} {}", fixed(limit.limit, decimals))).of(limit.unit),
+            Cell::Verdict(tone, word).of(limit.unit),
         ]
     };
     let left_out = brief.limits.len() - chosen.len();

@@ -1,9 +1,8 @@
 //! Bank, pitch, speed and height against the progress of the maneuver, with the stall speed at that load as a limit and the 95 %
 //! band of an attempt; below them what a computed flight has of its own (groundspeed, wind correction, height over a pylon).
 
-use super::round_step;
-use crate::numbers::{SIGMAS_OF_95_PERCENT, fixed};
-use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
+use crate::numbers::SIGMAS_OF_95_PERCENT;
+use crate::scene::{Anchor, Mark, Point, Role, Scale, Scene, at};
 use crate::trace::{Trace, TraceColumn, TracePoint};
 use assess::attempt::Estimate;
 use base::math::hypot;
@@ -115,8 +114,7 @@ fn strip(
         scene.small(at(LEFT + 8.0, top + STRIP / 2.0), text, Anchor::Start, Role::Muted);
         return;
     };
-    let y = |value: f64| top + STRIP * (1.0 - (value - low) / (high - low));
-    ordinate(scene, quantity.unit, (low, high), &y);
+    let y = ordinate(scene, quantity.unit, (low, high), top);
     if quantity.stall && traces.iter().any(|t| t.points.iter().any(|p| p.stall_kt.is_some())) {
         let place = at(2.0, top + STRIP / 2.0 + 17.0);
         let flown = traces.iter().any(|trace| !matches!(trace.role, Role::Reference | Role::Best));
@@ -185,9 +183,8 @@ fn own_strip(
         return;
     }
     let (low, high) = widened((low, high), 10.0);
-    let y = |value: f64| top + STRIP * (1.0 - (value - low) / (high - low));
     let unit = if column.unit == "deg" { "°" } else { column.unit };
-    ordinate(scene, unit, (low, high), &y);
+    let y = ordinate(scene, unit, (low, high), top);
     let step = lead.points.len().div_ceil(300).max(1);
     let all: Vec<(f64, f64)> =
         lead.points.iter().map(|p| p.progress_deg).zip(column.values.iter().copied()).collect();
@@ -201,22 +198,17 @@ fn own_strip(
     }
 }
 
-fn ordinate(scene: &mut Scene, unit: &str, (low, high): (f64, f64), y: &impl Fn(f64) -> f64) {
-    let step = round_step(high - low, 4.0);
-    let (from, to) = ((low / step).ceil() as i64, (high / step).floor() as i64);
-    for index in from..=to {
-        let value = step * index as f64;
-        let (mark, role) =
-            if index == 0 { (Mark::Axis, Role::Muted) } else { (Mark::Thin, Role::Grid) };
-        scene.line(at(LEFT, y(value)), at(RIGHT, y(value)), mark, role);
-        let text = format!("{} {unit}", fixed(value, 0));
-        scene.small(
-            at(LEFT - 6.0, y(value) + 4.0),
-            text.replace(" °", "°"),
-            Anchor::End,
-            Role::Muted,
-        );
-    }
+/// Draws the scale of a strip and tells where its values stand.
+fn ordinate(
+    scene: &mut Scene,
+    unit: &'static str,
+    (low, high): (f64, f64),
+    top: f64,
+) -> impl Fn(f64) -> f64 + use<> {
+    let (across, down, range) = ([LEFT, RIGHT], [top + STRIP, top], [low, high]);
+    let scale = Scale { across, down, range, unit, axis: true };
+    scene.scale(scale);
+    move |value| scale.y(value)
 }
 
 /// The stall speed at the load flown: a line with posts on the forbidden side.

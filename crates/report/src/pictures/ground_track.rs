@@ -1,8 +1,8 @@
 //! The whole recording from above: north up, one scale both ways, holes dotted.
 
-use super::{Fit, Frame, round_step};
+use super::{Fit, Frame};
 use crate::numbers::{clock, fixed};
-use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
+use crate::scene::{Anchor, Mark, Point, Role, Scene, at, round_step};
 use base::factors::{M_PER_NM, RAD_PER_DEG};
 use base::math::{cos, hypot, wrap_pi};
 use recording::{Fix, Recording};

@@ -1,9 +1,8 @@
 //! Hands and feet: pedals, stick and throttle against the progress of the figure, and the pedals by cause. Each deflection as a
 //! share of its travel; left and right figure one over the other when both are given.
 
-use super::round_step;
 use crate::numbers::fixed;
-use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
+use crate::scene::{Anchor, Mark, Point, Role, Scene, at, round_step};
 use base::factors::RAD_PER_DEG;
 use flight::inverse::causes::Reason;
 use maneuver::ReferenceFlight;

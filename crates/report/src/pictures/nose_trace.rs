@@ -1,9 +1,9 @@
 //! The nose against the horizon as seen from the seat: azimuth against elevation, the same degree both ways, with the
 //! wings as ticks.
 
-use super::{Fit, Frame, round_step};
+use super::{Fit, Frame};
 use crate::numbers::{SIGMAS_OF_95_PERCENT, fixed};
-use crate::scene::{Anchor, Mark, Role, Scene, at};
+use crate::scene::{Anchor, Mark, Role, Scene, at, round_step};
 use crate::trace::{Trace, TracePoint};
 use base::factors::RAD_PER_DEG;
 use base::math::{cos, sin};

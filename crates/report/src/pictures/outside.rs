@@ -3,7 +3,7 @@
 //! the side, or a loop would be a line.
 
 use super::{Fit, Frame};
-use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
+use crate::scene::{Anchor, Mark, Point, Role, Scene, at, round_step};
 use crate::trace::{Trace, TracePoint};
 use base::factors::{M_PER_FT, RAD_PER_DEG};
 use base::frames::{Attitude, Body, Vec3};
@@ -89,7 +89,7 @@ fn on_plane(point: &TracePoint, plane_m: f64) -> Space {
 fn ground(scene: &mut Scene, traces: &[Trace], camera: &Camera, plane_m: f64) -> f64 {
     let (low, high) = bounds(traces);
     let span = (high[0] - low[0]).max(high[1] - low[1]);
-    let square_m = if span <= 1200.0 { 100.0 } else { super::round_step(span, 12.0) };
+    let square_m = if span <= 1200.0 { 100.0 } else { round_step(span, 12.0) };
     let edge = |value: f64, up: bool| {
         let squares = value / square_m;
         square_m * if up { (squares + 0.3).ceil() } else { (squares - 0.3).floor() }

@@ -1,8 +1,8 @@
 //! From above: the track over the ground, entry heading up, with the wind as an arrow that points the way the air goes.
 
-use super::{Fit, Frame, round_step};
+use super::{Fit, Frame};
 use crate::numbers::{SIGMAS_OF_95_PERCENT, fixed};
-use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
+use crate::scene::{Anchor, Mark, Point, Role, Scene, at, round_step};
 use crate::trace::{Trace, TraceMark, TracePoint};
 use base::factors::{MPS_PER_KT, RAD_PER_DEG};
 use base::math::{atan2, cos, hypot, sin};

@@ -1,10 +1,9 @@
 //! Height and speeds of a recording against time, and when each sensor recorded.
 
-use super::round_step;
 use super::strip::times_axis;
 use crate::numbers::{clock, fixed};
 use crate::recorded::{Shown, shown};
-use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
+use crate::scene::{Anchor, Mark, Point, Role, Scale, Scene, at};
 use recording::summary::Held;
 use recording::{Gap, QuantityKind as Q, Recording};
 
@@ -134,24 +133,19 @@ fn draw(scene: &mut Scene, curve: &Curve, top: f64, x: &impl Fn(f64) -> f64) -> 
     let margin =
         (0.05 * (high - low)).max(1e-3).max(0.5 * (curve.shown.span_least() - (high - low)));
     let (from, to) = (low - margin, high + margin);
-    let y = |value: f64| top + CURVE * (to - value) / (to - from);
-    let step = round_step(to - from, 4.0);
-    for index in (from / step).ceil() as i64..=(to / step).floor() as i64 {
-        let value = step * index as f64;
-        scene.line(at(LEFT, y(value)), at(RIGHT, y(value)), Mark::Thin, Role::Grid);
-        let text = format!("{} {}", fixed(value, 0), curve.shown.unit).replace(" °", "°");
-        scene.small(at(LEFT - 6.0, y(value) + 4.0), text, Anchor::End, Role::Muted);
-    }
+    let (across, down, unit) = ([LEFT, RIGHT], [top + CURVE, top], curve.shown.unit);
+    let scale = Scale { across, down, range: [from, to], unit, axis: false };
+    scene.scale(scale);
     let words: Vec<&str> = curve.title.split(' ').collect();
     for (line, word) in words.iter().enumerate() {
         let down = 16.0 * (line as f64 - 0.5 * (words.len() as f64 - 1.0)) + 5.0;
         scene.label(at(2.0, top + 0.5 * CURVE + down), *word, Anchor::Start);
     }
     for piece in &curve.pieces {
-        let line = thinned(piece).iter().map(|(t, v)| at(x(*t), y(curve.shown.of(*v)))).collect();
+        let line =
+            thinned(piece).iter().map(|(t, v)| at(x(*t), scale.y(curve.shown.of(*v)))).collect();
         scene.polyline(line, Mark::Flown, Role::Attempt);
     }
-    let unit = curve.shown.unit;
     format!("{} {} to {} {unit}", curve.title, fixed(low, 0), fixed(high, 0))
 }
 

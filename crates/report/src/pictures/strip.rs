@@ -1,8 +1,7 @@
 //! The whole flight as a strip: height against time, attempts marked.
 
-use super::round_step;
-use crate::numbers::{clock, fixed};
-use crate::scene::{Anchor, Mark, Point, Role, Scene, at};
+use crate::numbers::clock;
+use crate::scene::{Anchor, Mark, Point, Role, Scale, Scene, at};
 use assess::attempt::Attempt;
 use base::factors::M_PER_FT;
 use motion::Motion;
@@ -28,9 +27,10 @@ pub fn strip(motion: &Motion, attempts: &[Attempt]) -> Option<Scene> {
     }
     let (low, high) = (low - 50.0, high + 50.0);
     let x = |time_s: f64| LEFT + (RIGHT - LEFT) * (time_s - first) / (last - first);
-    let y = |height_ft: f64| BOTTOM - (BOTTOM - TOP) * (height_ft - low) / (high - low);
+    let (across, range) = ([LEFT, RIGHT], [low, high]);
+    let scale = Scale { across, down: [BOTTOM, TOP], range, unit: "ft", axis: false };
     let mut scene = Scene::new("The whole flight", WIDTH, HEIGHT);
-    heights_axis(&mut scene, low, high, &y);
+    scene.scale(scale);
     times_axis(&mut scene, first, last, BOTTOM, &x);
     for (index, attempt) in attempts.iter().enumerate() {
         flag(&mut scene, index + 1, x(attempt.start_s), x(attempt.end_s));
@@ -41,7 +41,7 @@ pub fn strip(motion: &Motion, attempts: &[Attempt]) -> Option<Scene> {
         .iter()
         .zip(heights)
         .step_by(step)
-        .map(|(&time, &height)| at(x(time), y(height / M_PER_FT)))
+        .map(|(&time, &height)| at(x(time), scale.y(height / M_PER_FT)))
         .collect();
     scene.polyline(line, Mark::Flown, Role::Attempt);
     scene.description = format!(
@@ -50,16 +50,6 @@ pub fn strip(motion: &Motion, attempts: &[Attempt]) -> Option<Scene> {
         attempts.len()
     );
     Some(scene)
-}
-
-fn heights_axis(scene: &mut Scene, low: f64, high: f64, y: &impl Fn(f64) -> f64) {
-    let step = round_step(high - low, 4.0);
-    for index in (low / step).ceil() as i64..=(high / step).floor() as i64 {
-        let value = step * index as f64;
-        scene.line(at(LEFT, y(value)), at(RIGHT, y(value)), Mark::Thin, Role::Grid);
-        let text = format!("{} ft", fixed(value, 0));
-        scene.small(at(LEFT - 6.0, y(value) + 4.0), text, Anchor::End, Role::Muted);
-    }
 }
 
 /// Times along the bottom of a picture, at round steps.

@@ -164,9 +164,9 @@ fn table(grid: &Table) -> Markup {
 
 fn cell_markup(cell: &Cell) -> Markup {
     markup! {
-        @match cell {
-            Cell::Text(text) => (text),
-            Cell::Verdict(tone, text) => (toned(*tone, text)),
+        @match cell.tone() {
+            None => (cell.words()),
+            Some(tone) => (toned(tone, cell.words())),
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Markdown for pages that are read in a repository: the words and tables of a document; pictures are named, not drawn.
 
-use crate::model::{Align, Block, Cell, Document, Table};
+use crate::model::{Align, Block, Document, Table};
 
 /// Renders a document as GitHub-flavored Markdown.
 #[must_use]
@@ -67,9 +67,9 @@ fn push_table(out: &mut String, table: &Table) {
     for row in &table.rows {
         out.push('|');
         for cell in row {
-            let words = match cell {
-                Cell::Text(words) => text(words),
-                Cell::Verdict(tone, words) => format!("{} {}", tone.sign(), text(words)),
+            let words = match cell.tone() {
+                None => text(cell.words()),
+                Some(tone) => format!("{} {}", tone.sign(), text(cell.words())),
             };
             out.push_str(&format!(" {words} |"));
         }

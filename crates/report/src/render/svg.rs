@@ -125,13 +125,10 @@ fn said(document: &Document) -> Vec<String> {
 
 /// The rows of a table as lines, every cell with the head of its column.
 fn rows(table: &Table) -> Vec<String> {
-    let cell = |cell: &Cell| match cell {
-        Cell::Text(text) | Cell::Verdict(_, text) => text.clone(),
-    };
     let row = |row: &Vec<Cell>| -> String {
         let named = table.columns.iter().zip(row);
         let cells: Vec<String> =
-            named.map(|(head, content)| format!("{} {}", head.title, cell(content))).collect();
+            named.map(|(head, content)| format!("{} {}", head.title, content.words())).collect();
         cells.join(", ")
     };
     table.rows.iter().flat_map(|cells| wrapped(&row(cells))).collect()

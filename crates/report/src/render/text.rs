@@ -104,9 +104,9 @@ fn write_table(out: &mut String, table: &Table) {
 }
 
 fn cell(cell: &Cell) -> String {
-    match cell {
-        Cell::Text(text) => clean(text),
-        Cell::Verdict(tone, text) => clean(&format!("{} {text}", tone.sign())),
+    match cell.tone() {
+        None => clean(cell.words()),
+        Some(tone) => clean(&format!("{} {}", tone.sign(), cell.words())),
     }
 }
 

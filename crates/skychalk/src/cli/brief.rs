@@ -7,7 +7,7 @@ use app::{AppError, Outcome, choose};
 use clap::Args;
 use clap::builder::PossibleValuesParser;
 
-use super::options::{DayOptions, OutputOptions, PageOptions, typed, words};
+use super::options::{DayOptions, PageOptions, ReaderOptions, typed, words};
 use super::terminal;
 
 /// Which maneuver is flown, by what, and on which day.
@@ -140,7 +140,7 @@ pub(super) struct Brief {
     #[command(flatten)]
     page: PageOptions,
     #[command(flatten)]
-    output: OutputOptions,
+    reader: ReaderOptions,
 }
 
 fn papers() -> PossibleValuesParser {
@@ -154,7 +154,7 @@ impl Brief {
         if let Some(loaded) = self.flown.loaded()?
             && !loaded.passed().is_empty()
         {
-            return terminal::deliver(&loaded, &self.format, self.output.output.as_deref());
+            return terminal::deliver(&loaded, &self.format, &self.reader);
         }
         let asked = Asked { fit: self.fit == "yes", ..self.flown.asked()? };
         let answer = brief(&asked);
@@ -162,7 +162,8 @@ impl Brief {
             format: &self.format,
             paper: self.paper.as_deref(),
             page_size: self.page.page_size.as_deref(),
+            units: self.reader.shown_in.as_deref(),
         };
-        terminal::deliver_as(&answer, &wanted, self.output.output.as_deref())
+        terminal::deliver_as(&answer, &wanted, self.reader.output())
     }
 }

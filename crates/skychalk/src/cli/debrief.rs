@@ -9,7 +9,7 @@ use app::typed::attempt;
 use app::{AppError, Outcome, choose};
 use clap::Args;
 
-use super::options::{FlightOptions, OutputOptions, PageOptions, RecordingOptions, typed, words};
+use super::options::{FlightOptions, PageOptions, ReaderOptions, RecordingOptions, typed, words};
 use super::terminal;
 
 /// Find, measure and judge the attempts in the recording of a flight
@@ -52,7 +52,7 @@ pub(super) struct Debrief {
     #[command(flatten)]
     page: PageOptions,
     #[command(flatten)]
-    output: OutputOptions,
+    reader: ReaderOptions,
 }
 
 impl Debrief {
@@ -75,9 +75,12 @@ impl Debrief {
             terminal::progress(&format!("reading {}", one.name));
         }
         let answer = debrief(brought, &told, &standard)?.with_own_account(self.own_account);
-        let wanted =
-            Wanted { format: &self.format, paper: None, page_size: self.page.page_size.as_deref() };
-        terminal::deliver_as(&answer, &wanted, self.output.output.as_deref())
+        let wanted = Wanted {
+            page_size: self.page.page_size.as_deref(),
+            units: self.reader.shown_in.as_deref(),
+            ..Wanted::format(&self.format)
+        };
+        terminal::deliver_as(&answer, &wanted, self.reader.output())
     }
     /// Every recording a flight of its own.
     fn each_its_own(&self, told: &Told, standard: &Standard) -> Result<Outcome, AppError> {
@@ -91,7 +94,7 @@ impl Debrief {
         let reading = self.recording.reading_of_all()?;
         let asked = many::Asked { reading, told, standard, format: &self.format };
         let threads = std::thread::available_parallelism().map_or(1, usize::from);
-        let mut sink = terminal::Stream::to(self.output.output.as_deref())?;
+        let mut sink = terminal::Stream::to(self.reader.output())?;
         many::debriefs(&paths, &asked, threads, &mut sink)
     }
 }

@@ -6,7 +6,7 @@ use app::debrief::debrief;
 use app::{AppError, Outcome, choose};
 use clap::Args;
 
-use super::options::{FlightOptions, OutputOptions, RecordingOptions, words};
+use super::options::{FlightOptions, ReaderOptions, RecordingOptions, words};
 use super::terminal;
 
 /// Find the attempts in the recording of a flight, without measuring them
@@ -28,7 +28,7 @@ pub(super) struct Find {
     #[arg(long, value_parser = words(&of_finds()), default_value = "text")]
     format: String,
     #[command(flatten)]
-    output: OutputOptions,
+    reader: ReaderOptions,
 }
 
 impl Find {
@@ -40,6 +40,6 @@ impl Find {
         }
         let standard = choose::standard(choose::usual_standard())?;
         let answer = debrief(self.recording.brought()?, &told, &standard)?.found();
-        terminal::deliver(&answer, &self.format, self.output.output.as_deref())
+        terminal::deliver(&answer, &self.format, &self.reader)
     }
 }

@@ -10,7 +10,7 @@ use app::questions::{Questions, Reply};
 use app::{Answer, AppError, Outcome, choose, lists};
 use clap::{Args, Subcommand};
 
-use super::options::{OutputOptions, typed, words};
+use super::options::{ReaderOptions, typed, words};
 use super::terminal;
 
 /// Form and place of a list.
@@ -20,12 +20,12 @@ struct ListOptions {
     #[arg(long, value_parser = words(&of_lists()), default_value = "text", global = true)]
     format: String,
     #[command(flatten)]
-    output: OutputOptions,
+    reader: ReaderOptions,
 }
 
 impl ListOptions {
     fn deliver(&self, answer: &dyn Answer) -> Result<Outcome, AppError> {
-        terminal::deliver(answer, &self.format, self.output.output.as_deref())
+        terminal::deliver(answer, &self.format, &self.reader)
     }
 }
 
@@ -36,12 +36,12 @@ struct AirplaneOptions {
     #[arg(long, value_parser = words(&with_pictures()), default_value = "text", global = true)]
     format: String,
     #[command(flatten)]
-    output: OutputOptions,
+    reader: ReaderOptions,
 }
 
 impl AirplaneOptions {
     fn deliver(&self, answer: &dyn Answer) -> Result<Outcome, AppError> {
-        terminal::deliver(answer, &self.format, self.output.output.as_deref())
+        terminal::deliver(answer, &self.format, &self.reader)
     }
 }
 

@@ -162,6 +162,11 @@ pub(super) struct PageOptions {
     pub(super) page_size: Option<String>,
 }
 
+fn units() -> PossibleValuesParser {
+    let keys: Vec<&str> = report::units::ALL.iter().map(|units| units.key).collect();
+    words(&keys)
+}
+
 fn page_sizes() -> PossibleValuesParser {
     let keys: Vec<&str> = report::layout::SIZES.iter().map(|size| size.key).collect();
     words(&keys)
@@ -173,4 +178,20 @@ pub(super) struct OutputOptions {
     /// File to write instead of standard output
     #[arg(short, long, value_name = "FILE")]
     pub(super) output: Option<String>,
+}
+
+/// Where an answer for people goes, and in which units they read it.
+#[derive(Debug, Args)]
+pub(super) struct ReaderOptions {
+    #[command(flatten)]
+    output: OutputOptions,
+    /// Units of what people read: sentences keep theirs with these behind; csv and json keep theirs alone
+    #[arg(long, value_name = "UNITS", value_parser = units())]
+    pub(super) shown_in: Option<String>,
+}
+
+impl ReaderOptions {
+    pub(super) fn output(&self) -> Option<&str> {
+        self.output.output.as_deref()
+    }
 }

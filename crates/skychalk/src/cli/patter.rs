@@ -6,7 +6,7 @@ use app::{AppError, Outcome, files};
 use clap::Args;
 
 use super::brief::Flown;
-use super::options::{OutputOptions, words};
+use super::options::{ReaderOptions, words};
 use super::terminal;
 
 /// Say what is said while a maneuver is flown, in step with the airplane
@@ -32,7 +32,7 @@ pub(super) struct Patter {
     #[arg(long, value_parser = words(&of_words()), default_value = "text")]
     format: String,
     #[command(flatten)]
-    output: OutputOptions,
+    reader: ReaderOptions,
 }
 
 impl Patter {
@@ -45,7 +45,7 @@ impl Patter {
             return write(name, &asked);
         }
         let answer = patter(&asked, voice(Some(&self.voice))?);
-        terminal::deliver(&answer, &self.format, self.output.output.as_deref())
+        terminal::deliver(&answer, &self.format, &self.reader)
     }
 }
 

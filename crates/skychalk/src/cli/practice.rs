@@ -5,7 +5,7 @@ use app::{AppError, Outcome};
 use clap::Args;
 
 use super::brief::Flown;
-use super::options::{OutputOptions, words};
+use super::options::{ReaderOptions, words};
 use super::terminal;
 
 /// Fly a maneuver with a fault in it, for your own practice in debriefing: name the fault, its cause and its cure
@@ -30,7 +30,7 @@ pub(super) struct Practice {
     #[arg(long, value_parser = words(&formats()))]
     format: Option<String>,
     #[command(flatten)]
-    output: OutputOptions,
+    reader: ReaderOptions,
 }
 
 impl Practice {
@@ -39,6 +39,6 @@ impl Practice {
         let answer = practice(&asked, self.fault.as_deref(), (self.seed, self.reveal))?;
         let usual = if self.reveal { "text" } else { "csv" };
         let format = self.format.as_deref().unwrap_or(usual);
-        terminal::deliver(&answer, format, self.output.output.as_deref())
+        terminal::deliver(&answer, format, &self.reader)
     }
 }

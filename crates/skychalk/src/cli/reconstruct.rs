@@ -1,6 +1,6 @@
 //! `skychalk reconstruct`.
 
-use app::answer::of_numbers;
+use app::answer::{Wanted, of_numbers};
 use app::reconstruct::reconstruct;
 use app::{AppError, Outcome};
 use clap::Args;
@@ -31,6 +31,6 @@ impl Reconstruct {
     pub(super) fn run(&self) -> Result<Outcome, AppError> {
         let told = self.flight.told()?;
         let answer = reconstruct(self.recording.brought()?, &told)?;
-        terminal::deliver(&answer, &self.format, self.output.output.as_deref())
+        terminal::deliver_as(&answer, &Wanted::format(&self.format), self.output.output.as_deref())
     }
 }

@@ -5,7 +5,7 @@ use app::recording::show;
 use app::{AppError, Outcome, files};
 use clap::{Args, Subcommand};
 
-use super::options::{OutputOptions, RecordingOptions, words};
+use super::options::{ReaderOptions, RecordingOptions, words};
 use super::terminal;
 
 /// Show what a recording holds: sensors, rates, ranges, gaps, oddities, and how its columns were read
@@ -36,7 +36,7 @@ struct Show {
     #[arg(long, value_parser = words(&with_pictures_and_tables()), default_value = "text")]
     format: String,
     #[command(flatten)]
-    output: OutputOptions,
+    reader: ReaderOptions,
 }
 
 impl RecordingCommand {
@@ -54,6 +54,6 @@ impl Show {
             files::write(file, answer.column_map()?.as_bytes())?;
             terminal::say(&format!("written: {file}"));
         }
-        terminal::deliver(&answer, &self.format, self.output.output.as_deref())
+        terminal::deliver(&answer, &self.format, &self.reader)
     }
 }

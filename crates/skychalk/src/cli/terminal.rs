@@ -3,6 +3,7 @@
 
 use std::io::{ErrorKind, IsTerminal, Write};
 
+use super::options::ReaderOptions;
 use app::answer::{self, Answer, Wanted};
 use app::{AppError, Outcome, files, many};
 
@@ -10,12 +11,13 @@ use app::{AppError, Outcome, files, many};
 pub(super) fn deliver(
     answer: &dyn Answer,
     format: &str,
-    output: Option<&str>,
+    reader: &ReaderOptions,
 ) -> Result<Outcome, AppError> {
-    deliver_as(answer, &Wanted::format(format), output)
+    let wanted = Wanted { units: reader.shown_in.as_deref(), ..Wanted::format(format) };
+    deliver_as(answer, &wanted, reader.output())
 }
 
-/// As [`deliver`], on a paper when one is wanted.
+/// As [`deliver`], as it is wanted.
 pub(super) fn deliver_as(
     answer: &dyn Answer,
     wanted: &Wanted<'_>,

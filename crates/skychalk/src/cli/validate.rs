@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use app::answer::of_checks;
+use app::answer::{Wanted, of_checks};
 use app::validate::{groups, validate};
 use app::{AppError, Outcome};
 use clap::Args;
@@ -34,6 +34,6 @@ pub(super) struct Validate {
 impl Validate {
     pub(super) fn run(&self) -> Result<Outcome, AppError> {
         let answer = validate(&self.groups, self.checks.as_deref())?;
-        terminal::deliver(&answer, &self.format, self.output.output.as_deref())
+        terminal::deliver_as(&answer, &Wanted::format(&self.format), self.output.output.as_deref())
     }
 }

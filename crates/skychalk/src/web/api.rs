@@ -30,7 +30,7 @@ use super::{UPLOAD_BYTES_MOST, airplanes};
 /// What may be asked, described for programs.
 const OPENAPI: &str = include_str!("../../../../docs/reference/openapi.json");
 /// What says how an answer is wanted, not what is asked.
-const FORM_OF_ANSWER: [&str; 3] = ["format", "paper", "page-size"];
+const FORM_OF_ANSWER: [&str; 4] = ["format", "paper", "page-size", "shown-in"];
 /// The form of an answer that goes into the page.
 const FRAGMENT: &str = "fragment";
 
@@ -371,6 +371,7 @@ fn answered<A: Answer>(given: &[Pair], work: impl FnOnce(&[Pair]) -> Result<A, A
         format: said("format").unwrap_or("json"),
         paper: said("paper"),
         page_size: said("page-size"),
+        units: said("shown-in"),
     };
     match work(given).and_then(|answer| rendered(&answer, &wanted)) {
         Ok(ready) => ready,
@@ -380,7 +381,9 @@ fn answered<A: Answer>(given: &[Pair], work: impl FnOnce(&[Pair]) -> Result<A, A
 
 fn rendered(answer: &dyn Answer, wanted: &Wanted<'_>) -> Result<Ready, AppError> {
     if wanted.format == FRAGMENT {
-        let document = answer.document().map(|document| render::html_fragment(&document));
+        let units = wanted.units()?;
+        let document = answer.document().map(|document| units.document(document));
+        let document = document.map(|document| render::html_fragment(&document));
         let html = document.ok_or_else(|| AppError::request("no page of this", "ask for json"))?;
         return Ok(Ready {
             status: StatusCode::OK,

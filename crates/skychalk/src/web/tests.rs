@@ -341,8 +341,17 @@ async fn prop_every_route_of_the_program_is_in_its_description() {
                 app::brief::OPTIONS.contains(&name)
                     || app::debrief::OPTIONS.contains(&name)
                     || app::reading::OPTIONS.contains(&name)
-                    || ["format", "paper", "page-size", "name", "bytes", "file", "corrections"]
-                        .contains(&name)
+                    || [
+                        "format",
+                        "paper",
+                        "page-size",
+                        "shown-in",
+                        "name",
+                        "bytes",
+                        "file",
+                        "corrections",
+                    ]
+                    .contains(&name)
             };
             for name in asked.iter().filter_map(|parameter| parameter["name"].as_str()) {
                 assert!(known(name), "{path}: {name}");

@@ -90,6 +90,32 @@ fn debrief_as(format: &str) -> (i32, String) {
 }
 
 #[test]
+fn what_people_read_comes_in_their_units_and_what_programs_read_does_not() {
+    let brief = |more: &[&str]| {
+        let asked = ["brief", "chandelle", "--airplane", "plover-160", "--fit", "no"];
+        run(&[&asked[..], more].concat())
+    };
+    let text = brief(&["--shown-in", "kmh-m"]).out;
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    // The table of the flight has its speeds and heights in these units alone: entry at 97 kt and 2000 ft (hand calculation).
+    assert!(words.contains("km/h m m g km/h CAS"), "{words}");
+    assert!(words.contains("entry at 2000 ft (610 m)"), "{words}");
+    assert!(words.contains(" 180 610 "), "{words}");
+    // Rules stand as they are written, with the reader's units behind.
+    assert!(words.contains("1,500 ft (457 m)"), "{words}");
+    let json = |more: &[&str]| brief(&[&["--format", "json"], more].concat()).out;
+    assert_eq!(json(&["--shown-in", "kmh-m"]), json(&[]));
+    for (paper, size) in [("card", "half-letter"), ("brief", "letter"), ("safety", "a5")] {
+        let pages = ["--shown-in", "kmh-m", "--paper", paper, "--page-size", size];
+        let svg = brief(&[&["--format", "html"], &pages[..]].concat());
+        assert!(svg.status == 0 && svg.out.contains("km/h"), "{paper}: {}", svg.err);
+    }
+    let refused = brief(&["--shown-in", "furlongs"]);
+    assert_eq!(refused.status, 2);
+    assert!(refused.err.contains("kmh-m"), "{}", refused.err);
+}
+
+#[test]
 fn prop_a_debrief_comes_in_every_format() {
     let (status, json) = debrief_as("json");
     assert_eq!(status, 0);

@@ -1,7 +1,7 @@
 // The rest of a brief in words and tables: safety, gates, way out, series, entry speeds, sensitivities, patter, sources, notes.
 import { recall } from '../core/choice.js';
 import { escape, sign, table } from '../core/markup.js';
-import { far, quantity, spoken, text } from '../core/numbers.js';
+import { far, quantity, spoken, systemName, text } from '../core/numbers.js';
 import { BAND_SIGMAS } from '../pictures/shared.js';
 import { sourceWords, told, verdictWords, withTitles } from '../core/words.js';
 import { limitsTable } from './limits.js';
@@ -97,9 +97,9 @@ function figure(maneuver) {
 
 /** @param {any} brief @param {any} maneuver @param {string} query */
 export function sheet(brief, maneuver, query) {
-  const keep = (brief.sides.length ? ['html', 'svg', 'text', 'csv', 'json'] : ['html', 'text', 'json']).map(format => `<a class="quiet" href="api/brief?${escape(query)}&amp;format=${format}" download="brief-${escape(brief.maneuver)}.${format === 'text' ? 'txt' : format}">${{ html: 'page that prints', svg: 'pictures', text: 'text', csv: 'table of the flight', json: 'numbers' }[format]}</a>`).join(' ');
+  const keep = (brief.sides.length ? ['html', 'svg', 'text', 'csv', 'json'] : ['html', 'text', 'json']).map(format => `<a class="quiet" href="api/brief?${escape(query)}&amp;format=${format}&amp;shown-in=${systemName()}" download="brief-${escape(brief.maneuver)}.${format === 'text' ? 'txt' : format}">${{ html: 'page that prints', svg: 'pictures', text: 'text', csv: 'table of the flight', json: 'numbers' }[format]}</a>`).join(' ');
   const large = recall('paper-size') === 'letter', papers = [['brief', 'one page', large ? 'letter' : 'a4'], ['card', 'kneeboard card', large ? 'half-letter' : 'a5'], ['safety', 'safety sheet', large ? 'letter' : 'a4'], ['whole', 'everything', large ? 'letter' : 'a4']]
-    .map(([paper, words, size]) => `<a class="quiet" href="api/brief?${escape(query)}&amp;format=pdf&amp;paper=${paper}&amp;page-size=${size}" download="${paper === 'whole' ? 'whole-brief' : paper}-${escape(brief.maneuver)}.pdf">${words}</a>`).join(' ');
+    .map(([paper, words, size]) => `<a class="quiet" href="api/brief?${escape(query)}&amp;format=pdf&amp;paper=${paper}&amp;page-size=${size}&amp;shown-in=${systemName()}" download="${paper === 'whole' ? 'whole-brief' : paper}-${escape(brief.maneuver)}.pdf">${words}</a>`).join(' ');
   return section('Safety sheet', safety(brief), true)
     + section('Gates and the way out', gates(brief) + wayOut(brief))
     + section('Every limit', brief.limits.length ? limitsTable(brief.limits) : '')

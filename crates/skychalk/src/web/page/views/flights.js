@@ -4,7 +4,7 @@ import { makeHash, putHash, recall, remember } from '../core/choice.js';
 import { mirrored } from '../core/flight.js';
 import { history } from '../core/history.js';
 import { all, element, escape, find, table, write } from '../core/markup.js';
-import { text, percent } from '../core/numbers.js';
+import { percent, systemName, text } from '../core/numbers.js';
 import { send } from '../core/send.js';
 import { maneuverTitle, plainWords, sourceWords, told as said } from '../core/words.js';
 import { Clock } from '../parts/clock.js';
@@ -504,6 +504,7 @@ export class Flights {
     const { ask } = await import('../core/api.js');
     const query = this.#query(own);
     query.append('format', format);
+    query.append('shown-in', systemName());
     if (attempt) query.append('attempt', String(attempt));
     try {
       const answer = await (own.demo ? ask(`api/demo?${query}`) : ask(`api/debrief?${query}`, { method: 'POST', body: new Blob(own.files) }));
