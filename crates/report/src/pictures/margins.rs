@@ -66,7 +66,7 @@ fn gauge(scene: &mut Scene, limit: &Limit, [left, right, y]: [f64; 3]) {
     let margin = format!("{}{space}{unit}", crate::numbers::signed(limit.margin, decimals));
     scene.label(at((left + right) / 2.0, y - 13.0), margin, Anchor::Middle);
     let words = format!(
-        "{}{}, limit {}{space}{unit}",
+        "{}, limit {}{space}{unit}",
         fixed(limit.value, decimals),
         fixed(limit.limit, decimals)
     );

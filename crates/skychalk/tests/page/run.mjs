@@ -159,6 +159,24 @@ const CHECKS = {
       assert.deepEqual(legend, { both: ['right', 'left', 'limit'], mirrored: ['right', 'left, mirrored', 'limit'], left: ['reference', 'limit'] }[name]);
       await keep(page, `board-${name}`);
     }
+    // Each side turns about its own point, and both have their track in calm air.
+    await settled(page);
+    await page.goto(`${address}#board?maneuver=turns-around-a-point&airplane=plover-160&wind=240/20kt&side=both`);
+    await page.waitForFunction(() => document.documentElement.dataset.settled, null, { timeout: 60000 });
+    assert.equal(await page.locator('#board [data-picture=plan] .still .dot.ink').count(), 2);
+    assert.equal(await page.locator('#board [data-picture=plan] .still .calm').count(), 2);
+    const [left, right] = await Promise.all(['left', 'right'].map(side => page.locator('#board [data-picture=plan] text', { hasText: new RegExp(`^${side}$`) }).boundingBox()));
+    assert.ok(left.x + left.width < right.x || left.y + left.height < right.y || right.y + right.height < left.y, 'the names of the sides lie on each other');
+    await keep(page, 'board-both-point');
+    // A place out of an address is called the same on the dial and in the table.
+    await settled(page);
+    await page.goto(`${address}#board?maneuver=slow-flight&airplane=plover-160&side=right&at=200`);
+    await page.waitForFunction(() => document.documentElement.dataset.settled, null, { timeout: 60000 });
+    assert.ok((await page.locator('#board .dial').getAttribute('aria-valuetext')).startsWith(`${(await page.locator('#board .checks tr.here th').innerText()).trim()},`));
+    // H plays at half speed.
+    await page.keyboard.press('h');
+    await page.waitForFunction(() => document.querySelector('#board .playing').getAttribute('aria-label') === 'stop');
+    assert.equal(await page.locator('#board [name=rate]').inputValue(), '0.5');
     clean(page);
     await page.close();
   },
@@ -411,6 +429,20 @@ const CHECKS = {
     assert.match(await page.locator('#changed').innerText(), /line \d+/);
     clean(page);
     await page.close();
+    // A copy that was kept and is taken back leaves the Board with what it was made of, though the Board was never open before.
+    const fresh = await open('#airplanes?airplane=sandpiper-550', { waits: 'started' });
+    await fresh.waitForSelector('.diagram');
+    await fresh.locator('#airplanes details.edit > summary').click();
+    const own = fresh.locator(`#${await fresh.locator('#airplanes .figures label', { hasText: 'drag without lift' }).getAttribute('for')}`);
+    await own.fill('0.06');
+    await own.press('Tab');
+    await fresh.waitForSelector('#changed table');
+    await fresh.getByRole('button', { name: /Keep the copy, brief/i }).click();
+    await fresh.waitForFunction(() => /airplane=copy-/.test(location.hash) && document.documentElement.dataset.settled, null, { timeout: 60000 });
+    await fresh.keyboard.press('Control+z');
+    await fresh.waitForFunction(() => /airplane=sandpiper-550/.test(location.hash) && document.querySelector('#board [name=airplane]').value === 'sandpiper-550', null, { timeout: 60000 });
+    clean(fresh);
+    await fresh.close();
   },
   'every figure of the airplanes has a name': async () => {
     const page = await open('#airplanes?airplane=plover-160', { waits: 'started' });

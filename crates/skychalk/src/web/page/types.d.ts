@@ -26,7 +26,7 @@ export interface Flight {
 }
 
 export interface Check { part: number; progress: number; clock: number; time_s: number; label: string; /** Short enough to stand in a picture: phases by their number. */ mark: string; phase: string | null; }
-export interface GroundMark { name: string; along_m: number[]; across_m: number[]; }
+export interface GroundMark { name: string; along_m: number[]; across_m: number[]; /** Of one side only, where the sides have each their own. */ side?: Way; }
 
 /** What a picture draws. The first flight leads: labels, dial and table are its own. */
 export interface Scene {

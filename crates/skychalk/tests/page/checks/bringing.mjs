@@ -32,6 +32,24 @@ export default ({ assert, lesson, open, all: { keep, clean } }) => ({
     await page.locator('#flight [name=files]').setInputFiles({ name: 'wednesday.csv', mimeType: 'text/csv', buffer: lesson.subarray(0, lesson.lastIndexOf('\n')) });
     await opened(page, 'wednesday.csv');
     assert.ok(await page.locator('#join').isVisible());
+    // A file that ends inside a line is told of where the flight is looked at.
+    assert.match(await page.locator('#flight .state').innerText(), /Perhaps half a recording[\s\S]*last line has no end/);
+    // Of three it is said which are one; what was recorded at another time is not taken to be.
+    await page.locator('#flight [name=files]').setInputFiles({ name: 'thursday.csv', mimeType: 'text/csv', buffer: lesson.subarray(0, lesson.lastIndexOf('\n', lesson.length - 2) + 1) });
+    await opened(page, 'thursday.csv');
+    await page.locator('#join').click();
+    assert.deepEqual(await page.locator('#flight .joining input').evaluateAll(boxes => boxes.map(box => box.checked)), [true, true, true]);
+    await page.locator('#flight .joining input').first().uncheck();
+    await page.locator('#flight .joining button').click();
+    await opened(page, 'wednesday.csv + thursday.csv');
+    // What is put away comes back when that is undone.
+    const tabs = () => page.locator('#flight .opened .one').count(), before = await tabs();
+    await page.getByRole('button', { name: 'put thursday.csv away', exact: true }).click();
+    assert.equal(await tabs(), before - 1);
+    await page.locator('#undo').click();
+    assert.equal(await tabs(), before);
+    await page.goto(page.url().replace('attempt=', 'wings=2&attempt='));
+    await page.waitForFunction(() => /“wings”: an address of Flight says nothing by that name/.test(document.querySelector('#flight .state').innerText));
     clean(page);
     await page.close();
   },

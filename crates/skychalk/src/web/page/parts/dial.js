@@ -22,6 +22,8 @@ function arc(scene, from, to, r, name) {
   return `<path class="${name}" d="M${n(a[0])} ${n(a[1])}A${r} ${r} 0 0 ${leftward(scene) ? 0 : 1} ${n(b[0])} ${n(b[1])}"/>`;
 }
 
+/** An address has a decimal: a place out of it falls so far short of its checkpoint. */
+const ROUNDED = 0.06;
 /** Width of a letter of a label, and the room between two labels, in units of the sheet. */
 const LETTER = 7.4, BETWEEN = 7;
 /** Labels that have room on the arc, the roundest first: full turns, halves, quarters. @param {Scene} scene @param {(clock: number) => number} share @returns {Set<import('../types').Check>} */
@@ -77,7 +79,7 @@ export class Dial {
   setClock(scene, clock) {
     // Of an attempt the time is its own, not that of what it is held against.
     const lead = shownOf(scene), state = at(lead, clock), share = clamp(clock / this.clock.total, 0, 1);
-    const phase = scene.progress === 'phase' ? [...scene.checks].reverse().find(check => check.clock <= clock + 1e-6)?.phase ?? '' : null;
+    const phase = scene.progress === 'phase' ? [...scene.checks].reverse().find(check => check.clock <= clock + ROUNDED)?.phase ?? '' : null;
     const [a, b] = [place(scene, share, R - 3), place(scene, share, R + 14)];
     const time = `${text(Math.min(state.time_s - lead.columns.time_s[0], lead.seconds), 1)} s of ${text(lead.seconds, 1)} s`;
     const turned = `${text(state.progress)}°`;

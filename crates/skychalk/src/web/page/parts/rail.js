@@ -33,7 +33,7 @@ export class Rail {
     const sides = modes.length ? `<div class="sides" role="group" aria-label="Which way">${modes.map(([mode, words]) => `<button type="button" data-mode="${mode}" aria-pressed="false">${words}</button>`).join('')}</div>` : '';
     this.box = element(`<aside class="rail" aria-label="Place in the figure"><div class="shelf">${sides}<div class="dial-box"></div>
 <div class="play" role="group" aria-label="Play"><button type="button" data-step="-1" title="Checkpoint before (Page Up)">‹<span class="unseen">checkpoint before</span></button><button type="button" class="playing" title="Play in true time (Space)"><svg class="glyph" viewBox="0 0 20 20" aria-hidden="true"></svg><span class="unseen">play</span></button><button type="button" data-step="1" title="Next checkpoint (Page Down)">›<span class="unseen">next checkpoint</span></button><label><select name="rate" aria-label="How fast"><option value="1">true time</option><option value="0.5">half speed</option><option value="0.25">quarter speed</option></select></label></div>
-<p class="patter" aria-live="off"></p></div><div class="checks-box"></div><p class="why"></p></aside>`);
+<p class="patter" aria-live="off" data-source="The patter of this figure in the chosen voice: words of our own, with numbers computed for this airplane and day"></p></div><div class="checks-box"></div><p class="why"></p></aside>`);
     host.append(this.box);
     this.dial = new Dial(find('.dial-box', this.box), clock);
     this.box.addEventListener('click', event => {
@@ -45,6 +45,13 @@ export class Rail {
       else if (button.dataset.clock) { clock.stop(); clock.go(Number(button.dataset.clock)); }
     });
     find('[name=rate]', this.box).addEventListener('change', (/** @type {any} */ event) => clock.setRate(Number(event.target.value)));
+  }
+  /** Plays at half speed; what plays so plays in true time again. */
+  half() {
+    const rate = find('[name=rate]', this.box);
+    rate.value = this.clock.playing && rate.value === '0.5' ? '1' : '0.5';
+    this.clock.setRate(Number(rate.value));
+    if (!this.clock.playing) this.clock.play();
   }
   /** @param {string} mode @param {string[]} possible */
   setMode(mode, possible) {
@@ -99,7 +106,7 @@ export class Rail {
   /** @param {Scene} scene @param {number} clock @param {string} why */
   setClock(scene, clock, why) {
     this.dial.setClock(scene, clock);
-    const tolerance = Math.max(0.6, scene.span / 60);
+    const tolerance = Math.max(0.6, scene.span / 120);
     for (const row of this.rows ?? []) row.classList.toggle('here', Math.abs(Number(row.dataset.clock) - clock) < tolerance);
     // A whole degree in an address falls a moment short of its checkpoint.
     const time = at(scene.flights[0], clock).time_s + MOMENT_S, atEnd = clock >= this.clock.total - 1e-6;

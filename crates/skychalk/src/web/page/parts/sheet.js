@@ -91,7 +91,7 @@ function unknowns(brief) {
 
 /** @param {any} maneuver */
 function figure(maneuver) {
-  const list = (/** @type {any[]} */ statements) => bullets(statements.map(one => `${told(one.text)} <span class="source">${escape(sourceWords(one.source))}</span>`));
+  const list = (/** @type {any[]} */ statements) => bullets(statements.map(one => `${told(one.text)} <span class="source">${escape(sourceWords(one.source))}</span>`), 'As the trade teaches it; the source stands behind each');
   return `<p>${told(maneuver.purpose.text)} <span class="source">${escape(sourceWords(maneuver.purpose.source))}</span></p>${maneuver.unpublished ? `<p>${told(maneuver.unpublished.text)}</p>` : ''}${maneuver.hazard ? `<p class="c-limit">${told(maneuver.hazard.text)}</p>` : ''}<h3>Entry</h3>${list(maneuver.entry)}<h3>Errors known to the trade</h3>${list(maneuver.errors)}<h3>Cautions</h3>${list(maneuver.cautions)}`;
 }
 

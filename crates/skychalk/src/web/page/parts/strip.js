@@ -7,6 +7,8 @@ import { fit } from '../pictures/shared.js';
 
 /** @typedef {import('../core/markup.js').Point} Point */
 
+/** A flight that hardly climbs is not drawn as one that does. */
+const LEAST_SPAN_FT = 500;
 const X0 = 46, TOP = 24, BOTTOM = 66, TALL = 81;
 /** As wide as it is drawn, about: words of a narrow one are as large as those of a wide one. */
 const wide = () => (matchMedia('(max-width: 700px)').matches ? 400 : 900);
@@ -29,7 +31,7 @@ function strip(flight, open) {
   const WIDE = wide(), narrow = WIDE < 500, { debrief } = flight, data = debrief.strip, end = debrief.recording.duration_s || 1;
   const minutes = scale([0, end / 60], [X0, WIDE - 6]), x = (/** @type {number} */ t) => minutes(t / 60);
   if (!data) return label(X0, 60, 'No height was recorded.', 't muted');
-  const heights = data.height_ft.map(height), low = Math.min(0, ...heights), high = Math.max(...heights, low + 100), y = scale([low, high], [BOTTOM, TOP + 12]);
+  const heights = data.height_ft.map(height), least = Math.min(...heights), high = Math.max(...heights, least + height(LEAST_SPAN_FT)), low = least - 0.08 * (high - least), y = scale([low, high], [BOTTOM, TOP + 12]);
   let out = axis('left', y, { at: X0, ticks: 2, words: h => text(h), reach: WIDE - 6 - X0 })
     + axis('bottom', minutes, { at: BOTTOM, ticks: narrow ? 4 : 8, words: m => `${text(m, m % 1 ? 1 : 0)}${m ? '' : ' min'}`, gap: 5 });
   const points = data.time_s.map((/** @type {number} */ t, /** @type {number} */ i) => /** @type {Point} */ ([x(t), y(heights[i])]));

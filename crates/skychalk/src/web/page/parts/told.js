@@ -19,5 +19,9 @@ export const toldFields = () => `<div class="typed">${TOLD.map(([name, say, exam
 const only = (from, names) => Object.fromEntries(names.flatMap(name => (from[name] ? [[name, from[name]]] : [])));
 /** What is remembered of what was told: not the weather and the ground of one day. @param {Record<string, string>} told */
 export const lasting = told => only(told, ['airplane', 'standard']);
+/** What an address of Flight may say beside that. */
+const PLACES = ['flight', 'attempt', 'over', 'at'];
+/** What an address says that Flight knows nothing of. @param {Record<string, string>} given */
+export const unknownIn = given => Object.keys(given).filter(name => !PLACES.includes(name) && !NAMES.includes(name));
 /** What an address tells of its flight. @param {Record<string, string>} given */
 export const toldIn = given => only(given, NAMES);

@@ -6,7 +6,7 @@ import { clamp, cos, feet, ground as groundOf, height, heightUnit, quantity, rou
 import { label, strokes } from '../core/markup.js';
 import { cameraOf } from './camera.js';
 import { flat } from './flat.js';
-import { HEIGHT, WIDTH, labelled, moving, nowClass, ordered, path, placed, shown } from './shared.js';
+import { HEIGHT, WIDTH, apart, labelled, moving, namedBefore, nowClass, ordered, path, placed, shown } from './shared.js';
 
 /** @typedef {import('../types').Scene} Scene */
 /** @typedef {import('../types').Flight} Flight */
@@ -107,10 +107,10 @@ const road = (e, from, to) => [
 ];
 
 /** @param {Scene} scene @param {Extent} e @returns {Shape[]} */
-const marks = (scene, e) => scene.marks.flatMap(mark => {
+const marks = (scene, e) => scene.marks.flatMap((mark, i) => {
   const points = mark.along_m.map((along, i) => /** @type {Place} */ ([along, mark.across_m[i], e.plane]));
   return /** @type {Shape[]} */ ([points.length > 1 ? { kind: 'line', points, name: 'road' } : { kind: 'dot', at: points[0], radius: 4, name: 'dot ink', ground: true },
-    { kind: 'label', at: points[0], off: [7, 4], words: mark.name, name: 't small muted', anchor: 'start', inside: true }]);
+    ...(namedBefore(scene, i) ? [] : [{ kind: 'label', at: points[0], off: [7, 4], words: mark.name, name: 't small muted', anchor: 'start', inside: true }])]);
 });
 
 /** How far beyond, in sizes of the picture; a hill as it stands on a horizon, across the first look: aside and up, in its own size. */
@@ -119,7 +119,9 @@ const BEYOND = 0.22, HILL = [[-2.6, 0], [-0.9, 1.3], [0, 2.3], [1.1, 1.1], [2.8,
  * flown over. @param {Scene} scene @param {Extent} e @returns {{ outline: Place[], name: string }[]} */
 function landmarks(scene, e) {
   const middle = [(e.along[0] + e.along[1]) / 2, (e.across[0] + e.across[1]) / 2], half = [(e.along[1] - e.along[0]) / 2 + BEYOND * e.size, (e.across[1] - e.across[0]) / 2 + BEYOND * e.size];
-  const told = [...new Set(scene.mode === 'both' ? scene.flights.map(({ side }) => side) : [shown(scene).side])].flatMap(side => scene.references[side] ?? []);
+  const all = [...new Set(scene.mode === 'both' ? scene.flights.map(({ side }) => side) : [shown(scene).side])].flatMap(side => scene.references[side] ?? []);
+  // What both sides are flown by stands once.
+  const told = all.filter(({ name, azimuth }, i) => all.findIndex(one => one.name === name && cos(one.azimuth - azimuth) > 0.99) === i);
   const abeam = told.filter(({ azimuth }) => Math.abs(sin(azimuth)) > 0.9);
   return (abeam.length ? abeam : told.filter(({ azimuth }) => cos(azimuth) > 0.9).slice(0, 1)).map(({ name, azimuth }) => {
     const way = [cos(azimuth), sin(azimuth)], far = 1 / Math.hypot(way[0] / half[0], way[1] / half[1]), look = firstTurn(scene), size = HILL_SIZE * e.size;
@@ -149,7 +151,8 @@ function ribbon(scene, flight, e) {
 /** @param {Scene} scene @param {Extent} e @returns {Shape[]} */
 function labels(scene, e) {
   if (scene.mode === 'both') {
-    return scene.flights.map(flight => ({ kind: 'label', at: beside(placeOf(at(flight, scene.span / 2)), [0, 0, 1], 0.07 * e.size), off: [0, 0], words: flight.side, name: 't label', anchor: 'middle', inside: false }));
+    const where = apart(scene);
+    return scene.flights.map(flight => ({ kind: 'label', at: beside(placeOf(at(flight, where)), [0, 0, 1], 0.07 * e.size), off: [0, 0], words: flight.side, name: 't label', anchor: 'middle', inside: false }));
   }
   const flight = shown(scene), side = flight.side === 'left' ? -1 : 1;
   return labelled(scene).map(check => {

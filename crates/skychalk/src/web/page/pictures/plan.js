@@ -3,22 +3,23 @@ import { at } from '../core/flight.js';
 import { tickStep } from '../core/charts.js';
 import { cos, ground as groundOf, heightUnit, mps, quantity, roundDistance, sin, text } from '../core/numbers.js';
 import { area, chalk, circle, label, line, n, seg } from '../core/markup.js';
-import { HEIGHT, WIDTH, band, fit, fromAbove, labelled, moving, nowClass, ordered, path, placed, shown } from './shared.js';
+import { HEIGHT, WIDTH, apart, band, fit, fromAbove, labelled, moving, namedBefore, nowClass, ordered, path, placed, shown } from './shared.js';
 
 /** @typedef {import('../types').Scene} Scene */
 /** @typedef {import('../types').Flight} Flight */
 /** @typedef {import('../core/markup.js').Point} Point */
 
-/** The track without the wind. @param {Flight} flight @param {Scene} scene @param {number} i @returns {Point} */
+/** The track without the wind, which is told in the frame of the first flight. @param {Flight} flight @param {Scene} scene @param {number} i @returns {Point} */
 function calm(flight, scene, i) {
   const wind = /** @type {NonNullable<Scene['wind']>} */ (scene.wind), drift_m = mps(wind.speed_kt) * (flight.columns.time_s[i] - flight.columns.time_s[0]);
-  return [flight.columns.across_m[i] - drift_m * sin(wind.toward_deg), -(flight.columns.along_m[i] - drift_m * cos(wind.toward_deg))];
+  const toward = wind.toward_deg + scene.flights[0].entryHeading - flight.entryHeading;
+  return [flight.columns.across_m[i] - drift_m * sin(toward), -(flight.columns.along_m[i] - drift_m * cos(toward))];
 }
 /** @param {Flight} flight @param {number} i @returns {Point} */
 const ground = (flight, i) => [flight.columns.across_m[i], -flight.columns.along_m[i]];
 
 /** @param {Scene} scene */
-const showsCalm = scene => scene.wind !== null && scene.wind.speed_kt >= 1 && scene.flights.length === 1;
+const showsCalm = scene => scene.wind !== null && scene.wind.speed_kt >= 1 && (scene.flights.length === 1 || scene.mode === 'both');
 
 /** @param {Scene} scene */
 function frame(scene) {
@@ -62,7 +63,7 @@ export const plan = {
   sides: 'turned',
   title: 'From above',
   note: scene => (showsCalm(scene) ? 'dotted: in calm air' : 'entry heading up'),
-  help: 'The track over the ground, entry heading up. The dotted track is the same flight in calm air; what lies between is the wind’s. The arrow points the way the air goes. The band of an attempt is the doubt of its place to either side, 95 %.',
+  help: 'The track over the ground, entry heading up. The dotted track is the same flight in calm air; what lies between is the wind’s; it is left out where two flights lie upon each other. The arrow points the way the air goes. The band of an attempt is the doubt of its place to either side, 95 %.',
   still(scene) {
     const lead = shown(scene);
     if (!lead.has('along_m')) return label(WIDTH / 2, HEIGHT / 2, 'No place was recorded.', 't muted', 'middle');
@@ -73,11 +74,11 @@ export const plan = {
       for (const off of [-2, 2]) out += seg([x + off, 6], [x + off, HEIGHT - 4], 'road');
       out += label(x + (scene.flights[0].side === 'left' ? 7 : -7), HEIGHT - 36, 'road', 't small muted', scene.flights[0].side === 'left' ? 'start' : 'end');
     }
-    for (const mark of scene.marks) {
+    for (const [i, mark] of scene.marks.entries()) {
       const points = mark.along_m.map((along, i) => place([mark.across_m[i], -along])), [x, y] = points[0];
-      out += (points.length > 1 ? line(points, 'road') : circle(x, y, 4.5, 'dot ink')) + label(x + 8, y + 4, mark.name, 't small muted');
+      out += (points.length > 1 ? line(points, 'road') : circle(x, y, 4.5, 'dot ink')) + (namedBefore(scene, i) ? '' : label(x + 8, y + 4, mark.name, 't small muted'));
     }
-    if (showsCalm(scene)) out += line(path(lead, i => place(calm(lead, scene, i))), 'calm');
+    if (showsCalm(scene)) for (const flight of scene.flights) out += line(path(flight, i => place(calm(flight, scene, i))), 'calm');
     for (const flight of ordered(placed(scene))) {
       const around = band(flight, 'across_m', (i, off) => {
         const [x, y] = ground(flight, i), next = ground(flight, Math.min(i + 1, flight.columns.time_s.length - 1)), back = ground(flight, Math.max(i - 1, 0));
@@ -103,7 +104,7 @@ export const plan = {
         out += label(lx, ly, check.mark, 't small label', 'middle');
       }
       if (scene.mode === 'both') {
-        const s = at(flight, scene.span / 2), [x, y] = place([s.across_m, -s.along_m]);
+        const s = at(flight, apart(scene)), [x, y] = place([s.across_m, -s.along_m]);
         out += label(x, Math.max(12, y - 14), flight.side, 't label', 'middle');
       }
     }

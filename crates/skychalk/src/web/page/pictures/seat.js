@@ -91,8 +91,8 @@ const mix = (a, b, k) => a.map((value, i) => value + k * (b[i] - value));
 /** @param {number} azimuth @param {number} elevation @returns {Vector} */
 const direction = (azimuth, elevation) => [cos(elevation) * cos(azimuth), cos(elevation) * sin(azimuth), -sin(elevation)];
 
-/** Earth, lines on it, road, marks, horizon. @param {Scene} scene @param {Pane} pane @param {string} horizon */
-function world(scene, pane, horizon) {
+/** Earth, lines on it, road, marks, horizon. @param {Scene} scene @param {Pane} pane @param {import('../types').Way} way @param {string} horizon */
+function world(scene, pane, way, horizon) {
   const { state } = pane, above = (scene.groundBelow_m ?? ABOVE_GROUND_TAKEN_M) + state.rise_m;
   const earth = cut(pane.outline, p => pane.below(p));
   let out = earth.length > 2 ? area(earth, 'earth') : '';
@@ -113,7 +113,7 @@ function world(scene, pane, horizon) {
         if (seen) out += line(seen, 'road');
       }
     }
-    out += scene.marks.map(mark => groundMark(mark, pane, above)).join('');
+    out += scene.marks.filter(({ side }) => !side || side === way).map(mark => groundMark(mark, pane, above)).join('');
   }
   if (pane.horizon.length === 2) out += line(pane.horizon, horizon);
   return out;
@@ -179,7 +179,7 @@ function wing(corners, pane) {
 /** One window with everything in it. @param {Scene} scene @param {Pane} pane @param {{ key: string, title: string, way: import('../types').Way, inside: string, target?: Pane, role?: string, horizon: string }} given @param {import('../types').Look} look */
 function draw(scene, pane, { key, title, way, inside, target, role, horizon }, look) {
   const [x, y, w, h] = pane.box;
-  let out = world(scene, pane, horizon) + references(scene, pane, way);
+  let out = world(scene, pane, way, horizon) + references(scene, pane, way);
   if (target && target.horizon.length === 2) out += role === 'other' ? line(target.horizon, 'stroke other') : chalk(target.horizon, 'reference');
   out += inside;
   return `<clipPath id="window-${look.key ?? 0}-${key}"><rect x="${n(x)}" y="${n(y)}" width="${n(w)}" height="${n(h)}" rx="3"/></clipPath><g clip-path="url(#window-${look.key ?? 0}-${key})">${out}</g>`

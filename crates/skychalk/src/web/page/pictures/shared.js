@@ -35,6 +35,15 @@ export const bankToward = (scene, flight, bank) => ((scene.mode === 'mirrored' &
 /** Flights whose place is told. @param {Scene} scene */
 export const placed = scene => scene.flights.filter(flight => flight.has('along_m'));
 
+/** Whether the same mark of the other side has its name already. @param {Scene} scene @param {number} i of the mark */
+export const namedBefore = (scene, i) => scene.marks.findIndex(({ name }) => name === scene.marks[i].name) < i;
+/** Halfway two sides are told apart by a name; where they meet there, where they are farthest from each other. @param {Scene} scene @returns {number} a place on the clock */
+export function apart(scene) {
+  const [one, other] = scene.flights, total = scene.span * scene.parts, between = (/** @type {number} */ clock) => { const [a, b] = [at(one, clock), at(other, clock)]; return Math.hypot(a.along_m - b.along_m, a.across_m - b.across_m); };
+  const places = [scene.span / 2, ...Array.from({ length: 15 }, (_, i) => ((i + 1) * total) / 16)], far = places.map(between), most = Math.max(...far);
+  return far[0] > 0.3 * most ? places[0] : places[far.indexOf(most)];
+}
+
 /** @template Where @param {Flight} flight @param {(i: number) => Where} place @param {number} [most] @returns {Where[]} */
 export const path = (flight, place, most = POINTS) => thinned(flight, most).map(place);
 

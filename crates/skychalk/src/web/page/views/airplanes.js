@@ -132,7 +132,7 @@ export class Airplanes {
     this.#checks(plane);
   }
   /** @param {any} plane */
-  #sources(plane) { return table(['block', 'source'], plane.sources.map((/** @type {any} */ s) => [escape(s.block), escape(s.source)]), 'Where the figures come from', 'plain'); }
+  #sources(plane) { const rows = [...new Map(plane.sources.map((/** @type {any} */ s) => [`${s.block}|${s.source}`, [escape(s.block.replaceAll('_', ' ')), escape(s.source)]])).values()]; return table(['block', 'source'], rows, 'Where the figures come from', 'plain'); }
   /** Held against the outside: what was published of this airplane, else the figures it was made of, and the engine as a whole. @param {any} plane */
   async #checks(plane) {
     const box = find('.checked', this.one), copy = copyOf(plane.id), fitted = (this.known.service.library ?? []).some((/** @type {any} */ one) => one.id === plane.id);

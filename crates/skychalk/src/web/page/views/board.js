@@ -48,6 +48,7 @@ export class Board {
     /** @type {Stage} */ this.stage = /** @type {any} */ (null);
     /** @type {Rail} */ this.rail = /** @type {any} */ (null);
     /** @type {Sliders} */ this.sliders = /** @type {any} */ (null);
+    /** What a copy that is flown was made of. @type {string | null} */ this.flownOf = null;
     this.clock = new Clock(place => this.#moved(place));
     history.register('board', chosen => this.#put(chosen));
     this.#build(host);
@@ -135,18 +136,21 @@ export class Board {
     }
     // An address that says anything means the same in every browser; one that says nothing is as it was last left here.
     const first = { ...FIRST, airplane: this.known.airplanes[0].id }, { side, at: place, ...rest } = given.maneuver ? given : Object.keys(given).length ? { ...first, ...given } : { ...first, ...recall('board') };
-    const known = side === undefined || MODES.some(([mode]) => mode === side);
+    const known = side === undefined || MODES.some(([mode]) => mode === side), gone = this.#gone(rest);
+    if (gone) rest.airplane = first.airplane;
     const changed = JSON.stringify(rest) !== JSON.stringify(this.given) || !this.brief;
     if (this.brief) history.note('board', 'a step in the address', this.#chosen, { given: rest, mode: side ?? this.mode });
     this.given = rest;
     if (side && known) this.mode = side;
     this.clock.place = Number(place) > 0 ? Number(place) : 0;
-    this.untold = [...(known ? [] : [`side “${side}”: it is left, right, both or mirrored`]), ...(place === undefined || Number(place) >= 0 ? [] : [`place “${place}”: it is counted from 0`])].join('; ') || this.untold;
+    this.untold = [...(gone ? ['the airplane that was edited: its copy was put away, or lives in another tab'] : []), ...(known ? [] : [`side “${side}”: it is left, right, both or mirrored`]), ...(place === undefined || Number(place) >= 0 ? [] : [`place “${place}”: it is counted from 0`])].join('; ') || this.untold;
     this.placeAsked = place ? Number(place) : 0;
     if (recall('day') && this.day.hidden && innerHeight > 900) this.showDay(true);
     this.#address();
     if (changed) this.#solve(); else this.#draw();
   }
+  /** Whether an airplane that was edited is asked for and is not here. @param {Record<string, string>} given */
+  #gone({ airplane }) { return Boolean(airplane?.startsWith('copy-')) && !this.known.airplanes.some(({ id }) => id === airplane); }
   /** @param {Record<string, string>} change @param {boolean} step whether the back button leads here again */
   #change(change, step) {
     const before = this.#chosen;
@@ -258,6 +262,7 @@ export class Board {
   /** @param {any} brief */
   #take(brief) {
     this.brief = brief;
+    this.flownOf = this.airplane.of ?? this.flownOf;
     for (const input of all('[aria-invalid]', this.host)) input.removeAttribute('aria-invalid');
     this.#showChoice();
     this.#draw();
@@ -365,6 +370,14 @@ export class Board {
   }
   redraw() {
     find('[name=airplane]', this.host).innerHTML = airplaneOptions(this.known.airplanes);
+    if (this.#gone(this.given)) {
+      // A copy was put away while it was flown: what it was made of takes its place.
+      this.given = { ...this.given, airplane: this.flownOf ?? this.known.airplanes[0].id };
+      this.brief = null;
+      this.#address();
+      this.#solve();
+      return;
+    }
     this.#showChoice();
     this.#draw();
   }
@@ -376,16 +389,11 @@ export class Board {
       ArrowRight: () => clock.step(small), ArrowLeft: () => clock.step(-small), ArrowUp: () => clock.step(small), ArrowDown: () => clock.step(-small),
       Home: () => { clock.stop(); clock.go(0); }, End: () => { clock.stop(); clock.go(clock.total); }, PageDown: () => clock.checkpoint(1), PageUp: () => clock.checkpoint(-1), ' ': () => clock.toggle(),
       l: () => this.setMode('left'), r: () => this.setMode('right'), b: () => this.setMode('both'), m: () => this.setMode('mirrored'), d: () => this.showDay(this.day.hidden),
-      h: () => this.#half(), ...this.stage.keys,
+      h: () => this.rail.half(), ...this.stage.keys,
     });
     const act = keys[event.key.length === 1 ? event.key.toLowerCase() : event.key];
     act?.();
     return Boolean(act);
-  }
-  #half() {
-    const rate = find('[name=rate]', this.rail.box);
-    rate.value = rate.value === '1' ? '0.5' : '1';
-    this.clock.setRate(Number(rate.value));
   }
 }
 

@@ -15,10 +15,10 @@ import { saveBlob } from '../parts/save.js';
 import { number } from '../parts/source.js';
 import { Stage } from '../parts/stage.js';
 import { wayWords, Whole } from '../parts/strip.js';
-import { lasting, NAMES, ofThePage, TOLD, toldFields, toldIn, toldWords } from '../parts/told.js';
+import { lasting, NAMES, ofThePage, TOLD, toldFields, toldIn, toldWords, unknownIn } from '../parts/told.js';
 import { sceneOfAttempt } from './scene.js';
 
-/** @typedef {{ name: string, files: File[], demo: boolean, state: 'reading' | 'open' | 'failed', words: string, hint: string, flight: any, attempt: number, over: number, asked: Record<string, string> | null, corrections: import('../parts/correct.js').Correction[], follow: number | null, stop: AbortController | null, told: Record<string, string> }} Brought over: the attempt it is held against, -1: its reference; asked: of an address, not looked at yet; told: what is told of this flight */
+/** @typedef {{ name: string, files: File[], demo: boolean, state: 'reading' | 'open' | 'failed', words: string, hint: string, flight: any, attempt: number, over: number, asked: Record<string, string> | null, unknown: string[], away: boolean, corrections: import('../parts/correct.js').Correction[], follow: number | null, stop: AbortController | null, told: Record<string, string> }} Brought over: the attempt it is held against, -1: its reference; asked: of an address, not looked at yet; told: what is told of this flight */
 
 /** Still this long before the place on the dial is put into the address, ms. */
 const ADDRESS_AFTER_MS = 300;
@@ -51,7 +51,7 @@ export class Flights {
     this.host = host;
     const options = (/** @type {any[]} */ list) => list.map(({ id, title, name, edition }) => `<option value="${escape(id)}">${escape(title ?? name)}${edition ? `, ${escape(edition)}` : ''}</option>`).join('');
     host.innerHTML = `<section class="bringing" aria-label="Recordings"><div class="ways" id="ways"><div class="drop"><span>Drop recordings, or</span><label class="quiet">choose files<input type="file" name="files" multiple class="unseen"></label><label class="quiet">a folder<input type="file" name="folder" webkitdirectory class="unseen"></label></div><button type="button" class="quiet" id="open-demo">open the bundled flight</button></div><div class="opened" role="group" aria-label="Flights opened"></div>
-<form class="choice bring" autocomplete="off" aria-label="What is told of the flight"><div class="words"><label>flown in <select name="airplane"><option value="">airplane not stated</option>${options(this.known.airplanes)}</select></label><label>judged by <select name="standard">${options(this.known.standards)}</select></label><button type="button" class="word" id="told-toggle" aria-expanded="false" aria-controls="told">what is known of the flight</button><button type="button" class="word" id="bring-more" aria-expanded="false" aria-controls="ways" hidden>bring another</button></div></form><button type="button" class="quiet" id="join" hidden>these are one flight: join them</button></section>
+<form class="choice bring" autocomplete="off" aria-label="What is told of the flight"><div class="words"><label>flown in <select name="airplane"><option value="">airplane not stated</option>${options(this.known.airplanes)}</select></label><label>judged by <select name="standard">${options(this.known.standards)}</select></label><button type="button" class="word" id="told-toggle" aria-expanded="false" aria-controls="told">what is known of the flight</button><button type="button" class="word" id="bring-more" aria-expanded="false" aria-controls="ways" hidden>bring another</button></div></form><button type="button" class="quiet" id="join" aria-expanded="false" hidden>these are one flight: join them</button><fieldset class="joining" hidden></fieldset></section>
 <section class="day" id="told" hidden aria-label="What is known of the flight">${toldFields()}<p class="source">Numbers with their unit: 270/12kt, 1009hPa, 28C, 600ft. Known by its content: tables (CSV), GPX, IGC, KML, NMEA 0183, surveillance tables, phone sensors; zip and gzip too. The recording stays on this computer.</p></section>
 <p class="state" role="status"></p><section class="welcome" aria-label="No flight is open"><h1>Drop the recording of a flight</h1><p>A phone, a satellite logger, a panel’s log, a surveillance track, a trainer’s recorder: whatever was on board, one file or several, folders and archives too. It stays on this computer.</p><ol><li>Attempts at maneuvers are found, without marks.</li><li>Each is drawn over the flight as it could have been flown, with how sure the recording is.</li><li>It is held against the standard, and the one thing to change next is named.</li></ol><p>State the airplane if it is known here: more can be told then. None at hand? <em>Open the bundled flight</em> shows an invented lesson.</p></section><div class="body" hidden></div>`;
     this.form = find('form', host);
@@ -71,13 +71,15 @@ export class Flights {
     this.correct = new Correct(correcting, this.#corrections());
     this.body.append(element('<section class="sheet more-of" aria-label="More of this flight"></section>'));
     history.register('told', value => this.#putTold(value));
+    history.register('away', ({ flight, away }) => this.#putAway(flight, away));
     history.register('corrections', ({ flight, list }) => this.#putCorrections(flight, list));
     this.#listen();
   }
   #listen() {
     const { host, form } = this;
     find('#open-demo', host).addEventListener('click', () => this.openDemo());
-    find('#join', host).addEventListener('click', () => this.#join());
+    find('#join', host).addEventListener('click', () => this.#joining());
+    find('.joining', host).addEventListener('click', (/** @type {any} */ event) => { if (event.target.closest('button')) this.#join(all('.joining input', host).filter(box => box.checked).map(box => this.brought[Number(box.value)])); });
     find('#told-toggle', host).addEventListener('click', () => {
       const told = find('#told', host);
       told.hidden = !told.hidden;
@@ -86,6 +88,7 @@ export class Flights {
     this.#fields();
     const changed = async (/** @type {any} */ event) => {
       const { name, value, files } = event.target;
+      if (event.target.closest('.joining')) return;
       if (name === 'files' || name === 'folder') { const chosen = [...files]; event.target.value = ''; return this.bring(chosen); }
       if (name === 'columns') this.columns = (await files[0]?.text()) ?? '';
       else if (name) {
@@ -104,7 +107,8 @@ export class Flights {
     form.addEventListener('submit', (/** @type {Event} */ event) => event.preventDefault());
     find('.opened', host).addEventListener('click', (/** @type {any} */ event) => {
       const button = event.target.closest('button');
-      if (button?.dataset.stop) this.brought[Number(button.dataset.stop)].stop?.abort();
+      if (button?.dataset.away) this.#away(Number(button.dataset.away));
+      else if (button?.dataset.stop) this.brought[Number(button.dataset.stop)].stop?.abort();
       else if (button?.dataset.flight) { this.current = Number(button.dataset.flight); this.#show(true); }
     });
     find('.about', this.body).addEventListener('change', (/** @type {any} */ event) => { const own = this.brought[this.current]; if (event.target.name === 'compare' && own) { own.over = Number(event.target.value); this.#address(true); this.#draw(); } });
@@ -222,7 +226,7 @@ export class Flights {
     // Back from another view: as it was left.
     if (!given.flight) return this.#address(false);
     // An address names a flight; the recording itself stays with whoever has it.
-    const index = this.brought.findIndex(({ name, demo }) => (given.flight === 'demo' ? demo : !demo && name === given.flight)), own = this.brought[index];
+    const index = this.brought.findIndex(({ name, demo, away }) => !away && (given.flight === 'demo' ? demo : !demo && name === given.flight)), own = this.brought[index];
     if (!own) return given.flight === 'demo' ? this.openDemo(given) : this.#absent(given);
     const elsewhere = this.current !== index, moved = this.#placeBy(own, given), before = { flight: index, told: own.told };
     this.current = index;
@@ -235,8 +239,9 @@ export class Flights {
   #placeBy(own, given) {
     const whole = (/** @type {string | undefined} */ typed, /** @type {number} */ usual) => (typed === undefined ? usual : /^\d+$/.test(typed) ? Number(typed) - 1 : NaN);
     const [attempt, over, place] = [whole(given.attempt, 0), whole(given.over, -1), given.at === undefined ? 0 : Number(given.at)];
-    if (attempt === own.attempt && over === own.over && place === this.clock.place) return false;
+    if (attempt === own.attempt && over === own.over && place === this.clock.place && !unknownIn(given).length) return false;
     // What an address asks for and is not there is told as soon as the flight is.
+    own.unknown = unknownIn(given);
     own.asked = { ...(given.attempt !== undefined && { attempt: given.attempt }), ...(given.over !== undefined && { over: given.over }), ...(given.at !== undefined && { at: given.at }) };
     Object.assign(own, { attempt: Number.isFinite(attempt) ? attempt : 0, over: Number.isFinite(over) ? over : -1 });
     this.clock.place = Number.isFinite(place) && place > 0 ? place : 0;
@@ -268,7 +273,7 @@ export class Flights {
   }
   /** @param {Record<string, string>} [given] of the address */
   openDemo(given = {}) {
-    const found = this.brought.findIndex(({ demo }) => demo);
+    const found = this.brought.findIndex(({ demo, away }) => demo && !away);
     this.#ways(false);
     if (found >= 0) { this.current = found; return this.#show(true); }
     const own = this.#add({ name: 'bundled flight', files: [], demo: true });
@@ -283,7 +288,7 @@ export class Flights {
   }
   /** @param {{ name: string, files: File[], demo: boolean }} given @returns {Brought} */
   #add(given) {
-    const own = /** @type {Brought} */ ({ ...given, state: 'reading', words: '', hint: '', flight: null, attempt: 0, over: -1, asked: null, corrections: [], follow: null, stop: null, told: { ...this.usual } });
+    const own = /** @type {Brought} */ ({ ...given, state: 'reading', words: '', hint: '', flight: null, attempt: 0, over: -1, asked: null, unknown: [], away: false, corrections: [], follow: null, stop: null, told: { ...this.usual } });
     own.corrections = recall(this.#correctionsKey(own)) ?? [];
     this.brought.push(own);
     this.current = this.brought.length - 1;
@@ -303,14 +308,44 @@ export class Flights {
   }
   /** Files that were read, one a flight: the same file brought twice is one. */
   #single() {
-    const read = this.brought.filter(({ files, state, told }) => files.length === 1 && state === 'open' && !told.entry);
+    const read = this.brought.filter(({ files, state, told, away }) => !away && files.length === 1 && state === 'open' && !told.entry);
     return read.filter((own, i) => read.findIndex(({ files: [file] }) => file.name === own.files[0].name && file.size === own.files[0].size) === i);
   }
-  #join() {
-    const several = this.#single();
+  /** Two are joined at once; of more it is said which. Those recorded while the open one was are taken to be of its flight. */
+  #joining() {
+    const several = this.#single(), box = find('.joining', this.host), own = this.brought[this.current], opening = box.hidden;
+    if (several.length === 2) return this.#join(several);
+    const time = (/** @type {Brought} */ { flight }) => { const { start, duration_s } = flight.debrief.recording, from = Date.parse(start ?? ''); return [from, from + 1000 * duration_s]; };
+    const together = (/** @type {Brought} */ one) => { const [a, b] = [time(one), time(several.includes(own) ? own : several[0])]; return one === own || (a[0] < b[1] && b[0] < a[1]); };
+    box.hidden = !opening;
+    find('#join', this.host).setAttribute('aria-expanded', String(opening));
+    box.innerHTML = `<legend>one flight are</legend>${several.map(one => `<label><input type="checkbox" value="${this.brought.indexOf(one)}"${together(one) ? ' checked' : ''}> ${escape(one.name)}</label>`).join('')}<button type="button" class="quiet">join the ticked</button>${this.brought.some(({ told, away }) => told.entry && !away) ? '<span class="muted">Recordings inside an archive are joined once they are unpacked.</span>' : ''}`;
+    if (opening) find('input', box).focus();
+  }
+  /** @param {Brought[]} several */
+  #join(several) {
+    if (several.length < 2) return;
+    find('.joining', this.host).hidden = true;
+    find('#join', this.host).setAttribute('aria-expanded', 'false');
     const joined = this.#add({ name: several.map(({ name }) => name).join(' + '), files: several.flatMap(({ files }) => files), demo: false });
     joined.told = { ...several[0].told };
     this.#read(joined);
+  }
+
+  /** Away from the list; it comes back when that is undone. @param {number} flight */
+  #away(flight) {
+    this.#putAway(flight, true);
+    history.note('away', `${this.brought[flight].name}, put away`, { flight, away: false }, { flight, away: true });
+  }
+  /** @param {number} flight @param {boolean} away */
+  #putAway(flight, away) {
+    const own = this.brought[flight];
+    own.stop?.abort();
+    own.away = away;
+    const left = this.brought.findLastIndex(one => !one.away);
+    if (!away) this.current = flight; else if (flight === this.current) this.current = left;
+    this.#show(true);
+    if (left < 0) putHash('#flight', true);
   }
 
   /** @param {Brought} own */
@@ -356,8 +391,9 @@ export class Flights {
   }
 
   #list() {
-    find('.opened', this.host).innerHTML = this.brought.map((own, i) => `<span class="one"><button type="button" class="quiet" data-flight="${i}" aria-pressed="${i === this.current}">${escape(own.name)}${own.state === 'failed' ? ' (not read)' : ''}</button>${own.state === 'reading' ? `<span class="muted">${escape(own.words)}</span><button type="button" class="quiet" data-stop="${i}">stop</button>` : ''}</span>`).join('');
+    find('.opened', this.host).innerHTML = this.brought.map((own, i) => (own.away ? '' : `<span class="one"><button type="button" class="quiet" data-flight="${i}" aria-pressed="${i === this.current}">${escape(own.name)}${own.state === 'failed' ? ' (not read)' : ''}</button>${own.state === 'reading' ? `<span class="muted">${escape(own.words)}</span><button type="button" class="quiet" data-stop="${i}">stop</button>` : `<button type="button" class="away" data-away="${i}" title="Put away"><span aria-hidden="true">×</span><span class="unseen">put ${escape(own.name)} away</span></button>`}</span>`)).join('');
     find('#join', this.host).hidden = this.#single().length < 2;
+    if (this.#single().length < 3) find('.joining', this.host).hidden = true;
   }
   /** @param {boolean} [step] whether the back button leads here again */
   #show(step = false) {
@@ -369,10 +405,12 @@ export class Flights {
     this.body.hidden = !own?.flight;
     this.bringing.classList.toggle('open', Boolean(own?.flight));
     find('#bring-more', this.host).hidden = !own?.flight;
-    find('.welcome', this.host).hidden = this.brought.length > 0;
+    find('.welcome', this.host).hidden = this.brought.some(({ away }) => !away);
     if (own?.flight) {
       this.#openAttempt(own.attempt, step);
       const missing = own.state === 'open' ? this.#notThere(own) : '';
+      const cut = own.flight.debrief.notes.find((/** @type {string} */ note) => note.includes('if the file was cut there'));
+      if (cut && own.state === 'open') { this.state.className = 'state wrong'; this.state.innerHTML = `<b>Perhaps half a recording.</b> ${escape(cut[0].toUpperCase() + cut.slice(1))}.`; }
       if (missing) { this.state.className = 'state wrong'; this.state.innerHTML = `<b>The address asks for what is not there.</b>\n${escape(missing[0].toUpperCase() + missing.slice(1))}. Shown is what there is.`; }
       document.documentElement.dataset.flight = String(this.current);
     }
@@ -384,6 +422,7 @@ export class Flights {
     const { asked } = own, attempts = own.flight.debrief.attempts, words = [];
     own.asked = null;
     if (!asked) return '';
+    for (const name of own.unknown.splice(0)) words.push(`“${name}”: an address of Flight says nothing by that name`);
     const among = (/** @type {string} */ typed) => (/^\d+$/.test(typed) ? attempts[Number(typed) - 1] : undefined), many = `this flight has ${attempts.length === 1 ? 'one attempt' : `${attempts.length || 'no'} attempts`}`;
     if (asked.attempt !== undefined && !among(asked.attempt) && attempts.length) words.push(`attempt “${asked.attempt}”: ${many}`);
     const other = asked.over === undefined ? null : among(asked.over), shown = attempts[own.attempt];
@@ -529,6 +568,12 @@ export class Flights {
     select.value = this.known.airplanes.some(({ id }) => id === chosen) ? chosen : '';
   }
   redraw() {
+    // A copy that was put away is no airplane that was flown.
+    for (const one of this.brought) {
+      if (!one.told.airplane?.startsWith('copy-') || this.known.airplanes.some(({ id }) => id === one.told.airplane)) continue;
+      one.told = { ...one.told, airplane: '' };
+      if (one.flight) this.#read(one);
+    }
     this.#airplaneOptions();
     const own = this.brought[this.current];
     if (own?.flight) { this.whole.show(own.flight, own.attempt); this.#draw(); }
@@ -539,7 +584,7 @@ export class Flights {
     if (!own?.flight) return false;
     const keys = /** @type {Record<string, () => void>} */ ({
       ArrowRight: () => clock.step(small), ArrowLeft: () => clock.step(-small), Home: () => clock.go(0), End: () => clock.go(clock.total), PageDown: () => clock.checkpoint(1), PageUp: () => clock.checkpoint(-1),
-      ' ': () => clock.toggle(), '[': () => this.#openAttempt(own.attempt - 1, true), ']': () => this.#openAttempt(own.attempt + 1, true), ...this.stage.keys,
+      ' ': () => clock.toggle(), h: () => this.rail.half(), '[': () => this.#openAttempt(own.attempt - 1, true), ']': () => this.#openAttempt(own.attempt + 1, true), ...this.stage.keys,
     });
     keys[event.key]?.();
     return Boolean(keys[event.key]);

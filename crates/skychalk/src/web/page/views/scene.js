@@ -29,6 +29,17 @@ export const marksIn = (marks, entryHeading) => marks.map(mark => ({
   across_m: mark.north_m.map((/** @type {number} */ north, /** @type {number} */ i) => mark.east_m[i] * cos(entryHeading) - north * sin(entryHeading)),
 }));
 
+/** So near, meters, marks of both sides are one: a road, a field. */
+const SAME_MARK_M = 3;
+/** Marks of two sides, each with the side that it is of where they are not the same. @param {import('../types').GroundMark[]} own @param {import('../types').GroundMark[]} others
+ * @param {Way} side @param {Way} otherSide @returns {import('../types').GroundMark[]} */
+function bothMarks(own, others, side, otherSide) {
+  const same = (/** @type {import('../types').GroundMark} */ a, /** @type {import('../types').GroundMark} */ b) => a.name === b.name && a.along_m.length === b.along_m.length
+    && a.along_m.every((along, i) => Math.hypot(along - b.along_m[i], a.across_m[i] - b.across_m[i]) < SAME_MARK_M);
+  const alone = others.filter(mark => !own.some(one => same(one, mark)));
+  return [...own.map(mark => (alone.some(({ name }) => name === mark.name) ? { ...mark, side } : mark)), ...alone.map(mark => ({ ...mark, side: otherSide }))];
+}
+
 /** Bearings of far references, from the directions in which they are seen at the first checkpoint.
  * @param {import('../types').Flight} flight @param {any} eye @param {import('../types').Check[]} checks */
 function referencesOf(flight, eye, checks) {
@@ -80,10 +91,11 @@ export function sceneOfBrief(brief, maneuver, mode) {
   const wind = brief.day.wind, field = brief.day.field_elevation_ft ?? 0;
   /** @param {(side: any) => any} take */
   const bySide = take => Object.fromEntries(sides.map(side => [side.direction, take(side)]));
+  const ofOther = two && other ? marksIn(other.marks, flights[1].entryHeading).map(mark => (mode === 'mirrored' ? { ...mark, across_m: mark.across_m.map(value => -value) } : mark)) : [];
   const flightOf = (/** @type {any} */ side) => (side === lead ? flight : flightOfSide(side, maneuver, ahead));
   return {
     flights, mode: /** @type {any} */ (two ? mode : lead.direction), progress: brief.progress, span: maneuver.span_deg, parts: lead.parts?.length ?? 1, checks,
-    marks: marksIn(lead.marks, flight.entryHeading),
+    marks: bothMarks(marksIn(lead.marks, flight.entryHeading), ofOther, lead.direction, other?.direction),
     wind: { toward_deg: wind.from_deg + 180 - flight.entryHeading, speed_kt: wind.speed_kt },
     eyes: bySide(side => side.eye), controls: bySide(side => side.controls),
     controlsNote: lead.controls_missing, groundBelow_m: meters(flight.entryHeight_ft - field),
