@@ -9,7 +9,7 @@ import { HEIGHT, WIDTH } from './shared.js';
 
 /** Between the rows of the forces. */
 const FORCE_ROW = 15;
-const GATE = { x: 54, y: 54, r: 48 }, BAR_X = 236, BAR_REACH = 58, CAUSES_SHOWN = 5;
+const GATE = { x: 54, y: 54, r: 48 }, BAR_X = 254, BAR_REACH = 42, CAUSES_SHOWN = 5;
 /** Of which control the causes are shown. */
 export const AXES = /** @type {const} */ ({ rudder: 'Rudder', aileron: 'Aileron', elevator: 'Elevator' });
 /** @typedef {keyof typeof AXES} Axis */
