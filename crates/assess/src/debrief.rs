@@ -3,7 +3,7 @@
 use crate::attempt::{Attempt, AttemptPart, Finding, Flown, Measure};
 use crate::corrections::{self, Correction, Misfit};
 use crate::find::{self, Found};
-use crate::part::{MIDDLE, Part};
+use crate::part::{CUT, MIDDLE, Part};
 use crate::trace::Trace;
 use crate::{clearing, coach, events, judge, measure};
 use base::factors::{M_PER_FT, MPS_PER_KT};
@@ -212,6 +212,9 @@ impl Assessor<'_> {
         }
         let rows = self.rows(maneuver.id(), form, &mut notes);
         let (first, last) = (parts[0], parts[parts.len() - 1]);
+        if last.is_cut() {
+            notes.push(CUT.to_owned());
+        }
         notes.extend(events::lines(self.flight, first.start..=last.end));
         let whole = measure::halves::measures(&parts);
         let (halves, of_parts): (Vec<&Row>, Vec<&Row>) =

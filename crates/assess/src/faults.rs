@@ -170,8 +170,19 @@ fn told_fine(estimate: Estimate, unit: &str) -> String {
     format!("{} ± {half:.2}{unit}", fixed(estimate.value, 2))
 }
 
+/// Faults of how a figure is ended: not to be seen where the recording ends with it.
+const OF_THE_END: [&str; 6] = [
+    rolled_out_early::FAULT.id,
+    stopped_short::FAULT.id,
+    speed_high_at_the_end::FAULT.id,
+    speed_low_at_the_end::FAULT.id,
+    nose_low_at_the_end::FAULT.id,
+    off_heading::FAULT.id,
+];
+
 /// The faults of a part, worst first.
 pub(crate) fn find(seen: &Seen<'_>) -> Vec<FaultFound> {
+    let whole = |fault: &&&Fault| !(seen.part.is_cut() && OF_THE_END.contains(&fault.id));
     let named = |fault: &&&Fault| {
         (fault.look)(seen).map(|past| FaultFound {
             id: fault.id,
@@ -181,7 +192,8 @@ pub(crate) fn find(seen: &Seen<'_>) -> Vec<FaultFound> {
             refly: None,
         })
     };
-    let mut found: Vec<FaultFound> = ALL.iter().filter_map(|fault| named(&fault)).collect();
+    let looked_for = ALL.iter().filter(whole);
+    let mut found: Vec<FaultFound> = looked_for.filter_map(|fault| named(&fault)).collect();
     found.sort_by(|a, b| b.severity.total_cmp(&a.severity));
     found
 }

@@ -8,7 +8,7 @@ mod chance;
 use crate::attempt::{Estimate, Finding, Measure, Verdict};
 use crate::held;
 use crate::measure::{coordination, stall};
-use crate::part::{BANK_MEMORY_S, BANK_SHARED, MIDDLE, Part};
+use crate::part::{BANK_MEMORY_S, BANK_SHARED, CUT, MIDDLE, Part};
 use crate::trace::STEP_S;
 use base::numerics::statistics::SIGMAS_OF_95_PERCENT;
 use base::written::fixed;
@@ -39,7 +39,11 @@ pub(crate) fn finding(part: &Part<'_>, row: &Row, around: &Around<'_>) -> Findin
     let judged = read.judge(bounds, &places);
     let narrow = (row.plus_excellent.is_some() || row.minus_excellent.is_some())
         .then(|| read.judge(edges(row.minus_excellent, row.plus_excellent), &places).verdict);
-    let Judged { estimate, at, verdict, why, outside } = judged;
+    let Judged { estimate, at, mut verdict, mut why, outside } = judged;
+    // What is not met where the recording was cut may have been met after it.
+    if row.place == MeasuredAt::End && verdict == Verdict::NotMet && part.is_cut() {
+        (verdict, why) = (Verdict::CannotTell, Some(CUT.to_owned()));
+    }
     // A number of the whole (a spread, a difference of the halves) is at no time outside.
     let outside = outside.filter(|_| !row.quantity.is_of_the_whole());
     Finding {

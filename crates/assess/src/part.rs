@@ -53,6 +53,11 @@ pub(crate) struct Part<'a> {
     pub(crate) airplane: Option<&'a Airplane>,
 }
 
+/// A recording that ends so soon after a figure may have been cut within it: roll-out and what follows take longer (our judgement).
+const CUT_S: f64 = 2.0;
+/// What is said of it.
+pub(crate) const CUT: &str = "the recording ends here: how the figure was ended is not in it";
+
 impl<'a> Part<'a> {
     pub(crate) fn new(
         trace: &'a Trace,
@@ -85,6 +90,11 @@ impl<'a> Part<'a> {
     }
     pub(crate) fn time_s(&self, index: usize) -> f64 {
         self.trace.time_s[index]
+    }
+    /// Whether the recording ends with the figure: how it was ended is not in it.
+    pub(crate) fn is_cut(&self) -> bool {
+        let last_s = self.trace.time_s.last().copied().unwrap_or(f64::INFINITY);
+        last_s - self.time_s(self.end) < CUT_S
     }
     /// +1 to the right or where it goes neither way, -1 to the left.
     pub(crate) fn sign(&self) -> f64 {

@@ -75,3 +75,42 @@ fn one_attempt_is_told_by_its_number() {
     let slip = run(&["debrief", &demo_recording(), "--attempt", "0"]);
     assert_eq!(slip.status, 2, "{}", slip.err);
 }
+
+/// A recording that was cut within a figure does not tell how that was ended: nothing of its end is judged against the student.
+#[test]
+fn a_figure_that_the_recording_ends_within_is_not_judged_by_its_end() {
+    let lesson = std::fs::read_to_string(demo_recording()).expect("the bundled lesson");
+    let until = |time: &str| -> String {
+        let (head, rows) = lesson.split_at(lesson.find("\n2026").expect("rows") + 1);
+        let told = rows.lines().take_while(|row| &row[11..19] < time);
+        told.fold(head.to_owned(), |text, row| text + row + "\n")
+    };
+    let mut cut = 0;
+    // The first steep turn ends 2:52 after the begin of the lesson, the first chandelle 5:25.
+    for time in ["09:16:44", "09:16:48", "09:16:50", "09:19:16", "09:19:20", "09:19:23"] {
+        let half =
+            temporary(&format!("half-{}.csv", time.replace(':', "")), until(time).as_bytes());
+        let document = checked("debrief", &run(&["debrief", &half, "--format", "json"]).out);
+        let Some(last) = document["attempts"].as_array().and_then(|all| all.last()) else {
+            continue;
+        };
+        let notes = last["notes"].as_array().expect("a list");
+        if !notes
+            .iter()
+            .any(|note| note.as_str().is_some_and(|n| n.contains("recording ends here")))
+        {
+            continue;
+        }
+        cut += 1;
+        for finding in last["findings"].as_array().expect("a list") {
+            let of_the_end = ["rollout-heading", "exit-height", "exit-airspeed"]
+                .contains(&finding["id"].as_str().unwrap_or_default());
+            assert!(!of_the_end || finding["verdict"] != "not met", "{time}: {finding}");
+        }
+        for fault in last["faults"].as_array().expect("a list") {
+            let id = fault["id"].as_str().unwrap_or_default();
+            assert!(!["rolled-out-early", "stopped-short"].contains(&id), "{time}: {fault}");
+        }
+    }
+    assert!(cut > 2, "{cut} of the cuts are within a figure that was found");
+}
