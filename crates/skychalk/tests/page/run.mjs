@@ -173,6 +173,12 @@ const CHECKS = {
     await page.goto(`${address}#board?maneuver=slow-flight&airplane=plover-160&side=right&at=200`);
     await page.waitForFunction(() => document.documentElement.dataset.settled, null, { timeout: 60000 });
     assert.ok((await page.locator('#board .dial').getAttribute('aria-valuetext')).startsWith(`${(await page.locator('#board .checks tr.here th').innerText()).trim()},`));
+    // So is one of a figure that begins before its nil.
+    await settled(page);
+    await page.goto(`${address}#board?maneuver=turns-around-a-point&airplane=plover-160&wind=240/20kt&side=right&at=90`);
+    await page.waitForFunction(() => document.documentElement.dataset.settled, null, { timeout: 60000 });
+    assert.match(await page.locator('#board .dial').getAttribute('aria-valuetext'), /^90°, /);
+    assert.match(page.url(), /&at=90$/);
     // H plays at half speed.
     await page.keyboard.press('h');
     await page.waitForFunction(() => document.querySelector('#board .playing').getAttribute('aria-label') === 'stop');
@@ -358,11 +364,11 @@ const CHECKS = {
     // What cannot be read is told, and the rest stays.
     for (const [name, bytes, words] of [['notes.txt', Buffer.from('no recording at all\n'), /known formats|not read|no recording/i], ['half.zip', Buffer.from('504b0304140000000800', 'hex'), /zip|archive|cut|short/i], ['empty.csv', Buffer.alloc(0), /empty/i]]) {
       await page.locator('#flight [name=files]').setInputFiles({ name, mimeType: 'application/octet-stream', buffer: bytes });
-      await page.waitForSelector(`#flight .opened button:has-text("${name} (not read)")`);
+      await page.waitForSelector(`#flight .opened [data-flight]:has-text("${name} (not read)")`);
       assert.match(await page.locator('#flight .state').innerText(), words, name);
     }
     await keep(page, 'flight-refused');
-    await page.locator('#flight .opened button', { hasText: 'my-lesson.csv' }).click();
+    await page.locator('#flight .opened [data-flight]', { hasText: 'my-lesson.csv' }).click();
     assert.equal(await page.locator('#flight .attempts button').count(), 7);
     // Too large: told before it is sent.
     await page.evaluate(() => {
@@ -370,14 +376,14 @@ const CHECKS = {
       data.items.add(new File([new Uint8Array(65 * 2 ** 20)], 'huge.csv'));
       window.dispatchEvent(new DragEvent('drop', { dataTransfer: data, bubbles: true }));
     });
-    await page.waitForSelector('#flight .opened button:has-text("huge.csv (not read)")');
+    await page.waitForSelector('#flight .opened [data-flight]:has-text("huge.csv (not read)")');
     assert.match(await page.locator('#flight .state').innerText(), /larger than 64 MiB/);
     // Stopped while it is read.
     await page.locator('#flight [name=files]').setInputFiles({ name: 'stopped.csv', mimeType: 'text/csv', buffer: lesson });
     await page.locator('#flight [data-stop]').click({ timeout: 5000 });
-    await page.waitForSelector('#flight .opened button:has-text("stopped.csv (not read)")');
+    await page.waitForSelector('#flight .opened [data-flight]:has-text("stopped.csv (not read)")');
     assert.match(await page.locator('#flight .state').innerText(), /Stopped/);
-    await page.locator('#flight .opened button', { hasText: 'my-lesson.csv' }).click();
+    await page.locator('#flight .opened [data-flight]', { hasText: 'my-lesson.csv' }).click();
     assert.equal(await page.locator('#flight .attempts button').count(), 7);
     clean(page);
     await page.close();

@@ -60,7 +60,7 @@ export default ({ assert, lesson, open, all: { keep, clean } }) => ({
     await opened(page, 'good.csv');
     await page.locator('#flight .attempts button').nth(4).click();
     const stays = async () => {
-      await page.locator('#flight .opened button', { hasText: 'good.csv' }).click();
+      await page.locator('#flight .opened [data-flight]', { hasText: 'good.csv' }).click();
       assert.match(await page.locator('#flight .about h1').innerText(), /Attempt 5/);
       assert.equal(await page.locator('#flight .attempts button').count(), 7);
     };
@@ -140,7 +140,7 @@ export default ({ assert, lesson, open, all: { keep, clean } }) => ({
     await page.waitForFunction(() => document.documentElement.dataset.flight === '1', null, { timeout: 60000 });
     assert.deepEqual([await airplane(), await ground()], ['plover-160', '0ft']);
     assert.match(await shown(), /Plover 160/);
-    await page.locator('#flight .opened button', { hasText: 'mine.csv' }).click();
+    await page.locator('#flight .opened [data-flight]', { hasText: 'mine.csv' }).click();
     assert.deepEqual([await airplane(), await ground()], ['sandpiper-550', '']);
     assert.match(await shown(), /Sandpiper 550/);
     // What the lesson was flown over holds for no other flight, and no ground is remembered.

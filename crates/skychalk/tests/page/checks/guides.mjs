@@ -63,7 +63,7 @@ export default ({ all: { clean }, assert, BOARD, open, repository, shots }) => {
     await shot(flight, 'first-debrief');
     await flight.locator('#told-toggle').click();
     await flight.locator('#flight [name=files]').setInputFiles({ name: 'speeds.csv', mimeType: 'text/csv', buffer: Buffer.from('latitude_deg,longitude_deg,height_msl_m,ias_kt,bank_deg\n47.1,-31.4,800,80,-10\n47.1001,-31.4,801,81,-11\n47.1002,-31.4,802,82,-12\n') });
-    await flight.waitForSelector('#flight .opened button:has-text("speeds.csv (not read)")');
+    await flight.waitForSelector('#flight .opened [data-flight]:has-text("speeds.csv (not read)")');
     assert.match(await flight.locator('#flight .state').innerText(), /“time between rows”/);
     await shot(flight, 'my-own-recording');
     clean(flight);

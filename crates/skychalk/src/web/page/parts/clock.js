@@ -11,16 +11,23 @@ export class Clock {
     this.moved = moved;
     this.place = 0;
     this.rate = 1;
+    /** Where an address leads, as the figure counts it: until there is a scene. @type {number | null} */ this.asked = null;
     /** @type {import('../types').Scene | null} */ this.scene = null;
     /** @type {number | null} */ this.frame = null;
   }
   /** @param {import('../types').Scene | null} scene */
   setScene(scene) {
     this.scene = scene;
+    if (scene && this.asked !== null) [this.place, this.asked] = [Math.max(0, this.asked + this.ahead), null];
     if (!scene) this.stop();
     else this.place = clamp(this.place, 0, this.total);
   }
   get total() { return this.scene ? this.scene.flights[0].total : 1; }
+  /** The place as the figure counts it: one may begin before its nil. */
+  get counted() { return this.place - this.ahead; }
+  get ahead() { return this.scene?.flights[0].ahead ?? 0; }
+  /** The same for an address, nothing at the begin. */
+  get inAddress() { return this.place > 0 ? this.counted.toFixed(1).replace(/\.0$/, '').replace(/^-0$/, '0') : ''; }
   get time() { return this.scene ? at(this.scene.flights[0], this.place).time_s : 0; }
   get playing() { return this.frame !== null; }
 

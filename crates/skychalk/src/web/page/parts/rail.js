@@ -33,7 +33,7 @@ export class Rail {
     const sides = modes.length ? `<div class="sides" role="group" aria-label="Which way">${modes.map(([mode, words]) => `<button type="button" data-mode="${mode}" aria-pressed="false">${words}</button>`).join('')}</div>` : '';
     this.box = element(`<aside class="rail" aria-label="Place in the figure"><div class="shelf">${sides}<div class="dial-box"></div>
 <div class="play" role="group" aria-label="Play"><button type="button" data-step="-1" title="Checkpoint before (Page Up)">‹<span class="unseen">checkpoint before</span></button><button type="button" class="playing" title="Play in true time (Space)"><svg class="glyph" viewBox="0 0 20 20" aria-hidden="true"></svg><span class="unseen">play</span></button><button type="button" data-step="1" title="Next checkpoint (Page Down)">›<span class="unseen">next checkpoint</span></button><label><select name="rate" aria-label="How fast"><option value="1">true time</option><option value="0.5">half speed</option><option value="0.25">quarter speed</option></select></label></div>
-<p class="patter" aria-live="off" data-source="The patter of this figure in the chosen voice: words of our own, with numbers computed for this airplane and day"></p></div><div class="checks-box"></div><p class="why"></p></aside>`);
+<p class="patter" aria-live="off" tabindex="0" data-source="The patter of this figure in the chosen voice: words of our own, with numbers computed for this airplane and day"></p></div><div class="checks-box"></div><p class="why"></p></aside>`);
     host.append(this.box);
     this.dial = new Dial(find('.dial-box', this.box), clock);
     this.box.addEventListener('click', event => {

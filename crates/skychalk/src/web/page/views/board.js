@@ -142,9 +142,10 @@ export class Board {
     if (this.brief) history.note('board', 'a step in the address', this.#chosen, { given: rest, mode: side ?? this.mode });
     this.given = rest;
     if (side && known) this.mode = side;
-    this.clock.place = Number(place) > 0 ? Number(place) : 0;
-    this.untold = [...(gone ? ['the airplane that was edited: its copy was put away, or lives in another tab'] : []), ...(known ? [] : [`side “${side}”: it is left, right, both or mirrored`]), ...(place === undefined || Number(place) >= 0 ? [] : [`place “${place}”: it is counted from 0`])].join('; ') || this.untold;
-    this.placeAsked = place ? Number(place) : 0;
+    this.clock.place = 0;
+    this.clock.asked = place !== undefined && Number.isFinite(Number(place)) ? Number(place) : null;
+    this.untold = [...(gone ? ['the airplane that was edited: its copy was put away, or lives in another tab'] : []), ...(known ? [] : [`side “${side}”: it is left, right, both or mirrored`]), ...(place === undefined || Number.isFinite(Number(place)) ? [] : [`place “${place}”: it is a number of the dial`])].join('; ') || this.untold;
+    /** @type {number | null} */ this.placeAsked = this.clock.asked;
     if (recall('day') && this.day.hidden && innerHeight > 900) this.showDay(true);
     this.#address();
     if (changed) this.#solve(); else this.#draw();
@@ -155,7 +156,7 @@ export class Board {
   #change(change, step) {
     const before = this.#chosen;
     this.given = Object.fromEntries(Object.entries({ ...this.given, ...change }).filter(([, value]) => value));
-    if (change.maneuver) this.clock.place = 0;
+    if (change.maneuver) [this.clock.place, this.clock.asked] = [0, null];
     history.note('board', Object.keys(change)[0].replaceAll('-', ' '), before, this.#chosen);
     this.#address(step);
     this.#solve();
@@ -163,7 +164,7 @@ export class Board {
   get #chosen() { return { given: this.given, mode: this.mode }; }
   /** As it was, or will be again. @param {{ given: Record<string, string>, mode: string }} chosen */
   #put({ given, mode }) {
-    if (given.maneuver !== this.given.maneuver) this.clock.place = 0;
+    if (given.maneuver !== this.given.maneuver) [this.clock.place, this.clock.asked] = [0, null];
     [this.given, this.mode] = [given, mode];
     // An address of its own, so that the back button leads through undone choices too.
     if (location.hash.split('?')[0] !== '#board') location.hash = makeHash('board', { ...given, side: mode });
@@ -173,8 +174,8 @@ export class Board {
   /** @param {boolean} [step] */
   #address(step = false) {
     clearTimeout(this.placing);
-    const { place } = this.clock;
-    putHash(makeHash('board', { ...this.given, side: this.mode, at: place > 0 ? place.toFixed(1).replace(/\.0$/, '') : '' }), step);
+    const { asked, inAddress } = this.clock;
+    putHash(makeHash('board', { ...this.given, side: this.mode, at: asked === null ? inAddress : String(asked) }), step);
   }
   /** @param {string} mode */
   setMode(mode) {
@@ -269,8 +270,8 @@ export class Board {
   }
   /** What an address asked for and is not there. */
   #notThere() {
-    const beyond = this.placeAsked > this.clock.total + 0.6 ? `place “${text(this.placeAsked)}”: the dial goes to ${text(this.clock.total)}` : '', words = [this.untold, beyond].filter(Boolean).join('; ');
-    [this.untold, this.placeAsked] = ['', 0];
+    const { ahead, total } = this.clock, place = this.placeAsked, beyond = place !== null && (place > total - ahead + 0.6 || place < -ahead - 0.6) ? `place “${text(place)}”: the dial goes from ${text(-ahead)} to ${text(total - ahead)}` : '', words = [this.untold, beyond].filter(Boolean).join('; ');
+    [this.untold, this.placeAsked] = ['', null];
     if (!words) return;
     this.#address();
     this.state.className = 'state wrong';
@@ -326,7 +327,11 @@ export class Board {
     reasons.innerHTML = reasonsOf(brief);
     find('.stage', this.host).classList.toggle('bare', !this.scene);
     find('.clip', this.host).hidden = !this.scene;
+    // Where an address leads waits for its own figure.
+    const { asked } = this.clock, own = brief.maneuver === maneuver.id;
+    if (!own) this.clock.asked = null;
     this.clock.setScene(this.scene);
+    if (!own) this.clock.asked = asked;
     if (this.scene) {
       const { scene } = this, side = brief.sides.find((/** @type {any} */ one) => one.direction === scene.flights[0].side);
       const { day } = brief, ways = scene.mode === 'both' || scene.mode === 'mirrored' ? `left and right${scene.mode === 'both' ? '' : ', mirrored'}` : scene.mode;

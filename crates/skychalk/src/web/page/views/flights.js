@@ -197,8 +197,8 @@ export class Flights {
   /** The flight, the attempt, what it is held against, the place on the dial, what was told. @param {Brought} own */
   #hash(own) {
     // The standard is always said: an address that says anything says all.
-    const { place } = this.clock, { entry, ...told } = /** @type {Record<string, string>} */ ({ standard: this.known.standards[0].id, ...own.told });
-    return makeHash('flight', { flight: own.demo ? 'demo' : own.name, attempt: String(own.attempt + 1), over: own.over >= 0 ? String(own.over + 1) : '', at: place > 0 ? place.toFixed(1).replace(/\.0$/, '') : '', ...told });
+    const { asked, inAddress } = this.clock, { entry, ...told } = /** @type {Record<string, string>} */ ({ standard: this.known.standards[0].id, ...own.told });
+    return makeHash('flight', { flight: own.demo ? 'demo' : own.name, attempt: String(own.attempt + 1), over: own.over >= 0 ? String(own.over + 1) : '', at: asked === null ? inAddress : String(asked), ...told });
   }
   /** What ends while another view is shown leaves the address to that. @param {boolean} step whether the back button leads here again */
   #address(step) {
@@ -239,12 +239,12 @@ export class Flights {
   #placeBy(own, given) {
     const whole = (/** @type {string | undefined} */ typed, /** @type {number} */ usual) => (typed === undefined ? usual : /^\d+$/.test(typed) ? Number(typed) - 1 : NaN);
     const [attempt, over, place] = [whole(given.attempt, 0), whole(given.over, -1), given.at === undefined ? 0 : Number(given.at)];
-    if (attempt === own.attempt && over === own.over && place === this.clock.place && !unknownIn(given).length) return false;
+    if (attempt === own.attempt && over === own.over && (given.at === undefined ? this.clock.place === 0 : Math.abs(place - this.clock.counted) < 0.06) && !unknownIn(given).length) return false;
     // What an address asks for and is not there is told as soon as the flight is.
     own.unknown = unknownIn(given);
     own.asked = { ...(given.attempt !== undefined && { attempt: given.attempt }), ...(given.over !== undefined && { over: given.over }), ...(given.at !== undefined && { at: given.at }) };
     Object.assign(own, { attempt: Number.isFinite(attempt) ? attempt : 0, over: Number.isFinite(over) ? over : -1 });
-    this.clock.place = Number.isFinite(place) && place > 0 ? place : 0;
+    [this.clock.place, this.clock.asked] = [0, given.at !== undefined && Number.isFinite(place) ? place : null];
     return true;
   }
   /** @param {Record<string, string>} given of an address whose flight is not open here */
@@ -427,7 +427,8 @@ export class Flights {
     if (asked.attempt !== undefined && !among(asked.attempt) && attempts.length) words.push(`attempt “${asked.attempt}”: ${many}`);
     const other = asked.over === undefined ? null : among(asked.over), shown = attempts[own.attempt];
     if (asked.over !== undefined && (!other || other === shown || other.maneuver !== shown?.maneuver)) words.push(`attempt “${asked.over}” to hold it against: ${!other ? many : other === shown ? 'that is the same' : 'that is another maneuver'}`);
-    if (asked.at !== undefined && !(Number(asked.at) >= 0 && Number(asked.at) <= this.clock.total + 0.6)) words.push(`the place “${asked.at}”: the dial goes from 0 to ${text(this.clock.total)}`);
+    const { ahead, total } = this.clock;
+    if (asked.at !== undefined && !(Number(asked.at) >= -ahead - 0.6 && Number(asked.at) <= total - ahead + 0.6)) words.push(`the place “${asked.at}”: the dial goes from ${text(-ahead)} to ${text(total - ahead)}`);
     return words.join('; ');
   }
   /** @param {number} index @param {boolean} step */
@@ -440,7 +441,7 @@ export class Flights {
     this.hands = null;
     this.handsMissing = null;
     this.outside = '';
-    if (step) this.clock.place = 0;
+    if (step) [this.clock.place, this.clock.asked] = [0, null];
     this.#address(step);
     this.whole.show(own.flight, attempts.length ? own.attempt : -1);
     this.#draw();
