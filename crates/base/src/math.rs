@@ -9,6 +9,13 @@ pub use libm::{
     tanh,
 };
 
+/// Sine and cosine of one angle, rad: the same to the bit as [`sin`] and [`cos`], the angle folded once.
+#[must_use]
+#[inline]
+pub fn sin_cos(x: f64) -> (f64, f64) {
+    libm::sincos(x)
+}
+
 /// Natural logarithm.
 #[must_use]
 pub fn ln(x: f64) -> f64 {
@@ -108,7 +115,18 @@ pub fn unwrap_angles(angles_rad: &[f64]) -> Vec<f64> {
 
 #[cfg(test)]
 mod tests {
-    use super::{atan2, cos, sin, unit_angle};
+    use super::{atan2, cos, sin, sin_cos, unit_angle};
+
+    #[test]
+    fn sine_and_cosine_together_are_those_apart() {
+        let angles = (-4000..=4000).map(|i| 0.0037 * f64::from(i));
+        for angle in angles.chain([0.0, 1e-300, 1e-9, 1e7, 1e22, -1e5]) {
+            let apart = (sin(angle).to_bits(), cos(angle).to_bits());
+            let (s, c) = sin_cos(angle);
+            assert_eq!((s.to_bits(), c.to_bits()), apart, "{angle}");
+        }
+        assert!(sin_cos(f64::INFINITY).0.is_nan());
+    }
 
     #[test]
     fn val_unit_angle_against_libm() {

@@ -170,23 +170,58 @@ impl Day {
     fn field_pressure_altitude_m(&self) -> f64 {
         geopotential_m(self.field_elevation.to_m()) + pressure_altitude_m(self.qnh.to_pa())
     }
+    /// The day's air worked out: for those who ask at many heights.
+    #[must_use]
+    pub fn column(&self) -> DayColumn {
+        let field_pressure_altitude_m = self.field_pressure_altitude_m();
+        DayColumn {
+            offset_k: self.temperature_offset_k(),
+            field_pressure_altitude_m,
+            field_standard_k: standard_temperature_k(field_pressure_altitude_m),
+            field_m: geopotential_m(self.field_elevation.to_m()),
+        }
+    }
+    /// The air at a height above mean sea level. Range: -500 m to 11 km. See [`DayColumn::air_at`].
+    #[must_use]
+    pub fn air_at(&self, height: GeometricHeight) -> Air {
+        self.column().air_at(height)
+    }
+}
+
+/// The air of a day over height: what does not change from height to height is worked out once.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DayColumn {
+    offset_k: f64,
+    field_pressure_altitude_m: f64,
+    field_standard_k: f64,
+    /// Geopotential height of the field.
+    field_m: f64,
+}
+
+/// A pressure altitude that moves by less than this is found, m: the next step would be its square.
+const FOUND_M: f64 = 1e-6;
+
+impl DayColumn {
     /// The air at a height above mean sea level. Range: -500 m to 11 km.
     ///
     /// Hydrostatic with the day's temperature offset: `H - H0 = (PA - PA0) + dT / L * ln(T(PA0) / T(PA))`, solved for
     /// the pressure altitude by Newton's rule (own derivation from dp/p in both atmospheres).
     #[must_use]
     pub fn air_at(&self, height: GeometricHeight) -> Air {
-        let offset_k = self.temperature_offset_k();
-        let field_pa_m = self.field_pressure_altitude_m();
-        let rise_m = geopotential_m(height.to_m()) - geopotential_m(self.field_elevation.to_m());
-        let field_standard_k = standard_temperature_k(field_pa_m);
+        let Self { offset_k, field_pressure_altitude_m: field_pa_m, .. } = *self;
+        let rise_m = geopotential_m(height.to_m()) - self.field_m;
         let mut altitude_m = field_pa_m + rise_m;
-        for _ in 0..4 {
+        // In standard air that is it.
+        for _ in 0..if offset_k == 0.0 { 0 } else { 4 } {
             let standard_k = standard_temperature_k(altitude_m);
             let miss_m = (altitude_m - field_pa_m)
-                + offset_k / LAPSE_KPM * ln(field_standard_k / standard_k)
+                + offset_k / LAPSE_KPM * ln(self.field_standard_k / standard_k)
                 - rise_m;
-            altitude_m -= miss_m / (1.0 + offset_k / standard_k);
+            let step_m = miss_m / (1.0 + offset_k / standard_k);
+            altitude_m -= step_m;
+            if step_m.abs() < FOUND_M {
+                break;
+            }
         }
         Air::new(
             Pressure::from_pa(standard_pressure_pa(altitude_m)),

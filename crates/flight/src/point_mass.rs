@@ -24,13 +24,13 @@ pub mod vertical;
 
 use base::factors::STANDARD_GRAVITY_MPS2;
 use base::kinds::GeometricHeight;
-use base::math::{cos, sin};
+use base::math::sin_cos;
 use base::numerics::dual::Real;
 use base::numerics::interpolation::{cubic_powers, cubic_weights};
 
 use crate::air::{Day, SEA_LEVEL_DENSITY_KGPM3};
 use crate::airplane::{Airplane, EfficiencyFall, Propeller, PropellerPitch, Thrust};
-use crate::propulsion::thrust_chart::Pull;
+use crate::propulsion::thrust_chart::{AtShare, Pull};
 
 pub use performance::{
     LEVEL_POWER_MOST, LevelPower, SteadyPath, Sustained, best_climb, level_power, level_speed_max,
@@ -49,8 +49,9 @@ impl DensityColumn {
     /// The day's air from `bottom_m` to `top_m` above mean sea level; interpolated by cubics to about 1e-9.
     #[must_use]
     pub fn of_day(day: &Day, bottom_m: f64, top_m: f64) -> Self {
+        let column = day.column();
         Self::of_law(bottom_m, top_m, |height_m| {
-            day.air_at(GeometricHeight::from_m(height_m)).density.to_kgpm3()
+            column.air_at(GeometricHeight::from_m(height_m)).density.to_kgpm3()
         })
     }
     /// Air whose density, kg/m3, is a function of height, m, from `bottom_m` to `top_m`; interpolated by cubics in 100 m.
@@ -231,20 +232,49 @@ impl PointMass<'_> {
         let pressure_area = 0.5 * self.air.at(height_m) * self.airplane.wing_area.to_m2();
         (self.weight_n() / (pressure_area * self.airplane.aerodynamics.lift_max)).sqrt()
     }
+    /// Engine and propeller at a share of full power that stays. Work: some two derivatives.
+    #[must_use]
+    pub fn steady_pull(&self, power_share: f64) -> SteadyPull<'_> {
+        let thrust = &self.airplane.thrust;
+        let chart = match thrust {
+            Thrust::Propeller(Propeller { chart: Some(chart), power_max, .. }) => {
+                chart.at_share(power_share * (power_max.to_w() / chart.power_w()))
+            }
+            Thrust::Propeller(_) | Thrust::Polynomial { .. } => None,
+        };
+        SteadyPull { thrust, power_share, chart }
+    }
     /// Time derivative of the state under a command.
     #[must_use]
     pub fn derivative(&self, x: &State, command: &Command) -> State {
-        use state::{CLIMB, COUNT, COURSE, EAST, HEIGHT, NORTH, SPEED, WORK};
         let Command { lift_coefficient, lift_bank_rad, power_share } = *command;
-        let path = [x[SPEED], x[CLIMB], x[HEIGHT]];
-        let (turning, excess) =
-            self.path_rates(path, [lift_coefficient, lift_bank_rad, power_share]);
-        let (speed, cos_climb) = (x[SPEED], cos(x[CLIMB]));
+        let pull = |speed, density| pull_of(&self.airplane.thrust, power_share, speed, density);
+        self.derivative_pulled(x, [lift_coefficient, lift_bank_rad], pull)
+    }
+    /// [`PointMass::derivative`] at a lift coefficient and a bank of the lift, rad, with a power that stays: the same to rounding, in two
+    /// thirds of the time.
+    #[must_use]
+    pub fn derivative_at(&self, x: &State, lift: [f64; 2], pull: &SteadyPull<'_>) -> State {
+        self.derivative_pulled(x, lift, |speed, density| pull.of(speed, density))
+    }
+    #[inline]
+    fn derivative_pulled(
+        &self,
+        x: &State,
+        [lift_coefficient, lift_bank_rad]: [f64; 2],
+        pull: impl Fn(f64, f64) -> (f64, Option<f64>),
+    ) -> State {
+        use state::{CLIMB, COUNT, COURSE, EAST, HEIGHT, NORTH, SPEED, WORK};
+        let (sin_climb, cos_climb) = sin_cos(x[CLIMB]);
+        let along = ([x[SPEED], x[HEIGHT]], [sin_climb, cos_climb]);
+        let (turning, excess) = self.rates(along, [lift_coefficient, lift_bank_rad], pull);
+        let (sin_course, cos_course) = sin_cos(x[COURSE]);
+        let level = x[SPEED] * cos_climb;
         let mut rate = [0.0; COUNT];
         [rate[SPEED], rate[CLIMB], rate[COURSE], rate[HEIGHT]] = turning;
-        rate[NORTH] = speed * cos_climb * cos(x[COURSE]);
-        rate[EAST] = speed * cos_climb * sin(x[COURSE]);
-        rate[WORK] = excess * speed;
+        rate[NORTH] = level * cos_course;
+        rate[EAST] = level * sin_course;
+        rate[WORK] = excess * x[SPEED];
         rate
     }
     /// The equations of motion in any numbers: rates of speed, climb angle, course and height, and the excess of thrust over drag
@@ -254,13 +284,25 @@ impl PointMass<'_> {
         [speed, climb, height]: [R; 3],
         [lift_coefficient, lift_bank, power_share]: [R; 3],
     ) -> ([R; 4], R) {
-        let (sin_climb, cos_climb) = (climb.sin(), climb.cos());
+        let (sin_climb, cos_climb) = climb.sin_cos();
+        let pull = |speed, density| pull_of(&self.airplane.thrust, power_share, speed, density);
+        let along = ([speed, height], [sin_climb, cos_climb]);
+        self.rates(along, [lift_coefficient, lift_bank], pull)
+    }
+    /// The same from sine and cosine of the climb angle, pulled by a law of speed and density.
+    #[inline]
+    fn rates<R: Real>(
+        &self,
+        ([speed, height], [sin_climb, cos_climb]): ([R; 2], [R; 2]),
+        [lift_coefficient, lift_bank]: [R; 2],
+        pull: impl Fn(R, R) -> (R, Option<R>),
+    ) -> ([R; 4], R) {
         let density = height.chain(|h| self.air.at(h), |h| self.air.slopes(h));
         let polar = &self.airplane.aerodynamics;
         let pressure_area = density * 0.5 * speed * speed * self.airplane.wing_area.to_m2();
         let drag_coefficient =
             lift_coefficient * polar.drag_induced * lift_coefficient + polar.drag_zero_lift;
-        let (thrust, added) = pull_of(&self.airplane.thrust, power_share, speed, density);
+        let (thrust, added) = pull(speed, density);
         let mut excess = (thrust - pressure_area * drag_coefficient) / self.mass_kg;
         let weight = sin_climb * STANDARD_GRAVITY_MPS2;
         let mut faster = excess - weight;
@@ -269,13 +311,42 @@ impl PointMass<'_> {
             excess = faster + weight;
         }
         let lift = pressure_area * lift_coefficient / self.mass_kg;
+        let (sin_bank, cos_bank) = lift_bank.sin_cos();
         let rates = [
             faster,
-            (lift * lift_bank.cos() - cos_climb * STANDARD_GRAVITY_MPS2) / speed,
-            lift * lift_bank.sin() / (speed * cos_climb),
+            (lift * cos_bank - cos_climb * STANDARD_GRAVITY_MPS2) / speed,
+            lift * sin_bank / (speed * cos_climb),
             speed * sin_climb,
         ];
         (rates, excess)
+    }
+}
+
+/// Engine and propeller at a share of full power that stays, met in air of any density at any speed.
+#[derive(Debug, Clone)]
+pub struct SteadyPull<'a> {
+    thrust: &'a Thrust,
+    power_share: f64,
+    chart: Option<AtShare>,
+}
+
+impl SteadyPull<'_> {
+    /// Thrust, N, and the mass that turns with the propeller, kg along the path (nil where it is not charted), at a true airspeed, m/s, in
+    /// air of a density, kg/m3.
+    #[must_use]
+    pub fn at(&self, speed_mps: f64, density_kgpm3: f64) -> (f64, f64) {
+        let (thrust_n, added_kg) = self.of(speed_mps, density_kgpm3);
+        (thrust_n, added_kg.unwrap_or(0.0))
+    }
+    #[inline]
+    fn of(&self, speed_mps: f64, density_kgpm3: f64) -> (f64, Option<f64>) {
+        self.chart.as_ref().map_or_else(
+            || (thrust_of(self.thrust, self.power_share, speed_mps, density_kgpm3), None),
+            |chart| {
+                let Pull { thrust, added } = chart.pull(speed_mps, density_kgpm3);
+                (thrust, Some(added))
+            },
+        )
     }
 }
 

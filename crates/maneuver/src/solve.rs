@@ -12,6 +12,7 @@ pub mod climbing_turn;
 pub mod course_half;
 pub mod ground;
 pub mod half_figure;
+mod lead;
 pub mod level_turn;
 pub mod pitch_half;
 pub mod pylon;
@@ -22,11 +23,11 @@ pub mod scripted;
 pub mod speed_held;
 pub mod vertical;
 
-use base::math::{acos, asin, atan2, cos, sin};
+use base::math::{acos, asin, atan2, cos, sin, sin_cos};
 use base::numerics::least_squares::{self, Variable};
 use base::numerics::ode::{self, Solution, Stop};
-use flight::air::Day;
-use flight::point_mass::{Command, DensityColumn, PointMass, State, state};
+use flight::air::{Day, DayColumn};
+use flight::point_mass::{Command, DensityColumn, PointMass, State, SteadyPull, state};
 
 use crate::reference::Entry;
 use flight::airplane::Airplane;
@@ -38,6 +39,8 @@ pub struct Setting<'a> {
     pub body: PointMass<'a>,
     /// The day.
     pub day: &'a Day,
+    /// Its air.
+    pub column: DayColumn,
     /// True airspeed at entry, m/s.
     pub speed_mps: f64,
     /// Height at entry, m above mean sea level.
@@ -55,10 +58,11 @@ impl<'a> Setting<'a> {
     ) -> Self {
         let height_m = entry.height.to_m();
         let air = DensityColumn::of_day(day, height_m - 1500.0, height_m + 3000.0);
+        let column = day.column();
         let speed_mps =
-            flight::airspeed::true_from_calibrated(speed, &day.air_at(entry.height)).to_mps();
+            flight::airspeed::true_from_calibrated(speed, &column.air_at(entry.height)).to_mps();
         let body = PointMass { airplane, mass_kg: entry.mass.to_kg(), air };
-        Self { body, day, speed_mps, height_m }
+        Self { body, day, column, speed_mps, height_m }
     }
     /// Level flight at entry.
     #[must_use]
@@ -91,7 +95,7 @@ impl<'a> Setting<'a> {
     /// True airspeed, m/s, of a calibrated one at a height.
     #[must_use]
     pub fn true_mps(&self, calibrated_mps: f64, height_m: f64) -> f64 {
-        let air = self.day.air_at(base::kinds::GeometricHeight::from_m(height_m));
+        let air = self.column.air_at(base::kinds::GeometricHeight::from_m(height_m));
         flight::airspeed::true_from_calibrated(
             base::kinds::CalibratedAirspeed::from_mps(calibrated_mps),
             &air,
@@ -101,7 +105,7 @@ impl<'a> Setting<'a> {
     /// Calibrated airspeed, m/s, of a true one at a height.
     #[must_use]
     pub fn calibrated_mps(&self, true_mps: f64, height_m: f64) -> f64 {
-        let air = self.day.air_at(base::kinds::GeometricHeight::from_m(height_m));
+        let air = self.column.air_at(base::kinds::GeometricHeight::from_m(height_m));
         flight::airspeed::calibrated_from_true(base::kinds::TrueAirspeed::from_mps(true_mps), &air)
             .to_mps()
     }
@@ -204,14 +208,17 @@ fn incidence_and_lift_bank(body: &PointMass<'_>, x: &State, steer: Steer) -> (f6
         Steer::Attitude { pitch_rad, bank_rad }
         | Steer::AttitudeInStall { pitch_rad, bank_rad } => {
             // The velocity has no sideslip: sin(climb) = sin(pitch) cos(a) - cos(pitch) cos(bank) sin(a).
-            let (s, k) = (sin(pitch_rad), cos(pitch_rad) * cos(bank_rad));
+            let ((sin_pitch, cos_pitch), (sin_bank, cos_bank), (sin_climb, cos_climb)) =
+                (sin_cos(pitch_rad), sin_cos(bank_rad), sin_cos(climb));
+            let (s, k) = (sin_pitch, cos_pitch * cos_bank);
             let reach = (s * s + k * k).sqrt();
-            let incidence = acos((sin(climb) / reach).clamp(-1.0, 1.0)) - atan2(k, s);
-            let lift_bank = asin((cos(pitch_rad) * sin(bank_rad) / cos(climb)).clamp(-1.0, 1.0));
+            let incidence = acos((sin_climb / reach).clamp(-1.0, 1.0)) - atan2(k, s);
+            let lift_bank = asin((cos_pitch * sin_bank / cos_climb).clamp(-1.0, 1.0));
             (incidence, lift_bank)
         }
         Steer::PitchAndLiftBank { pitch_rad, lift_bank_rad } => {
-            let (s, k) = (sin(climb), cos(climb) * cos(lift_bank_rad));
+            let (s, cos_climb) = sin_cos(climb);
+            let k = cos_climb * cos(lift_bank_rad);
             let reach = (s * s + k * k).sqrt();
             (asin((sin(pitch_rad) / reach).clamp(-1.0, 1.0)) - atan2(s, k), lift_bank_rad)
         }
@@ -283,16 +290,14 @@ pub fn stalled_lift(body: &PointMass<'_>, incidence_rad: f64) -> StalledLift {
 /// Bank of the lift, rad, that shows as `bank_rad` of the body: the inverse of the bank in [`attitude`], in closed form from
 /// cos(climb) (sin(lift) cos(bank) - cos(lift) sin(bank) cos(incidence)) = -sin(bank) sin(incidence) sin(climb).
 fn lift_bank_of(bank_rad: f64, incidence: f64, climb: f64) -> f64 {
-    let (sb, cb) = (sin(bank_rad), cos(bank_rad));
-    let reach = (cb * cb + sb * sb * cos(incidence) * cos(incidence)).sqrt();
-    let share = sb * sin(incidence) * base::math::tan(climb) / reach;
-    atan2(sb * cos(incidence), cb) - asin(share.clamp(-1.0, 1.0))
+    let ((sb, cb), (sa, ca)) = (sin_cos(bank_rad), sin_cos(incidence));
+    let reach = (cb * cb + sb * sb * ca * ca).sqrt();
+    let share = sb * sa * base::math::tan(climb) / reach;
+    atan2(sb * ca, cb) - asin(share.clamp(-1.0, 1.0))
 }
 
 fn attitude(body: &PointMass<'_>, climb: f64, incidence: f64, lift_bank: f64) -> Resolved {
-    let (sc, cc) = (sin(climb), cos(climb));
-    let (sa, ca) = (sin(incidence), cos(incidence));
-    let (sb, cb) = (sin(lift_bank), cos(lift_bank));
+    let ((sc, cc), (sa, ca), (sb, cb)) = (sin_cos(climb), sin_cos(incidence), sin_cos(lift_bank));
     Resolved {
         lift_coefficient: body.airplane.lift_coefficient(incidence),
         lift_bank_rad: lift_bank,
@@ -321,6 +326,10 @@ pub trait Schedule {
     /// Share that engine and propeller give in a state: for schedules whose throttle moves faster than they follow.
     fn power_given_in(&self, time_s: f64, x: &State) -> f64 {
         self.power_share_in(time_s, x)
+    }
+    /// The share of full power, where it stays as it is over the whole flight: flown faster.
+    fn power_steady(&self) -> Option<f64> {
+        None
     }
     /// Times at which the schedule has a corner, rising, the last being the end.
     fn corners(&self) -> Vec<f64>;
@@ -355,11 +364,14 @@ const SHORT: Stepping = (&ode::DORMAND_PRINCE_5, &ode::Control { step_first: 0.0
 const COARSE: Stepping =
     (&ode::DORMAND_PRINCE_5, &ode::Control { relative: 1e-6, absolute: 1e-6, ..CONTROL });
 
+/// The rule of [`SHORT`] where no error is looked at.
+const EVEN_RULE: ode::Tableau =
+    ode::Tableau { error: ode::Estimate::None, ..ode::DORMAND_PRINCE_5 };
 /// In even steps from corner to corner, as flights of smooth schedules are searched for and told: what a condition misses is then a smooth
 /// function of the unknowns, so that a search comes to its end in few flights. Less than a millimeter off (a test holds it).
-const EVEN: Stepping = (&ode::DORMAND_PRINCE_5, &even(0.4));
+const EVEN: Stepping = (&EVEN_RULE, &even(0.4));
 /// The same, more coarsely: to come near.
-const EVEN_COARSE: Stepping = (&ode::DORMAND_PRINCE_5, &even(1.2));
+const EVEN_COARSE: Stepping = (&EVEN_RULE, &even(1.2));
 
 /// Steps of one length, at most so long: no error is looked at.
 const fn even(step_max: f64) -> ode::Control {
@@ -385,13 +397,37 @@ pub(crate) fn shoot_from(
 ) -> least_squares::Fit {
     let count = variables.len();
     // Differences are wide enough that the steps of a coarse flight, which follow its unknowns by jumps, do not spoil them.
-    let rough = least_squares::Control { residual: 3e-5, step: 1e-8, difference: 1e-4, ..*control };
+    let rough = least_squares::Control { residual: 1e-6, step: 1e-8, difference: 1e-4, ..*control };
     let near = least_squares::minimize(|u, out| misses(coarse, u, out), variables, count, &rough);
     // What comes nowhere near does not with fine flights either.
     if near.residual_norm > NEAR {
         return near;
     }
-    least_squares::refine(|u, out| misses(fine, u, out), variables, near, control)
+    let slopes = (|u: &[f64], out: &mut [f64]| misses(coarse, u, out), rough.difference);
+    let told = |u: &[f64], out: &mut [f64]| misses(fine, u, out);
+    least_squares::refine_by(told, slopes, variables, near, control)
+}
+
+/// The last flight of a search with its unknowns: told without being flown again.
+#[derive(Debug)]
+pub(crate) struct LastFlown<F = Flown>(std::cell::RefCell<Option<(Vec<f64>, F)>>);
+
+impl<F> Default for LastFlown<F> {
+    fn default() -> Self {
+        Self(std::cell::RefCell::new(None))
+    }
+}
+
+impl<F> LastFlown<F> {
+    /// Keeps a flight that is stepped as flights are told.
+    pub(crate) fn keep(&self, unknowns: &[f64], flown: F, (stepping, told): (Stepping, Stepping)) {
+        let as_told = std::ptr::eq(stepping.0, told.0) && stepping.1 == told.1;
+        self.0.replace(as_told.then(|| (unknowns.to_vec(), flown)));
+    }
+    /// The flight of these unknowns, if it was the last.
+    pub(crate) fn take(&self, unknowns: &[f64]) -> Option<F> {
+        self.0.take().filter(|(of, _)| of == unknowns).map(|(_, flown)| flown)
+    }
 }
 
 /// A coarse search that ends with more than this (rad, shares) has not found a flight that closes.
@@ -429,6 +465,22 @@ impl Flown {
     pub const fn begun(start: State) -> Self {
         Self { legs: Vec::new(), start, end_s: 0.0 }
     }
+    /// Nothing flown yet, from a state at a time.
+    pub(crate) const fn begun_at(time_s: f64, start: State) -> Self {
+        Self { legs: Vec::new(), start, end_s: time_s }
+    }
+    /// The flight as far as a time.
+    pub(crate) fn cut(mut self, time_s: f64) -> Self {
+        let whole = self.legs.partition_point(|leg| leg.t_end < time_s);
+        self.legs.truncate(whole + 1);
+        if let Some(leg) = self.legs.last_mut().filter(|leg| leg.t_end > time_s) {
+            leg.state_end = leg.state(time_s);
+            leg.t_end = time_s;
+            leg.steps.retain(|step| step.t0 < time_s);
+        }
+        self.end_s = self.end_s.min(time_s);
+        self
+    }
     /// Flies on from the end, through the corners of a schedule that come later; `None` as in [`fly`]. What was flown is kept.
     #[must_use]
     pub fn and_on(
@@ -437,7 +489,9 @@ impl Flown {
         schedule: &impl Schedule,
         (rule, control): (&ode::Tableau, &ode::Control),
     ) -> Option<Self> {
-        let derivative = |time: f64, x: &State| derivative(body, schedule, time, x);
+        let pull = schedule.power_steady().map(|share| body.steady_pull(share));
+        let pull = pull.as_ref();
+        let derivative = |time: f64, x: &State| derivative(body, (schedule, pull), time, x);
         for corner in schedule.corners() {
             // A corner that does not come after the one before is a schedule turned inside out by a trial of the solver.
             if !corner.is_finite() || corner <= self.end_s {
@@ -469,7 +523,12 @@ fn spread(control: &ode::Control, length_s: f64) -> ode::Control {
 }
 
 /// Rate of the state under what the schedule asks; not finite outside of the model.
-fn derivative(body: &PointMass<'_>, schedule: &impl Schedule, time: f64, x: &State) -> State {
+fn derivative(
+    body: &PointMass<'_>,
+    (schedule, pull): (&impl Schedule, Option<&SteadyPull<'_>>),
+    time: f64,
+    x: &State,
+) -> State {
     if x[state::SPEED] < 1.0 || x[state::CLIMB].abs() > 1.48 {
         return [f64::NAN; state::COUNT];
     }
@@ -483,11 +542,12 @@ fn derivative(body: &PointMass<'_>, schedule: &impl Schedule, time: f64, x: &Sta
             drag_added: 0.0,
         },
     };
-    let command = Command {
-        lift_coefficient: lift.lift_coefficient,
-        lift_bank_rad,
-        power_share: schedule.power_given_in(time, x),
-    };
+    let lift_coefficient = lift.lift_coefficient;
+    if let Some(pull) = pull.filter(|_| lift.drag_added == 0.0) {
+        return body.derivative_at(x, [lift_coefficient, lift_bank_rad], pull);
+    }
+    let power_share = schedule.power_given_in(time, x);
+    let command = Command { lift_coefficient, lift_bank_rad, power_share };
     let mut rate = body.derivative(x, &command);
     if lift.drag_added > 0.0 {
         let pressure_area_n = body.pressure_area_n(x[state::SPEED], x[state::HEIGHT]);

@@ -83,7 +83,8 @@ impl Plane {
     }
     pub(super) fn setting(&self) -> Setting<'_> {
         let (speed_mps, height_m) = (self.speed_mps, self.height_m);
-        Setting { body: self.body(), day: &self.day, speed_mps, height_m }
+        let column = self.day.column();
+        Setting { body: self.body(), day: &self.day, column, speed_mps, height_m }
     }
     /// Speed and height at entry.
     pub(super) fn entry(&self) -> (f64, f64) {

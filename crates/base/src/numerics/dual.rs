@@ -40,6 +40,11 @@ pub trait Real:
     fn cos(self) -> Self {
         self.chain(math::cos, |x| (-math::sin(x), -math::cos(x)))
     }
+    /// Both.
+    #[must_use]
+    fn sin_cos(self) -> (Self, Self) {
+        (self.sin(), self.cos())
+    }
     /// Square root.
     #[must_use]
     fn sqrt(self) -> Self {
@@ -61,6 +66,9 @@ impl Real for f64 {
     }
     fn chain(self, f: impl Fn(f64) -> f64, _: impl Fn(f64) -> (f64, f64)) -> Self {
         f(self)
+    }
+    fn sin_cos(self) -> (Self, Self) {
+        math::sin_cos(self)
     }
 }
 

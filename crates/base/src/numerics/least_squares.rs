@@ -89,6 +89,7 @@ pub fn minimize(
     let start: Vec<f64> = variables.iter().map(|v| v.start.clamp(v.low, v.high)).collect();
     search(
         residuals,
+        None,
         variables,
         (start, DMatrix::zeros(n_residuals, variables.len()), false),
         control,
@@ -104,11 +105,28 @@ pub fn refine(
     control: &Control,
 ) -> Fit {
     let known = near.jacobian.iter().any(|slope| *slope != 0.0);
-    search(residuals, variables, (near.values, near.jacobian, known), control)
+    search(residuals, None, variables, (near.values, near.jacobian, known), control)
 }
+
+/// [`refine`] where a Jacobian that must be found anew is differenced from the cheaper residuals, over `difference`.
+pub fn refine_by(
+    residuals: impl FnMut(&[f64], &mut [f64]),
+    (mut cheaper, difference): (impl FnMut(&[f64], &mut [f64]), f64),
+    variables: &[Variable],
+    near: Fit,
+    control: &Control,
+) -> Fit {
+    let known = near.jacobian.iter().any(|slope| *slope != 0.0);
+    let cheaper: Cheaper<'_> = Some((&mut cheaper, difference));
+    search(residuals, cheaper, variables, (near.values, near.jacobian, known), control)
+}
+
+/// Residuals that the Jacobian is differenced from, and the relative step of the differences.
+type Cheaper<'a> = Option<(&'a mut dyn FnMut(&[f64], &mut [f64]), f64)>;
 
 fn search(
     mut residuals: impl FnMut(&[f64], &mut [f64]),
+    mut cheaper: Cheaper<'_>,
     variables: &[Variable],
     (mut x, mut jacobian, known): (Vec<f64>, DMatrix<f64>, bool),
     control: &Control,
@@ -129,7 +147,16 @@ fn search(
             break;
         }
         if !fresh {
-            differentiate(&mut residuals, variables, &x, &r, control.difference, &mut jacobian);
+            match &mut cheaper {
+                None => {
+                    let step = control.difference;
+                    differentiate(&mut residuals, variables, &x, &r, step, &mut jacobian);
+                }
+                Some((cheaper, step)) => {
+                    cheaper(&x, &mut trial);
+                    differentiate(cheaper, variables, &x, &trial, *step, &mut jacobian);
+                }
+            }
             (fresh, exact) = (true, true);
         }
         let Some((next, moved)) = trial_point(&jacobian, &r, &x, variables, damping) else {
@@ -288,7 +315,7 @@ fn covariance(jacobian: &DMatrix<f64>, variables: &[Variable]) -> Option<Vec<f64
 
 #[cfg(test)]
 mod tests {
-    use super::{Control, Stop, Variable, minimize, refine};
+    use super::{Control, Stop, Variable, minimize, refine, refine_by};
 
     fn free(start: f64) -> Variable {
         Variable { start, low: -1e6, high: 1e6, scale: 1.0 }
@@ -345,7 +372,11 @@ mod tests {
         count.set(0);
         let refined = refine(valley(1.0), &variables, near.clone(), &mending);
         assert!(count.get() <= 12, "{}", count.get());
-        for (fit, wanted) in [(near, 1.001), (refined, 1.0)] {
+        // From a point whose Jacobian says little the cheaper residuals give another.
+        let poor =
+            minimize(valley(1.001), &variables, 2, &Control { evaluations_max: 2, ..mending });
+        let by = refine_by(valley(1.0), (valley(1.001), 1e-6), &variables, poor, &mending);
+        for (fit, wanted) in [(near, 1.001), (refined, 1.0), (by, 1.0)] {
             assert_eq!(fit.stop, Stop::Residual, "{fit:?}");
             let near = |value: f64, wanted: f64| (value - wanted).abs() < 1e-8;
             assert!(near(fit.values[0], 1.0) && near(fit.values[1], wanted), "{fit:?}");

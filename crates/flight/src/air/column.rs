@@ -70,8 +70,9 @@ impl AirColumn {
     /// The day's air.
     #[must_use]
     pub fn of_day(day: &Day, bottom_m: f64, top_m: f64) -> Self {
+        let column = day.column();
         Self::tabulate(bottom_m, top_m, |height_m| {
-            day.air_at(GeometricHeight::from_m(height_m)).into()
+            column.air_at(GeometricHeight::from_m(height_m)).into()
         })
     }
     /// The same air at every height.

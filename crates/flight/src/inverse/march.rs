@@ -122,11 +122,12 @@ fn along(from: &Moving, rate: &Moving, step_s: f64) -> Moving {
 struct Marcher<'a> {
     task: &'a Task<'a>,
     turning: &'a Turning,
-    /// Unknowns of the last two nodes.
+    /// Unknowns of the last three nodes, the latest first.
     last: Unknowns,
     before: Unknowns,
-    /// Whether a node has been solved: the start is only a guess.
-    begun: bool,
+    earlier: Unknowns,
+    /// Nodes solved: the start is only a guess.
+    begun: usize,
     down: Vec3<Fixed>,
     inverse: Option<[[f64; 6]; 6]>,
     control_power: [f64; 3],
@@ -147,8 +148,8 @@ impl<'a> Marcher<'a> {
         let down = fixed_from_body.apply(Vec3::new(-sa, 0.0, ca));
         let [elevator, aileron, rudder] = state.surfaces_rad;
         let last = [alpha, beta, 0.0, elevator, aileron, rudder];
-        let (before, begun, inverse, control_power) = (last, false, None, [0.0; 3]);
-        Self { task, turning, last, before, begun, down, inverse, control_power }
+        let (before, begun, inverse, control_power) = (last, 0, None, [0.0; 3]);
+        Self { task, turning, last, before, earlier: last, begun, down, inverse, control_power }
     }
 
     fn node(&mut self, node: usize, moving: &Moving) -> Result<Solved, Shortfall> {
@@ -163,15 +164,20 @@ impl<'a> Marcher<'a> {
         if !(speed_mps > SPEED_LEAST_MPS && speed_mps.is_finite()) {
             return Err(outside(speed_mps));
         }
-        let guess: Unknowns = std::array::from_fn(|i| 2.0 * self.last[i] - self.before[i]);
+        let guess: Unknowns = match self.begun {
+            // The parabola through three, else the line through two.
+            3.. => std::array::from_fn(|i| 3.0 * (self.last[i] - self.before[i]) + self.earlier[i]),
+            _ => std::array::from_fn(|i| 2.0 * self.last[i] - self.before[i]),
+        };
         let (known, x, found) = self.within_lift(node, known, guess)?;
         let solved = found.solved(&known, &x, self.control_power);
         let rows = solved.fixed_from_body.rows();
         let (sa, ca) = (base::math::sin(x[0]), base::math::cos(x[0]));
         let column = |i: usize| Vec3::<Fixed>::new(rows[0][i], rows[1][i], rows[2][i]);
         self.down = column(2) * ca - column(0) * sa;
-        self.before = if self.begun { self.last } else { x };
-        (self.last, self.begun) = (x, true);
+        self.earlier = self.before;
+        self.before = if self.begun > 0 { self.last } else { x };
+        (self.last, self.begun) = (x, self.begun + 1);
         Ok(solved)
     }
 

@@ -124,3 +124,42 @@ fn prop_homogeneity() {
     checks::assert_near("pull rate", rate_b[state::CLIMB], rate_a[state::CLIMB] / 2.0, 1e-12);
     checks::assert_near("climb", rate_b[state::HEIGHT], rate_a[state::HEIGHT] * 2.0, 1e-9);
 }
+
+/// A power that stays changes nothing but the time it takes: in the air of any height, below a closed throttle and past full power, with
+/// a chart and without, upright and through the vertical.
+#[test]
+fn prop_a_power_that_stays_is_the_power() {
+    use super::vertical;
+    for id in ["plover-160", "sandpiper-550"] {
+        let charted = bundled::load(id).unwrap();
+        let mut plain = charted.clone();
+        if let Thrust::Propeller(propeller) = &mut plain.thrust {
+            propeller.chart = None;
+        }
+        for airplane in [&charted, &plain] {
+            let air = DensityColumn::of_day(&Day::standard(), -200.0, 4000.0);
+            let body = PointMass { airplane, mass_kg: airplane.masses.typical.to_kg(), air };
+            for (i, power_share) in [0.0, 0.31, 0.8, 1.0, 1.2].into_iter().enumerate() {
+                let pull = body.steady_pull(power_share);
+                for (speed, height) in [(22.0, 0.0), (51.3, 1234.0), (95.0, 3100.0)] {
+                    let x = [speed, 0.1 * i as f64 - 0.2, 0.7, height, 10.0, 20.0, 0.0];
+                    let command =
+                        Command { lift_coefficient: 0.7, lift_bank_rad: -0.4, power_share };
+                    let whole = body.derivative(&x, &command);
+                    let steady = body.derivative_at(&x, [0.7, -0.4], &pull);
+                    for (a, b) in whole.iter().zip(&steady) {
+                        checks::assert_near("rate", *b, *a, 1e-11 * (1.0 + a.abs()));
+                    }
+                    let x = vertical::level(speed, height);
+                    let command =
+                        vertical::Command { load_factor: 2.0, roll_rate_radps: 0.5, power_share };
+                    let whole = body.derivative_vertical(&x, &command);
+                    let steady = body.derivative_vertical_at(&x, (2.0, 0.5), &pull);
+                    for (a, b) in whole.iter().zip(&steady) {
+                        checks::assert_near("rate", *b, *a, 1e-11 * (1.0 + a.abs()));
+                    }
+                }
+            }
+        }
+    }
+}

@@ -18,7 +18,7 @@
 use base::factors::STANDARD_GRAVITY_MPS2;
 use base::frames::{Ned, Path, Rot};
 
-use super::{PointMass, pull_of};
+use super::{PointMass, SteadyPull, pull_of};
 
 /// Index of a quantity in the state array.
 pub mod state {
@@ -81,21 +81,44 @@ impl PointMass<'_> {
     /// Time derivative of the state under a command, at any attitude.
     #[must_use]
     pub fn derivative_vertical(&self, x: &State, command: &Command) -> State {
+        let pull =
+            |speed, density| pull_of(&self.airplane.thrust, command.power_share, speed, density);
+        self.derivative_vertical_pulled(x, (command.load_factor, command.roll_rate_radps), pull)
+    }
+    /// [`PointMass::derivative_vertical`] at a load factor and a roll rate of the lift, rad/s, with a power that stays: the same to
+    /// rounding, in less time.
+    #[must_use]
+    pub fn derivative_vertical_at(
+        &self,
+        x: &State,
+        (load_factor, roll_rate_radps): (f64, f64),
+        pull: &SteadyPull<'_>,
+    ) -> State {
+        let pull = |speed, density| pull.of(speed, density);
+        self.derivative_vertical_pulled(x, (load_factor, roll_rate_radps), pull)
+    }
+    #[inline]
+    fn derivative_vertical_pulled(
+        &self,
+        x: &State,
+        (load_factor, roll_rate_radps): (f64, f64),
+        pull: impl Fn(f64, f64) -> (f64, Option<f64>),
+    ) -> State {
         use state::{COUNT, EAST, HEIGHT, NORTH, PATH, PITCHED, SPEED, WORK};
         let (speed, height) = (x[SPEED], x[HEIGHT]);
         let path = path_from_ned(x);
         let [along, across, lift] = path.rows();
-        let pressure_area = self.pressure_area_n(speed, height);
-        let lift_coefficient = command.load_factor * self.weight_n() / pressure_area;
+        let density = self.air.at(height);
+        let pressure_area = 0.5 * density * speed * speed * self.airplane.wing_area.to_m2();
+        let lift_coefficient = load_factor * self.weight_n() / pressure_area;
         let drag = pressure_area * self.drag_coefficient(lift_coefficient);
         let g = STANDARD_GRAVITY_MPS2;
-        let density = self.air.at(height);
-        let (thrust, added) = pull_of(&self.airplane.thrust, command.power_share, speed, density);
+        let (thrust, added) = pull(speed, density);
         let faster = ((thrust - drag) / self.mass_kg + g * along[2])
             / (1.0 + added.unwrap_or(0.0) / self.mass_kg);
         let excess = faster - g * along[2];
-        let p = command.roll_rate_radps;
-        let pitching = g * (command.load_factor - lift[2]) / speed;
+        let p = roll_rate_radps;
+        let pitching = g * (load_factor - lift[2]) / speed;
         let yawing = g * across[2] / speed;
         let [w, i, j, k] = [0, 1, 2, 3].map(|at| x[PATH + at]);
         let mut rate = [0.0; COUNT];

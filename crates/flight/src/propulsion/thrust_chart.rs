@@ -98,6 +98,30 @@ pub(crate) struct Pull<R> {
     pub(crate) added: R,
 }
 
+/// The chart at one share of power: coefficients along the speed, as in [`Table::pairs`].
+#[derive(Debug, Clone)]
+pub(crate) struct AtShare {
+    per_mps: f64,
+    rows: Vec<[f64; 6]>,
+}
+
+impl AtShare {
+    /// As [`ThrustChart::pull`].
+    #[inline]
+    pub(crate) fn pull(&self, speed_mps: f64, density_kgpm3: f64) -> Pull<f64> {
+        let place = Place::of(speed_mps * self.per_mps, SPEEDS);
+        let mut sums = [0.0; 6];
+        for (row, weight) in self.rows[place.first..place.first + 4].iter().zip(place.weights()) {
+            for (sum, value) in sums.iter_mut().zip(row) {
+                *sum += weight * value;
+            }
+        }
+        let [air, ..] = columns(SEA_LEVEL_DENSITY_KGPM3 / density_kgpm3);
+        let through = |from: usize| -> f64 { (0..3).map(|i| air[i] * sums[from + i]).sum() };
+        Pull { thrust: through(0) * density_kgpm3, added: through(3) }
+    }
+}
+
 const ROW: usize = SHARES + 3;
 
 impl ThrustChart {
@@ -137,6 +161,22 @@ impl ThrustChart {
         let thinness = R::constant(SEA_LEVEL_DENSITY_KGPM3) / density;
         let [over_density, added] = table.read([share, speed, thinness]);
         Some(Pull { thrust: over_density * density, added })
+    }
+    /// The chart at a share that stays; `None` where engine and propeller give none.
+    pub(crate) fn at_share(&self, share: f64) -> Option<AtShare> {
+        let table = self.table()?;
+        let Along { place, weights: [by_share, ..] } = along_share(share);
+        let row = |speed: usize| {
+            let from = speed * ROW + place.first;
+            let mut sums = [0.0; 6];
+            for (pair, weight) in table.pairs[from..from + 4].iter().zip(&by_share) {
+                for (sum, value) in sums.iter_mut().zip(pair) {
+                    *sum += weight * value;
+                }
+            }
+            sums
+        };
+        Some(AtShare { per_mps: table.per_mps, rows: (0..SPEEDS + 3).map(row).collect() })
     }
     /// Time, s, in which the shaft follows the throttle; nil where a governor holds its speed of rotation.
     pub(crate) fn lag_s(&self, share: f64, speed_mps: f64, density_kgpm3: f64) -> Option<f64> {

@@ -4,8 +4,8 @@ use super::stalling::{FLAPS_STAY, FLOOR_STALLS, Play, configured, play};
 use super::{comfortable_roll_rate_radps, stall_calibrated};
 use crate::definition::{Flaps, Floor, Form, Maneuver, Progress, Shape, Sourced, Step};
 use crate::reference::{Condition, Entry, Infeasible, ReferenceFlight};
-use crate::solve::Setting;
-use crate::solve::scripted::{Law, Phase, Power, Until};
+use crate::solve::scripted::{self, Law, Phase, Power, Until};
+use crate::solve::{Setting, state_at_end};
 use base::factors::{MPS_PER_KT, RAD_PER_DEG};
 use base::kinds::CalibratedAirspeed;
 use base::units::Speed;
@@ -184,45 +184,54 @@ impl Maneuver for SlowFlight {
             _ => stall + OVER_STALL,
         };
         let cruise_mps = setting.calibrated_mps(setting.speed_mps, setting.height_m);
-        let flown = |ends_at| flown((airplane, entry), &setting, ends_at, (slow, cruise_mps));
+        let speeds = (slow, cruise_mps);
+        let flown = |mps: f64| flown((airplane, entry), &setting, mps, speeds);
         // The power comes up while the speed still falls: at which speed it does is found by the rule of the secant.
-        let ends = |mps: f64| flown(CalibratedAirspeed::from_mps(mps));
-        let miss = |flight: &ReferenceFlight| held_mps(flight) - slow.to_mps();
-        let mut before = (slow.to_mps(), miss(&ends(slow.to_mps())?));
+        let miss = |mps: f64| Ok(held_mps(airplane, &setting, mps, speeds)? - slow.to_mps());
+        let mut before = (slow.to_mps(), miss(slow.to_mps())?);
         let mut at_mps = before.0 - before.1;
         for _ in 0..SEARCHES_MOST {
-            let flight = ends(at_mps)?;
-            let now = (at_mps, miss(&flight));
+            let now = (at_mps, miss(at_mps)?);
             let gained = now.1 - before.1;
             if now.1.abs() < HELD_ENOUGH_MPS || gained.abs() < 0.1 * HELD_ENOUGH_MPS {
-                return Ok(flight);
+                break;
             }
             at_mps -= now.1 * (now.0 - before.0) / gained;
             before = now;
         }
-        ends(at_mps)
+        flown(at_mps)
     }
 }
 
-/// Calibrated airspeed at the end of the phase "hold", m/s.
-fn held_mps(flight: &ReferenceFlight) -> f64 {
-    let held = flight.samples.iter().find(|sample| sample.progress_rad >= HELD_RAD);
-    held.map_or(0.0, |sample| sample.calibrated_airspeed_mps)
+/// Calibrated airspeed at the end of the phase "hold", m/s, with the power coming up at a speed: flown that far.
+fn held_mps(
+    airplane: &Airplane,
+    setting: &Setting<'_>,
+    ends_at_mps: f64,
+    speeds: (CalibratedAirspeed, f64),
+) -> Result<f64, Infeasible> {
+    let phases = phases(airplane, ends_at_mps, speeds);
+    let roll_radps = comfortable_roll_rate_radps(airplane);
+    let power_share = setting.power_to_hold(1.0);
+    let (_, flown) =
+        scripted::solve(setting, setting.start(), power_share, roll_radps, &phases[..HELD])?;
+    let (speed_mps, height_m) = state_at_end(&flown);
+    Ok(setting.calibrated_mps(speed_mps, height_m))
 }
 
 /// The speed held is that of the form to this, m/s.
 const HELD_ENOUGH_MPS: f64 = 2e-5;
 const SEARCHES_MOST: usize = 5;
-/// Progress at the end of the phase "hold".
+/// Phases until the speed is held, and the progress at their end.
+const HELD: usize = 2;
 const HELD_RAD: f64 = 200.0 * RAD_PER_DEG;
 
-/// Flies it with the power coming up at a speed.
-fn flown(
-    (airplane, entry): (&Airplane, &Entry),
-    setting: &Setting<'_>,
-    ends_at: CalibratedAirspeed,
-    (slow, cruise_mps): (CalibratedAirspeed, f64),
-) -> Result<ReferenceFlight, Infeasible> {
+/// The phases, with the power coming up at a speed, m/s, calibrated.
+fn phases(
+    airplane: &Airplane,
+    ends_at_mps: f64,
+    (_, cruise_mps): (CalibratedAirspeed, f64),
+) -> [Phase; 5] {
     let phase = |name, bank_deg: f64, power, until| Phase {
         name,
         law: Law::Climb(0.0),
@@ -230,15 +239,25 @@ fn flown(
         power,
         until,
     };
-    let roll_radps = comfortable_roll_rate_radps(airplane);
-    let roll_out_s = TURN_BANK_DEG * RAD_PER_DEG / roll_radps + 2.0;
-    let phases = [
-        phase("slow down", 0.0, Power::Share(0.15), Until::Slower(ends_at.to_mps())),
+    let roll_out_s = TURN_BANK_DEG * RAD_PER_DEG / comfortable_roll_rate_radps(airplane) + 2.0;
+    [
+        phase("slow down", 0.0, Power::Share(0.15), Until::Slower(ends_at_mps)),
         phase("hold", 0.0, Power::HoldSpeed, Until::Time(8.0)),
         phase("turn", TURN_BANK_DEG, Power::HoldSpeed, Until::Turned(90.0 * RAD_PER_DEG)),
         phase("roll out", 0.0, Power::HoldSpeed, Until::Time(roll_out_s)),
         phase("back to cruise", 0.0, Power::Share(1.0), Until::Faster(cruise_mps)),
-    ];
+    ]
+}
+
+/// Flies it with the power coming up at a speed, m/s, calibrated.
+fn flown(
+    (airplane, entry): (&Airplane, &Entry),
+    setting: &Setting<'_>,
+    ends_at_mps: f64,
+    (slow, cruise_mps): (CalibratedAirspeed, f64),
+) -> Result<ReferenceFlight, Infeasible> {
+    let phases = phases(airplane, ends_at_mps, (slow, cruise_mps));
+    let roll_radps = comfortable_roll_rate_radps(airplane);
     let script = Play {
         start: setting.start(),
         power_share: setting.power_to_hold(1.0),
@@ -251,7 +270,14 @@ fn flown(
     play(&SlowFlight, (airplane, entry), setting, &script, |flight| {
         let (first, last) = (&flight[0], &flight[flight.len() - 1]);
         let kt = |mps: f64| mps / MPS_PER_KT;
-        let held = flight.iter().find(|sample| sample.progress_rad >= HELD_RAD).unwrap_or(last);
+        let after = flight.partition_point(|sample| sample.progress_rad < HELD_RAD);
+        let held = match (after.checked_sub(1).and_then(|at| flight.get(at)), flight.get(after)) {
+            (Some(a), Some(b)) => {
+                let share = (HELD_RAD - a.progress_rad) / (b.progress_rad - a.progress_rad);
+                a.mixed(b, share)
+            }
+            _ => *last,
+        };
         let told = |name, wanted, reached, unit| Condition { name, wanted, reached, unit };
         vec![
             told(

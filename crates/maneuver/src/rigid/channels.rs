@@ -248,6 +248,8 @@ pub(super) struct Grid {
 const LONG_S: f64 = 80.0;
 
 impl Grid {
+    /// That of long flights.
+    pub(super) const COARSE: Self = Self { step_s: 0.1 };
     /// For a flight of this length.
     pub(super) const fn of(length_s: f64) -> Self {
         Self { step_s: if length_s > LONG_S { 0.1 } else { 0.05 } }

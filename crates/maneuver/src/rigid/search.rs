@@ -16,7 +16,7 @@ use flight::point_mass::{Command, PointMass, State, state};
 use flight::vehicle::StateArray;
 
 use super::agreement::Agreement;
-use super::channels::{BOX_S, Channels, Clock, Steering, Tuning, attitude};
+use super::channels::{BOX_S, Channels, Clock, Grid, Source, Steering, Tuning, attitude};
 use super::knobs::{Knob, Part, Wanted, parts};
 use super::plane::Plane;
 use super::{Missed, NotFlown};
@@ -59,6 +59,7 @@ pub(super) fn search(plane: &Plane<'_>) -> Result<Found, NotFlown> {
     let mut solved: Vec<Solved> = Vec::new();
     let mut misses = Vec::new();
     let mut start = plane.start.state.to_array();
+    let mut slopes: Option<Vec<Vec<f64>>> = None;
     for (index, part) in parts.iter().enumerate() {
         let last = index + 1 == parts.len();
         let from = if index == 0 {
@@ -71,7 +72,9 @@ pub(super) fn search(plane: &Plane<'_>) -> Result<Found, NotFlown> {
         }
         solved.truncate(from);
         let leg = Leg { plane, part, index, from, last, start };
-        let flown = leg.search(&clock, &tunings)?;
+        let known = slopes.take().filter(|_| leg.mirrors(&parts[index - 1], &clock));
+        let flown =
+            leg.search((&clock, &tunings), known.map(|known| leg.mirrored(known)), &mut slopes)?;
         misses.extend(leg.missed(&flown).into_iter().filter(|one| one.told).map(|one| one.missed));
         (clock, tunings) = (flown.clock, flown.tunings);
         solved.extend(flown.solved);
@@ -91,6 +94,13 @@ struct Leg<'a> {
     last: bool,
     /// State at the first node.
     start: StateArray,
+}
+
+/// A grid and the first node of a part on it.
+#[derive(Debug, Clone, Copy)]
+struct Placed {
+    grid: Grid,
+    from: usize,
 }
 
 /// A condition with its miss, and whether it is worth telling.
@@ -120,11 +130,17 @@ impl Flown {
 }
 
 impl Leg<'_> {
-    fn search(&self, clock: &Clock, tunings: &[Tuning]) -> Result<Flown, NotFlown> {
-        let before = (clock, tunings);
+    /// Finds the flight of the part; the slopes as they were begun with are left for the next part.
+    fn search(
+        &self,
+        before: (&Clock, &[Tuning]),
+        known: Option<Vec<Vec<f64>>>,
+        begun: &mut Option<Vec<Vec<f64>>>,
+    ) -> Result<Flown, NotFlown> {
         let count = self.part.knobs.len();
         let mut x = vec![0.0; count];
-        let (mut slopes, mut pace) = (self.slopes(before), 1.0);
+        let (mut slopes, mut pace) = (known.unwrap_or_else(|| self.slopes(before)), 1.0);
+        *begun = Some(slopes.clone());
         let mut flown = self.fly(&x, before, None)?;
         // The nearest so far, beside the one that is walked on from.
         let mut nearest: Option<Flown> = None;
@@ -151,6 +167,38 @@ impl Leg<'_> {
             Some(kept) if norm(&kept.misses) < norm(&flown.misses) => self.checked(kept),
             _ => self.checked(flown),
         }
+    }
+
+    /// Whether the part is the one before it the other way round: as many knobs of the same kinds over legs as long.
+    fn mirrors(&self, other: &Part, clock: &Clock) -> bool {
+        const ALIKE: f64 = 0.02;
+        let kind = std::mem::discriminant::<Knob>;
+        let kinds = self.part.knobs.iter().map(kind).eq(other.knobs.iter().map(kind));
+        let legs = |part: &Part| {
+            (part.knots.0..part.knots.1)
+                .map(|knot| clock.reference_knot_s(knot + 1) - clock.reference_knot_s(knot))
+                .collect::<Vec<f64>>()
+        };
+        let (here, there) = (legs(self.part), legs(other));
+        let alike = here.iter().zip(&there).all(|(a, b)| (a / b - 1.0).abs() < ALIKE);
+        kinds && here.len() == there.len() && alike
+    }
+
+    /// Slopes of the part before as those of this one: headings count the other way.
+    fn mirrored(&self, mut slopes: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
+        let parts = &self.plane.reference.parts;
+        let turned = self.index.checked_sub(1).is_some_and(|before| {
+            parts.get(before).map(|part| part.direction)
+                != parts.get(self.index).map(|part| part.direction)
+        });
+        for column in slopes.iter_mut().filter(|_| turned) {
+            for (slope, wanted) in column.iter_mut().zip(&self.part.wanted) {
+                if matches!(wanted, Wanted::Heading(_)) {
+                    *slope = -*slope;
+                }
+            }
+        }
+        slopes
     }
 
     /// Flies a step on, or half of it, or a quarter, where it leaves what the airplane gives.
@@ -206,16 +254,20 @@ impl Leg<'_> {
         flown.misses.iter().zip(&self.part.wanted).map(one).collect()
     }
 
-    fn nodes(&self, clock: &Clock) -> Range<usize> {
-        let grid = self.plane.grid;
-        let end_s = clock.knot_s(self.part.knots.1);
-        let beyond = if self.last { grid.lead() + 1 } else { 4 };
-        self.from..grid.node_at(end_s) + beyond + 1
+    /// The grid that it is flown on, and its first node.
+    const fn placed(&self) -> Placed {
+        Placed { grid: self.plane.grid, from: self.from }
     }
 
-    fn channels(&self, tuned: (&Clock, &[Tuning])) -> Channels {
-        let plane = self.plane;
-        Channels::read(plane.source(), tuned, self.nodes(tuned.0))
+    fn nodes(&self, clock: &Clock, Placed { grid, from }: Placed) -> Range<usize> {
+        let end_s = clock.knot_s(self.part.knots.1);
+        let beyond = if self.last { grid.lead() + 1 } else { 4 };
+        from..grid.node_at(end_s) + beyond + 1
+    }
+
+    fn channels(&self, tuned: (&Clock, &[Tuning]), placed: Placed) -> Channels {
+        let source = Source { grid: placed.grid, ..self.plane.source() };
+        Channels::read(source, tuned, self.nodes(tuned.0, placed))
     }
 
     fn fly(
@@ -226,15 +278,16 @@ impl Leg<'_> {
     ) -> Result<Flown, NotFlown> {
         let plane = self.plane;
         let (clock, tunings) = self.part.set(x, before, self.index);
-        let nodes = self.nodes(&clock);
-        let channels = self.channels((&clock, &tunings));
+        let placed = self.placed();
+        let nodes = self.nodes(&clock, placed);
+        let channels = self.channels((&clock, &tunings), placed);
         let step_s = plane.grid.step_s;
         let steering = (plane.steering, plane.height_entry_m());
         let asked = channels.asked(steering, |share| plane.throttle(share));
         let model = match plane.steering {
             Steering::Attitude => Turning::of(&channels.rotations, step_s),
             Steering::Climb | Steering::Load | Steering::Level => {
-                self.point_mass(&clock, &channels).turning(&channels, step_s)
+                self.point_mass(&clock, &channels, placed).turning(&channels, step_s)
             }
         };
         let used = match known {
@@ -253,7 +306,7 @@ impl Leg<'_> {
                 mixed(&used, &trace.turning(&channels, step_s), RELAXING)
             }
         };
-        let misses = self.misses(&clock, &trace);
+        let misses = self.misses(&clock, &trace, placed);
         let restless_rad = known.map_or(f64::INFINITY, |known| moved(&known.solved, &solved));
         Ok(Flown { clock, tunings, solved, turning, model, misses, restless_rad })
     }
@@ -317,8 +370,8 @@ impl Leg<'_> {
     }
 
     /// Misses over their sizes.
-    fn misses(&self, clock: &Clock, trace: &Trace) -> Vec<f64> {
-        let (setting, grid) = (&self.plane.setting, self.plane.grid);
+    fn misses(&self, clock: &Clock, trace: &Trace, Placed { grid, from }: Placed) -> Vec<f64> {
+        let setting = &self.plane.setting;
         let reading = self.plane.reading();
         let miss = |wanted: &Wanted| {
             let knot = wanted.knot();
@@ -326,7 +379,7 @@ impl Leg<'_> {
             // Where the flight ends its last corner is rounded after the end.
             let after_s = if ends { grid.step_s * grid.lead() as f64 } else { 0.0 };
             let reference = reading.sample_beyond(clock.reference_knot_s(knot) + after_s);
-            let at = (clock.knot_s(knot) + after_s - grid.time_s(self.from)) / grid.step_s;
+            let at = (clock.knot_s(knot) + after_s - grid.time_s(from)) / grid.step_s;
             let (speed, height) = (trace.at(&trace.speed_mps, at), trace.at(&trace.height_m, at));
             let miss = match wanted {
                 Wanted::Heading(_) => {
@@ -349,14 +402,21 @@ impl Leg<'_> {
         self.part.wanted.iter().map(miss).collect()
     }
 
-    /// How the misses of the point mass change with the knobs, one column a knob.
+    /// How the misses of the point mass change with the knobs, one column a knob: on a grid as coarse as that of long flights, for the
+    /// conditions themselves are held by flights of the rigid airplane.
     fn slopes(&self, before: (&Clock, &[Tuning])) -> Vec<Vec<f64>> {
         const DIFFERENCE: f64 = 1e-4;
         let count = self.part.knobs.len();
+        let grid = Grid::COARSE;
+        let from = match self.index {
+            0 => 0,
+            _ => grid.node_at(before.0.knot_s(self.part.knots.0)).saturating_sub(grid.lead()),
+        };
+        let placed = Placed { grid, from };
         let fly = |x: &[f64]| {
             let (clock, tunings) = self.part.set(x, before, self.index);
-            let channels = self.channels((&clock, &tunings));
-            self.misses(&clock, &self.point_mass(&clock, &channels))
+            let channels = self.channels((&clock, &tunings), placed);
+            self.misses(&clock, &self.point_mass(&clock, &channels, placed), placed)
         };
         let still = fly(&vec![0.0; count]);
         let column = |j: usize| {
@@ -368,10 +428,10 @@ impl Leg<'_> {
     }
 
     /// The point mass flown on the same grid.
-    fn point_mass(&self, clock: &Clock, channels: &Channels) -> Trace {
+    fn point_mass(&self, clock: &Clock, channels: &Channels, placed: Placed) -> Trace {
         let plane = self.plane;
         let body = &plane.setting.body;
-        let sample = plane.reading().sample(clock.reference_at(plane.grid.time_s(self.from)));
+        let sample = plane.reading().sample(clock.reference_at(placed.grid.time_s(placed.from)));
         let mut x: State = [0.0; state::COUNT];
         x[state::SPEED] = sample.true_airspeed_mps;
         x[state::CLIMB] = sample.climb_rad;
@@ -401,7 +461,7 @@ impl Leg<'_> {
             let rate = body.derivative(&x, &command);
             let [before, first] = rates;
             for j in 0..state::COUNT {
-                x[j] += plane.grid.step_s
+                x[j] += placed.grid.step_s
                     * match i {
                         0 => rate[j],
                         1 => 1.5 * rate[j] - 0.5 * before[j],

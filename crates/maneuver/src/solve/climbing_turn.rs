@@ -8,7 +8,7 @@
 
 use base::numerics::least_squares::{self, Variable};
 
-use super::{Flown, Schedule, Setting, Steer, fly};
+use super::{Flown, LastFlown, Schedule, Setting, Steer, fly};
 use crate::reference::{Condition, Infeasible, Unknown};
 use base::factors::{MPS_PER_KT, RAD_PER_DEG, STANDARD_GRAVITY_MPS2};
 use flight::point_mass::State;
@@ -198,16 +198,21 @@ fn solve_from(
         time_90_s: form.roll_in_s + unknowns[1],
         roll_out_s: unknowns[2],
     };
+    let kept = LastFlown::default();
     let residuals = |stepping: super::Stepping, unknowns: &[f64], out: &mut [f64]| {
         let schedule = schedule(unknowns);
         match Flown::begun(setting.start()).and_on(&setting.body, &schedule, stepping) {
-            Some(flown) => out.copy_from_slice(&misses(setting, &schedule, &flown)),
+            Some(flown) => {
+                out.copy_from_slice(&misses(setting, &schedule, &flown));
+                kept.keep(unknowns, flown, (stepping, super::FINE));
+            }
             None => out.fill(f64::NAN),
         }
     };
     let fit = search(setting, &form, near, residuals);
     let schedule = schedule(&fit.values);
-    let flown = fly(&setting.body, setting.start(), &schedule);
+    let again = || fly(&setting.body, setting.start(), &schedule);
+    let flown = kept.take(&fit.values).or_else(again);
     let Some(flown) = flown.filter(|_| fit.residual_norm < 1e-7) else {
         return Err(not_found(setting, &schedule));
     };
@@ -250,7 +255,8 @@ fn search(
             Variable { start: to_90_s, low: 0.5, high: 120.0, scale: time_guess },
             Variable { start: roll_out_s, low: 0.5, high: 120.0, scale: time_guess },
         ];
-        let fit = super::shoot(&residuals, super::FINE, &variables, &control);
+        let fit =
+            super::shoot_from(&residuals, (super::EVEN_COARSE, super::FINE), &variables, &control);
         if best.as_ref().is_none_or(|known| fit.residual_norm < known.residual_norm) {
             best = Some(fit);
         }

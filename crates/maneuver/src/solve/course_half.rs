@@ -81,6 +81,9 @@ impl Schedule for CourseHalf {
     fn power_share(&self) -> f64 {
         self.power_share
     }
+    fn power_steady(&self) -> Option<f64> {
+        Some(self.power_share)
+    }
     fn corners(&self) -> Vec<f64> {
         self.times_s.to_vec()
     }

@@ -296,6 +296,8 @@ pub struct GroundPath<'a> {
     pieces: Vec<Piece>,
     /// Where each piece begins, and the end of the last.
     pub knots: Vec<Knot>,
+    /// Share of full power that holds the airspeed with the wings level.
+    power_level_share: f64,
 }
 
 impl<'a> GroundPath<'a> {
@@ -303,7 +305,10 @@ impl<'a> GroundPath<'a> {
     #[must_use]
     pub fn new(setting: &'a Setting<'a>, drift: Drift, pieces: Vec<Piece>) -> Self {
         let knots = traced(drift, 0.0, &pieces);
-        Self { body: &setting.body, height_m: setting.height_m, drift, pieces, knots }
+        let (body, height_m) = (&setting.body, setting.height_m);
+        let mut path = Self { body, height_m, drift, pieces, knots, power_level_share: 0.0 };
+        path.power_level_share = path.power_share_at_bank(0.0);
+        path
     }
     /// Center of the arc that is this piece, m, in the frame of the figure; `None` for other pieces.
     #[must_use]
@@ -349,10 +354,11 @@ impl Schedule for GroundPath<'_> {
         Steer::LevelAtLiftBank { lift_bank_rad: self.lift_bank_rad(time_s, course_rad) }
     }
     fn power_share(&self) -> f64 {
-        self.power_share_at_bank(0.0)
+        self.power_level_share
     }
     fn power_share_in(&self, time_s: f64, x: &State) -> f64 {
-        self.power_share_at_bank(self.lift_bank_rad(time_s, x[state::COURSE]))
+        let bank_rad = self.lift_bank_rad(time_s, x[state::COURSE]);
+        if bank_rad == 0.0 { self.power_level_share } else { self.power_share_at_bank(bank_rad) }
     }
     fn corners(&self) -> Vec<f64> {
         self.knots[1..].iter().map(|knot| knot.time_s).collect()

@@ -14,7 +14,8 @@ use base::numerics::least_squares::{self, Variable};
 use flight::point_mass::state;
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
-use super::{EVEN, EVEN_COARSE, Flown, Schedule, Setting, Steer, fly_even};
+use super::lead::lead;
+use super::{EVEN, EVEN_COARSE, Flown, LastFlown, Schedule, Setting, Steer, fly_even};
 use crate::reference::{Condition, Infeasible, Unknown};
 
 /// What the form asks.
@@ -79,6 +80,9 @@ impl Schedule for HalfFigure {
     fn power_share(&self) -> f64 {
         self.power_share
     }
+    fn power_steady(&self) -> Option<f64> {
+        Some(self.power_share)
+    }
     fn corners(&self) -> Vec<f64> {
         vec![self.times_s[1], self.times_s[3]]
     }
@@ -126,9 +130,9 @@ fn misses(
 /// # Errors
 /// When the conditions cannot all be met, or not with the power there is: the nearest miss in words.
 pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<Found, Infeasible> {
-    let (fit, growth) = search(setting, form);
+    let (fit, growth, flown) = search(setting, form);
     let schedule = HalfFigure::from_unknowns(form, &fit.values, growth);
-    let flown = fly_even(&setting.body, setting.start(), &schedule);
+    let flown = flown.or_else(|| fly_even(&setting.body, setting.start(), &schedule));
     if fit.residual_norm < 1e-6 && schedule.power_share > 1.0 {
         return Err(short_of_power(schedule.power_share));
     }
@@ -166,38 +170,25 @@ pub(super) fn norm(misses: &[f64]) -> f64 {
     misses.iter().map(|miss| miss * miss).sum::<f64>().sqrt()
 }
 
+/// A half searched for: rank, fit, growth of the bank, the flight.
+type Searched = (f64, least_squares::Fit, f64, Option<Flown>);
+
 /// Shoots from several guesses. Several flights can close; the first gentle one with the power there is is
-/// taken, else the one of least rank (see [`rank`]).
-fn search(setting: &Setting<'_>, form: &Form) -> (least_squares::Fit, f64) {
-    let control = least_squares::Control {
-        residual: 1e-9,
-        evaluations_max: 80,
-        secant: true,
-        ..Default::default()
-    };
-    let mut best: Option<(f64, least_squares::Fit, f64)> = None;
+/// taken, else the one of least rank (see [`rank`]); where none closes, what an easier figure leads to.
+fn search(setting: &Setting<'_>, form: &Form) -> (least_squares::Fit, f64, Option<Flown>) {
+    let mut best: Option<Searched> = None;
     'search: for growth in GROWTHS {
-        let residuals = |stepping: super::Stepping, u: &[f64], out: &mut [f64]| {
-            let schedule = HalfFigure::from_unknowns(form, u, *growth);
-            match Flown::begun(setting.start()).and_on(&setting.body, &schedule, stepping) {
-                Some(flown) => {
-                    out.copy_from_slice(&misses(setting, form, &schedule, &flown));
-                }
-                None => out.fill(f64::NAN),
-            }
-        };
         // One flight that closes is the best guess for its neighbors with another growth; many starts are for finding the first.
-        let found = best.as_ref().filter(|(rank, _, _)| *rank < RANK_SHORT_OF_POWER);
+        let found = best.as_ref().filter(|(rank, ..)| *rank < RANK_SHORT_OF_POWER);
         let begin: Vec<[f64; COUNT]> = match found {
-            Some((_, fit, _)) => vec![std::array::from_fn(|i| fit.values[i])],
+            Some((_, fit, ..)) => vec![std::array::from_fn(|i| fit.values[i])],
             None => guesses(setting, form),
         };
         for guess in begin {
-            let fit =
-                super::shoot_from(residuals, (EVEN_COARSE, EVEN), &variables(&guess), &control);
-            let rank = rank(&fit, fit.values[4], |u| strain(setting, form, u, *growth));
-            if best.as_ref().is_none_or(|(known, _, _)| rank < *known) {
-                best = Some((rank, fit, *growth));
+            let searched = shoot(setting, form, *growth, &variables(&guess));
+            let rank = searched.0;
+            if best.as_ref().is_none_or(|(known, ..)| rank < *known) {
+                best = Some(searched);
             }
             if rank < STRAIN_GOOD {
                 break 'search;
@@ -207,8 +198,66 @@ fn search(setting: &Setting<'_>, form: &Form) -> (least_squares::Fit, f64) {
             }
         }
     }
-    let (_, fit, growth) = best.expect("at least one start was tried");
-    (fit, growth)
+    let best = best.expect("at least one start was tried");
+    let lead = || GROWTHS.iter().take(2).find_map(|&growth| follow(setting, form, growth));
+    let led = if best.0 < RANK_OPEN { None } else { lead() };
+    let (_, fit, growth, flown) = led.unwrap_or(best);
+    (fit, growth, flown)
+}
+
+/// Shoots from one guess.
+fn shoot(setting: &Setting<'_>, form: &Form, growth: f64, start: &[Variable]) -> Searched {
+    let control = least_squares::Control {
+        residual: 1e-9,
+        evaluations_max: 80,
+        secant: true,
+        ..Default::default()
+    };
+    let kept = LastFlown::default();
+    let residuals = |stepping: super::Stepping, u: &[f64], out: &mut [f64]| {
+        let schedule = HalfFigure::from_unknowns(form, u, growth);
+        match Flown::begun(setting.start()).and_on(&setting.body, &schedule, stepping) {
+            Some(flown) => {
+                out.copy_from_slice(&misses(setting, form, &schedule, &flown));
+                kept.keep(u, flown, (stepping, EVEN));
+            }
+            None => out.fill(f64::NAN),
+        }
+    };
+    let fit = super::shoot_from(residuals, (EVEN_COARSE, EVEN), start, &control);
+    let flown = kept.take(&fit.values);
+    let rank = rank(&fit, fit.values[4], |u| strain(setting, form, (u, growth), flown.as_ref()));
+    (rank, fit, growth, flown)
+}
+
+/// Figures that are less steep and less slow over the top, as shares of the way from the wanted bank to [`EASY_RAD`] and half of that from
+/// the wanted speed to the one of the entry: one of them is found where the wanted one is not.
+const EASIER: [f64; 4] = [0.25, 0.5, 0.75, 1.0];
+const EASY_RAD: f64 = 55.0 * RAD_PER_DEG;
+
+/// From an easier figure to the wanted one, see [`lead`].
+fn follow(setting: &Setting<'_>, form: &Form, growth: f64) -> Option<Searched> {
+    let entry_mps = setting.calibrated_mps(setting.speed_mps, setting.height_m);
+    let eased = |share: f64| {
+        let toward = |from: f64, to: f64, share: f64| from + share * (to - from);
+        Form {
+            bank_90_rad: toward(form.bank_90_rad, form.bank_90_rad.min(EASY_RAD), share),
+            speed_90_calibrated_mps: toward(form.speed_90_calibrated_mps, entry_mps, 0.5 * share),
+            ..*form
+        }
+    };
+    let first = EASIER.iter().find_map(|&share| {
+        let form = eased(share);
+        let of = |guess: &[f64; COUNT]| shoot(setting, &form, growth, &variables(guess)).1;
+        let closed = |fit: &least_squares::Fit| fit.residual_norm < CLOSED;
+        guesses(setting, &form).iter().take(3).map(of).find(closed).map(|fit| (share, fit))
+    })?;
+    let usual = variables(&known(setting, form));
+    let fit = lead(first, &usual, |share, start| shoot(setting, &eased(share), growth, start).1)?;
+    let start: Vec<Variable> =
+        usual.iter().zip(&fit.values).map(|(v, &at)| Variable { start: at, ..*v }).collect();
+    let found = shoot(setting, form, growth, &start);
+    (found.0 < RANK_OPEN).then_some(found)
 }
 
 /// Ranks of flights that close but need more power than there is begin here, those of flights that do not close further up.
@@ -237,9 +286,15 @@ const STRAIN_GOOD: f64 = 0.9;
 const LOAD_GENTLE: std::ops::RangeInclusive<f64> = 0.4..=2.6;
 
 /// Greatest lift coefficient of a flight as a share of the wing's greatest, raised by how far its loads are from gentle.
-fn strain(setting: &Setting<'_>, form: &Form, unknowns: &[f64], growth: f64) -> f64 {
+fn strain(
+    setting: &Setting<'_>,
+    form: &Form,
+    (unknowns, growth): (&[f64], f64),
+    known: Option<&Flown>,
+) -> f64 {
     let schedule = HalfFigure::from_unknowns(form, unknowns, growth);
-    let Some(flown) = fly_even(&setting.body, setting.start(), &schedule) else { return RANK_OPEN };
+    let again = || fly_even(&setting.body, setting.start(), &schedule);
+    let Some(flown) = known.cloned().or_else(again) else { return RANK_OPEN };
     let (mut lift_max, mut harsh) = (0.0_f64, 0.0_f64);
     for i in 0..=100 {
         let time_s = flown.end_s * f64::from(i) / 100.0;

@@ -9,7 +9,7 @@ use base::factors::{MPS_PER_KT, RAD_PER_DEG};
 use base::numerics::least_squares::{self, Variable};
 use flight::point_mass::{LevelPower, State, level_power, state};
 
-use super::{Flown, Schedule, Setting, Steer, fly};
+use super::{Flown, LastFlown, Schedule, Setting, Steer, fly};
 use crate::reference::{Condition, Infeasible, Unknown};
 
 /// The schedule with its unknowns filled in.
@@ -87,6 +87,7 @@ pub fn solve(
         power_level_share,
         power_turn_share: unknowns.get(1).copied().unwrap_or(1.0),
     };
+    let kept = LastFlown::default();
     let residuals = |stepping: super::Stepping, unknowns: &[f64], out: &mut [f64]| {
         let schedule = schedule(unknowns);
         let Some(flown) = Flown::begun(setting.start()).and_on(&setting.body, &schedule, stepping)
@@ -98,6 +99,7 @@ pub fn solve(
         if let Some(miss) = out.get_mut(1) {
             *miss = flown.state(flown.end_s)[state::SPEED] / setting.speed_mps - 1.0;
         }
+        kept.keep(unknowns, flown, (stepping, super::FINE));
     };
     let variables = [
         Variable { start: hold_guess, low: 0.1, high: 400.0, scale: hold_guess },
@@ -105,14 +107,20 @@ pub fn solve(
     ];
     let control = least_squares::Control { residual: 1e-11, secant: true, ..Default::default() };
     let search = |count: usize| super::shoot(residuals, super::FINE, &variables[..count], &control);
-    // What full power gains in the rolls may make up for what it is short of in the turn.
-    let mut fit = search(2);
-    if fit.residual_norm >= CLOSED {
-        fit = search(1);
-    }
+    // What full power gains in the rolls may make up for what it is short of in the turn: where it holds less than the speed it is tried
+    // first, and settles it where the speed is less at the end.
+    let full = enough.is_none().then(|| search(1)).filter(|fit| fit.residual_norm < CLOSED);
+    let slower = |fit: &least_squares::Fit| {
+        let flown = fly(&setting.body, setting.start(), &schedule(&fit.values));
+        flown.is_some_and(|flown| super::state_at_end(&flown).0 < setting.speed_mps)
+    };
+    let fit = full.filter(slower).unwrap_or_else(|| {
+        let fit = search(2);
+        if fit.residual_norm < CLOSED { fit } else { search(1) }
+    });
     let schedule = schedule(&fit.values);
-    let flown =
-        fly(&setting.body, setting.start(), &schedule).filter(|_| fit.residual_norm < CLOSED);
+    let again = || fly(&setting.body, setting.start(), &schedule);
+    let flown = kept.take(&fit.values).or_else(again).filter(|_| fit.residual_norm < CLOSED);
     let Some(flown) = flown else { return Err(not_found(setting, &schedule, turn_rad)) };
     let (unknowns, conditions) = told(setting, &schedule, &flown, (turn_rad, steady));
     Ok((schedule, flown, unknowns, conditions))

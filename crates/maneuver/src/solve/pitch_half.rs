@@ -19,7 +19,8 @@ use flight::point_mass::state;
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
 use super::half_figure::{CLOSED, POWER_TRIED_MAX, closing, norm, short_of_power};
-use super::{EVEN, EVEN_COARSE, Flown, Schedule, Setting, Steer, fly_even};
+use super::lead::lead;
+use super::{EVEN, EVEN_COARSE, Flown, LastFlown, Schedule, Setting, Steer, fly_even};
 use crate::reference::{Condition, Infeasible, Unknown};
 
 /// What the form asks.
@@ -156,6 +157,9 @@ impl Schedule for PitchHalf {
     fn power_share(&self) -> f64 {
         self.power_share
     }
+    fn power_steady(&self) -> Option<f64> {
+        Some(self.power_share)
+    }
     fn corners(&self) -> Vec<f64> {
         self.times_s.to_vec()
     }
@@ -169,13 +173,14 @@ pub type Found = (PitchHalf, Flown, Vec<Unknown>, Vec<Condition>);
 /// # Errors
 /// When the conditions cannot all be met: the worst miss in words.
 pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<Found, Infeasible> {
-    let fit = search(setting, form);
+    let kept = LastFlown::default();
+    let fit = search(setting, form, &kept);
     let schedule = schedule(setting, form, &fit.values);
     if fit.residual_norm < 1e-7 && schedule.power_share > 1.0 {
         return Err(short_of_power(schedule.power_share));
     }
-    let flown =
-        fly_even(&setting.body, setting.start(), &schedule).filter(|_| fit.residual_norm < 1e-7);
+    let again = || fly_even(&setting.body, setting.start(), &schedule);
+    let flown = kept.take(&fit.values).or_else(again).filter(|_| fit.residual_norm < 1e-7);
     let flown = flown.ok_or_else(|| closing(NAMES, &fit.residuals, schedule.power_share))?;
     let [up, down] = schedule.amplitudes_rad.map(|angle| angle / RAD_PER_DEG);
     if up.min(down) < AMPLITUDE_LEAST_DEG {
@@ -220,16 +225,24 @@ fn schedule(setting: &Setting<'_>, form: &Form, u: &[f64]) -> PitchHalf {
 }
 
 /// Shoots from a guess.
-fn shoot(setting: &Setting<'_>, form: &Form, start: &[Variable; COUNT]) -> least_squares::Fit {
+fn shoot(
+    setting: &Setting<'_>,
+    form: &Form,
+    start: &[Variable],
+    kept: &LastFlown,
+) -> least_squares::Fit {
     let residuals = |stepping: super::Stepping, u: &[f64], out: &mut [f64]| {
         let schedule = schedule(setting, form, u);
         match Flown::begun(setting.start()).and_on(&setting.body, &schedule, stepping) {
-            Some(flown) => out.copy_from_slice(&misses(setting, form, &schedule, &flown)),
+            Some(flown) => {
+                out.copy_from_slice(&misses(setting, form, &schedule, &flown));
+                kept.keep(u, flown, (stepping, EVEN));
+            }
             None => out.fill(f64::NAN),
         }
     };
     let control = least_squares::Control {
-        residual: 1e-10,
+        residual: 1e-9,
         evaluations_max: 120,
         secant: true,
         ..Default::default()
@@ -243,10 +256,10 @@ const GUESSES: [(f64, f64, f64); 5] =
 
 /// Shoots from several guesses: the first that closes with the power there is, else, when none closes, what an easier figure leads to,
 /// else the one of least rank.
-fn search(setting: &Setting<'_>, form: &Form) -> least_squares::Fit {
+fn search(setting: &Setting<'_>, form: &Form, kept: &LastFlown) -> least_squares::Fit {
     let mut best: Option<least_squares::Fit> = None;
     for (stretch, up_deg, power) in GUESSES {
-        let fit = shoot(setting, form, &variables(setting, stretch, up_deg, power));
+        let fit = shoot(setting, form, &variables(setting, stretch, up_deg, power), kept);
         if best.as_ref().is_none_or(|known| rank(&fit) < rank(known)) {
             best = Some(fit);
         }
@@ -255,56 +268,27 @@ fn search(setting: &Setting<'_>, form: &Form) -> least_squares::Fit {
         }
     }
     let best = best.expect("at least one start was tried");
-    if best.residual_norm < CLOSED { best } else { follow(setting, form).unwrap_or(best) }
+    if best.residual_norm < CLOSED { best } else { follow(setting, form, kept).unwrap_or(best) }
 }
 
 /// Figures that are less slow over the top, as shares of the way from the wanted speed to that of the entry: one of them is found where
 /// the wanted one is not.
 const EASIER: [f64; 3] = [0.15, 0.3, 0.5];
-/// Steps toward the wanted figure, and the least of them.
-const STEPS_MOST: usize = 24;
-const STEP_LEAST: f64 = 0.004;
-
-/// From a figure that is less slow over the top to the wanted one by small steps, each begun where the last two point to.
-fn follow(setting: &Setting<'_>, form: &Form) -> Option<least_squares::Fit> {
+/// From a figure that is less slow over the top to the wanted one, see [`lead`].
+fn follow(setting: &Setting<'_>, form: &Form, kept: &LastFlown) -> Option<least_squares::Fit> {
     let wanted_mps = form.speed_90_mps;
     let gap_mps = setting.speed_mps - wanted_mps;
     let eased = |share: f64| Form { speed_90_mps: wanted_mps + share * gap_mps, ..*form };
     let closed = |fit: &least_squares::Fit| fit.residual_norm < CLOSED;
-    let (mut at, mut fit) = EASIER.iter().find_map(|&share| {
+    let first = EASIER.iter().find_map(|&share| {
         let of = |&(stretch, up_deg, power): &(f64, f64, f64)| {
-            shoot(setting, &eased(share), &variables(setting, stretch, up_deg, power))
+            let start = variables(setting, stretch, up_deg, power);
+            shoot(setting, &eased(share), &start, kept)
         };
         GUESSES.iter().take(2).map(of).find(closed).map(|fit| (share, fit))
     })?;
-    let mut before: Option<(f64, Vec<f64>)> = None;
-    let mut step = 0.3 * at;
-    for _ in 0..STEPS_MOST {
-        let next = (at - step).max(0.0);
-        let mut start = variables(setting, 1.0, 17.0, 0.5);
-        for (i, variable) in start.iter_mut().enumerate() {
-            let slope = before
-                .as_ref()
-                .map_or(0.0, |(there, values)| (fit.values[i] - values[i]) / (at - there));
-            let guess = fit.values[i] + slope * (next - at);
-            variable.start = guess.clamp(variable.low, variable.high);
-        }
-        let found = shoot(setting, &eased(next), &start);
-        if !closed(&found) {
-            step *= 0.5;
-            if step < STEP_LEAST {
-                return None;
-            }
-            continue;
-        }
-        before = Some((at, std::mem::replace(&mut fit, found).values));
-        at = next;
-        if at <= 0.0 {
-            return Some(fit);
-        }
-        step *= 1.5;
-    }
-    None
+    let usual = variables(setting, 1.0, 17.0, 0.5);
+    lead(first, &usual, |share, start| shoot(setting, &eased(share), start, kept))
 }
 
 /// A nose that moves less than this from its entry attitude does not draw the figure, degrees (our judgement, no source).

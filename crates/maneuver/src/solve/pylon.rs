@@ -11,13 +11,12 @@
 //! wander downwind, the legs are mirror images, the speed comes back.
 
 use base::factors::STANDARD_GRAVITY_MPS2;
-use base::math::{atan2, cos, hypot, sin};
+use base::math::{atan2, cos, sin, sin_cos};
 use base::numerics::least_squares::{self, Variable};
-use base::numerics::ode;
-use flight::point_mass::{PointMass, State, state};
+use flight::point_mass::{PointMass, State, SteadyPull, state};
 
 use super::roll::Roll;
-use super::{Flown, Schedule, Setting, Steer, Stepping};
+use super::{Flown, LastFlown, Schedule, Setting, Steer, Stepping};
 use crate::reference::Infeasible;
 
 /// What the form asks. Angles in rad.
@@ -37,7 +36,10 @@ pub struct Form {
 #[derive(Debug, Clone)]
 pub struct AboutPylon<'a> {
     body: &'a PointMass<'a>,
+    pull: SteadyPull<'a>,
     form: Form,
+    /// In the frame, m/s.
+    wind_mps: [f64; 2],
     /// First heading, to the right of downwind, rad.
     pub off_downwind_rad: f64,
     power_share: f64,
@@ -52,8 +54,8 @@ pub struct AboutPylon<'a> {
 }
 
 /// Flown on feedback within half a second and less: the even steps are short.
-const FINE: Stepping = (&ode::DORMAND_PRINCE_5, &super::even(0.27));
-const COARSE: Stepping = (&ode::DORMAND_PRINCE_5, &super::even(0.55));
+const FINE: Stepping = (&super::EVEN_RULE, &super::even(0.27));
+const COARSE: Stepping = (&super::EVEN_RULE, &super::even(0.75));
 /// In the rolls the climb angle is followed closer, so that the turn begins on that of the law.
 const FOLLOW_ROLLING_PER_S: f64 = 4.0;
 /// Rates at which climb angle, height and bearing are followed, 1/s.
@@ -81,9 +83,8 @@ impl AboutPylon<'_> {
     }
     /// Wind in the frame, m/s.
     #[must_use]
-    pub fn wind_mps(&self) -> [f64; 2] {
-        let (w, off) = (self.form.wind_mps, self.off_downwind_rad);
-        [w * cos(off), -w * sin(off)]
+    pub const fn wind_mps(&self) -> [f64; 2] {
+        self.wind_mps
     }
     /// Stages at whose ends the flight changes: leg, roll-in, turn, roll-out, leg, s.
     #[must_use]
@@ -113,15 +114,18 @@ impl AboutPylon<'_> {
     fn climb_of_law(&self, x: &State, rate_radps: f64) -> (f64, f64) {
         let wind = self.wind_mps();
         let (speed, climb, height) = (x[state::SPEED], x[state::CLIMB], x[state::HEIGHT]);
-        let (c, s) = (cos(x[state::COURSE]), sin(x[state::COURSE]));
+        let ((s, c), cos_climb) = (sin_cos(x[state::COURSE]), cos(climb));
         let (along, across) = (wind[0] * c + wind[1] * s, wind[1] * c - wind[0] * s);
-        let sideways = speed * cos(climb) * rate_radps / STANDARD_GRAVITY_MPS2;
-        let lift = self.body.lift_coefficient_for(hypot(sideways, cos(climb)), speed, height);
-        let drag_n = self.body.drag_n(lift, speed, height);
-        let thrust_n = self.body.thrust_n(self.power_share, speed, height);
+        let sideways = speed * cos_climb * rate_radps / STANDARD_GRAVITY_MPS2;
+        let density = self.body.air.at(height);
+        let pressure_area_n = 0.5 * density * speed * speed * self.body.airplane.wing_area.to_m2();
+        let load = (sideways * sideways + cos_climb * cos_climb).sqrt();
+        let lift = load * self.body.weight_n() / pressure_area_n;
+        let drag_n = pressure_area_n * self.body.drag_coefficient(lift);
+        let (thrust_n, added_kg) = self.pull.at(speed, density);
         let excess = (thrust_n - drag_n) / self.body.mass_kg;
         // What turns with the propeller takes its share of a change of speed.
-        let added = self.body.added_share(self.power_share, speed, height);
+        let added = added_kg / self.body.mass_kg;
         let twice = (2.0 * speed + along) / (1.0 + added);
         let drive = (twice * excess + speed * across * rate_radps) / STANDARD_GRAVITY_MPS2;
         (drive / (speed + twice), speed + twice)
@@ -141,24 +145,24 @@ impl AboutPylon<'_> {
     fn turning(&self, time_s: f64, x: &State) -> Steer {
         let wind = self.wind_mps();
         let (speed, climb) = (x[state::SPEED], x[state::CLIMB]);
-        let (c, s) = (cos(x[state::COURSE]), sin(x[state::COURSE]));
+        let ((s, c), (sin_climb, cos_climb)) = (sin_cos(x[state::COURSE]), sin_cos(climb));
         let place = self.place_m(time_s, x);
         let (north, east) = (self.pylon_m[0] - place[0], self.pylon_m[1] - place[1]);
-        let distance = hypot(north, east);
+        let distance_square = north * north + east * east;
         // The rate at which the bearing turns, less a share of how far the pylon stands ahead of the wing.
         let (ground_n, ground_e) =
-            (speed * cos(climb) * c + wind[0], speed * cos(climb) * s + wind[1]);
-        let bearing_rate = (north * -ground_e + east * ground_n) / (distance * distance);
+            (speed * cos_climb * c + wind[0], speed * cos_climb * s + wind[1]);
+        let bearing_rate = (north * -ground_e + east * ground_n) / distance_square;
         // The lateral axis is square to the path: in a descent it meets the ground a little behind the wing, in a climb ahead.
-        let lead = (x[state::HEIGHT] - self.foot_m) * base::math::tan(climb);
+        let lead = (x[state::HEIGHT] - self.foot_m) * sin_climb / cos_climb;
         let ahead = atan2(north * c + east * s - lead, east * c - north * s);
         let rate = bearing_rate - BEARING_PER_S * ahead;
-        let sideways = speed * cos(climb) * rate / STANDARD_GRAVITY_MPS2;
+        let sideways = speed * cos_climb * rate / STANDARD_GRAVITY_MPS2;
         let (law_rad, over) = self.climb_of_law(x, rate);
         let missing = self.foot_m + self.pivotal_m(x) - x[state::HEIGHT];
         let upright = Self::upright(x, law_rad + HEIGHT_PER_S * missing / over, FOLLOW_PER_S);
         Steer::Load {
-            load_factor: hypot(sideways, upright),
+            load_factor: (sideways * sideways + upright * upright).sqrt(),
             lift_bank_rad: atan2(sideways, upright),
         }
     }
@@ -201,6 +205,9 @@ impl Schedule for AboutPylon<'_> {
     fn power_share(&self) -> f64 {
         self.power_share
     }
+    fn power_steady(&self) -> Option<f64> {
+        Some(self.power_share)
+    }
     fn corners(&self) -> Vec<f64> {
         self.ends_s.to_vec()
     }
@@ -214,6 +221,7 @@ pub type Found<'a> = (AboutPylon<'a>, Flown);
 /// # Errors
 /// When none closes: what the nearest misses.
 pub fn solve<'a>(setting: &'a Setting<'a>, form: Form) -> Result<Found<'a>, Infeasible> {
+    let kept = LastFlown::default();
     let residuals = |stepping: Stepping, u: &[f64], out: &mut [f64]| {
         let Some((about, flown)) = attempt(setting, form, [u[0], u[1], u[2]], stepping) else {
             return out.fill(f64::NAN);
@@ -222,6 +230,7 @@ pub fn solve<'a>(setting: &'a Setting<'a>, form: Form) -> Result<Found<'a>, Infe
         out[0] = about.wander_m(&flown) / 100.0;
         out[1] = x[state::COURSE] - (std::f64::consts::TAU - 2.0 * about.off_downwind_rad);
         out[2] = x[state::SPEED] / setting.speed_mps - 1.0;
+        kept.keep(u, (about, flown), (stepping, FINE));
     };
     let (off, turn_s) = guess(setting, &form);
     let power = setting.power_to_hold(1.0 / cos(0.8 * form.bank_rad)).min(1.0);
@@ -230,9 +239,10 @@ pub fn solve<'a>(setting: &'a Setting<'a>, form: Form) -> Result<Found<'a>, Infe
         Variable { start: turn_s, low: 0.4 * turn_s, high: 1.6 * turn_s, scale: 0.1 * turn_s },
         Variable { start: power, low: 0.0, high: 1.0, scale: 0.1 },
     ];
-    let search = least_squares::Control { residual: 1e-10, secant: true, ..Default::default() };
+    let search = least_squares::Control { residual: 1e-9, secant: true, ..Default::default() };
     let fit = super::shoot_from(residuals, (COARSE, FINE), &variables, &search);
-    let found = attempt(setting, form, [fit.values[0], fit.values[1], fit.values[2]], FINE);
+    let again = || attempt(setting, form, [fit.values[0], fit.values[1], fit.values[2]], FINE);
+    let found = kept.take(&fit.values).or_else(again);
     match found {
         Some(found) if fit.residual_norm < 1e-7 => Ok(found),
         _ => Err(Infeasible {
@@ -283,6 +293,8 @@ fn attempt<'a>(
     let turned_s = rolled_s + turn_s;
     let mut about = AboutPylon {
         body: &setting.body,
+        pull: setting.body.steady_pull(power_share),
+        wind_mps: [form.wind_mps * cos(off_downwind_rad), -form.wind_mps * sin(off_downwind_rad)],
         form,
         off_downwind_rad,
         power_share,
@@ -340,6 +352,9 @@ impl Schedule for Ended<'_, '_> {
     }
     fn power_share(&self) -> f64 {
         self.about.power_share
+    }
+    fn power_steady(&self) -> Option<f64> {
+        Some(self.about.power_share)
     }
     fn corners(&self) -> Vec<f64> {
         self.corners_s.clone()

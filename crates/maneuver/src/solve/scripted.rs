@@ -9,11 +9,11 @@
 
 use base::factors::STANDARD_GRAVITY_MPS2;
 use base::math::{atan, cos, tan};
-use base::numerics::root;
+use base::numerics::{ode, root};
 use flight::point_mass::{PointMass, State, state};
 
 use super::roll::Roll;
-use super::{Flown, Resolved, SHORT, Schedule, Setting, Steer, resolve};
+use super::{Flown, Resolved, SHORT, Schedule, Setting, Steer, Stepping, resolve};
 use crate::reference::Infeasible;
 
 /// What the stick does. Angles in rad.
@@ -58,6 +58,16 @@ pub enum Until {
     Level,
     /// After so much heading, rad.
     Turned(f64),
+}
+
+impl Until {
+    /// Time between two looks at what ends the phase, s.
+    const fn look_s(&self) -> f64 {
+        match self {
+            Self::Time(_) | Self::Lift(_) | Self::LiftBelow(_) | Self::Level => LOOK_S,
+            Self::Faster(_) | Self::Slower(_) | Self::Turned(_) => LOOK_SLOW_S,
+        }
+    }
 }
 
 /// One phase.
@@ -278,14 +288,14 @@ pub fn solve<'a>(
             given_share,
             lag_s,
         };
-        let took_s = ended(setting, &script, placed, x)?;
-        let placed = Placed { end_s: begin_s + took_s, ..placed };
-        let alone = Shifted { script: &script, placed, from_s: 0.0 };
-        whole = whole.and_on(&setting.body, &alone, SHORT).ok_or_else(|| lost(&phase))?;
-        (x, last) = whole.at(&setting.body, &alone, placed.end_s);
+        let (flown, end_s) = ended(setting, &script, placed, (whole, x))?;
+        whole = flown;
+        let placed = Placed { end_s, ..placed };
+        let alone = Alone { script: &script, placed };
+        (x, last) = whole.at(&setting.body, &alone, end_s);
         given_share = script.power_given(&placed, placed.end_s, &x);
         power_share = script.power_of(&placed, placed.end_s, &x);
-        bank_rad = script.bank_of(&placed, took_s);
+        bank_rad = script.bank_of(&placed, end_s - begin_s);
         begin_s = placed.end_s;
         script.placed.push(placed);
     }
@@ -310,56 +320,66 @@ fn lost(phase: &Phase) -> Infeasible {
     }
 }
 
-/// How long a phase takes, s: flown in pieces until its end is seen, then found between two looks.
+/// The flight with a phase, and when that ends, s: flown in pieces until the end is seen, found between two looks, and cut there.
 fn ended(
     setting: &Setting<'_>,
     script: &Script<'_>,
     placed: Placed,
-    start: State,
-) -> Result<f64, Infeasible> {
+    (mut whole, start): (Flown, State),
+) -> Result<(Flown, f64), Infeasible> {
     // Short: what a phase would do after its end may leave the model.
     const PIECE_S: f64 = 1.5;
-    const LOOK_S: f64 = 0.1;
-    if let Until::Time(time_s) = placed.phase.until {
-        return Ok(time_s);
+    let until = placed.phase.until;
+    let (first_s, look_s) = (placed.begin_s, until.look_s());
+    let fly = |whole: Flown, end_s: f64| {
+        // Where the law begins, steps begin short; later they go on.
+        let stepping = if whole.end_s > first_s { GOING_ON } else { SHORT };
+        let alone = Alone { script, placed: Placed { end_s, ..placed } };
+        whole.and_on(&setting.body, &alone, stepping).ok_or_else(|| lost(&placed.phase))
+    };
+    if let Until::Time(time_s) = until {
+        return Ok((fly(whole, first_s + time_s)?, first_s + time_s));
     }
-    let (mut begin_s, mut x) = (placed.begin_s, start);
     let first_offset = flown_offset(setting, script, &placed, &start);
+    let alone = Alone { script, placed };
+    let away = |whole: &Flown, t: f64| {
+        let (x, resolved) = whole.at(&setting.body, &alone, t);
+        let turned =
+            x[state::COURSE] - start[state::COURSE] + resolved.heading_offset_rad - first_offset;
+        missing(setting, &until, (&x, &resolved), turned)
+    };
+    let mut begin_s = first_s;
+    let looks = (PIECE_S / look_s).round() as usize;
+    let mut before = f64::NAN;
     while begin_s < placed.end_s {
-        // The phase goes on as it began; only the clock of the piece is its own.
-        let piece = Placed { end_s: begin_s + PIECE_S, ..placed };
-        let alone = Shifted { script, placed: piece, from_s: begin_s };
-        let flown = Flown::begun(x)
-            .and_on(&setting.body, &alone, SHORT)
-            .ok_or_else(|| lost(&placed.phase))?;
-        let away = |t: f64| {
-            let (x, resolved) = flown.at(&setting.body, &alone, t);
-            let turned = x[state::COURSE] - start[state::COURSE] + resolved.heading_offset_rad
-                - first_offset;
-            missing(setting, &placed.phase.until, (&x, &resolved), turned)
-        };
-        let looks = (PIECE_S / LOOK_S).round() as usize;
-        let mut before = away(0.0);
-        if begin_s <= placed.begin_s && before >= 0.0 {
-            // Already there: the phase is passed through.
-            return Ok(LOOK_S);
+        whole = fly(whole, begin_s + PIECE_S)?;
+        if begin_s <= first_s {
+            before = away(&whole, begin_s);
+            if before >= 0.0 {
+                // Already there: the phase is passed through.
+                return Ok((whole.cut(begin_s + LOOK_S), begin_s + LOOK_S));
+            }
         }
         for look in 1..=looks {
-            let t = LOOK_S * look as f64;
-            let now = away(t);
+            let t = begin_s + look_s * look as f64;
+            let now = away(&whole, t);
             if before < 0.0 && now >= 0.0 {
-                let found = root::find(away, t - LOOK_S, t, 1e-12);
-                return found
-                    .map(|t| begin_s + t - placed.begin_s)
-                    .map_err(|_| lost(&placed.phase));
+                let found = root::find(|t| away(&whole, t), t - look_s, t, 1e-12);
+                let end_s = found.map_err(|_| lost(&placed.phase))?;
+                return Ok((whole.cut(end_s), end_s));
             }
             before = now;
         }
-        x = flown.state(PIECE_S);
         begin_s += PIECE_S;
     }
     Err(lost(&placed.phase))
 }
+
+/// Between two looks at the end of a phase, s: what comes quickly, and what comes slowly.
+const LOOK_S: f64 = 0.1;
+const LOOK_SLOW_S: f64 = 0.5;
+/// Steps of a phase that is being flown on: as long as they may be from the first.
+const GOING_ON: Stepping = (SHORT.0, &ode::Control { step_first: 0.3, ..*SHORT.1 });
 
 fn flown_offset(setting: &Setting<'_>, script: &Script<'_>, placed: &Placed, x: &State) -> f64 {
     resolve(&setting.body, x, script.steer_of(placed, placed.begin_s, x)).heading_offset_rad
@@ -386,30 +406,29 @@ fn missing(
     }
 }
 
-/// A phase or a piece of it by itself, flown from a time.
-struct Shifted<'s, 'a> {
+/// A phase or a piece of it by itself.
+struct Alone<'s, 'a> {
     script: &'s Script<'a>,
     placed: Placed,
-    from_s: f64,
 }
 
-impl Schedule for Shifted<'_, '_> {
+impl Schedule for Alone<'_, '_> {
     fn steer(&self, time_s: f64, course_rad: f64) -> Steer {
-        self.script.steer(time_s + self.from_s, course_rad)
+        self.script.steer(time_s, course_rad)
     }
     fn steer_in(&self, time_s: f64, x: &State) -> Steer {
-        self.script.steer_of(&self.placed, time_s + self.from_s, x)
+        self.script.steer_of(&self.placed, time_s, x)
     }
     fn power_share(&self) -> f64 {
         self.placed.power_share
     }
     fn power_share_in(&self, time_s: f64, x: &State) -> f64 {
-        self.script.power_of(&self.placed, time_s + self.from_s, x)
+        self.script.power_of(&self.placed, time_s, x)
     }
     fn power_given_in(&self, time_s: f64, x: &State) -> f64 {
-        self.script.power_given(&self.placed, time_s + self.from_s, x)
+        self.script.power_given(&self.placed, time_s, x)
     }
     fn corners(&self) -> Vec<f64> {
-        vec![self.placed.end_s - self.from_s]
+        vec![self.placed.end_s]
     }
 }

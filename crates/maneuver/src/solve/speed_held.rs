@@ -11,9 +11,9 @@
 //! change of speed, is made that of the circle.
 
 use base::factors::STANDARD_GRAVITY_MPS2;
-use base::math::{atan2, cos, hypot, sin};
+use base::math::{atan2, cos, hypot, sin_cos};
 use base::numerics::root;
-use flight::point_mass::{PointMass, State, state, steady_path};
+use flight::point_mass::{PointMass, State, SteadyPull, state, steady_path};
 
 use super::roll::{begun, joined, over_rad};
 use super::{Flown, SHORT, Schedule, Setting, Steer, resolve};
@@ -50,13 +50,14 @@ pub struct Form {
 #[derive(Debug, Clone)]
 pub struct SpeedHeld<'a> {
     body: &'a PointMass<'a>,
+    pull: SteadyPull<'a>,
     form: Form,
     /// Equivalent airspeed times the root of sea-level density, so that no constant is needed.
     pressure_root: f64,
     /// End of the flight, s.
     pub end_s: f64,
-    /// Time at which the flown part begins: trials begin near the end.
-    begin_s: f64,
+    /// Until then it is flown already.
+    flown_s: f64,
     /// Where roll-in and roll-out meet the bank that is held, s.
     joints_s: [f64; 2],
 }
@@ -67,9 +68,13 @@ const FOLLOW_PER_S: f64 = 0.7;
 impl SpeedHeld<'_> {
     /// Climb angle wanted and the lift that brings it, times the cosine of its bank, in g.
     fn upright_load(&self, x: &State, bank_rad: f64) -> f64 {
+        let density = self.body.air.at(x[state::HEIGHT]);
+        let (thrust_n, _) = self.pull.at(x[state::SPEED], density);
+        self.upright_load_under(x, bank_rad, (thrust_n, density))
+    }
+    fn upright_load_under(&self, x: &State, bank_rad: f64, (thrust_n, density): (f64, f64)) -> f64 {
         let (speed, climb, height) = (x[state::SPEED], x[state::CLIMB], x[state::HEIGHT]);
-        let wanted_mps = self.pressure_root / self.body.air.at(height).sqrt();
-        let thrust_n = self.body.thrust_n(self.form.power_share, speed, height);
+        let wanted_mps = self.pressure_root / density.sqrt();
         let steady = steady_path(self.body, thrust_n, speed, height, bank_rad);
         let share = FOLLOW_PER_S / (4.0 * STANDARD_GRAVITY_MPS2);
         let wanted_rad = steady.map_or(climb, |path| path.climb_rad) + share * (speed - wanted_mps);
@@ -78,8 +83,8 @@ impl SpeedHeld<'_> {
     /// Bank of the lift and load factor that keep the circle.
     fn on_circle(&self, x: &State, radius_m: f64, wind_mps: [f64; 2]) -> (f64, f64) {
         let (speed, climb, height) = (x[state::SPEED], x[state::CLIMB], x[state::HEIGHT]);
-        let (c, s) = (cos(x[state::COURSE]), sin(x[state::COURSE]));
-        let level = speed * cos(climb);
+        let ((s, c), (sin_climb, cos_climb)) = (sin_cos(x[state::COURSE]), sin_cos(climb));
+        let level = speed * cos_climb;
         let (north, east) = (level * c + wind_mps[0], level * s + wind_mps[1]);
         let ground = hypot(north, east);
         // Right of the track, and how much of it lies right of and along the course.
@@ -87,30 +92,33 @@ impl SpeedHeld<'_> {
         let (across, along) = (right_e * c - right_n * s, right_n * c + right_e * s);
         let inward = ground * ground / radius_m;
         // The climb angle is that of the settled turn: a bank made steeper by the nose going down must not call for more of it.
-        let settled = base::math::atan(inward / (STANDARD_GRAVITY_MPS2 * cos(climb) * across));
-        let upright = self.upright_load(x, settled);
-        let thrust_n = self.body.thrust_n(self.form.power_share, speed, height);
-        let steeper = STANDARD_GRAVITY_MPS2 / speed * (upright - cos(climb));
-        let kept = 1.0 / (1.0 + self.body.added_share(self.form.power_share, speed, height));
-        let mut load = 1.0 / cos(settled);
-        let mut bank = settled;
+        let settled_slant = inward / (STANDARD_GRAVITY_MPS2 * cos_climb * across);
+        let settled = base::math::atan(settled_slant);
+        let density = self.body.air.at(height);
+        let (thrust_n, added_kg) = self.pull.at(speed, density);
+        let upright = self.upright_load_under(x, settled, (thrust_n, density));
+        let steeper = STANDARD_GRAVITY_MPS2 / speed * (upright - cos_climb);
+        let kept = 1.0 / (1.0 + added_kg / self.body.mass_kg);
+        let (pressure_area_n, weight_n) =
+            (self.body.pressure_area_n(speed, height), self.body.weight_n());
+        let mut load = (1.0 + settled_slant * settled_slant).sqrt();
+        let mut sideways = settled_slant;
         // What drag does across the track depends on the load: a weak link, four passes leave nothing.
         for _ in 0..4 {
-            let lift = self.body.lift_coefficient_for(load, speed, height);
-            let drag_n = self.body.drag_n(lift, speed, height);
+            let lift = load * weight_n / pressure_area_n;
+            let drag_n = pressure_area_n * self.body.drag_coefficient(lift);
             let force_mps2 =
-                (thrust_n - drag_n) / self.body.mass_kg - STANDARD_GRAVITY_MPS2 * sin(climb);
+                (thrust_n - drag_n) / self.body.mass_kg - STANDARD_GRAVITY_MPS2 * sin_climb;
             let faster = kept * force_mps2;
-            let level_faster = faster * cos(climb) - speed * sin(climb) * steeper;
-            let sideways = (inward - level_faster * along) / (across * STANDARD_GRAVITY_MPS2);
-            load = hypot(sideways, upright);
-            bank = atan2(sideways, upright);
+            let level_faster = faster * cos_climb - speed * sin_climb * steeper;
+            sideways = (inward - level_faster * along) / (across * STANDARD_GRAVITY_MPS2);
+            load = (sideways * sideways + upright * upright).sqrt();
         }
+        let bank = atan2(sideways, upright);
         (bank, load)
     }
     /// Bank and load that are asked for.
     fn asked(&self, time_s: f64, x: &State) -> (f64, f64) {
-        let time_s = time_s + self.begin_s;
         let rate_radps = self.form.roll_radps;
         let rolled = begun(rate_radps, time_s.min(self.end_s - time_s));
         let (held, load) = match self.form.hold {
@@ -156,10 +164,13 @@ impl Schedule for SpeedHeld<'_> {
     fn power_share(&self) -> f64 {
         self.form.power_share
     }
+    fn power_steady(&self) -> Option<f64> {
+        Some(self.form.power_share)
+    }
     fn corners(&self) -> Vec<f64> {
         let [rolled_in_s, roll_out_s] = self.joints_s;
-        let all = [rolled_in_s, roll_out_s, self.end_s].map(|time_s| time_s - self.begin_s);
-        all.into_iter().filter(|time_s| time_s.is_finite() && *time_s > 1e-9).collect()
+        let ahead = |time_s: &f64| time_s.is_finite() && *time_s > self.flown_s + 1e-9;
+        [rolled_in_s, roll_out_s, self.end_s].into_iter().filter(ahead).collect()
     }
 }
 
@@ -202,26 +213,47 @@ pub fn solve<'a>(
 ) -> Result<Found<'a>, Infeasible> {
     let start = straight(setting, form.power_share)?;
     let pressure_root = setting.speed_mps * setting.body.air.at(setting.height_m).sqrt();
-    let make = |end_s: f64, begin_s: f64, joints_s: [f64; 2]| SpeedHeld {
+    let pull = setting.body.steady_pull(form.power_share);
+    let make = |end_s: f64, flown_s: f64, joints_s: [f64; 2]| SpeedHeld {
         body: &setting.body,
+        pull: pull.clone(),
         form,
         pressure_root,
         end_s,
-        begin_s,
+        flown_s,
         joints_s,
     };
     let failed = || lost(setting, "the turn is not completed at this speed and power: airspeed");
-    // Once without a roll-out, to see when the heading comes near; then the end by trials from shortly before it. Until the
-    // roll-out the flights are the same, so that the joints are found on the first.
-    let open_s = 1.25 * time_guess_s + 10.0;
-    let open = make(f64::INFINITY, 0.0, [open_s, f64::INFINITY]);
-    let flown = Flown::begun(start).and_on(&setting.body, &open, SHORT).ok_or_else(failed)?;
-    let held = |time_s: f64| open.held_rad(&flown.state(time_s));
+    // Once without a roll-out, past the heading; then the end by trials from shortly before it. Until the roll-out the flights are the
+    // same, so that the joints are found on the first, and it is the beginning of the last.
+    let longest_s = 1.25 * time_guess_s + 10.0;
+    let open = make(f64::INFINITY, 0.0, [longest_s, f64::INFINITY]);
     let over = over_rad(form.roll_radps);
+    let entered_s = (1.3 * open.held_rad(&start) + over) / form.roll_radps + 1.0;
+    let margin_rad = 0.9f64.min(0.3 * form.turn_rad);
+    let near_rad = form.turn_rad - margin_rad;
+    let mut flown = Flown::begun(start);
+    let (mut from_s, mut until_s) = (0.0, entered_s.min(0.9 * time_guess_s));
+    while flown.state(from_s)[state::COURSE] < form.turn_rad {
+        // The roll-in has a corner; what follows is smooth.
+        let stepping = if from_s > 0.0 { super::FINE } else { SHORT };
+        let piece = make(f64::INFINITY, from_s, [until_s, f64::INFINITY]);
+        flown = flown.and_on(&setting.body, &piece, stepping).ok_or_else(failed)?;
+        if until_s >= longest_s {
+            break;
+        }
+        from_s = until_s;
+        until_s = if from_s < 0.9 * time_guess_s {
+            0.9 * time_guess_s
+        } else {
+            (from_s + 0.06 * time_guess_s).min(longest_s)
+        };
+    }
+    let open_s = flown.end_s;
+    let held = |time_s: f64| open.held_rad(&flown.state(time_s));
     let rolled = |time_s: f64| begun(form.roll_radps, time_s) - held(time_s) - over;
     let rolled_in_s = root::find(rolled, 0.0, open_s, 1e-12).map_err(|_| failed())?;
-    let margin_rad = 0.9f64.min(0.3 * form.turn_rad);
-    let course = |t: f64| flown.state(t)[state::COURSE] - (form.turn_rad - margin_rad);
+    let course = |t: f64| flown.state(t)[state::COURSE] - near_rad;
     let near_s = root::find(course, 0.0, open_s, 1e-6).map_err(|_| failed())?.max(rolled_in_s);
     let near = flown.state(near_s);
     let first_offset =
@@ -232,13 +264,16 @@ pub fn solve<'a>(
     };
     let miss = |end_s: f64| {
         let trial = make(end_s, near_s, [0.0, roll_out_s(end_s)]);
-        Flown::begun(near).and_on(&setting.body, &trial, SHORT).map_or(f64::NAN, |flown| {
-            let (x, resolved) = flown.at(&setting.body, &trial, flown.end_s);
-            x[state::COURSE] + resolved.heading_offset_rad - first_offset - form.turn_rad
-        })
+        Flown::begun_at(near_s, near).and_on(&setting.body, &trial, SHORT).map_or(
+            f64::NAN,
+            |flown| {
+                let (x, resolved) = flown.at(&setting.body, &trial, flown.end_s);
+                x[state::COURSE] + resolved.heading_offset_rad - first_offset - form.turn_rad
+            },
+        )
     };
     let end_s = root::find(miss, near_s + 0.2, near_s + 25.0, 1e-11).map_err(|_| failed())?;
-    let schedule = make(end_s, 0.0, [rolled_in_s, roll_out_s(end_s)]);
-    let flown = Flown::begun(start).and_on(&setting.body, &schedule, SHORT).ok_or_else(failed)?;
+    let schedule = make(end_s, near_s, [rolled_in_s, roll_out_s(end_s)]);
+    let flown = flown.cut(near_s).and_on(&setting.body, &schedule, SHORT).ok_or_else(failed)?;
     Ok((schedule, flown))
 }

@@ -16,7 +16,9 @@ pub mod sampling;
 
 use base::factors::STANDARD_GRAVITY_MPS2;
 use base::math::{atan2, cos, sin};
+use base::numerics::least_squares::{self, Variable};
 use base::numerics::ode::{self, Solution, Stop};
+use base::numerics::root;
 use flight::point_mass::vertical::{Command, State, level, path_from_ned, state};
 
 use super::Setting;
@@ -148,6 +150,7 @@ struct FlownLeg {
 #[derive(Debug, Clone)]
 pub struct Flown<'a> {
     setting: &'a Setting<'a>,
+    fineness: Fineness,
     legs: Vec<FlownLeg>,
     /// State at the end.
     pub state: State,
@@ -209,6 +212,63 @@ const CONTROL: ode::Control = ode::Control {
 /// Rolls are read between their steps (wings across, inverted): the steps stay short.
 const CONTROL_ROLL: ode::Control =
     ode::Control { relative: 1e-10, absolute: 1e-10, step_max: 0.25, ..CONTROL };
+/// As flights are searched for: a search begins here, and ends on flights as they are told.
+const CONTROL_COARSE: ode::Control =
+    ode::Control { relative: 1e-5, absolute: 1e-5, step_first: 0.2, ..CONTROL };
+/// Differences of an unknown, over its usual size, that tell slopes by coarse flights, whose steps follow it by jumps.
+const COARSE_APART: f64 = 1e-3;
+
+/// Where a function of flights is nil between two places, to a tolerance: near it by coarse flights, then by Newton's rule on flights as
+/// they are told with the slope of the coarse ones; where that does not settle, by the told ones alone.
+pub(crate) fn root_of(
+    miss: impl Fn(Fineness, f64) -> f64,
+    (low, high): (f64, f64),
+    tolerance: f64,
+) -> Result<f64, root::RootError> {
+    let told = |at: f64| miss(Fineness::Told, at);
+    let coarse = |at: f64| miss(Fineness::Coarse, at);
+    if let Ok(near) = root::find(coarse, low, high, 1e-6) {
+        let apart = COARSE_APART * (high - low).min(1.0);
+        let slope = (coarse(near + apart) - coarse(near - apart)) / (2.0 * apart);
+        let mut at = near;
+        for _ in 0..6 {
+            let step = told(at) / slope;
+            at -= step;
+            if !((low..=high).contains(&at) && (at - near).abs() < 10.0 * apart) {
+                break;
+            }
+            if step.abs() < tolerance {
+                return Ok(at);
+            }
+        }
+    }
+    root::find(told, low, high, tolerance)
+}
+
+/// Least squares of misses that cost a flight: searched for with coarse flights, then brought to the end with flights as they are told.
+pub(crate) fn shoot(
+    misses: impl Fn(Fineness, &[f64], &mut [f64]),
+    variables: &[Variable],
+    count: usize,
+    control: &least_squares::Control,
+) -> least_squares::Fit {
+    let coarse = |u: &[f64], out: &mut [f64]| misses(Fineness::Coarse, u, out);
+    let rough =
+        least_squares::Control { residual: 1e-5, step: 1e-7, difference: COARSE_APART, ..*control };
+    let near = least_squares::minimize(coarse, variables, count, &rough);
+    let told = |u: &[f64], out: &mut [f64]| misses(Fineness::Told, u, out);
+    least_squares::refine_by(told, (coarse, COARSE_APART), variables, near, control)
+}
+
+/// How finely legs are stepped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fineness {
+    /// As flights are told.
+    Told,
+    /// As they are searched for.
+    Coarse,
+}
+
 /// A leg that has not ended by then never will, s.
 const LEG_LONGEST_S: f64 = 60.0;
 
@@ -223,6 +283,7 @@ impl<'a> Flown<'a> {
     pub fn begin_under(setting: &'a Setting<'a>, power_share: f64, load_factor: f64) -> Self {
         Self {
             setting,
+            fineness: Fineness::Told,
             legs: Vec::new(),
             state: level(setting.speed_mps, setting.height_m),
             load_factor,
@@ -230,6 +291,12 @@ impl<'a> Flown<'a> {
             time_s: 0.0,
             progress_rad: 0.0,
         }
+    }
+    /// What follows is stepped so finely.
+    #[must_use]
+    pub const fn stepped(mut self, fineness: Fineness) -> Self {
+        self.fineness = fineness;
+        self
     }
     /// The setting it is flown in.
     #[must_use]
@@ -290,6 +357,7 @@ impl<'a> Flown<'a> {
         let x = solution.state(cut_s);
         Self {
             setting: self.setting,
+            fineness: self.fineness,
             legs: Vec::new(),
             state: x,
             load_factor: self.law(leg, cut_s, &x),
@@ -323,17 +391,30 @@ impl<'a> Flown<'a> {
         pitched_rad: Option<f64>,
     ) -> Option<Solution<{ state::COUNT }>> {
         let body = &self.setting.body;
+        let steady = self.power_share == leg.power_share;
+        let pull = steady.then(|| body.steady_pull(self.power_share));
         let derivative = |time_s: f64, x: &State| {
             if x[state::SPEED] < 1.0 {
                 return [f64::NAN; state::COUNT];
             }
-            body.derivative_vertical(x, &self.command(&leg, time_s, x))
+            let command = self.command(&leg, time_s, x);
+            pull.as_ref().map_or_else(
+                || body.derivative_vertical(x, &command),
+                |pull| {
+                    let steer = (command.load_factor, command.roll_rate_radps);
+                    body.derivative_vertical_at(x, steer, pull)
+                },
+            )
         };
         let reached =
             move |_: f64, x: &State| x[state::PITCHED] - pitched_rad.unwrap_or(f64::INFINITY);
         let events: &[ode::Event<'_, { state::COUNT }>] =
             if pitched_rad.is_some() { &[&reached] } else { &[] };
-        let control = if leg.roll.is_some() { &CONTROL_ROLL } else { &CONTROL };
+        let control = match self.fineness {
+            Fineness::Coarse => &CONTROL_COARSE,
+            Fineness::Told if leg.roll.is_some() => &CONTROL_ROLL,
+            Fineness::Told => &CONTROL,
+        };
         let solution = ode::integrate(derivative, (0.0, duration_s), self.state, control, events);
         matches!(solution.stop, Stop::End | Stop::Event(_)).then_some(solution)
     }

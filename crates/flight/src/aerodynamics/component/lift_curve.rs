@@ -184,10 +184,15 @@ fn separation(
 /// Angle and value of the greatest (`side` 1) or least (-1) lift within 25 degrees, before the plate takes over.
 fn peak(lift: impl Fn(f64) -> f64, side: f64) -> (f64, f64) {
     let fine = 0.05 * RAD_PER_DEG;
-    let best = (0..500)
-        .map(|i| side * fine * f64::from(i))
-        .max_by(|a, b| (side * lift(*a)).total_cmp(&(side * lift(*b))))
-        .expect("there are angles");
+    // Every half degree first: the curve bends no more sharply than that; then the angles about the best.
+    const EVERY: usize = 10;
+    let best_of = |from: usize, to: usize, every: usize| {
+        let all = (from..to).step_by(every).map(|i| (i, side * lift(side * fine * i as f64)));
+        all.max_by(|a, b| a.1.total_cmp(&b.1)).map_or(from, |(i, _)| i)
+    };
+    let near = best_of(0, 500, EVERY);
+    let best = best_of(near.saturating_sub(EVERY), (near + EVERY + 1).min(500), 1);
+    let best = side * fine * best as f64;
     // A parabola through the best and its neighbors.
     let (left, middle, right) = (lift(best - fine), lift(best), lift(best + fine));
     let bend = left - 2.0 * middle + right;

@@ -24,7 +24,8 @@ fn setting<'a>(
     } else {
         DensityColumn::constant(1.225)
     };
-    Setting { body: PointMass { airplane, mass_kg, air }, day, speed_mps, height_m }
+    let column = day.column();
+    Setting { body: PointMass { airplane, mass_kg, air }, day, column, speed_mps, height_m }
 }
 
 /// Case 2b: body bank of 30 degrees on from the start, turn counted by course as there. The product counts the heading; everything

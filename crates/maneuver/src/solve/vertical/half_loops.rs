@@ -13,7 +13,10 @@ use flight::point_mass::vertical::state;
 use std::f64::consts::{FRAC_PI_4, PI};
 
 use super::loops::{self, EASE_S, ONSET_S, over_the_top};
-use super::{Flown, Leg, Load, Roll, State, climb_rad, height_scale_m, roll_rate_at_radps};
+use super::{
+    Fineness, Flown, Leg, Load, Roll, State, climb_rad, height_scale_m, roll_rate_at_radps,
+    root_of, shoot,
+};
 use crate::reference::{Condition, Infeasible, Unknown};
 use crate::solve::Setting;
 
@@ -89,7 +92,9 @@ fn half_cuban_over<'a>(
 ) -> Result<Found<'a>, Infeasible> {
     let (top, up_g) = loops::over_the_top_under(setting, form, joint.load_first_g)?;
     let law = form.shape.law(up_g, setting.speed_mps);
-    let descent = |power: f64| on_the_line(&top, law, power);
+    let descent = |fineness: Fineness, power: f64| {
+        on_the_line(&top.clone().stepped(fineness), law, power, fineness)
+    };
     let ended = |line: &Flown<'a>, line_s: f64, power: f64| {
         let held = line.clone().for_time(Leg::hold(EASE_S, power), line_s)?;
         level_off(held, up_g, power, joint.pull_on)
@@ -103,30 +108,33 @@ fn half_cuban_over<'a>(
         advice: "enter faster or lighter, or pull more".into(),
     };
     let lost = || low(f64::NAN);
-    let full = descent(1.0).ok_or_else(lost)?;
-    let miss = |line_s: f64| {
-        ended(&full.0, line_s, 1.0).map_or(-1.0, |flown| height_miss(&flown, height_m))
+    let full = descent(Fineness::Told, 1.0).ok_or_else(lost)?;
+    let full_coarse = full.0.clone().stepped(Fineness::Coarse);
+    let miss = |fineness: Fineness, line_s: f64| {
+        let line = if fineness == Fineness::Told { &full.0 } else { &full_coarse };
+        ended(line, line_s, 1.0).map_or(-1.0, |flown| height_miss(&flown, height_m))
     };
     let line_s = line_time(&miss).map_err(|miss| low(miss * height_scale_m(setting)))?;
     let flown = ended(&full.0, line_s, 1.0).ok_or_else(lost)?;
     let (flown, times, line_s, power) = if flown.state[state::SPEED] <= speed_mps {
         (flown, full.1, line_s, 1.0)
     } else {
-        let residuals = |u: &[f64], out: &mut [f64]| match descent(u[1])
-            .and_then(|(line, _)| ended(&line, u[0], u[1]))
-        {
-            Some(flown) => {
-                out[0] = height_miss(&flown, height_m);
-                out[1] = flown.state[state::SPEED] / speed_mps - 1.0;
-            }
-            None => out.fill(f64::NAN),
-        };
+        let residuals =
+            |fineness: Fineness, u: &[f64], out: &mut [f64]| match descent(fineness, u[1])
+                .and_then(|(line, _)| ended(&line, u[0], u[1]))
+            {
+                Some(flown) => {
+                    out[0] = height_miss(&flown, height_m);
+                    out[1] = flown.state[state::SPEED] / speed_mps - 1.0;
+                }
+                None => out.fill(f64::NAN),
+            };
         let variables = [
             Variable { start: line_s, low: LINE_LEAST_S, high: LINE_MOST_S, scale: 1.0 },
             Variable { start: 0.6, low: 0.0, high: 1.0, scale: 0.3 },
         ];
-        let fit = least_squares::minimize(residuals, &variables, 2, &CONTROL);
-        let (line, times) = descent(fit.values[1]).ok_or_else(lost)?;
+        let fit = shoot(residuals, &variables, 2, &CONTROL);
+        let (line, times) = descent(Fineness::Told, fit.values[1]).ok_or_else(lost)?;
         let flown = ended(&line, fit.values[0], fit.values[1]).ok_or_else(lost)?;
         if fit.residual_norm > 1e-6 && height_miss(&flown, height_m).abs() > 1e-6 {
             return Err(low(height_miss(&flown, height_m) * height_scale_m(setting)));
@@ -198,30 +206,42 @@ fn calibrated_kt(flown: &Flown<'_>) -> f64 {
 }
 
 /// Time of the line at which the miss of height, falling with it, is nil.
-fn line_time(miss: &impl Fn(f64) -> f64) -> Result<f64, f64> {
-    let first = miss(LINE_LEAST_S);
+fn line_time(miss: &impl Fn(Fineness, f64) -> f64) -> Result<f64, f64> {
+    let first = miss(Fineness::Told, LINE_LEAST_S);
     if first < 0.0 {
         return Err(first);
     }
     let mut high = 2.0;
-    while miss(high) > 0.0 && high < LINE_MOST_S {
+    while miss(Fineness::Coarse, high) > 0.0 && high < LINE_MOST_S {
         high *= 1.7;
     }
-    root::find(miss, LINE_LEAST_S, high, 1e-9).map_err(|_| first)
+    root_of(miss, (LINE_LEAST_S, high), 1e-9).map_err(|_| first)
 }
 
 /// From the top over onto the inverted line, and half a roll that ends on it: the flight and the factor of push and pull.
-fn on_the_line<'a>(top: &Flown<'a>, law: Load, power: f64) -> Option<(Flown<'a>, f64)> {
+fn on_the_line<'a>(
+    top: &Flown<'a>,
+    law: Load,
+    power: f64,
+    told: Fineness,
+) -> Option<(Flown<'a>, f64)> {
     let line = top
         .clone()
         .pull_onto(Leg::pull(law, ONSET_S, power), Leg::hold(PUSH_S, power), PI + FRAC_PI_4)?
         .for_time(Leg::hold(PUSH_S, power), LINE_BEFORE_S)?;
     let roll = half_roll(&line, 0.0);
-    let rolled =
-        |times: f64| line.clone().roll(Leg::roll(Load::Hold { times }, EASE_S, roll, power));
-    let miss = |times: f64| rolled(times).map_or(f64::NAN, |f| climb_rad(&f.state) + FRAC_PI_4);
-    let times = root::find(miss, 0.5, 4.5, 1e-9).ok()?;
-    Some((rolled(times)?, times))
+    let rolled = |fineness: Fineness, times: f64| {
+        let leg = Leg::roll(Load::Hold { times }, EASE_S, roll, power);
+        line.clone().stepped(fineness).roll(leg)
+    };
+    let miss = |fineness: Fineness, times: f64| {
+        rolled(fineness, times).map_or(f64::NAN, |f| climb_rad(&f.state) + FRAC_PI_4)
+    };
+    let times = match told {
+        Fineness::Told => root_of(miss, (0.5, 4.5), 1e-9).ok()?,
+        Fineness::Coarse => root::find(|times| miss(told, times), 0.5, 4.5, 1e-7).ok()?,
+    };
+    Some((rolled(told, times)?, times))
 }
 
 /// From a line down, upright, to level with a pull.
@@ -253,23 +273,25 @@ pub fn immelmann<'a>(
 ) -> Result<Found<'a>, Infeasible> {
     let (_, up_g) = over_the_top(setting, form)?;
     let law = form.shape.law(up_g, setting.speed_mps);
-    let flown = |above_rad: f64| {
+    let flown = |fineness: Fineness, above_rad: f64| {
         let pull = Leg::pull(law, ONSET_S, 1.0);
-        let inverted =
-            Flown::begin(setting, 1.0).pull_onto(pull, Leg::hold(PUSH_S, 1.0), PI - above_rad)?;
+        let begun = Flown::begin(setting, 1.0).stepped(fineness);
+        let inverted = begun.pull_onto(pull, Leg::hold(PUSH_S, 1.0), PI - above_rad)?;
         let roll = half_roll(&inverted, above_rad);
         inverted.roll(Leg::roll(Load::Hold { times: 1.0 }, EASE_S, roll, 1.0))
     };
-    let miss = |above_rad: f64| flown(above_rad).map_or(f64::NAN, |f| climb_rad(&f.state));
+    let miss = |fineness: Fineness, above_rad: f64| {
+        flown(fineness, above_rad).map_or(f64::NAN, |f| climb_rad(&f.state))
+    };
     let none = || Infeasible {
         what: "the half roll over the top does not end level".into(),
         needed: 0.0,
-        available: miss(0.6) / RAD_PER_DEG,
+        available: miss(Fineness::Told, 0.6) / RAD_PER_DEG,
         unit: "degrees of climb at best",
         advice: "enter faster or lighter".into(),
     };
-    let above_rad = root::find(miss, 0.02, 1.0, 1e-9).map_err(|_| none())?;
-    let end = flown(above_rad).ok_or_else(none)?;
+    let above_rad = root_of(miss, (0.02, 1.0), 1e-9).map_err(|_| none())?;
+    let end = flown(Fineness::Told, above_rad).ok_or_else(none)?;
     let unknown = |name, value, unit| Unknown { name, value, unit };
     let entry_kt = setting.calibrated_mps(setting.speed_mps, setting.height_m) / MPS_PER_KT;
     let unknowns = vec![

@@ -10,7 +10,7 @@ use base::numerics::root;
 use flight::point_mass::vertical::state;
 use std::f64::consts::{PI, TAU};
 
-use super::{Flown, Leg, Load, height_scale_m};
+use super::{Fineness, Flown, Leg, Load, height_scale_m, root_of};
 use crate::reference::{Condition, Infeasible, Unknown};
 use crate::solve::Setting;
 
@@ -70,9 +70,10 @@ pub fn rising<'a>(
     setting: &'a Setting<'a>,
     shape: &Shape,
     (first_g, bottom_g): (f64, f64),
+    fineness: Fineness,
 ) -> Option<Flown<'a>> {
     let leg = Leg::pull(shape.law(bottom_g, setting.speed_mps), ONSET_S, 1.0);
-    Flown::begin_under(setting, 1.0, first_g).until_pitched(leg, PI)
+    Flown::begin_under(setting, 1.0, first_g).stepped(fineness).until_pitched(leg, PI)
 }
 
 /// The first half whose pull brings the wanted speed (or, where the radius is kept, the wanted load) to the top, and that pull, g.
@@ -97,9 +98,11 @@ pub fn over_the_top_under<'a>(
     form: &Form,
     first_g: f64,
 ) -> Result<(Flown<'a>, f64), Infeasible> {
-    let rising = |bottom_g: f64| rising(setting, &form.shape, (first_g, bottom_g));
-    let miss = |bottom_g: f64| {
-        rising(bottom_g).map_or(-1.0, |flown| match form.shape {
+    let rising = |fineness: Fineness, bottom_g: f64| {
+        rising(setting, &form.shape, (first_g, bottom_g), fineness)
+    };
+    let miss = |fineness: Fineness, bottom_g: f64| {
+        rising(fineness, bottom_g).map_or(-1.0, |flown| match form.shape {
             // Slower than the stall at the top the load says nothing of the radius.
             Shape::Round { top_g }
                 if top_calibrated_mps(&flown) > setting.stall_calibrated_mps() =>
@@ -112,12 +115,20 @@ pub fn over_the_top_under<'a>(
             }
         })
     };
-    let (below, reached_g) = bracket(&miss)
-        .map_err(|firmest_g| too_slow(setting, form, firmest_g, rising(firmest_g).as_ref()))?;
-    let bottom_g = match below {
-        None => reached_g,
-        Some(below) => root::find(miss, below, reached_g, 1e-10)
-            .map_err(|_| too_slow(setting, form, reached_g, None))?,
+    let rising = |bottom_g: f64| rising(Fineness::Told, bottom_g);
+    let told = |bottom_g: f64| miss(Fineness::Told, bottom_g);
+    let near = bracket(&|bottom_g| miss(Fineness::Coarse, bottom_g)).ok();
+    let found = near.and_then(|(below, reached_g)| root_of(miss, (below?, reached_g), 1e-10).ok());
+    let bottom_g = match found {
+        Some(bottom_g) => bottom_g,
+        // What coarse flights miss may be reached by a hair.
+        None => match bracket(&told)
+            .map_err(|firmest_g| too_slow(setting, form, firmest_g, rising(firmest_g).as_ref()))?
+        {
+            (None, reached_g) => reached_g,
+            (Some(below), reached_g) => root::find(told, below, reached_g, 1e-10)
+                .map_err(|_| too_slow(setting, form, reached_g, None))?,
+        },
     };
     let flown = rising(bottom_g).ok_or_else(|| too_slow(setting, form, bottom_g, None))?;
     Ok((flown, bottom_g))
@@ -173,10 +184,11 @@ fn too_slow(
 /// When it does not go over the top or does not close: what is missing.
 pub fn solve<'a>(setting: &'a Setting<'a>, form: &Form) -> Result<Found<'a>, Infeasible> {
     let (top, up_g) = over_the_top(setting, form)?;
-    let falling = |down_g: f64, power: f64| {
+    let falling_by = |fineness: Fineness, down_g: f64, power: f64| {
         let pull = Leg::pull(form.shape.law(down_g, setting.speed_mps), ONSET_S, power);
-        top.clone().pull_onto(pull, Leg::hold(EASE_S, power), TAU)
+        top.clone().stepped(fineness).pull_onto(pull, Leg::hold(EASE_S, power), TAU)
     };
+    let falling = |down_g: f64, power: f64| falling_by(Fineness::Told, down_g, power);
     let height = |flown: &Flown<'_>| {
         (flown.state[state::HEIGHT] - setting.height_m) / height_scale_m(setting)
     };
@@ -188,12 +200,15 @@ pub fn solve<'a>(setting: &'a Setting<'a>, form: &Form) -> Result<Found<'a>, Inf
         advice: "try another entry speed, or less mass".into(),
     };
     // At full power first: most loops of light airplanes lose speed even so.
-    let miss = |down_g: f64| falling(down_g, 1.0).map_or(-1.0, |flown| height(&flown));
+    let miss_by = |fineness: Fineness, down_g: f64| {
+        falling_by(fineness, down_g, 1.0).map_or(-1.0, |flown| height(&flown))
+    };
+    let miss = |down_g: f64| miss_by(Fineness::Told, down_g);
     let firm_g = [up_g, up_g + 0.5, up_g + 1.5, PULL_TRIED_G.1]
         .into_iter()
         .find(|down_g| miss(*down_g) >= 0.0)
         .ok_or_else(|| not_closing(miss(PULL_TRIED_G.1)))?;
-    let down_g = root::find(miss, PULL_LEAST_G, firm_g, 1e-10)
+    let down_g = root_of(miss_by, (PULL_LEAST_G, firm_g), 1e-10)
         .map_err(|_| not_closing(miss(PULL_LEAST_G)))?;
     let full = falling(down_g, 1.0).ok_or_else(|| not_closing(f64::NAN))?;
     let faster = full.state[state::SPEED] - setting.speed_mps;

@@ -13,7 +13,10 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 
 use super::loops::{EASE_S, Found};
 use super::sampling::body_from_ned;
-use super::{Flown, Leg, Load, Roll, climb_rad, height_scale_m, roll_rate_at_radps};
+use super::{
+    COARSE_APART, Fineness, Flown, Leg, Load, Roll, climb_rad, height_scale_m, roll_rate_at_radps,
+    shoot,
+};
 use crate::reference::{Condition, Infeasible, Unknown};
 use crate::solve::Setting;
 
@@ -61,6 +64,7 @@ fn end_misses(setting: &Setting<'_>, flown: &Flown<'_>) -> [f64; 3] {
 
 fn aileron_flight<'a>(
     setting: &'a Setting<'a>,
+    fineness: Fineness,
     [climb_rad, skew_g, power]: [f64; 3],
 ) -> Option<Flown<'a>> {
     let pull = Leg::pull(Load::Pull { most_g: PULL_G, top_g: PULL_G }, ONSET_S, power);
@@ -69,6 +73,7 @@ fn aileron_flight<'a>(
         ..Leg::hold(UNLOAD_S, power).uncounted()
     };
     let up = Flown::begin(setting, power)
+        .stepped(fineness)
         .until_pitched(pull.uncounted(), climb_rad)?
         .for_time(unload, UNLOAD_S)?;
     let roll = Roll {
@@ -89,8 +94,9 @@ fn aileron_flight<'a>(
 pub fn aileron<'a>(setting: &'a Setting<'a>) -> Result<Found<'a>, Infeasible> {
     // The speed is asked for too while there is power for it.
     let fit = |power_most: f64, count: usize| {
-        let residuals = |u: &[f64], out: &mut [f64]| match aileron_flight(
+        let residuals = |fineness: Fineness, u: &[f64], out: &mut [f64]| match aileron_flight(
             setting,
+            fineness,
             [u[0], u[1], u.get(2).copied().unwrap_or(1.0)],
         ) {
             Some(flown) => {
@@ -104,7 +110,7 @@ pub fn aileron<'a>(setting: &'a Setting<'a>) -> Result<Found<'a>, Infeasible> {
             Variable { start: 0.0, low: -1.0, high: 1.0, scale: 0.2 },
             Variable { start: 0.7, low: 0.0, high: power_most, scale: 0.3 },
         ];
-        least_squares::minimize(residuals, &variables[..count], count, &CONTROL)
+        shoot(residuals, &variables[..count], count, &CONTROL)
     };
     let mut found = fit(1.0, 3);
     if found.residual_norm > 1e-7 {
@@ -118,7 +124,7 @@ pub fn aileron<'a>(setting: &'a Setting<'a>) -> Result<Found<'a>, Infeasible> {
         unit: "ft from entry",
         advice: "enter faster or lighter".into(),
     };
-    let flown = aileron_flight(setting, [found.values[0], found.values[1], power])
+    let flown = aileron_flight(setting, Fineness::Told, [found.values[0], found.values[1], power])
         .filter(|_| found.residual_norm < 1e-7)
         .ok_or_else(|| none(found.residuals[0]))?;
     let (begin_s, end_s) = flown.rolls_s().next().unwrap_or_default();
@@ -168,11 +174,11 @@ const COUNT: usize = 5;
 /// Unknowns: climb where the roll begins, roll rate, seven harmonics of the load, power.
 const UNKNOWNS: usize = 10;
 
-fn barrel_flight<'a>(setting: &'a Setting<'a>, u: &[f64]) -> Option<Flown<'a>> {
+fn barrel_flight<'a>(setting: &'a Setting<'a>, fineness: Fineness, u: &[f64]) -> Option<Flown<'a>> {
     let pull = Load::Pull { most_g: BARREL_PULL_G, top_g: BARREL_PULL_G };
     let power = u.get(9).copied().unwrap_or(1.0);
     let up = Leg::pull(pull, ONSET_S, power).uncounted();
-    let pulled = Flown::begin(setting, power).until_pitched(up, u[0])?;
+    let pulled = Flown::begin(setting, power).stepped(fineness).until_pitched(up, u[0])?;
     let roll = Roll { angle_rad: TAU, rate_radps: u[1], ramp_s: BARREL_RAMP_S, pitched_rad: 0.0 };
     let load = Load::Rolled(std::array::from_fn(|k| u[2 + k]));
     let rolled = pulled.roll(Leg::roll(load, UNLOAD_S, roll, power))?;
@@ -234,7 +240,7 @@ fn barrel_search(setting: &Setting<'_>) -> (Vec<f64>, f64, Vec<f64>) {
         scale: SCALES[k],
     };
     let gentle = &GENTLE[..UNKNOWNS - 1];
-    let drawn = |u: &[f64], out: &mut [f64]| match barrel_flight(setting, u) {
+    let drawn = |u: &[f64], out: &mut [f64]| match barrel_flight(setting, Fineness::Coarse, u) {
         Some(flown) => {
             out[..COUNT - 1].copy_from_slice(&barrel_misses(setting, &flown)[..COUNT - 1]);
             for (k, miss) in out[COUNT - 1..].iter_mut().enumerate() {
@@ -245,20 +251,27 @@ fn barrel_search(setting: &Setting<'_>) -> (Vec<f64>, f64, Vec<f64>) {
     };
     let variables: Vec<Variable> =
         gentle.iter().enumerate().map(|(k, start)| variable(k, *start)).collect();
-    let few = least_squares::Control { evaluations_max: 8, step: 1e-3, ..CONTROL };
+    let few = least_squares::Control {
+        evaluations_max: 8,
+        step: 1e-3,
+        difference: COARSE_APART,
+        ..CONTROL
+    };
     let near = least_squares::minimize(drawn, &variables, COUNT - 1 + gentle.len(), &few).values;
     let exact = |from: &[f64], count: usize| {
-        let residuals = |u: &[f64], out: &mut [f64]| match barrel_flight(setting, u) {
+        let residuals = |fineness: Fineness, u: &[f64], out: &mut [f64]| match barrel_flight(
+            setting, fineness, u,
+        ) {
             Some(flown) => out.copy_from_slice(&barrel_misses(setting, &flown)[..count]),
             None => out.fill(f64::NAN),
         };
         let variables: Vec<Variable> =
             from.iter().enumerate().map(|(k, start)| variable(k, *start)).collect();
-        let fit = least_squares::minimize(residuals, &variables, count, &CONTROL);
+        let fit = shoot(residuals, &variables, count, &CONTROL);
         (fit.values, fit.residual_norm, fit.residuals)
     };
     let full = exact(&near, COUNT - 1);
-    let faster = barrel_flight(setting, &full.0)
+    let faster = barrel_flight(setting, Fineness::Told, &full.0)
         .is_some_and(|flown| flown.state[state::SPEED] > setting.speed_mps);
     if faster {
         let start: Vec<f64> = full.0.iter().copied().chain([GENTLE[9]]).collect();
@@ -289,7 +302,7 @@ pub fn barrel<'a>(setting: &'a Setting<'a>) -> Result<Found<'a>, Infeasible> {
     };
     let (values, norm, residuals) = barrel_search(setting);
     let worst = residuals.iter().zip(BARREL_NAMES).max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()));
-    let flown = barrel_flight(setting, &values)
+    let flown = barrel_flight(setting, Fineness::Told, &values)
         .filter(|_| norm < CLOSED)
         .ok_or_else(|| worst.map_or_else(|| none("it", 1.0), |(miss, name)| none(name, *miss)))?;
     let (unknowns, conditions) = barrel_told(setting, &flown, &values);

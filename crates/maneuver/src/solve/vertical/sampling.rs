@@ -76,7 +76,7 @@ fn one(
     };
     let heading_rad = near(attitude.heading_rad, last.map(|last| last.heading_rad));
     let course_rad = near(path.heading_rad, last.map(|last| last.course_rad));
-    let air = setting.day.air_at(GeometricHeight::from_m(height_m));
+    let air = setting.column.air_at(GeometricHeight::from_m(height_m));
     let calibrated = calibrated_from_true(TrueAirspeed::from_mps(speed), &air);
     let airplane = setting.body.airplane;
     let mass = Mass::from_kg(setting.body.mass_kg);
