@@ -405,7 +405,12 @@ pub(crate) fn shoot_from(
     }
     let slopes = (|u: &[f64], out: &mut [f64]| misses(coarse, u, out), rough.difference);
     let told = |u: &[f64], out: &mut [f64]| misses(fine, u, out);
-    least_squares::refine_by(told, slopes, variables, near, control)
+    let fit = least_squares::refine_by(told, slopes, variables, near, control);
+    if fit.residual_norm < control.residual {
+        return fit;
+    }
+    // Where two flights that close are about to become one, the slopes of coarse flights lead past.
+    least_squares::refine(told, variables, fit, control)
 }
 
 /// The last flight of a search with its unknowns: told without being flown again.
