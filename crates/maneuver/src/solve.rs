@@ -78,6 +78,16 @@ impl<'a> Setting<'a> {
         let lift = self.body.lift_coefficient_for(load_factor, self.speed_mps, self.height_m);
         asin(cos(lift_bank_rad) * sin(self.body.airplane.incidence_rad(lift)))
     }
+    /// Even steps of a flight whose attitude is scheduled: coarse ones and those it is told in. The path follows the nose within a time that
+    /// is short for a light wing loading, in dense air and at speed; of steps of more than three such times nothing but their own waves
+    /// would be left, and of two the waves of a corner are lost.
+    pub(crate) fn even_by_attitude(&self) -> [Stepping; 2] {
+        let pressure_area_n = self.body.pressure_area_n(self.speed_mps, self.height_m);
+        let slope = self.body.airplane.aerodynamics.lift_slope_per_rad;
+        let following_s = self.body.mass_kg * self.speed_mps / (pressure_area_n * slope);
+        [(EVEN_COARSE_S, 2.0), (EVEN_S, 1.0)]
+            .map(|(usual_s, times)| (&EVEN_RULE, even((times * following_s).min(usual_s))))
+    }
     /// Share of full power that holds speed and height of the entry at a load factor; above one where full power does not.
     #[must_use]
     pub fn power_to_hold(&self, load_factor: f64) -> f64 {
@@ -354,24 +364,26 @@ const CONTROL: ode::Control = ode::Control {
 };
 
 /// How a flight is stepped: the rule and how finely.
-pub(crate) type Stepping = (&'static ode::Tableau, &'static ode::Control);
+pub(crate) type Stepping = (&'static ode::Tableau, ode::Control);
 
 /// As flights are told.
-const FINE: Stepping = (&ode::DORMAND_PRINCE_8, &CONTROL);
+const FINE: Stepping = (&ode::DORMAND_PRINCE_8, CONTROL);
 /// Where the schedule has corners in its flight, or is read between the steps: a rule of lower order loses less at a corner.
-const SHORT: Stepping = (&ode::DORMAND_PRINCE_5, &ode::Control { step_first: 0.05, ..CONTROL });
+const SHORT: Stepping = (&ode::DORMAND_PRINCE_5, ode::Control { step_first: 0.05, ..CONTROL });
 /// As they are searched for: a fifth of the work, and about as far from the truth as the search stops short of its end.
 const COARSE: Stepping =
-    (&ode::DORMAND_PRINCE_5, &ode::Control { relative: 1e-6, absolute: 1e-6, ..CONTROL });
+    (&ode::DORMAND_PRINCE_5, ode::Control { relative: 1e-6, absolute: 1e-6, ..CONTROL });
 
 /// The rule of [`SHORT`] where no error is looked at.
 const EVEN_RULE: ode::Tableau =
     ode::Tableau { error: ode::Estimate::None, ..ode::DORMAND_PRINCE_5 };
 /// In even steps from corner to corner, as flights of smooth schedules are searched for and told: what a condition misses is then a smooth
 /// function of the unknowns, so that a search comes to its end in few flights. Less than a millimeter off (a test holds it).
-const EVEN: Stepping = (&EVEN_RULE, &even(0.4));
+const EVEN: Stepping = (&EVEN_RULE, even(EVEN_S));
 /// The same, more coarsely: to come near.
-const EVEN_COARSE: Stepping = (&EVEN_RULE, &even(1.2));
+const EVEN_COARSE: Stepping = (&EVEN_RULE, even(EVEN_COARSE_S));
+const EVEN_S: f64 = 0.4;
+const EVEN_COARSE_S: f64 = 1.2;
 
 /// Steps of one length, at most so long: no error is looked at.
 const fn even(step_max: f64) -> ode::Control {
@@ -461,7 +473,7 @@ pub fn fly_with(
     schedule: &impl Schedule,
     control: &ode::Control,
 ) -> Option<Flown> {
-    Flown::begun(start).and_on(body, schedule, (&ode::DORMAND_PRINCE_8, control))
+    Flown::begun(start).and_on(body, schedule, (&ode::DORMAND_PRINCE_8, *control))
 }
 
 impl Flown {
@@ -492,7 +504,7 @@ impl Flown {
         mut self,
         body: &PointMass<'_>,
         schedule: &impl Schedule,
-        (rule, control): (&ode::Tableau, &ode::Control),
+        (rule, control): (&ode::Tableau, ode::Control),
     ) -> Option<Self> {
         let pull = schedule.power_steady().map(|share| body.steady_pull(share));
         let pull = pull.as_ref();
@@ -503,7 +515,7 @@ impl Flown {
                 return None;
             }
             let span = (self.end_s, corner);
-            let control = &spread(control, corner - self.end_s);
+            let control = &spread(&control, corner - self.end_s);
             let leg = ode::integrate_by(rule, derivative, span, self.last(), control, &[]);
             if leg.stop != Stop::End {
                 return None;

@@ -246,6 +246,7 @@ fn search(
         secant: true,
         ..Default::default()
     };
+    let [coarse, _] = setting.even_by_attitude();
     let mut best: Option<least_squares::Fit> = None;
     let guesses = [16.0, 24.0, 34.0, 10.0]
         .map(|pitch_deg| [pitch_deg * RAD_PER_DEG, time_guess, 1.3 * time_guess]);
@@ -255,8 +256,7 @@ fn search(
             Variable { start: to_90_s, low: 0.5, high: 120.0, scale: time_guess },
             Variable { start: roll_out_s, low: 0.5, high: 120.0, scale: time_guess },
         ];
-        let fit =
-            super::shoot_from(&residuals, (super::EVEN_COARSE, super::FINE), &variables, &control);
+        let fit = super::shoot_from(&residuals, (coarse, super::FINE), &variables, &control);
         if best.as_ref().is_none_or(|known| fit.residual_norm < known.residual_norm) {
             best = Some(fit);
         }

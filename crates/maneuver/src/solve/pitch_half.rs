@@ -20,7 +20,7 @@ use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
 use super::half_figure::{CLOSED, POWER_TRIED_MAX, closing, norm, short_of_power};
 use super::lead::lead;
-use super::{EVEN, EVEN_COARSE, Flown, LastFlown, Schedule, Setting, Steer, fly_even};
+use super::{Flown, LastFlown, Schedule, Setting, Steer};
 use crate::reference::{Condition, Infeasible, Unknown};
 
 /// What the form asks.
@@ -179,7 +179,7 @@ pub fn solve(setting: &Setting<'_>, form: &Form) -> Result<Found, Infeasible> {
     if fit.residual_norm < 1e-7 && schedule.power_share > 1.0 {
         return Err(short_of_power(schedule.power_share));
     }
-    let again = || fly_even(&setting.body, setting.start(), &schedule);
+    let again = || fly(setting, &schedule);
     let flown = kept.take(&fit.values).or_else(again).filter(|_| fit.residual_norm < 1e-7);
     let flown = flown.ok_or_else(|| closing(NAMES, &fit.residuals, schedule.power_share))?;
     let [up, down] = schedule.amplitudes_rad.map(|angle| angle / RAD_PER_DEG);
@@ -201,7 +201,7 @@ pub fn solve_after(
 ) -> Result<Found, Infeasible> {
     let pitch_level_rad = setting.level_pitch_rad(1.0, 0.0);
     let schedule = PitchHalf { pitch_level_rad, ..*known };
-    let flown = fly_even(&setting.body, setting.start(), &schedule);
+    let flown = fly(setting, &schedule);
     let closes = |flown: &Flown| norm(&misses(setting, form, &schedule, flown)) < CLOSED;
     flown.filter(closes).map_or_else(
         || solve(setting, form),
@@ -224,6 +224,12 @@ fn schedule(setting: &Setting<'_>, form: &Form, u: &[f64]) -> PitchHalf {
     }
 }
 
+/// Flies as it is told.
+fn fly(setting: &Setting<'_>, schedule: &PitchHalf) -> Option<Flown> {
+    let [_, told] = setting.even_by_attitude();
+    Flown::begun(setting.start()).and_on(&setting.body, schedule, told)
+}
+
 /// Shoots from a guess.
 fn shoot(
     setting: &Setting<'_>,
@@ -231,12 +237,13 @@ fn shoot(
     start: &[Variable],
     kept: &LastFlown,
 ) -> least_squares::Fit {
+    let [coarse, told] = setting.even_by_attitude();
     let residuals = |stepping: super::Stepping, u: &[f64], out: &mut [f64]| {
         let schedule = schedule(setting, form, u);
         match Flown::begun(setting.start()).and_on(&setting.body, &schedule, stepping) {
             Some(flown) => {
                 out.copy_from_slice(&misses(setting, form, &schedule, &flown));
-                kept.keep(u, flown, (stepping, EVEN));
+                kept.keep(u, flown, (stepping, told));
             }
             None => out.fill(f64::NAN),
         }
@@ -247,7 +254,7 @@ fn shoot(
         secant: true,
         ..Default::default()
     };
-    super::shoot_from(residuals, (EVEN_COARSE, EVEN), start, &control)
+    super::shoot_from(residuals, (coarse, told), start, &control)
 }
 
 /// Total time as a share of the usual one, nose up in degrees and power to begin from.

@@ -54,8 +54,8 @@ pub struct AboutPylon<'a> {
 }
 
 /// Flown on feedback within half a second and less: the even steps are short.
-const FINE: Stepping = (&super::EVEN_RULE, &super::even(0.27));
-const COARSE: Stepping = (&super::EVEN_RULE, &super::even(0.75));
+const FINE: Stepping = (&super::EVEN_RULE, super::even(0.27));
+const COARSE: Stepping = (&super::EVEN_RULE, super::even(0.75));
 /// In the rolls the climb angle is followed closer, so that the turn begins on that of the law.
 const FOLLOW_ROLLING_PER_S: f64 = 4.0;
 /// Rates at which climb angle, height and bearing are followed, 1/s.

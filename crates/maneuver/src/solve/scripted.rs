@@ -379,7 +379,7 @@ fn ended(
 const LOOK_S: f64 = 0.1;
 const LOOK_SLOW_S: f64 = 0.5;
 /// Steps of a phase that is being flown on: as long as they may be from the first.
-const GOING_ON: Stepping = (SHORT.0, &ode::Control { step_first: 0.3, ..*SHORT.1 });
+const GOING_ON: Stepping = (SHORT.0, ode::Control { step_first: 0.3, ..SHORT.1 });
 
 fn flown_offset(setting: &Setting<'_>, script: &Script<'_>, placed: &Placed, x: &State) -> f64 {
     resolve(&setting.body, x, script.steer_of(placed, placed.begin_s, x)).heading_offset_rad

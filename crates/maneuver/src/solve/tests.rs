@@ -1,12 +1,13 @@
 //! The flying machinery against inverse simulations computed elsewhere (checks/optimum: SciPy and CasADi on the same equations).
 
 use base::factors::RAD_PER_DEG;
+use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueHeading};
 use base::numerics::least_squares::{self, Variable};
 use base::units::Area;
 use flight::airplane::{Airplane, Thrust, bundled};
 use flight::point_mass::{DensityColumn, PointMass, State, state};
 
-use super::{Flown, Schedule, Steer, fly, fly_with};
+use super::{Flown, Schedule, Setting, Steer, fly, fly_with, half_figure, pitch_half};
 
 mod outside;
 
@@ -257,23 +258,22 @@ fn prop_energy_invariant_at_constant_load() {
     checks::assert_near("invariant", kept(&flown.state(4.0)) / kept(&flown.state(0.0)), 1.0, 1e-7);
 }
 
-/// Flights told in even steps against the same schedules flown to a tolerance of 1e-9.
+/// A flight told in even steps against the same schedule flown to a tolerance of 1e-9: within a millimeter and a millimeter a second.
+fn even_is_fine_enough(setting: &Setting<'_>, (schedule, even): (&impl Schedule, &Flown)) {
+    let fine = fly(&setting.body, setting.start(), schedule).unwrap();
+    let mut most = (0.0_f64, 0.0_f64);
+    for i in 0..=200 {
+        let time_s = even.end_s * f64::from(i) / 200.0;
+        let (a, b) = (even.state(time_s), fine.state(time_s));
+        most.0 = most.0.max((a[state::HEIGHT] - b[state::HEIGHT]).abs());
+        most.1 = most.1.max((a[state::SPEED] - b[state::SPEED]).abs());
+    }
+    println!("{:.1} m/s: {most:?}", setting.speed_mps);
+    assert!(most.0 < 1e-3 && most.1 < 1e-3, "{most:?}");
+}
+
 #[test]
 fn prop_even_steps_are_fine_enough() {
-    use super::{Setting, half_figure, pitch_half};
-    use base::kinds::{CalibratedAirspeed, GeometricHeight, TrueHeading};
-    let off = |setting: &Setting<'_>, schedule: &dyn Fn() -> (Flown, Flown)| {
-        let (even, fine) = schedule();
-        let mut most = (0.0_f64, 0.0_f64);
-        for i in 0..=200 {
-            let time_s = even.end_s * f64::from(i) / 200.0;
-            let (a, b) = (even.state(time_s), fine.state(time_s));
-            most.0 = most.0.max((a[state::HEIGHT] - b[state::HEIGHT]).abs());
-            most.1 = most.1.max((a[state::SPEED] - b[state::SPEED]).abs());
-        }
-        println!("{:.1} m/s: {most:?}", setting.speed_mps);
-        assert!(most.0 < 1e-3 && most.1 < 1e-3, "{most:?}");
-    };
     for (id, speed_kt) in [("plover-160", 100.0), ("sandpiper-550", 145.0)] {
         let airplane = bundled::load(id).unwrap();
         let day = flight::air::Day::standard();
@@ -294,8 +294,7 @@ fn prop_even_steps_are_fine_enough() {
             speed_90_calibrated_mps: 0.65 * speed.to_mps(),
         };
         let (schedule, even, ..) = half_figure::solve(&setting, &steep).unwrap();
-        let fine = || fly(&setting.body, setting.start(), &schedule).unwrap();
-        off(&setting, &|| (even.clone(), fine()));
+        even_is_fine_enough(&setting, (&schedule, &even));
         let shallow = pitch_half::Form {
             bank_90_rad: 30.0 * RAD_PER_DEG,
             bank_45_rad: 15.0 * RAD_PER_DEG,
@@ -303,7 +302,44 @@ fn prop_even_steps_are_fine_enough() {
             manner: pitch_half::Manner::HANDBOOK,
         };
         let (schedule, even, ..) = pitch_half::solve(&setting, &shallow).unwrap();
-        let fine = || fly(&setting.body, setting.start(), &schedule).unwrap();
-        off(&setting, &|| (even.clone(), fine()));
+        even_is_fine_enough(&setting, (&schedule, &even));
+    }
+}
+
+/// Lightly loaded in cold air low down the path follows the nose within a third of a second: steps that suit heavier airplanes pass the
+/// bound of the rule's stability there (3.3 such times), and nothing is found by them.
+#[test]
+fn regress_a_lightly_loaded_wing_follows_its_nose() {
+    let airplane = bundled::load("plover-160").unwrap();
+    let mut day = flight::air::Day::standard();
+    day.temperature_at_field = base::units::Temperature::from_k(288.15 - 20.0);
+    let mass = base::units::Mass::from_kg(0.62 * airplane.masses.typical.to_kg());
+    for (id, forms) in [("chandelle", 2), ("lazy-eight", 1)] {
+        let maneuver = crate::catalog::find(id).unwrap();
+        for form in &maneuver.forms()[..forms] {
+            let entry = crate::reference::Entry {
+                form: *form,
+                direction: crate::definition::Direction::Right,
+                mass,
+                height: GeometricHeight::from_m(300.0),
+                heading: TrueHeading::NORTH,
+                speed: None,
+            };
+            let flown = maneuver.fly(&airplane, &day, &entry);
+            let flown = flown.unwrap_or_else(|error| panic!("{id} {}: {error}", form.key));
+            let speed = flown.samples[0].calibrated_airspeed_mps;
+            let setting =
+                Setting::new(&airplane, &day, &entry, CalibratedAirspeed::from_mps(speed));
+            let [coarse, _] = setting.even_by_attitude();
+            assert!(coarse.1.step_max < 0.8, "{coarse:?}");
+            let form = pitch_half::Form {
+                bank_90_rad: 30.0 * RAD_PER_DEG,
+                bank_45_rad: 15.0 * RAD_PER_DEG,
+                speed_90_mps: 0.75 * setting.speed_mps,
+                manner: pitch_half::Manner::HANDBOOK,
+            };
+            let (schedule, even, ..) = pitch_half::solve(&setting, &form).unwrap();
+            even_is_fine_enough(&setting, (&schedule, &even));
+        }
     }
 }

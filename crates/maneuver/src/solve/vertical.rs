@@ -391,7 +391,7 @@ impl<'a> Flown<'a> {
         pitched_rad: Option<f64>,
     ) -> Option<Solution<{ state::COUNT }>> {
         let body = &self.setting.body;
-        let steady = self.power_share == leg.power_share;
+        let steady = self.power_share.total_cmp(&leg.power_share).is_eq();
         let pull = steady.then(|| body.steady_pull(self.power_share));
         let derivative = |time_s: f64, x: &State| {
             if x[state::SPEED] < 1.0 {

@@ -231,8 +231,8 @@ const STAY: f64 = 0.02;
 
 /// Searches twice: with a pull toward the gentle roll, then from there for the conditions alone, which leave more unknowns than
 /// they are: the damped step is the shortest. At full power, then with the power that ends at entry speed when there is some to take off. The unknowns, the root sum square of the
-/// misses, the misses.
-fn barrel_search(setting: &Setting<'_>) -> (Vec<f64>, f64, Vec<f64>) {
+/// misses, the misses. By coarse flights first and the last steps by told ones, or by told ones alone.
+fn barrel_search(setting: &Setting<'_>, fineness: Fineness) -> (Vec<f64>, f64, Vec<f64>) {
     let variable = |k: usize, start: f64| Variable {
         start,
         low: BOUNDS[k].0,
@@ -240,7 +240,7 @@ fn barrel_search(setting: &Setting<'_>) -> (Vec<f64>, f64, Vec<f64>) {
         scale: SCALES[k],
     };
     let gentle = &GENTLE[..UNKNOWNS - 1];
-    let drawn = |u: &[f64], out: &mut [f64]| match barrel_flight(setting, Fineness::Coarse, u) {
+    let drawn = |u: &[f64], out: &mut [f64]| match barrel_flight(setting, fineness, u) {
         Some(flown) => {
             out[..COUNT - 1].copy_from_slice(&barrel_misses(setting, &flown)[..COUNT - 1]);
             for (k, miss) in out[COUNT - 1..].iter_mut().enumerate() {
@@ -254,7 +254,10 @@ fn barrel_search(setting: &Setting<'_>) -> (Vec<f64>, f64, Vec<f64>) {
     let few = least_squares::Control {
         evaluations_max: 8,
         step: 1e-3,
-        difference: COARSE_APART,
+        difference: match fineness {
+            Fineness::Coarse => COARSE_APART,
+            Fineness::Told => CONTROL.difference,
+        },
         ..CONTROL
     };
     let near = least_squares::minimize(drawn, &variables, COUNT - 1 + gentle.len(), &few).values;
@@ -267,7 +270,13 @@ fn barrel_search(setting: &Setting<'_>) -> (Vec<f64>, f64, Vec<f64>) {
         };
         let variables: Vec<Variable> =
             from.iter().enumerate().map(|(k, start)| variable(k, *start)).collect();
-        let fit = shoot(residuals, &variables, count, &CONTROL);
+        let fit = match fineness {
+            Fineness::Coarse => shoot(residuals, &variables, count, &CONTROL),
+            Fineness::Told => {
+                let told = |u: &[f64], out: &mut [f64]| residuals(Fineness::Told, u, out);
+                least_squares::minimize(told, &variables, count, &CONTROL)
+            }
+        };
         (fit.values, fit.residual_norm, fit.residuals)
     };
     let full = exact(&near, COUNT - 1);
@@ -300,7 +309,12 @@ pub fn barrel<'a>(setting: &'a Setting<'a>) -> Result<Found<'a>, Infeasible> {
         unit: "% miss",
         advice: "enter faster, lighter or lower".into(),
     };
-    let (values, norm, residuals) = barrel_search(setting);
+    // There are more unknowns than conditions: which of the many rolls a search comes upon, and whether any, turns on every step of it.
+    let mut found = barrel_search(setting, Fineness::Coarse);
+    if found.1 >= CLOSED {
+        found = barrel_search(setting, Fineness::Told);
+    }
+    let (values, norm, residuals) = found;
     let worst = residuals.iter().zip(BARREL_NAMES).max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()));
     let flown = barrel_flight(setting, Fineness::Told, &values)
         .filter(|_| norm < CLOSED)
