@@ -2,13 +2,16 @@
 //! (1/72 inch) from the top left corner of its page; what is said and in which order it is read stay known.
 //!
 //! * `face`: the faces, shaping, widths. `lines`: line breaking.
-//! * `compose`: blocks as pieces that are not parted. `table`: tables. `paginate`: pieces on pages.
+//! * `compose`: blocks as pieces that are not parted. `table`: tables. `lettering`: texts of pictures. `paginate`: pieces on pages.
 
 mod compose;
 pub(crate) mod face;
+mod lettering;
 mod lines;
 mod paginate;
 mod table;
+
+pub use lettering::{Lettered, lettering};
 
 use crate::model::{Document, Tone};
 use crate::scene::Scene;
@@ -57,10 +60,14 @@ pub struct Sheet {
     pub pages: Option<usize>,
     /// What may be tried, in groups: within a group a fuller version of the document goes before a larger size.
     pub tries: &'static [&'static [Try]],
+    /// How many of the last versions of a document, the bare ones, are tried in the last group only.
+    pub bare: usize,
     /// Tables against running text.
     pub table: f64,
     /// Width that a picture has at least before two stand side by side, points.
     pub picture_least: f64,
+    /// Least size of the letters of a picture, points.
+    pub letters_least: f64,
     /// What the foot of every page says beside the caution: program, version, mark of the figures, date when one was told.
     pub mark: String,
 }
@@ -70,7 +77,7 @@ pub struct Sheet {
 pub struct Try {
     /// Running text, points.
     pub text: f64,
-    /// Share of their width that pictures are drawn at.
+    /// Share of their width that pictures are drawn at, those that are no more than a strip excepted.
     pub pictures: f64,
 }
 
@@ -237,8 +244,8 @@ pub fn lay(document: &Document, sheet: &Sheet) -> Pages {
     lay_first(std::slice::from_ref(document), sheet)
 }
 
-/// As [`lay`], for the first of several versions of a document that fits, the fullest first. The last of several is the bare one: it is
-/// tried in the last group of sizes only. When none fits it is laid out with its [`Pages::overflow`] told.
+/// As [`lay`], for the first of several versions of a document that fits, the fullest first. The bare ones among the last
+/// are tried in the last group of sizes only. When none fits it is laid out with its [`Pages::overflow`] told.
 ///
 /// # Panics
 /// There is no version.
@@ -249,7 +256,8 @@ pub fn lay_first(versions: &[Document], sheet: &Sheet) -> Pages {
     let last_group = sheet.tries.len().saturating_sub(1);
     let of_group = |(index, group): (usize, &&'static [Try])| {
         let group: &'static [Try] = group;
-        let bare = usize::from(index < last_group && versions.len() > 1);
+        let left_out = if index < last_group { sheet.bare } else { 0 };
+        let bare = left_out.min(versions.len().saturating_sub(1));
         let full = &versions[..versions.len() - bare];
         full.iter().flat_map(move |document| group.iter().map(move |tried| (document, *tried)))
     };

@@ -37,18 +37,22 @@ pub struct Setting {
     pub edge: f64,
     /// What may be tried, in groups, as [`Sheet::tries`].
     pub tries: &'static [&'static [Try]],
+    /// How many of its last versions are bare, as [`Sheet::bare`].
+    pub bare: usize,
     /// Tables against running text.
     pub table: f64,
     /// Least width of a picture beside another, points.
     pub picture_least: f64,
+    /// Least size of the letters of a picture, points.
+    pub letters_least: f64,
 }
 
 impl Paper {
     /// The sheet for a size, with what the foot says beside the caution.
     #[must_use]
     pub fn sheet(&self, size: PageSize, mark: String) -> Sheet {
-        let Setting { pages, edge, tries, table, picture_least } = self.set;
-        Sheet { size, edge, pages, tries, table, picture_least, mark }
+        let Setting { pages, edge, tries, bare, table, picture_least, letters_least } = self.set;
+        Sheet { size, edge, pages, tries, bare, table, picture_least, letters_least, mark }
     }
 }
 
@@ -71,13 +75,25 @@ const ONE_PAGE: &[&[Try]] = &[
     &[sized(8.0, 0.85), sized(8.0, 0.65), sized(7.5, 0.6)],
 ];
 
-/// A card: what is said gives way before it becomes too small to be read in the cockpit.
+/// A card: what is said gives way before it becomes too small to be read in the cockpit, and pictures do before their lettering crowds.
+/// The back with its words decides the size of the text; the front may have room for whole pictures at any.
 const CARD: &[&[Try]] = &[
-    &[sized(11.0, 1.0), sized(11.0, 0.85)],
-    &[sized(10.0, 1.0), sized(10.0, 0.85)],
-    &[sized(9.0, 1.0), sized(9.0, 0.8)],
-    &[sized(8.5, 0.7), sized(8.0, 0.6), sized(7.5, 0.55)],
+    &[sized(11.0, 1.0), sized(11.0, 0.9), sized(11.0, 0.8)],
+    &[sized(10.0, 1.0), sized(10.0, 0.9), sized(10.0, 0.8)],
+    &[sized(9.0, 1.0), sized(9.0, 0.9), sized(9.0, 0.8)],
+    &[
+        sized(8.5, 1.0),
+        sized(8.5, 0.8),
+        sized(8.0, 1.0),
+        sized(8.0, 0.8),
+        sized(7.5, 1.0),
+        sized(7.5, 0.75),
+    ],
 ];
+
+/// Least size of the letters of a picture: on a sheet, and on a card, points.
+const LETTERS: f64 = 6.0;
+const LETTERS_ON_A_CARD: f64 = 6.5;
 
 const LARGE: &[&str] = &["a4", "letter"];
 const ANY: &[&str] = &["a4", "letter", "a5", "half-letter"];
@@ -91,8 +107,10 @@ pub const WHOLE: Paper = Paper {
         pages: None,
         edge: 42.0,
         tries: &[&[sized(9.5, 1.0)]],
+        bare: 0,
         table: 0.95,
         picture_least: 200.0,
+        letters_least: LETTERS,
     },
 };
 
@@ -116,8 +134,10 @@ pub const OF_BRIEF: &[BriefPaper] = &[
                 pages: Some(1),
                 edge: 36.0,
                 tries: ONE_PAGE,
+                bare: 1,
                 table: 0.95,
                 picture_least: 200.0,
+                letters_least: LETTERS,
             },
         },
         versions: one_page::versions,
@@ -131,8 +151,10 @@ pub const OF_BRIEF: &[BriefPaper] = &[
                 pages: Some(2),
                 edge: 24.0,
                 tries: CARD,
+                bare: 2,
                 table: 1.2,
                 picture_least: 150.0,
+                letters_least: LETTERS_ON_A_CARD,
             },
         },
         versions: card::versions,
@@ -146,8 +168,10 @@ pub const OF_BRIEF: &[BriefPaper] = &[
                 pages: None,
                 edge: 42.0,
                 tries: &[&[sized(10.0, 1.0)]],
+                bare: 0,
                 table: 0.95,
                 picture_least: 200.0,
+                letters_least: LETTERS,
             },
         },
         versions: |brief| vec![safety::document(brief)],

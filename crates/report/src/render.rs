@@ -20,6 +20,12 @@ use crate::layout::{self, Pages};
 use crate::model::Document;
 use crate::papers;
 
+/// Size of the face of a text of a picture, units of the picture, and whether it is strong.
+pub(crate) fn letters(style: crate::scene::Style) -> (f64, bool) {
+    let look = look::of(look::Element::Text, style);
+    (look.size, look.strong)
+}
+
 /// A renderer.
 #[derive(Debug, Clone, Copy)]
 pub struct Renderer {

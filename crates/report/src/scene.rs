@@ -16,6 +16,8 @@ pub struct Scene {
     pub width: f64,
     /// Height.
     pub height: f64,
+    /// Letters are drawn so many times as large as the style says.
+    pub lettering: f64,
     /// Drawn in order, later over earlier.
     pub items: Vec<Item>,
     /// Scales among them, in order.
@@ -189,7 +191,8 @@ impl Scene {
     #[must_use]
     pub fn new(title: &str, width: f64, height: f64) -> Self {
         let (items, scales) = (Vec::new(), Vec::new());
-        Self { title: title.into(), description: String::new(), width, height, items, scales }
+        let title = title.into();
+        Self { title, description: String::new(), width, height, lettering: 1.0, items, scales }
     }
     /// Adds a straight line.
     pub(crate) fn line(&mut self, from: Point, to: Point, mark: Mark, role: Role) {

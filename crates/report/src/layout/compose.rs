@@ -1,7 +1,7 @@
 //! Blocks as pieces: what is not parted by the end of a page, with places from the top left corner of the piece.
 
 use super::face::{ASCENT_EM, CAPITAL_EM, Cut, DESCENT_EM, Widths};
-use super::{Element, Ink, Item, Kind, Placed, Sheet, Try, Words, lines, table};
+use super::{Element, Ink, Item, Kind, Placed, Sheet, Try, Words, lettering, lines, table};
 use crate::SAFETY_SENTENCE;
 use crate::model::{Block, Fact, Tone};
 use crate::scene::Scene;
@@ -12,6 +12,8 @@ pub(super) const LINE_EM: f64 = 1.3;
 pub(super) const GUTTER: f64 = 16.0;
 /// A picture wider than this takes a whole row, units of the picture.
 const WIDE: f64 = 600.0;
+/// A picture so many times as wide as high is a strip: made narrower it would free no room.
+const STRIP: f64 = 4.0;
 
 /// A unit of a picture is no larger than this, points; a picture no higher than this share of a page.
 const SCALE_MOST: f64 = 0.9;
@@ -334,9 +336,11 @@ impl Composer<'_> {
             let element = self.element(Kind::Figure(said(scene)), None);
             // neither larger than on the screen nor higher than leaves room for its caption
             let high = HIGH_MOST * (self.sheet.size.height - 2.0 * self.sheet.edge);
-            let wide = self.tried.pictures * cell / scene.width;
-            let scale = wide.min(SCALE_MOST).min(high / scene.height);
-            self.scenes.push((*scene).clone());
+            let strip = scene.width >= STRIP * scene.height;
+            let share = if strip { 1.0 } else { self.tried.pictures };
+            let scale = (share * cell / scene.width).min(SCALE_MOST).min(high / scene.height);
+            let least = self.sheet.letters_least;
+            self.scenes.push(lettering::legible(scene, scale, least, self.widths));
             let item = Item::Scene { at: [left, top], scale, scene: self.scenes.len() - 1 };
             piece.placed.push(Placed { element, item });
             piece.height = piece.height.max(top + scale * scene.height);

@@ -14,6 +14,8 @@ const PAD_EM: f64 = 0.22;
 /// Room for the sign of a verdict, ems.
 const SIGN_EM: f64 = 1.35;
 
+/// Letters of a name of a row that stands on one line.
+const SHORT_LETTERS: usize = 8;
 /// Letters of a name of a row.
 const NAME_LETTERS: usize = 24;
 /// A table that asks for this share of the room is made as wide as it is.
@@ -93,9 +95,11 @@ fn columns(composer: &mut Composer, table: &Table, setting: Setting, width: f64)
             let (text, tone) = cell_words(cell);
             let sign = if tone.is_some() { SIGN_EM } else { 0.0 };
             let whole = composer.widths.of(strong_if(index == 0, setting).cut, text) + sign;
-            let word = lines::widest_word(composer.widths, setting.cut, text) + sign;
-            // numbers are not parted
-            let least = if column.align == Align::Right { whole } else { word };
+            let cut = strong_if(index == 0, setting).cut;
+            let word = lines::widest_word(composer.widths, cut, text) + sign;
+            // numbers are not parted, nor a short name of a row: "1: 180°"
+            let short = index == 0 && text.chars().count() <= SHORT_LETTERS;
+            let least = if column.align == Align::Right || short { whole } else { word };
             wide = [wide[0].max(whole), wide[1].max(least)];
         }
         natural.push(wide[0] * setting.size * 1.002);

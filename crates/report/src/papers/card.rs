@@ -12,31 +12,48 @@ const LIMITS_MOST: usize = 4;
 /// And where there is no flight.
 const REFUSED_LIMITS_MOST: usize = 10;
 
-/// With the words and both pictures, then with less.
+/// With the words and both pictures, then with less; what the front has no room for stands on the back where that has.
 pub(super) fn versions(brief: &Brief) -> Vec<Document> {
-    let shapes = [(true, 2), (true, 1), (false, 2), (false, 1), (false, 0)];
+    let shapes = [
+        (true, [2, 0]),
+        (true, [1, 1]),
+        (true, [1, 0]),
+        (true, [0, 1]),
+        (false, [2, 0]),
+        (false, [1, 1]),
+        (false, [1, 0]),
+        (false, [0, 1]),
+        (false, [0, 0]),
+    ];
     shapes.map(|(words, pictures)| document(brief, words, pictures)).into()
 }
 
-/// `pictures`: how many of a side.
-fn document(brief: &Brief, words: bool, pictures: usize) -> Document {
+/// `pictures`: how many of each side of the figure, on the front and on the back.
+fn document(brief: &Brief, words: bool, pictures: [usize; 2]) -> Document {
+    let drawn = parts::telling_on_a_card(brief);
+    let (in_front, behind) = drawn[..pictures[0] + pictures[1]].split_at(pictures[0]);
     let mut blocks = Vec::new();
     parts::verdict(&mut blocks, brief);
-    front(&mut blocks, brief, pictures);
+    front(&mut blocks, brief, in_front);
     blocks.push(Block::PageBreak);
     back(&mut blocks, brief, words);
+    figures(&mut blocks, brief, behind);
     Document { title: crate::brief::title(brief), subtitle: crate::brief::subtitle(brief), blocks }
 }
 
-fn front(blocks: &mut Vec<Block>, brief: &Brief, shown: usize) {
+fn front(blocks: &mut Vec<Block>, brief: &Brief, shown: &[parts::Draw]) {
     blocks.extend(parts::facts(brief));
     blocks.extend(parts::checkpoints(brief).into_iter().map(Block::Table));
-    for draw in &parts::telling_on_a_card(brief)[..shown] {
-        blocks.extend(parts::drawn(brief, *draw).into_iter().map(Block::Figure));
-    }
+    figures(blocks, brief, shown);
     // In a column of its own: pictures that follow each other share a row.
     blocks
         .extend(parts::margins(brief, LIMITS_MOST).map(|drawn| Block::Columns(vec![vec![drawn]])));
+}
+
+fn figures(blocks: &mut Vec<Block>, brief: &Brief, shown: &[parts::Draw]) {
+    for draw in shown {
+        blocks.extend(parts::drawn(brief, *draw).into_iter().map(Block::Figure));
+    }
 }
 
 fn back(blocks: &mut Vec<Block>, brief: &Brief, words: bool) {

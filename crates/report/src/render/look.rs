@@ -81,7 +81,7 @@ impl Looks {
 }
 
 /// How a primitive looks on paper.
-fn of(element: Element, style: Style) -> Look {
+pub(super) fn of(element: Element, style: Style) -> Look {
     let mark = style.mark.class();
     let classes: Vec<&str> = mark.split(' ').chain([style.role.class()]).collect();
     let fits = |rule: &&Rule| {

@@ -218,14 +218,23 @@ pub(super) fn items(out: &mut String, scene: &Scene) {
             ),
             Item::Text(place, text, anchor, style) => write!(
                 out,
-                r#"<text class="{}" x="{}" y="{}" text-anchor="{}">{}</text>"#,
+                r#"<text class="{}" x="{}" y="{}" text-anchor="{}"{}>{}</text>"#,
                 class(*style),
                 number(place.x),
                 number(place.y),
                 anchor_word(*anchor),
+                enlarged(scene.lettering, *style),
                 escape(text)
             ),
         };
+    }
+}
+
+/// The size of a text that is not the usual one; an attribute of its own would give way to the style sheet.
+fn enlarged(lettering: f64, style: Style) -> String {
+    match lettering == 1.0 {
+        true => String::new(),
+        false => format!(r#" style="font-size:{:.2}px""#, lettering * super::letters(style).0),
     }
 }
 

@@ -6,9 +6,11 @@ use flight::airplane::bundled;
 use flight::wind::Wind;
 use maneuver::brief::{Brief, BriefRequest, Sides, brief};
 use maneuver::{Direction, catalog};
-use report::layout::{self, Item, Pages};
+use report::layout::{self, Item, Kind, Pages};
+use report::model::{Block, Document};
 use report::papers::{self, BriefPaper};
 use report::render;
+use std::collections::HashSet;
 
 /// The paper of a brief on its sheets.
 fn laid(paper: &BriefPaper, brief: &Brief, size: &str) -> Pages {
@@ -153,4 +155,102 @@ fn prop_heads_of_tables_stand_on_every_page_and_headings_with_what_follows() {
     let page_of =
         |wanted: &str| (0..pages.pages.len()).find(|index| texts(*index).contains(&wanted));
     assert_eq!(page_of("Last"), page_of("end"));
+}
+
+/// Letters of a page: words beside the pictures, and those in them, points.
+fn smallest_letters(pages: &Pages) -> (f64, f64) {
+    let (mut words, mut letters) = (f64::INFINITY, f64::INFINITY);
+    for placed in pages.pages.iter().flat_map(|page| &page.placed) {
+        match &placed.item {
+            Item::Words(set) => words = words.min(set.size),
+            Item::Scene { scale, scene, .. } => {
+                let sizes = layout::lettering(&pages.scenes[*scene]);
+                letters = sizes.iter().map(|text| scale * text.size).fold(letters, f64::min);
+            }
+            _ => {}
+        }
+    }
+    (words, letters)
+}
+
+/// No two texts of a picture lie on each other, and all lie inside of it.
+fn apart(name: &str, pages: &Pages) {
+    for scene in &pages.scenes {
+        let texts = layout::lettering(scene);
+        for (index, text) in texts.iter().enumerate() {
+            let inside = text.from[0] >= -0.5
+                && text.from[1] >= -0.5
+                && text.to[0] <= scene.width + 0.5
+                && text.to[1] <= scene.height + 0.5;
+            assert!(inside, "{name}, {}: {text:?} is cut off", scene.title);
+            for other in &texts[..index] {
+                assert!(!text.meets(other), "{name}, {}: {text:?} on {other:?}", scene.title);
+            }
+        }
+    }
+}
+
+/// Words of cells that no cell of the document has: pieces of one that was parted.
+fn torn(pages: &Pages, documents: &[Document]) -> Vec<String> {
+    let words = |text: &str| -> Vec<String> {
+        text.split(|letter: char| !letter.is_alphabetic()).map(str::to_owned).collect()
+    };
+    let blocks = documents.iter().flat_map(|document| &document.blocks);
+    let inside = blocks.flat_map(|block| match block {
+        Block::Columns(columns) => columns.iter().flatten().collect(),
+        block => vec![block],
+    });
+    let tables = inside.filter_map(|block| match block {
+        Block::Table(table) => Some(table),
+        _ => None,
+    });
+    let cells = tables.flat_map(|table| table.rows.iter().flatten());
+    let known: HashSet<String> = cells.flat_map(|cell| words(cell.words())).collect();
+    let placed = pages.pages.iter().flat_map(|page| &page.placed);
+    let set = placed.filter_map(|placed| match &placed.item {
+        Item::Words(words) if pages.elements[placed.element].kind == Kind::Cell => {
+            Some(words.text.as_str())
+        }
+        _ => None,
+    });
+    set.flat_map(words).filter(|word| !known.contains(word)).collect()
+}
+
+/// The least letters of all papers of one page or two, both airplanes, every maneuver and form: the cards' are read in the cockpit.
+#[test]
+fn prop_no_letter_is_too_small_and_none_lies_on_another() {
+    let mut day = Day::standard();
+    day.wind = Wind::parse("240/12kt").unwrap();
+    for (id, _) in bundled::ALL {
+        let airplane = bundled::load(id).unwrap();
+        for maneuver in catalog::ALL {
+            for form in maneuver.forms() {
+                let request = BriefRequest {
+                    form: Some(*form),
+                    day,
+                    field_told: true,
+                    ..BriefRequest::default()
+                };
+                let brief = brief(*maneuver, &airplane, &request);
+                for paper in papers::OF_BRIEF.iter().filter(|paper| paper.paper.set.pages.is_some())
+                {
+                    for size in paper.paper.sizes {
+                        let pages = laid(paper, &brief, size);
+                        let key = paper.paper.key;
+                        let name = format!("{} {} {id} {key} {size}", maneuver.id(), form.key);
+                        assert!(pages.overflow.is_empty(), "{name}: {:?}", pages.overflow);
+                        assert_eq!(Some(pages.pages.len()), paper.paper.set.pages, "{name}");
+                        let (words, letters) = smallest_letters(&pages);
+                        assert!(words >= 6.0 - 1e-9, "{name}: words of {words:.1} points");
+                        let least = paper.paper.set.letters_least;
+                        assert!(letters >= least - 1e-9, "{name}: letters of {letters:.1} points");
+                        assert!(least >= 6.0 && (key != "card" || least >= 6.5), "{name}");
+                        apart(&name, &pages);
+                        let torn = torn(&pages, &(paper.versions)(&brief));
+                        assert!(torn.is_empty(), "{name}: {torn:?}");
+                    }
+                }
+            }
+        }
+    }
 }

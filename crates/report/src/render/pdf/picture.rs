@@ -18,7 +18,7 @@ pub(super) fn draw(
 ) {
     let Some(edge) = rectangle(at, scale * scene.width, scale * scene.height) else { return };
     surface.push_clip_path(&edge, &FillRule::NonZero);
-    let pen = Pen { at, scale };
+    let pen = Pen { at, scale, lettering: scene.lettering };
     for item in &scene.items {
         pen.item(surface, fonts, item);
     }
@@ -29,6 +29,8 @@ pub(super) fn draw(
 struct Pen {
     at: [f64; 2],
     scale: f64,
+    /// Letters so many times as large.
+    lettering: f64,
 }
 
 impl Pen {
@@ -103,7 +105,7 @@ impl Pen {
     ) {
         let weight = if look.strong { Weight::Bold } else { Weight::Regular };
         let cut = Cut { weight, tabular: false };
-        let size = look.size * self.scale;
+        let size = look.size * self.scale * self.lettering;
         let wide = face::shape(cut, text).iter().map(|glyph| glyph.advance).sum::<f64>() * size;
         let left = match anchor {
             Anchor::Start => at[0],
