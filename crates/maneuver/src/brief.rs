@@ -134,8 +134,10 @@ pub struct Brief {
     pub mass: Mass,
     /// Entry height.
     pub height: GeometricHeight,
-    /// True heading at entry when it was told.
+    /// True heading at entry of the first side as it is flown: the one told, or the one that the wind decides; `None` when there is neither.
     pub heading: Option<TrueHeading>,
+    /// The one told.
+    pub heading_told: Option<TrueHeading>,
     /// Verdict over all sides.
     pub verdict: Verdict,
     /// Why, with numbers; one sentence each.
@@ -176,6 +178,36 @@ pub struct Brief {
 }
 
 impl Brief {
+    /// What to know where a heading was told and the wind decides otherwise, in a sentence.
+    #[must_use]
+    pub fn heading_note(&self) -> Option<String> {
+        let told = self.heading_told?;
+        let lies = self.maneuver.entered_by_wind()?;
+        let entry = |flight: &ReferenceFlight| {
+            Some((flight.direction, flight.samples.first()?.heading_rad))
+        };
+        let entered: Vec<(Direction, f64)> = self.sides.iter().filter_map(entry).collect();
+        let off_rad = |heading_rad: f64| base::math::wrap_pi(heading_rad - told.to_rad()).abs();
+        if entered.iter().all(|(_, heading_rad)| off_rad(*heading_rad) < HEADING_KEPT_RAD) {
+            return None;
+        }
+        let on = |heading_rad: f64| bearing_words(TrueHeading::from_rad(heading_rad));
+        let (first, rest) = entered.split_first()?;
+        let same = |other: &(Direction, f64)| on(other.1) == on(first.1);
+        let flown = match rest.iter().all(same) {
+            true => on(first.1),
+            false => {
+                let side = |(side, heading_rad): &(Direction, f64)| {
+                    format!("{} to the {}", on(*heading_rad), side.word())
+                };
+                entered.iter().map(side).collect::<Vec<_>>().join(" and ")
+            }
+        };
+        let told = bearing_words(told);
+        Some(format!(
+            "Heading {told} was told, but the wind decides: this figure is entered {lies}, on {flown} true."
+        ))
+    }
     /// The floor above mean sea level, ft; `None` when the elevation of the field was not told.
     #[must_use]
     pub fn floor_ft(&self) -> Option<f64> {
@@ -295,6 +327,15 @@ pub enum Whose {
     YoursToCheck,
 }
 
+/// A heading is kept when the flight begins this close to it, rad.
+const HEADING_KEPT_RAD: f64 = 0.5 * base::factors::RAD_PER_DEG;
+
+/// A heading in three figures, north as 360: "060".
+fn bearing_words(heading: TrueHeading) -> String {
+    let whole = heading.to_deg().round().rem_euclid(360.0);
+    format!("{:03.0}", if whole < 0.5 { 360.0 } else { whole })
+}
+
 /// Answers a request: flies every side, holds the flight against the limits, collects what must be known.
 ///
 /// "Cannot be done" is an answer: the brief then has the verdict *outside limits*, reasons with numbers and no flight.
@@ -352,6 +393,7 @@ pub fn brief(
 
 /// The brief of a judged case. Flights outside limits are not shown, but beside what was flown.
 fn told(case: &Case<'_>, judged: &Judged, directions: &[Direction]) -> Brief {
+    let headings = place::headings(case, &judged.flights, directions);
     let shown = judged.verdict != Verdict::OutsideLimits || case.flown;
     let sides = if shown { judged.flights.clone() } else { Vec::new() };
     let gates = case.category().filter(|_| !sides.is_empty()).map(|category| {
@@ -369,7 +411,8 @@ fn told(case: &Case<'_>, judged: &Judged, directions: &[Direction]) -> Brief {
         field_told: case.field_told,
         mass: case.mass,
         height: case.height,
-        heading: case.place.heading_told.then_some(case.heading),
+        heading: headings.first().map(|(_, heading)| *heading),
+        heading_told: case.place.heading_told.then_some(case.heading),
         verdict: judged.verdict,
         reasons: judged.reasons.clone(),
         hands: if shown { judged.hands.clone() } else { Vec::new() },
@@ -383,7 +426,7 @@ fn told(case: &Case<'_>, judged: &Judged, directions: &[Direction]) -> Brief {
         recoveries: judged.recoveries.filter(|_| shown),
         series: judged.series.clone().filter(|_| shown),
         clearing,
-        sun: place::sun_seen(case, directions),
+        sun: place::sun_seen(case, directions, &headings),
         fit: None,
         patter: Vec::new(),
         safety: safety::lines(case, judged),

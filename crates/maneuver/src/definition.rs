@@ -260,6 +260,11 @@ pub trait Maneuver: Sync + std::fmt::Debug {
     fn hazard(&self) -> Option<Sourced> {
         None
     }
+    /// How it lies in the wind where there is one, which then decides the heading at entry: "downwind". `None` where any heading may be
+    /// chosen; in calm air all may.
+    fn entered_by_wind(&self) -> Option<&'static str> {
+        None
+    }
     /// Whether left and right are different figures in this form: a stall straight ahead has no side, one in a turn has.
     fn sided(&self, _: &Form) -> bool {
         self.shape().sided

@@ -106,6 +106,7 @@ pub(crate) fn verdict(blocks: &mut Vec<Block>, brief: &Brief) {
     if brief.infeasible.is_some() {
         blocks.push(Block::Caution("Cannot be flown as asked.".into()));
     }
+    blocks.extend(brief.heading_note().map(Block::Paragraph));
     blocks.push(Block::Paragraph(brief.maneuver.purpose().text.into()));
 }
 

@@ -203,6 +203,8 @@ fn sun(blocks: &mut Vec<Block>, seen: &SunSeen) {
     let mut lines: Vec<String> = Vec::new();
     if seen.all_clear {
         lines.push("no entry heading puts a reference of this figure in it".into());
+    } else if seen.by_wind {
+        lines.push("the wind decides the entry heading of this figure: none is offered".into());
     } else if seen.clear_headings_deg.is_empty() {
         lines.push(format!(
             "no {}° of entry headings in a row keep every reference of this figure out of it",

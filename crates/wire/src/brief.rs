@@ -41,7 +41,8 @@ pub struct Brief {
     pub mass_kg: f64,
     /// Entry height above mean sea level, ft.
     pub height_ft: f64,
-    /// True heading at entry; null when it was not told (the flight then begins on north).
+    /// True heading at entry of the first side as it is flown: as told, or as the wind decides for a figure over the ground (a note says
+    /// so when it is not the one told); null when there is neither (the flight then begins on north).
     pub heading_deg: Option<f64>,
     /// `within computed limits`, `within computed limits with` (see reasons), `a hazard, shown with its checks` or `outside limits`.
     /// Never a clearance.
@@ -72,8 +73,8 @@ pub struct Brief {
     pub safety: Vec<Safety>,
     /// Keys of the sources used.
     pub sources: Vec<&'static str>,
-    /// What this document leaves out, and cautions.
-    pub notes: Vec<&'static str>,
+    /// What this document leaves out, and cautions; where a heading was told and the wind decides otherwise, which.
+    pub notes: Vec<String>,
 }
 
 /// A gate: the value at which the instructor takes control. A training aid, to be agreed or changed.
@@ -381,7 +382,7 @@ impl From<&engine::Brief> for Brief {
             fit: brief.fit.as_ref().map(Fit::from),
             safety: brief.safety.iter().map(safety).collect(),
             sources: brief.sources.clone(),
-            notes: vec![SAFETY_SENTENCE],
+            notes: brief.heading_note().into_iter().chain([SAFETY_SENTENCE.into()]).collect(),
         }
     }
 }

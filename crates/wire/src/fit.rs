@@ -127,12 +127,14 @@ pub struct Sun {
     pub azimuth_deg: f64,
     /// Above the horizon.
     pub elevation_deg: f64,
-    /// References that lie in it; empty without an entry heading.
+    /// References that lie in it, seen from the entry heading of each side; empty without one.
     pub in_the_sun: Vec<String>,
     /// How far its glare reaches along the horizon to either side of its bearing; null when it is too high or below the horizon.
     pub glare_half_deg: Option<f64>,
-    /// Stretches of entry headings, from and to, that put no reference in it, each wide enough to hold; empty when none is, and when
-    /// all headings are clear (`glare_half_deg` is then null).
+    /// Whether the wind decides the entry heading; none is then offered.
+    pub by_wind: bool,
+    /// Stretches of entry headings, from and to, that put no reference in it, each wide enough to hold; empty when none is, when
+    /// all headings are clear (`glare_half_deg` is then null), and when the wind decides.
     pub clear_headings_deg: Vec<[f64; 2]>,
     /// The same for each side flown alone; empty where there is one side.
     pub clear_by_side: Vec<ClearSide>,
@@ -285,6 +287,7 @@ impl From<&engine::SunSeen> for Sun {
             azimuth_deg: rounded(seen.sun.azimuth_rad / RAD_PER_DEG, 1),
             elevation_deg: rounded(seen.sun.elevation_rad / RAD_PER_DEG, 1),
             in_the_sun: seen.in_the_sun.clone(),
+            by_wind: seen.by_wind,
             glare_half_deg: seen.glare_half_deg.map(|half| rounded(half, 1)),
             clear_headings_deg: seen.clear_headings_deg.clone(),
             clear_by_side: seen.clear_by_side_deg.iter().map(clear_side).collect(),

@@ -1,7 +1,7 @@
 //! Place and day: cloud, visibility, sun, the edges and the top of the area; what the figure needs of them.
 
 use base::factors::{M_PER_FT, M_PER_MI, M_PER_NM, RAD_PER_DEG};
-use base::kinds::GeometricHeight;
+use base::kinds::{GeometricHeight, TrueHeading};
 use base::time::UtcInstant;
 use base::units::Length;
 
@@ -9,6 +9,7 @@ use super::judge::Case;
 use super::limits::Rule;
 use super::{Limit, LimitSide};
 use crate::definition::{Direction, Progress};
+use crate::reference::ReferenceFlight;
 use crate::series::Block;
 use crate::sun::{Place, Sun, sun};
 
@@ -91,8 +92,10 @@ pub struct SunSeen {
     /// How far the glare reaches to either side of the sun's bearing along the horizon, degrees; `None` when it is too high or too
     /// low to lie on any reference.
     pub glare_half_deg: Option<f64>,
+    /// Whether the wind decides the entry heading: none is then offered.
+    pub by_wind: bool,
     /// Stretches of entry headings, degrees true, from and to, each at least [`HOLDABLE_DEG`] wide, that put no reference in the
-    /// sun; empty when all headings are clear, or none is.
+    /// sun; empty when all headings are clear, or none is, or the wind decides.
     pub clear_headings_deg: Vec<[f64; 2]>,
     /// The same for each side flown alone, in the order of the sides; empty where there is one side.
     pub clear_by_side_deg: Vec<(Direction, Vec<[f64; 2]>)>,
@@ -103,41 +106,71 @@ pub struct SunSeen {
 /// A stretch of headings narrower than this is not held by eye, and none is offered, degrees (common practice, no source).
 pub const HOLDABLE_DEG: f64 = 10.0;
 
-/// Where the sun stands and what lies in it; `None` when time and place were not told.
-pub(super) fn sun_seen(case: &Case<'_>, directions: &[Direction]) -> Option<SunSeen> {
+/// True heading at which each side is entered: where the wind decides as it is flown, else as told; none when neither.
+pub(super) fn headings(
+    case: &Case<'_>,
+    flights: &[ReferenceFlight],
+    directions: &[Direction],
+) -> Vec<(Direction, TrueHeading)> {
+    if by_wind(case) && !flights.is_empty() {
+        let entry = |flight: &ReferenceFlight| {
+            let first = flight.samples.first()?;
+            Some((flight.direction, TrueHeading::from_rad(first.heading_rad)))
+        };
+        return flights.iter().filter_map(entry).collect();
+    }
+    let told = directions.iter().filter(|_| case.place.heading_told);
+    told.map(|side| (*side, case.heading)).collect()
+}
+
+/// Whether the wind decides at which heading a figure is entered.
+fn by_wind(case: &Case<'_>) -> bool {
+    case.maneuver.entered_by_wind().is_some() && case.day.wind.speed.to_mps() > 0.0
+}
+
+/// Where the sun stands and what lies in it, for sides entered at headings; `None` when time and place were not told.
+pub(super) fn sun_seen(
+    case: &Case<'_>,
+    directions: &[Direction],
+    headings: &[(Direction, TrueHeading)],
+) -> Option<SunSeen> {
     let (at, place) = case.place.sun?;
     let sun = sun(at, &place);
-    let references = references(case, directions);
     let glares = |entry_rad: f64, turned_deg: f64| {
         let azimuth_rad = entry_rad + turned_deg * RAD_PER_DEG;
         sun.elevation_rad > -RAD_PER_DEG
             && sun.from_horizon_point_rad(azimuth_rad) < GLARE_DEG * RAD_PER_DEG
     };
-    let entry_rad = case.heading.to_rad();
-    let in_the_sun = if case.place.heading_told {
-        let lit = references.iter().filter(|(turned_deg, _)| glares(entry_rad, *turned_deg));
-        lit.map(|(turned_deg, what)| {
-            let azimuth = (case.heading.to_deg() + turned_deg).rem_euclid(360.0);
-            format!("{what} (true bearing {azimuth:03.0})")
-        })
-        .collect()
-    } else {
-        Vec::new()
-    };
+    let mut in_the_sun: Vec<String> = Vec::new();
+    for (side, entry) in headings {
+        for (turned_deg, what) in references(case, &[*side]) {
+            let azimuth = (entry.to_deg() + turned_deg).rem_euclid(360.0);
+            let said = format!("{what} (true bearing {azimuth:03.0})");
+            if glares(entry.to_rad(), turned_deg) && !in_the_sun.contains(&said) {
+                in_the_sun.push(said);
+            }
+        }
+    }
+    let by_wind = by_wind(case);
     let clear = |directions: &[Direction]| {
-        let references = self::references(case, directions);
+        if by_wind {
+            return Vec::new();
+        }
+        let references = references(case, directions);
         stretches(|heading_deg| {
             let entry_rad = f64::from(heading_deg) * RAD_PER_DEG;
             references.iter().all(|(turned_deg, _)| !glares(entry_rad, *turned_deg))
         })
     };
-    let several = directions.len() > 1 && case.maneuver.shape().progress == Progress::Turn;
+    let several =
+        directions.len() > 1 && !by_wind && case.maneuver.shape().progress == Progress::Turn;
     let alone = directions.iter().filter(|_| several).map(|side| (*side, clear(&[*side])));
     let glare_half_deg = glare_half_deg(&sun);
     Some(SunSeen {
         sun,
         in_the_sun,
         glare_half_deg,
+        by_wind,
         clear_headings_deg: clear(directions),
         clear_by_side_deg: alone.collect(),
         all_clear: glare_half_deg.is_none(),

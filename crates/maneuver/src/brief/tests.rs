@@ -395,6 +395,66 @@ fn a_reference_in_the_sun_is_told() {
     assert!(seen(Some(0.5 * (from + to))).in_the_sun.is_empty(), "{from} {to}");
 }
 
+/// The figures over the ground are entered as the wind asks: what is told of the heading is that of the flight, and said.
+#[test]
+fn the_heading_flown_is_the_one_told_of() {
+    use base::factors::RAD_PER_DEG;
+    use base::kinds::TrueHeading;
+    use flight::wind::Wind;
+    let place = crate::sun::Place { latitude_rad: 50.0 * RAD_PER_DEG, longitude_rad: 0.0 };
+    let at = base::time::UtcInstant::parse_rfc3339("2026-06-21T18:30:00Z").unwrap();
+    let flown = |maneuver: &str, wind: &str, heading_deg: Option<f64>| {
+        let brief = told(maneuver, |r| {
+            r.heading = heading_deg.map(TrueHeading::from_deg);
+            r.day.wind = Wind::parse(wind).unwrap();
+            r.place.sun = Some((at, place));
+            r.field_told = true;
+            r.hands = false;
+        });
+        assert!(!brief.sides.is_empty(), "{maneuver}: {:?}", brief.reasons);
+        for side in &brief.sides {
+            let first = side.samples[0].heading_rad.rem_euclid(std::f64::consts::TAU);
+            if side.direction == brief.sides[0].direction && brief.heading.is_some() {
+                let kept = brief.heading.unwrap().to_rad();
+                assert!(base::math::wrap_pi(first - kept).abs() < 1e-9, "{maneuver} {wind}");
+            }
+        }
+        brief
+    };
+    let over_ground = [
+        "s-turns",
+        "turns-around-a-point",
+        "steep-spiral",
+        "rectangular-course",
+        "eights-on-pylons",
+    ];
+    for maneuver in over_ground {
+        let windy = flown(maneuver, "240/14kt", Some(330.0));
+        let note = windy.heading_note().unwrap();
+        assert!(note.contains("Heading 330 was told") && note.contains("entered"), "{note}");
+        assert!(windy.sun.as_ref().unwrap().clear_headings_deg.is_empty(), "{maneuver}");
+        // nobody told one: it is known all the same, and nothing was told otherwise
+        let open = flown(maneuver, "240/14kt", None);
+        assert_eq!((open.heading, open.heading_note()), (windy.heading, None), "{maneuver}");
+        let calm = flown(maneuver, "0/0kt", Some(330.0));
+        assert!((calm.heading.unwrap().to_deg() - 330.0).abs() < 1e-9, "{maneuver}");
+        assert_eq!(calm.heading_note(), None, "{maneuver}");
+        assert_eq!(flown(maneuver, "0/0kt", None).heading, None, "{maneuver}");
+    }
+    let turns = flown("s-turns", "240/14kt", Some(330.0));
+    assert!(turns.heading_note().unwrap().ends_with("entered downwind, on 060 true."));
+    assert_eq!(flown("s-turns", "240/14kt", Some(60.0)).heading_note(), None);
+    // entered into the sun, whatever was told
+    let azimuth_deg = turns.sun.unwrap().sun.azimuth_rad / RAD_PER_DEG;
+    let from_behind = format!("{:.0}/14kt", (azimuth_deg + 180.0).rem_euclid(360.0));
+    let dazzled = flown("s-turns", &from_behind, Some(azimuth_deg - 90.0)).sun.unwrap();
+    assert!(dazzled.in_the_sun[0].contains("entry heading"), "{dazzled:?}");
+    // every other figure keeps what is told, whatever the wind
+    let chandelle = flown("chandelle", "240/14kt", Some(330.0));
+    assert!((chandelle.heading.unwrap().to_deg() - 330.0).abs() < 1e-9);
+    assert_eq!(chandelle.heading_note(), None);
+}
+
 /// A fixed-pitch propeller is at its rated speed where the file says it takes up full power, and beyond it past that speed.
 #[test]
 fn prop_a_fixed_pitch_overspeeds_beyond_its_design_speed() {

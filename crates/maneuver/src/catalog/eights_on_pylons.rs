@@ -120,6 +120,9 @@ impl Maneuver for EightsOnPylons {
             },
         ]
     }
+    fn entered_by_wind(&self) -> Option<&'static str> {
+        Some("downwind between the pylons")
+    }
     fn floor(&self) -> Floor {
         Floor {
             above_ground: Length::from_ft(500.0),

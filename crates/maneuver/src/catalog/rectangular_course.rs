@@ -125,6 +125,9 @@ impl Maneuver for RectangularCourse {
             source: "common-practice",
         }]
     }
+    fn entered_by_wind(&self) -> Option<&'static str> {
+        Some("at 45 degrees to the downwind leg")
+    }
     fn floor(&self) -> Floor {
         FLOOR_600
     }

@@ -111,6 +111,9 @@ impl Maneuver for STurns {
             source: "from-memory",
         }]
     }
+    fn entered_by_wind(&self) -> Option<&'static str> {
+        Some("downwind")
+    }
     fn floor(&self) -> Floor {
         FLOOR_600
     }

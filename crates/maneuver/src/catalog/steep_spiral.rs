@@ -121,6 +121,9 @@ impl Maneuver for SteepSpiral {
             },
         ]
     }
+    fn entered_by_wind(&self) -> Option<&'static str> {
+        Some("downwind")
+    }
     fn floor(&self) -> Floor {
         Floor {
             above_ground: Length::from_ft(1500.0),

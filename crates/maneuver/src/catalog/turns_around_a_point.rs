@@ -118,6 +118,9 @@ impl Maneuver for TurnsAroundAPoint {
             },
         ]
     }
+    fn entered_by_wind(&self) -> Option<&'static str> {
+        Some("downwind")
+    }
     fn floor(&self) -> Floor {
         FLOOR_600
     }
