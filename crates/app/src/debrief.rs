@@ -245,7 +245,7 @@ pub(crate) fn references(debrief: &mut Debrief, told: &Told) -> Vec<Option<Refer
 }
 
 /// The flight that this airplane would make of the attempt's figure from the attempt's own entry: same height, speed,
-/// heading, wind.
+/// heading, wind, and the side to which it was flown.
 fn reference(
     attempt: &Attempt,
     motion: &Motion,
@@ -263,7 +263,7 @@ fn reference(
     let height = GeometricHeight::from_m(height_m);
     let entry = Entry {
         form: *form.ok_or("its form is not in the catalogue")?,
-        direction: attempt.direction.unwrap_or(Direction::Left),
+        direction: attempt.side(motion).unwrap_or(Direction::Left),
         mass: airplane.masses.typical,
         height,
         heading: TrueHeading::from_rad(heading_rad),

@@ -2,9 +2,12 @@
 
 use crate::coach::Coaching;
 use crate::refly::Refly;
+use base::factors::RAD_PER_DEG;
+use base::math::wrap_pi;
 use maneuver::Direction;
 use maneuver::definition::Progress;
 use maneuver::standard::{Measured, MeasuredAt};
+use motion::Motion;
 
 /// A value with one standard deviation.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -46,6 +49,36 @@ pub struct Attempt {
     pub flown: Flown,
     /// Notes on what could not be measured.
     pub notes: Vec<String>,
+}
+
+/// The middle of a turn, where bank is held against a standard: after the roll-in and before the roll-out, as shares of the turn.
+pub const BANK_HELD_SHARES: (f64, f64) = (0.15, 0.85);
+
+/// A turn has begun when the heading has changed by so much, rad: more than a stretch flown straight wanders.
+const TURN_BEGUN_RAD: f64 = 15.0 * RAD_PER_DEG;
+
+impl Attempt {
+    /// The side to which it was flown: that of the figure, or, where the figure is told by none (slow flight), that of the first turn in
+    /// it. `None` where it was flown straight, or no heading was recorded. Linear in the length of the attempt.
+    #[must_use]
+    pub fn side(&self, motion: &Motion) -> Option<Direction> {
+        if self.direction.is_some() {
+            return self.direction;
+        }
+        let heading_rad = &motion.heading_rad.as_ref()?.value;
+        let from = motion.time_s.partition_point(|time_s| *time_s < self.start_s);
+        let to = motion.time_s.partition_point(|time_s| *time_s <= self.end_s);
+        let steps = heading_rad.get(from..to)?.windows(2);
+        let mut turned_rad = 0.0;
+        for step in steps {
+            turned_rad += wrap_pi(step[1] - step[0]);
+            if turned_rad.abs() >= TURN_BEGUN_RAD {
+                let right = turned_rad > 0.0;
+                return Some(if right { Direction::Right } else { Direction::Left });
+            }
+        }
+        None
+    }
 }
 
 /// Clearing turns in the three minutes before an attempt.

@@ -54,6 +54,8 @@ pub struct Beside {
 /// A reference flight from the entry of an attempt.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Reference {
+    /// `left` or `right`: side of its first turn. That of the attempt where the figure tells none (slow flight): the side first flown.
+    pub direction: &'static str,
     /// The flight as columns.
     pub path: Path,
     /// Begin and end of each part, seconds of `path`.
@@ -92,6 +94,7 @@ impl From<&ReferenceFlight> for Reference {
         let of_first = flight.parts.first();
         let checkpoints = of_first.iter().flat_map(|part| &part.checkpoints);
         Self {
+            direction: flight.direction.word(),
             path: Path::from(&flight.samples[..last.min(flight.samples.len())]),
             parts_s: flight.parts.iter().map(|p| [time(p.first), time(p.last)]).collect(),
             checkpoints_deg: checkpoints.map(|at| rounded(at.progress_deg, 2)).collect(),

@@ -103,3 +103,24 @@ fn prop_odd_recordings_are_drawn_or_left_without_a_picture() {
     assert!(track.description.contains(" 2.4 NM from the start"), "{}", track.description);
     let _ = render::html(&report::recorded::document(&dateline, None));
 }
+
+/// Slow flight is told by no side, but its reference has one: beside an attempt it turns as was first turned.
+#[test]
+fn prop_the_side_of_a_figure_that_tells_none_is_that_of_its_first_turn() {
+    use maneuver::Direction;
+    for side in [Direction::Left, Direction::Right] {
+        let brief = crate::made::brief("slow-flight", side);
+        let mut debrief = crate::made::debrief("slow", &brief.sides[0]);
+        let attempt = &mut debrief.attempts[0];
+        attempt.direction = None;
+        (attempt.start_s, attempt.end_s) = (0.0, 1e6);
+        assert_eq!(attempt.side(&debrief.motion), Some(side));
+        // what the figure tells goes first
+        attempt.direction = Some(side.opposite());
+        assert_eq!(attempt.side(&debrief.motion), Some(side.opposite()));
+        // what is flown before the turn has no side
+        attempt.direction = None;
+        attempt.end_s = 10.0;
+        assert_eq!(attempt.side(&debrief.motion), None);
+    }
+}
