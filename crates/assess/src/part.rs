@@ -1,6 +1,7 @@
 //! One part of an attempt as everything that measures looks at it: the stretch of the trace, turn counted from its start,
 //! values relative to its entry, each with its uncertainty.
 
+pub(crate) use crate::attempt::BANK_HELD_SHARES as MIDDLE;
 use crate::attempt::Estimate;
 use crate::find::{FoundPart, Phases};
 use crate::trace::{Line, STEP_S, Trace};
@@ -12,8 +13,6 @@ use maneuver::definition::Progress;
 
 /// With a recorded airspeed most of its error is the same at both ends of a maneuver.
 const AIRSPEED_ERROR_SHARED: f64 = 0.5;
-/// The middle of a turn: after the roll-in and before the roll-out, as shares of the turn.
-pub(crate) const MIDDLE: (f64, f64) = (0.15, 0.85);
 /// The mass of the day is not known: a twelfth of it, half of that in the stall speed.
 pub(crate) const STALL_MASS_SHARE: f64 = 1.0 / 24.0;
 /// When a figure begins and ends is found no better than this, s: hands move softly, and a smoother smears what they do.

@@ -1,7 +1,7 @@
 //! A flight, computed or reconstructed, ready to be drawn: in the frame of its entry, with its bands.
 
 use crate::scene::Role;
-use assess::attempt::{Attempt, AttemptPart, Estimate};
+use assess::attempt::{Attempt, AttemptPart, BANK_HELD_SHARES, Estimate};
 use assess::refly::Refly;
 use base::factors::{M_PER_FT, MPS_PER_KT, RAD_PER_DEG};
 use base::math::{cos, sin};
@@ -31,6 +31,17 @@ pub struct Trace {
     pub marks: Vec<TraceMark>,
     /// Further quantities, one value a point.
     pub columns: Vec<TraceColumn>,
+    /// Banks that a standard asks to be held, where it does.
+    pub banks_wanted: Vec<BankWanted>,
+}
+
+/// A bank that is to be held.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BankWanted {
+    /// From and to, degrees of progress.
+    pub progress_deg: [f64; 2],
+    /// The edges of its tolerance, degrees, right positive.
+    pub bank_deg: [f64; 2],
 }
 
 /// Something on the ground: a point or a line.
@@ -115,6 +126,7 @@ impl Trace {
             wind_mps,
             marks: flight.marks.iter().map(|mark| trace_mark(mark, &frame)).collect(),
             columns: flight.columns.iter().map(trace_column).collect(),
+            banks_wanted: Vec::new(),
         }
     }
 
@@ -142,7 +154,7 @@ impl Trace {
         let frame = Frame::new(entry_rad, north.at(start).0, east.at(start).0);
         let start_m = motion.height_m.as_ref().map_or(0.0, |height| height.at(start).0);
         let (mut parts, mut checkpoints, mut points) = (Vec::new(), Vec::new(), Vec::new());
-        let mut offset_deg = 0.0;
+        let (mut offset_deg, mut banks_wanted) = (0.0, Vec::new());
         for part in &attempt.parts {
             let sign = part.direction.map_or(1.0, Direction::sign);
             parts.push((offset_deg, sign));
@@ -169,7 +181,9 @@ impl Trace {
                     ..attempt_point(motion, index, start_m)
                 });
             }
-            offset_deg = points.last().map_or(offset_deg, |p: &TracePoint| p.progress_deg);
+            let end_deg = points.last().map_or(offset_deg, |p: &TracePoint| p.progress_deg);
+            banks_wanted.extend(bank_wanted(part, [offset_deg, end_deg]));
+            offset_deg = end_deg;
         }
         let wind = |column: &Option<Column>| column.as_ref().map(|column| column.at(start).0);
         let wind_mps = wind(&motion.wind_north_mps).zip(wind(&motion.wind_east_mps));
@@ -184,6 +198,7 @@ impl Trace {
             wind_mps,
             marks: Vec::new(),
             columns: Vec::new(),
+            banks_wanted,
         })
     }
 
@@ -278,8 +293,21 @@ impl Trace {
             wind_mps: None,
             marks: Vec::new(),
             columns: Vec::new(),
+            banks_wanted: Vec::new(),
         }
     }
+}
+
+/// The bank that a part is held against all through its middle, where the standard has such a row; the middle is that of the progress.
+fn bank_wanted(part: &AttemptPart, [from_deg, to_deg]: [f64; 2]) -> Option<BankWanted> {
+    let sign = part.direction?.sign();
+    let row = part.findings.iter().find(|row| row.id == "bank" && row.seconds_outside.is_some())?;
+    let edges = [row.low?, row.high?].map(|edge| sign * edge);
+    let at = |share: f64| from_deg + share * (to_deg - from_deg);
+    Some(BankWanted {
+        progress_deg: [at(BANK_HELD_SHARES.0), at(BANK_HELD_SHARES.1)],
+        bank_deg: [edges[0].min(edges[1]), edges[0].max(edges[1])],
+    })
 }
 
 /// The frame of an entry: along its heading, to its right.

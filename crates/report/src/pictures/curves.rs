@@ -1,7 +1,7 @@
 //! Bank, pitch, speed and height against the progress of the maneuver, with the stall speed at that load as a limit and the 95 %
 //! band of an attempt; below them what a computed flight has of its own (groundspeed, wind correction, height over a pylon).
 
-use crate::numbers::SIGMAS_OF_95_PERCENT;
+use crate::numbers::{SIGMAS_OF_95_PERCENT, fixed};
 use crate::scene::{Anchor, Mark, Point, Role, Scale, Scene, at};
 use crate::trace::{Trace, TraceColumn, TracePoint};
 use assess::attempt::Estimate;
@@ -30,8 +30,10 @@ struct Quantity {
     stall: bool,
 }
 
+const BANK: &str = "bank";
+
 const QUANTITIES: [Quantity; 4] = [
-    Quantity { title: "bank", unit: "°", get: |p| p.bank_deg, span_least: 20.0, stall: false },
+    Quantity { title: BANK, unit: "°", get: |p| p.bank_deg, span_least: 20.0, stall: false },
     Quantity { title: "pitch", unit: "°", get: |p| p.pitch_deg, span_least: 10.0, stall: false },
     Quantity { title: "CAS", unit: "kt", get: |p| p.speed_kt, span_least: 20.0, stall: true },
     Quantity { title: "height", unit: "ft", get: |p| p.up_ft, span_least: 100.0, stall: false },
@@ -64,9 +66,11 @@ pub fn curves(traces: &[Trace]) -> Option<Scene> {
     }
     super::legend(&mut scene, traces);
     let own: String = lead.columns.iter().map(|column| format!(", {}", column.title)).collect();
+    let band = traces.iter().flat_map(|trace| &trace.banks_wanted).next();
     scene.description = format!(
-        "bank, pitch, calibrated airspeed, height{own} against {} from entry",
-        lead.progress.title()
+        "bank, pitch, calibrated airspeed, height{own} against {} from entry{}",
+        lead.progress.title(),
+        if band.is_some() { "; the bank that the standard asks for between two lines" } else { "" }
     );
     Some(scene)
 }
@@ -122,8 +126,42 @@ fn strip(
         scene.small(place, text, Anchor::Start, Role::Limit);
         stall(scene, traces, &y, x);
     }
+    if quantity.title == BANK {
+        wanted(scene, traces, top, &y, x);
+    }
     for trace in traces {
         curve(scene, trace, quantity, &y, x);
+    }
+}
+
+/// The bank that the standard asks to be held, where it asks: two lines, posts outside; and what they are.
+fn wanted(
+    scene: &mut Scene,
+    traces: &[Trace],
+    top: f64,
+    y: &impl Fn(f64) -> f64,
+    x: &impl Fn(f64) -> f64,
+) {
+    let bands = || traces.iter().flat_map(|trace| &trace.banks_wanted);
+    let Some(first) = bands().next() else { return };
+    for band in bands() {
+        let [from, to] = band.progress_deg.map(x);
+        for (edge, away) in band.bank_deg.into_iter().zip([4.0, -4.0]) {
+            let height = y(edge);
+            scene.line(at(from, height), at(to, height), Mark::Stroke, Role::Limit);
+            let posts = ((to - from) / POST_STEP).floor().max(1.0);
+            for post in 0..posts as usize {
+                let foot = from + (to - from) * (post as f64 + 0.5) / posts;
+                let ends = (at(foot, height), at(foot - 3.0, height + away));
+                scene.line(ends.0, ends.1, Mark::Posts, Role::Limit);
+            }
+        }
+    }
+    let mut edges = first.bank_deg.map(f64::abs);
+    edges.sort_by(f64::total_cmp);
+    let text = format!("{} to {}°", fixed(edges[0], 0), fixed(edges[1], 0));
+    for (down, line) in [(17.0, "wanted"), (32.0, text.as_str())] {
+        scene.small(at(2.0, top + STRIP / 2.0 + down), line, Anchor::Start, Role::Limit);
     }
 }
 
@@ -134,8 +172,11 @@ fn range(traces: &[Trace], quantity: &Quantity) -> Option<(f64, f64)> {
         [e.value - SIGMAS_OF_95_PERCENT * e.sigma, e.value + SIGMAS_OF_95_PERCENT * e.sigma]
     });
     let stall = points().filter_map(|p| p.stall_kt.filter(|_| quantity.stall));
+    let wanted = traces.iter().flat_map(|trace| &trace.banks_wanted).flat_map(|band| band.bank_deg);
+    let wanted = wanted.filter(|_| quantity.title == BANK);
     let (low, high) = edges
         .chain(stall)
+        .chain(wanted)
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)));
     if !(low.is_finite() && high.is_finite()) {
         return None;

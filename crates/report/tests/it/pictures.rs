@@ -94,3 +94,46 @@ fn prop_an_attempt_has_its_band() {
     assert_eq!(bands(pictures::curves(std::slice::from_ref(&trace)).unwrap()), 4);
     assert_eq!(bands(pictures::plan(&[trace]).unwrap()), 1);
 }
+
+/// The bank that a standard asks for stands where it is held, on the side that was flown, in the scale of the strip.
+#[test]
+fn prop_the_bank_that_is_wanted_is_drawn_on_the_side_flown() {
+    for side in [Direction::Left, Direction::Right] {
+        let flight = &made::brief("steep-turn", side).sides[0];
+        let mut debrief = made::debrief("steep", flight);
+        let words = |debrief: &assess::debrief::Debrief| {
+            let trace = Trace::of_attempt(&debrief.attempts[0], &debrief.motion).unwrap();
+            let scene = pictures::curves(&[trace]).unwrap();
+            let edges: Vec<f64> = scene
+                .items
+                .iter()
+                .filter_map(|item| match item {
+                    Item::Line(a, b, style)
+                        if style.mark == Mark::Stroke && style.role == Role::Limit =>
+                    {
+                        assert!(a.y == b.y && b.x > a.x);
+                        Some(a.y)
+                    }
+                    _ => None,
+                })
+                .collect();
+            let said = scene.items.iter().any(
+                |item| matches!(item, Item::Text(_, text, ..) if text.as_str() == "45 to 55°"),
+            );
+            (edges, said)
+        };
+        assert_eq!(words(&debrief), (Vec::new(), false), "nothing is asked");
+        let part = &mut debrief.attempts[0].parts[0];
+        part.direction = Some(side);
+        let row = &mut part.findings[0];
+        row.id = "bank".into();
+        (row.low, row.high, row.seconds_outside) = (Some(45.0), Some(55.0), Some(0.0));
+        let (edges, said) = words(&debrief);
+        assert!(said && edges.len() == 2, "{edges:?}");
+        // edges go up with the bank, to the right positive
+        assert!(edges[0] > edges[1], "{edges:?}");
+        let trace = Trace::of_attempt(&debrief.attempts[0], &debrief.motion).unwrap();
+        let bank = if side == Direction::Left { [-55.0, -45.0] } else { [45.0, 55.0] };
+        assert_eq!(trace.banks_wanted[0].bank_deg, bank);
+    }
+}
