@@ -16,7 +16,7 @@ import { number } from '../parts/source.js';
 import { Stage } from '../parts/stage.js';
 import { wayWords, Whole } from '../parts/strip.js';
 import { lasting, NAMES, ofThePage, TOLD, toldFields, toldIn, toldWords, unknownIn } from '../parts/told.js';
-import { sceneOfAttempt } from './scene.js';
+import { sceneOfAttempt, sideOf } from './scene.js';
 
 /** @typedef {{ name: string, files: File[], demo: boolean, state: 'reading' | 'open' | 'failed', words: string, hint: string, flight: any, attempt: number, over: number, asked: Record<string, string> | null, unknown: string[], away: boolean, corrections: import('../parts/correct.js').Correction[], follow: number | null, stop: AbortController | null, told: Record<string, string> }} Brought over: the attempt it is held against, -1: its reference; asked: of an address, not looked at yet; told: what is told of this flight */
 
@@ -457,7 +457,7 @@ export class Flights {
     const open = this.#open, path = open?.beside?.reference?.path, airplane = own.told.airplane;
     if (!open || !path || !airplane) return;
     const { attempt, beside } = open, heading = ((path.heading_deg[0] % 360) + 360) % 360;
-    const query = new URLSearchParams({ maneuver: attempt.maneuver, form: attempt.form, direction: attempt.direction === 'left' ? 'left' : 'right', airplane, height: `${path.height_ft[0]}ft`, speed: `${path.ias_kt[0]}kt`, heading: `${heading.toFixed(1)}deg`, fit: 'no', flown: 'yes' });
+    const query = new URLSearchParams({ maneuver: attempt.maneuver, form: attempt.form, direction: sideOf(attempt, beside), airplane, height: `${path.height_ft[0]}ft`, speed: `${path.ias_kt[0]}kt`, heading: `${heading.toFixed(1)}deg`, fit: 'no', flown: 'yes' });
     if (beside.wind_speed_kt != null) query.set('wind', `${beside.wind_from_deg}/${beside.wind_speed_kt}kt`);
     let refused = '';
     const brief = await this.beside.take(signal => askJson(`api/brief?${query}`, { signal })).catch(error => { refused = error.name === 'AbortError' ? '' : error.message; return null; });

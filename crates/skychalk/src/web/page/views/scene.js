@@ -105,13 +105,22 @@ export function sceneOfBrief(brief, maneuver, mode) {
   };
 }
 
+/** A heading that comes so far round has turned. */
+const TURNED_DEG = 20;
+/** The side of an attempt. Slow flight tells none and has that of its first turn, as its reference has; what is flown straight is drawn as to
+ * the right. @param {any} attempt @param {any} beside @returns {'left' | 'right'} */
+export function sideOf(attempt, beside) {
+  if (attempt.direction === 'left' || attempt.direction === 'right') return attempt.direction;
+  const { direction, path } = beside?.reference ?? {}, headings = path?.heading_deg ?? [];
+  return direction === 'left' && headings.some((/** @type {number} */ heading) => Math.abs(heading - headings[0]) > TURNED_DEG) ? 'left' : 'right';
+}
+
 /** An attempt over its reference; the re-flight when there is one.
  * @param {any} attempt @param {any} beside what stands beside it @param {any} maneuver @param {any} [brief] of the reference, for seat and hands @param {string | null} [handsMissing] why there are none @returns {Scene} */
 export function sceneOfAttempt(attempt, beside, maneuver, brief = null, handsMissing = null) {
   const partsAt = attempt.parts?.map((/** @type {any} */ part) => part.start_s) ?? [attempt.start_s];
   const partWays = attempt.parts?.map((/** @type {any} */ part) => part.direction) ?? [attempt.direction];
-  // A figure that goes neither way is drawn as one to the right.
-  const span = maneuver?.span_deg ?? 180, side = attempt.direction === 'left' ? 'left' : 'right';
+  const span = maneuver?.span_deg ?? 180, side = sideOf(attempt, beside);
   const own = columnsOf(attempt.track);
   if ((attempt.progress ?? 'turn') !== 'turn') own.columns.progress_deg = progressOf(attempt);
   const ahead = aheadOf([own.columns.progress_deg, beside?.reference?.path.progress_deg].filter(Boolean));
