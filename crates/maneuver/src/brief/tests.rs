@@ -414,9 +414,10 @@ fn the_heading_flown_is_the_one_told_of() {
         assert!(!brief.sides.is_empty(), "{maneuver}: {:?}", brief.reasons);
         for side in &brief.sides {
             let first = side.samples[0].heading_rad.rem_euclid(std::f64::consts::TAU);
-            if side.direction == brief.sides[0].direction && brief.heading.is_some() {
-                let kept = brief.heading.unwrap().to_rad();
-                assert!(base::math::wrap_pi(first - kept).abs() < 1e-9, "{maneuver} {wind}");
+            let own = brief.heading.filter(|_| side.direction == brief.sides[0].direction);
+            if let Some(kept) = own {
+                let off = base::math::wrap_pi(first - kept.to_rad());
+                assert!(off.abs() < 1e-9, "{maneuver} {wind}");
             }
         }
         brief

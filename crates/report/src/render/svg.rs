@@ -232,9 +232,9 @@ pub(super) fn items(out: &mut String, scene: &Scene) {
 
 /// The size of a text that is not the usual one; an attribute of its own would give way to the style sheet.
 fn enlarged(lettering: f64, style: Style) -> String {
-    match lettering == 1.0 {
-        true => String::new(),
-        false => format!(r#" style="font-size:{:.2}px""#, lettering * super::letters(style).0),
+    match lettering > 1.0 {
+        false => String::new(),
+        true => format!(r#" style="font-size:{:.2}px""#, lettering * super::letters(style).0),
     }
 }
 
