@@ -40,7 +40,11 @@ export function correctionsOf(file) {
 
 /** With one more thing said of an attempt; what was said of it before and is not said anew stays. @param {Correction[]} list @param {{ start_s: number, end_s: number } | null} attempt as it is now @param {Omit<Correction, 'at_s'>} says */
 export function withCorrection(list, attempt, says) {
-  const here = (/** @type {Correction} */ c) => attempt !== null && c.at_s >= attempt.start_s - NEAR_S && c.at_s <= attempt.end_s + NEAR_S;
+  const [start_s, end_s] = attempt ? [attempt.start_s, attempt.end_s] : [Infinity, -Infinity], within = (/** @type {Correction} */ c) => c.at_s >= start_s - NEAR_S && c.at_s <= end_s + NEAR_S;
+  // Limits that were told before may have left the moment outside by which the attempt was told.
+  const near = (/** @type {number | undefined} */ told, /** @type {number} */ is) => told == null || Math.abs(told - is) < NEAR_S;
+  const limits = (/** @type {Correction} */ c) => (c.start_s != null || c.end_s != null) && near(c.start_s, start_s) && near(c.end_s, end_s);
+  const here = (/** @type {Correction} */ c) => attempt !== null && (within(c) || limits(c));
   const before = list.find(here), rest = list.filter(c => c !== before);
   const at_s = before?.at_s ?? (attempt ? (attempt.start_s + attempt.end_s) / 2 : ((says.start_s ?? 0) + (says.end_s ?? 0)) / 2);
   // One that was missed and is put away again needs no line.
