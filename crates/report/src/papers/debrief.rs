@@ -62,6 +62,11 @@ fn one_attempt(
     )));
     let limits = attempt.notes.iter().filter_map(|note| note.strip_prefix("limit: "));
     blocks.extend(limits.map(|text| Block::Caution(format!("Limit: {text}"))));
+    let others = attempt.notes.iter().filter(|note| !note.starts_with("limit: "));
+    let others: Vec<String> = others.cloned().collect();
+    if !others.is_empty() {
+        blocks.push(Block::List(others));
+    }
     coaching(blocks, attempt);
     told::judged(blocks, attempt);
     told::all_checkpoints(blocks, attempt);

@@ -106,7 +106,12 @@ fn axes(scene: &mut Scene, places: &[crate::scene::Point], fit: &Fit, room: Room
     let high = places.iter().map(|p| p.x).fold(f64::NEG_INFINITY, f64::max);
     let horizon = fit.place(at(0.0, 0.0)).y;
     scene.line(at(40.0, horizon), at(width - 6.0, horizon), Mark::Axis, Role::Ink);
-    let step = if high - low > 400.0 { 180.0 } else { 45.0 };
+    // On a card the degrees stand where the wings do: a full turn has them at its quarters.
+    let step = match high - low {
+        span if span > 400.0 => 180.0,
+        span if span > 200.0 && room == Room::Card => 90.0,
+        _ => 45.0,
+    };
     let (from, to) = ((low / step).ceil() as i64, (high / step).floor() as i64);
     for index in from..=to {
         let azimuth = step * index as f64;
